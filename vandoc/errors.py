@@ -1,0 +1,39 @@
+"""The errors vandoc raises on purpose; each text is fit for a reader, none needs a traceback."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, order=True)
+class Location:
+    """Where something stands in a file; line and column count from 1."""
+
+    file: str
+    line: int
+    column: int
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+@dataclass(frozen=True, order=True)
+class Problem:
+    """One thing wrong with a van file or a part sheet."""
+
+    location: Location
+    message: str
+
+    def __str__(self) -> str:
+        return f"{self.location}: {self.message}"
+
+
+class VandocError(Exception):
+    """Base of all errors raised for a reason that a user can mend."""
+
+
+class SystemFileError(VandocError):
+    """A van file cannot be used; holds every problem found, in file order."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(sorted(set(problems)))
+        super().__init__("\n".join(str(problem) for problem in self.problems))

@@ -1,0 +1,134 @@
+"""The one pint registry, and the only place where text becomes a number.
+
+The registry is defined here rather than loaded with pint's full list: a van file needs few units, the full
+list takes longer to read than a whole van, and a mistyped unit must not turn into some obscure valid one.
+"""
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from math import isfinite
+
+import pint
+
+_DEFINITIONS = """
+milli- = 1e-3 = m-
+centi- = 1e-2 = c-
+kilo- = 1e3 = k-
+meter = [length] = m = metre
+inch = 0.0254 * meter = in
+foot = 0.3048 * meter = ft
+gram = [mass] = g
+second = [time] = s
+minute = 60 * second = min
+hour = 60 * minute = h
+day = 24 * hour = d
+ampere = [current] = A
+kelvin = [temperature]; offset: 0 = K
+degree_Celsius = kelvin; offset: 273.15 = °C = degreeC
+newton = kilogram * meter / second ** 2 = N
+watt = newton * meter / second = W
+volt = watt / ampere = V
+ohm = volt / ampere = Ω
+ampere_hour = ampere * hour = Ah
+watt_hour = watt * hour = Wh
+percent = 0.01 = %
+degree = [angle] = °
+"""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of quantity that a van file can state.
+
+    Attributes
+    ----------
+    unit : str
+        The unit in which the model keeps it.
+    article : str
+        How an error names it: "a length".
+    example : str
+        How to write it.
+    """
+
+    unit: str
+    article: str
+    example: str
+
+
+KINDS = {
+    "length": Kind("m", "a length", "4.2 m"),
+    "area": Kind("mm**2", "a cross-section", "35 mm²"),
+    "opening": Kind("cm**2", "an area of opening", "60 cm²"),
+    "current": Kind("A", "a current", "30 A"),
+    "voltage": Kind("V", "a voltage", "12 V"),
+    "power": Kind("W", "a power", "60 W"),
+    "capacity": Kind("Ah", "a battery capacity", "100 Ah"),
+    "resistance": Kind("ohm", "a resistance", "3 mΩ"),
+    "torque": Kind("N*m", "a torque", "7 N·m"),
+    "temperature": Kind("degree_Celsius", "a temperature", "40 °C"),
+    "time": Kind("h", "a time", "1.5 h"),
+    "angle": Kind("degree", "an angle", "52 °"),
+    "fraction": Kind("percent", "a percentage", "90 %"),
+    "coefficient": Kind("percent/K", "a temperature coefficient", "-0.28 %/K"),
+    "distance": Kind("km", "a distance", "84000 km"),
+}
+
+_TEXT = re.compile(r"([+-−]?\d{1,9}(?:\.\d{1,9})?)\s*((?:[^\W\d_]|[°%])[\w/^·²³*°%]{0,15})")
+_AWG = re.compile(r"(\d{1,2}|[1-4]/0)\s*AWG")
+
+
+@cache
+def registry() -> "pint.UnitRegistry[float]":
+    """The registry of the units above, made at first use."""
+    ureg: pint.UnitRegistry[float] = pint.UnitRegistry(None, cache_folder=None)
+    ureg.load_definitions(_DEFINITIONS.strip().splitlines())
+    return ureg
+
+
+@cache
+def number_in(kind: str, text: str) -> float:
+    """Read a quantity.
+
+    Parameters
+    ----------
+    kind : str
+        A key of `KINDS`.
+    text : str
+        As written in a van file, such as ``"4.2 m"``.
+
+    Returns
+    -------
+    float
+        Its number in the unit of that kind.
+
+    Raises
+    ------
+    ValueError
+        If the text is no number with a unit, or the unit has another dimension.
+
+    Examples
+    --------
+    >>> number_in("area", "35 mm²")
+    35.0
+    >>> round(number_in("length", "12 in"), 4)
+    0.3048
+    """
+    wanted = KINDS[kind]
+    match = _TEXT.fullmatch(text.strip())
+    if match is None:
+        raise ValueError(f"{text!r} needs a number and a unit; write it like {wanted.example!r}")
+    number = float(match[1].replace("−", "-"))
+    try:
+        value = float(registry().Quantity(number, match[2]).to(wanted.unit).magnitude)
+    except (pint.PintError, ValueError, TypeError, AttributeError, AssertionError) as error:
+        raise ValueError(f"{text!r} is not {wanted.article}; write it like {wanted.example!r}") from error
+    if not isfinite(value):
+        raise ValueError(f"{text!r} is not a finite number")
+    return round(value, 12)
+
+
+def awg_size(text: str) -> str | None:
+    """Return the gauge in text such as ``"10 AWG"`` or ``"2/0 AWG"``, or None when it is not one."""
+    match = _AWG.fullmatch(text.strip())
+    return match[1] if match else None
