@@ -34,6 +34,7 @@ ampere_hour = ampere * hour = Ah
 watt_hour = watt * hour = Wh
 percent = 0.01 = %
 degree = [angle] = °
+newton_meter = newton * meter = Nm
 """
 
 
@@ -75,6 +76,7 @@ KINDS = {
 }
 
 _TEXT = re.compile(r"([+-−]?\d{1,9}(?:\.\d{1,9})?)\s*((?:[^\W\d_]|[°%])[\w/^·²³*°%]{0,15})")
+_SQUARE = re.compile(r"\b(mm|cm|m)2\b")  # "35 mm2" is how many type it
 _AWG = re.compile(r"(\d{1,2}|[1-4]/0)\s*AWG")
 
 
@@ -120,7 +122,7 @@ def number_in(kind: str, text: str) -> float:
         raise ValueError(f"{text!r} needs a number and a unit; write it like {wanted.example!r}")
     number = float(match[1].replace("−", "-"))
     try:
-        value = float(registry().Quantity(number, match[2]).to(wanted.unit).magnitude)
+        value = float(registry().Quantity(number, _SQUARE.sub(r"\1²", match[2])).to(wanted.unit).magnitude)
     except (pint.PintError, ValueError, TypeError, AttributeError, AssertionError) as error:
         raise ValueError(f"{text!r} is not {wanted.article}; write it like {wanted.example!r}") from error
     if not isfinite(value):

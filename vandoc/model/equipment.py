@@ -1,0 +1,299 @@
+"""The pieces of equipment, one class for each kind, each with the terminals a cable can go to."""
+
+from collections.abc import Iterator
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Field
+
+from vandoc.model.base import (
+    Angle,
+    Capacity,
+    Coefficient,
+    Current,
+    Fraction,
+    Ident,
+    Line,
+    Name,
+    Part,
+    PositiveCurrent,
+    PositivePower,
+    Resistance,
+    Text,
+    Torque,
+    Voltage,
+)
+from vandoc.model.van import Day, Picture
+
+Chemistry = Literal["flooded", "AGM", "gel", "LiFePO4"]
+FuseFamily = Literal["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL"]
+
+
+class Indicator(Part):
+    """One light or display message, explained in our own words."""
+
+    where: Line = Field(description="where on the device")
+    colour: Literal["red", "green", "amber", "yellow", "blue", "white", "none"]
+    pattern: Literal["steady", "slow", "quick", "off", "display"]
+    shows: Line | None = Field(None, description="the words on a display")
+    meaning: Text
+    do: Text = Field(description="what the owner should do")
+    urgency: Literal["now", "soon", "none"] = "none"
+
+
+class Piece(Part):
+    """What all equipment has in common."""
+
+    terminals_of_kind: ClassVar[tuple[str, ...]] = ()
+    sparks: ClassVar[bool] = False
+
+    name: Name = Field(description="in the owner's words")
+    place: Ident
+    part: Line | None = Field(None, description="a part sheet with defaults, relative to this file")
+    torque_nm: Torque | None = Field(None, description="of its stud terminals, from its maker")
+    ignition_protected: bool = Field(False, description="stated by its maker as safe where gas may collect")
+    indicators: list[Indicator] = Field(default_factory=list)
+    picture: Picture | None = None
+    installed: Day | None = None
+    notes: Text | None = None
+
+    def terminals(self) -> tuple[str, ...]:
+        """Return the names of its terminals; the empty name is that of a piece that is one terminal."""
+        return self.terminals_of_kind
+
+
+class Battery(Piece):
+    """A battery; parallel batteries are pieces of their own, series blocks are counted in one."""
+
+    terminals_of_kind = ("+", "-", "sensor")
+    sparks = True
+    kind: Literal["battery"]
+    role: Literal["leisure", "starter"] = "leisure"
+    chemistry: Chemistry
+    capacity_ah: Capacity = Field(description="20 h rating")
+    nominal_v: Voltage | None = Field(None, description="the van's when left out")
+    series: Annotated[int, Field(ge=1, le=24)] = Field(1, description="blocks in series")
+    resistance_ohm: Resistance | None = Field(
+        None, description="internal; a default by chemistry when left out"
+    )
+    cranking_a: PositiveCurrent | None = None
+    sensor: bool = Field(False, description="a battery sensor sits on the negative post")
+    charge_limit_a: PositiveCurrent | None = Field(None, description="most that it may be charged with")
+    discharge_limit_a: PositiveCurrent | None = Field(None, description="most that it may deliver for long")
+    low_temperature_lockout: bool | None = Field(None, description="it refuses charge when too cold")
+    heated: bool = False
+
+    def terminals(self) -> tuple[str, ...]:
+        return ("+", "-", "sensor") if self.sensor else ("+", "-")
+
+
+class Alternator(Piece):
+    """The vehicle's alternator."""
+
+    terminals_of_kind = ("+", "-")
+    sparks = True
+    kind: Literal["alternator"]
+    rating_a: PositiveCurrent
+    regulation: Literal["fixed", "smart"] = Field(
+        description="smart: the vehicle's computer sets the voltage"
+    )
+    nominal_v: Voltage | None = None
+    spare_a: Current | None = Field(None, description="what it may spare for the leisure batteries")
+
+
+class Profile(Part):
+    """How a charger treats the battery."""
+
+    absorption_v: Voltage
+    float_v: Voltage | None = None
+    temperature_sensor: bool | None = None
+    low_temperature_lockout: bool | None = None
+
+
+class Charger(Piece):
+    """A charger from the alternator, the sun or the mains; its output is current-limited."""
+
+    sparks = True
+    kind: Literal["charger"]
+    source: Literal["alternator", "solar", "mains"]
+    output_a: PositiveCurrent
+    output_v: Voltage | None = Field(
+        None, alias="output_voltage", description="nominal; the van's when left out"
+    )
+    input_v: Voltage | None = Field(
+        None, alias="input_voltage", description="nominal; the van's when left out"
+    )
+    profile: Profile | None = None
+    efficiency_percent: Fraction | None = None
+    own_voltage: bool = Field(True, description="it makes its own output voltage")
+    ignition_feed: bool | None = Field(None, description="a wire tells it that the engine runs")
+    max_voc_v: Voltage | None = Field(None, description="solar: highest open-circuit voltage it bears")
+    max_isc_a: PositiveCurrent | None = Field(None, description="solar: highest short-circuit current")
+    array_low_w: PositivePower | None = None
+    array_high_w: PositivePower | None = None
+
+    def terminals(self) -> tuple[str, ...]:
+        first = {"alternator": ("in",), "solar": ("pv+", "pv-"), "mains": ()}[self.source]
+        signal = ("ignition",) if self.source == "alternator" else ()
+        return (*first, "out", "-", *signal)
+
+
+class Converter(Piece):
+    """A converter from one voltage to another, such as 24 V to 12 V; its output is current-limited."""
+
+    terminals_of_kind = ("in", "out", "-")
+    sparks = True
+    kind: Literal["converter"]
+    input_v: Voltage = Field(alias="input_voltage")
+    output_v: Voltage = Field(alias="output_voltage")
+    output_a: PositiveCurrent
+    efficiency_percent: Fraction | None = None
+
+
+class SolarArray(Piece):
+    """Panels wired together."""
+
+    terminals_of_kind = ("+", "-")
+    kind: Literal["solar-array"]
+    power_w: PositivePower = Field(description="of one panel")
+    voc_v: Voltage = Field(description="of one panel at 25 °C")
+    isc_a: PositiveCurrent = Field(description="of one panel")
+    vmp_v: Voltage | None = Field(None, description="of one panel at full power")
+    voc_coefficient_percent_per_k: Coefficient = Field(-0.30, alias="voc_coefficient")
+    series: Annotated[int, Field(ge=1, le=20)] = 1
+    parallel: Annotated[int, Field(ge=1, le=20)] = 1
+    tilt_deg: Angle = 0.0
+
+
+class Relay(Piece):
+    """A relay's contact; `split-charge` joins the leisure battery to the starter battery."""
+
+    terminals_of_kind = ("a", "b")
+    sparks = True
+    kind: Literal["relay"]
+    purpose: Literal["split-charge", "load"]
+    rating_a: PositiveCurrent
+    control: Line | None = Field(None, description="what closes it")
+
+
+class Inverter(Piece):
+    """An inverter: mains voltage from the battery."""
+
+    terminals_of_kind = ("+", "-")
+    sparks = True
+    kind: Literal["inverter"]
+    power_w: PositivePower = Field(description="continuous output")
+    surge_w: PositivePower | None = None
+    efficiency_percent: Fraction | None = None
+    nominal_v: Voltage | None = None
+    lowest_v: Voltage | None = Field(None, description="the lowest voltage at which it works")
+
+
+class Isolator(Piece):
+    """A switch that separates a battery from everything."""
+
+    terminals_of_kind = ("in", "out")
+    sparks = True
+    kind: Literal["isolator"]
+    rating_a: PositiveCurrent
+
+
+class Switch(Piece):
+    """A switch in a circuit."""
+
+    terminals_of_kind = ("in", "out")
+    sparks = True
+    kind: Literal["switch"]
+    rating_a: PositiveCurrent
+
+
+class Busbar(Piece):
+    """A bar to which many cables go."""
+
+    terminals_of_kind = ("",)
+    kind: Literal["busbar"]
+    rating_a: PositiveCurrent
+
+
+class BoardFuse(Part):
+    """A fuse at a board position to which a cable goes that is no circuit."""
+
+    rating_a: PositiveCurrent | None = Field(None, description="proposed when left out")
+
+
+class FuseBoard(Piece):
+    """A board of fuses with one feed; its positions count along the rows from the top left."""
+
+    sparks = True
+    kind: Literal["fuse-board"]
+    family: FuseFamily
+    rows: Annotated[int, Field(ge=1, le=40)]
+    columns: Annotated[int, Field(ge=1, le=40)]
+    rating_a: PositiveCurrent | None = Field(None, description="of the whole board")
+    fuses: dict[str, BoardFuse] = Field(default_factory=dict, description="by position, for cables")
+
+    def terminals(self) -> tuple[str, ...]:
+        return ("in", *(str(n) for n in range(1, self.rows * self.columns + 1)))
+
+
+class Fuse(Piece):
+    """A fuse in its own holder."""
+
+    terminals_of_kind = ("in", "out")
+    sparks = True
+    kind: Literal["fuse"]
+    family: FuseFamily
+    rating_a: PositiveCurrent | None = Field(None, description="proposed when left out")
+    voltage_v: Voltage | None = Field(None, description="voltage rating printed on it")
+    breaking_a: PositiveCurrent | None = Field(None, description="breaking capacity stated by its maker")
+
+
+class EarthPoint(Piece):
+    """A bolted joint to the vehicle's metal."""
+
+    terminals_of_kind = ("",)
+    kind: Literal["earth-point"]
+    clean: bool | None = Field(None, description="bare metal, own bolt, protected against rust")
+
+
+class Shunt(Piece):
+    """A measuring shunt in the negative, or the battery monitor's current sensor."""
+
+    terminals_of_kind = ("battery", "system")
+    kind: Literal["shunt"]
+    rating_a: PositiveCurrent
+    drop_v: Voltage = Field(0.05, description="at its rating, 50 mV when left out")
+
+
+class Monitor(Piece):
+    """A display that shows the state of charge."""
+
+    terminals_of_kind = ("+", "-")
+    kind: Literal["monitor"]
+    shunt: Ident | None = None
+    current_a: Current = 0.01
+
+
+AnyPiece = (
+    Battery
+    | Alternator
+    | Charger
+    | Converter
+    | SolarArray
+    | Relay
+    | Inverter
+    | Isolator
+    | Switch
+    | Busbar
+    | FuseBoard
+    | Fuse
+    | EarthPoint
+    | Shunt
+    | Monitor
+)
+Equipment = Annotated[AnyPiece, Field(discriminator="kind")]
+
+
+def full_terminals(ident: str, piece: Piece) -> Iterator[str]:
+    """Yield the terminals as cables name them: `house.+`, or `chassis-rail` for a piece that is one terminal."""
+    for terminal in piece.terminals():
+        yield f"{ident}.{terminal}" if terminal else ident

@@ -1,0 +1,177 @@
+"""Names in a van file that must point at something in it, and things that may stand only once."""
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+
+from vandoc.model.equipment import Charger, FuseBoard, Monitor, Shunt, Switch, full_terminals
+from vandoc.model.system import System
+from vandoc.model.wiring import Return
+
+Path = tuple[str | int, ...]
+Fault = tuple[Path, str]
+
+CHASSIS = "chassis"
+
+
+def faults(system: System) -> Iterator[Fault]:
+    """Yield each reference to something that does not exist and each double use, with the path of the value."""
+    yield from _nominal(system)
+    yield from _names(system)
+    yield from _places(system)
+    yield from _cables(system)
+    yield from _circuits(system)
+    yield from _pieces(system)
+
+
+def _unknown(path: Path, name: str, known: list[str], what: str) -> Fault:
+    close = get_close_matches(name, known, 1)
+    hint = f"; did you mean {close[0]!r}?" if close else ""
+    return path, f"there is no {what} {name!r}{hint}"
+
+
+def _nominal(system: System) -> Iterator[Fault]:
+    if system.van.nominal_v not in (12, 24, 48):
+        yield (
+            ("van", "nominal"),
+            f"'{system.van.nominal_v:g} V' is not a nominal voltage; it is 12 V, 24 V or 48 V",
+        )
+
+
+def _names(system: System) -> Iterator[Fault]:
+    for ident in system.loads:
+        if ident in system.equipment:
+            yield ("loads", ident), f"{ident!r} is the name of a piece of equipment already"
+    for section in ("equipment", "loads"):
+        if CHASSIS in getattr(system, section):
+            yield (section, CHASSIS), "'chassis' is the vehicle's metal and always there; choose another name"
+    seen: dict[str, str] = {}
+    for index, circuit in enumerate(system.circuits):
+        if circuit.id in seen:
+            yield ("circuits", index, "id"), f"{circuit.id!r} is the name of another circuit already"
+        seen[circuit.id] = circuit.id
+    idents: set[str] = set()
+    for index, cable in enumerate(system.cables):
+        if cable.id is not None:
+            if cable.id in idents:
+                yield ("cables", index, "id"), f"{cable.id!r} is the name of another cable already"
+            idents.add(cable.id)
+
+
+def _places(system: System) -> Iterator[Fault]:
+    known = list(system.places)
+
+    def check(path: Path, name: str | None) -> Iterator[Fault]:
+        if name is not None and name not in system.places:
+            yield _unknown(path, name, known, "place")
+
+    for ident, piece in system.equipment.items():
+        yield from check(("equipment", ident, "place"), piece.place)
+    for ident, load in system.loads.items():
+        yield from check(("loads", ident, "place"), load.place)
+    for index, cable in enumerate(system.cables):
+        for number, name in enumerate(cable.through):
+            yield from check(("cables", index, "through", number), name)
+    for index, circuit in enumerate(system.circuits):
+        for number, name in enumerate(circuit.cable.through):
+            yield from check(("circuits", index, "cable", "through", number), name)
+    for part in ("hook_up", "inverter_output"):
+        record = getattr(system.mains, part) if system.mains else None
+        if record is not None:
+            yield from check(("mains", part, "where"), record.where)
+    size = system.van.size
+    for ident, spot in system.places.items():
+        if spot.at.back_m > size.length_m:
+            yield (
+                ("places", ident, "at", "back"),
+                f"{spot.at.back_m:g} m is behind the van, which is {size.length_m:g} m long",
+            )
+        if spot.at.across_m > size.width_m:
+            yield (
+                ("places", ident, "at", "across"),
+                f"{spot.at.across_m:g} m is beside the van, which is {size.width_m:g} m wide",
+            )
+
+
+def terminals(system: System) -> dict[str, None]:
+    """Return every terminal that a cable may go to, in the order of the file."""
+    found: dict[str, None] = {CHASSIS: None}
+    for ident, piece in system.equipment.items():
+        found.update(dict.fromkeys(full_terminals(ident, piece)))
+    for ident, load in system.loads.items():
+        found.update(dict.fromkeys(f"{ident}.{terminal}" for terminal in load.terminals()))
+    return found
+
+
+def _terminal(path: Path, name: str, known: dict[str, None], system: System) -> Iterator[Fault]:
+    if name in known:
+        return
+    owner = name.partition(".")[0]
+    own = [terminal for terminal in known if terminal.partition(".")[0] == owner]
+    if own and len(own) <= 8:
+        yield path, f"{owner!r} has no terminal {name!r}; it has {', '.join(own)}"
+    elif own:
+        yield path, f"{owner!r} has no terminal {name!r}; it has {own[0]} and {own[1]} to {own[-1]}"
+    else:
+        yield _unknown(path, name, [*known, *system.equipment, *system.loads], "terminal")
+
+
+def _cables(system: System) -> Iterator[Fault]:
+    known = terminals(system)
+    for index, cable in enumerate(system.cables):
+        yield from _terminal(("cables", index, "from"), cable.start, known, system)
+        yield from _terminal(("cables", index, "to"), cable.end, known, system)
+        if cable.start == cable.end:
+            yield ("cables", index, "to"), f"the cable begins and ends at {cable.end!r}"
+
+
+def _circuits(system: System) -> Iterator[Fault]:
+    known = terminals(system)
+    boards = [ident for ident, piece in system.equipment.items() if isinstance(piece, FuseBoard)]
+    positions: dict[tuple[str, int], str] = {}
+    fed: dict[str, str] = {}
+    for index, circuit in enumerate(system.circuits):
+        fuse = circuit.fuse
+        board = system.equipment.get(fuse.board)
+        if not isinstance(board, FuseBoard):
+            yield _unknown(("circuits", index, "fuse", "board"), fuse.board, boards, "fuse board")
+        elif fuse.position > board.rows * board.columns:
+            yield (
+                ("circuits", index, "fuse", "position"),
+                f"{fuse.board!r} has positions 1 to {board.rows * board.columns}, not {fuse.position}",
+            )
+        elif (fuse.board, fuse.position) in positions:
+            other = positions[fuse.board, fuse.position]
+            yield (
+                ("circuits", index, "fuse", "position"),
+                f"position {fuse.position} of {fuse.board!r} is taken by circuit {other!r}",
+            )
+        positions.setdefault((fuse.board, fuse.position), circuit.id)
+        for number, load in enumerate(circuit.loads):
+            path: Path = ("circuits", index, "load")
+            if not isinstance(circuit.load, str):
+                path = (*path, number)
+            if load not in system.loads:
+                yield _unknown(path, load, list(system.loads), "load")
+            elif load in fed:
+                yield path, f"{load!r} is fed by circuit {fed[load]!r} already"
+            fed[load] = circuit.id
+        if circuit.switch is not None and not isinstance(system.equipment.get(circuit.switch), Switch):
+            switches = [ident for ident, piece in system.equipment.items() if isinstance(piece, Switch)]
+            yield _unknown(("circuits", index, "switch"), circuit.switch, switches, "switch")
+        if isinstance(circuit.return_, Return):
+            yield from _terminal(("circuits", index, "return", "to"), circuit.return_.to, known, system)
+        else:
+            yield from _terminal(("circuits", index, "return"), circuit.return_, known, system)
+
+
+def _pieces(system: System) -> Iterator[Fault]:
+    for ident, piece in system.equipment.items():
+        if isinstance(piece, Monitor) and piece.shunt is not None:
+            shunts = [other for other, candidate in system.equipment.items() if isinstance(candidate, Shunt)]
+            if piece.shunt not in shunts:
+                yield _unknown(("equipment", ident, "shunt"), piece.shunt, shunts, "shunt")
+        if isinstance(piece, Charger) and (piece.array_low_w or 0) > (piece.array_high_w or float("inf")):
+            yield ("equipment", ident, "array_low"), "the smallest array is larger than the largest"
+    for ident, load in system.loads.items():
+        if (load.current_a is None) == (load.power_w is None):
+            yield ("loads", ident), "a load states either 'current' or 'power'"

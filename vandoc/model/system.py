@@ -1,0 +1,25 @@
+"""The whole system of one van."""
+
+from pydantic import Field
+
+from vandoc.model.base import Ident, Part
+from vandoc.model.equipment import Equipment
+from vandoc.model.van import Commissioning, Mains, Place, Service, Use, Van, Workshop
+from vandoc.model.wiring import Cable, CableDefaults, Circuit, Load
+
+
+class System(Part):
+    """One van's leisure electrics, as one van file and its part sheets describe them."""
+
+    van: Van
+    workshop: Workshop
+    places: dict[Ident, Place] = Field(min_length=1)
+    equipment: dict[Ident, Equipment] = Field(min_length=1)
+    loads: dict[Ident, Load] = Field(default_factory=dict)
+    cable_defaults: CableDefaults = Field(default_factory=CableDefaults)
+    cables: list[Cable] = Field(default_factory=list)
+    circuits: list[Circuit] = Field(default_factory=list)
+    use: Use | None = None
+    mains: Mains | None = None
+    commissioning: list[Commissioning] = Field(default_factory=list)
+    services: list[Service] = Field(default_factory=list)

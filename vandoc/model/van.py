@@ -1,0 +1,146 @@
+"""The van itself, who made the installation, where things are mounted and how the van is used."""
+
+from datetime import date
+from typing import Annotated, Literal
+
+from pydantic import Field, StringConstraints
+
+from vandoc.model.base import (
+    Angle,
+    Distance,
+    HoursPerDay,
+    Ident,
+    Length,
+    Line,
+    Name,
+    Opening,
+    Part,
+    Temperature,
+    Text,
+    Voltage,
+)
+
+Day = Annotated[date, Field(strict=False)]
+Basis = Literal["33 CFR 183.425", "ISO 13297", "IEC 60364-5-52"]
+WebAddress = Annotated[
+    str, StringConstraints(pattern=r"^https?://[A-Za-z0-9._~:/?#@!$&()*+,;=%-]+$", max_length=300)
+]
+
+
+class Size(Part):
+    """The van seen from above."""
+
+    length_m: Length
+    width_m: Length
+    driver: Literal["left", "right"] = Field(description="which side the driver sits, facing forward")
+
+
+class Van(Part):
+    """What the van is; nothing here identifies its owner or its registration."""
+
+    name: Name
+    base: Line | None = Field(None, description="the vehicle in general words")
+    nominal_v: Voltage = Field(description="12 V, 24 V or 48 V")
+    size: Size
+    built: Day | None = None
+    revision: int = Field(1, ge=1, le=999)
+    published: WebAddress | None = Field(None, description="address at which the manual is published")
+    basis: Basis | None = Field(None, description="the standard to judge by; without it the stricter decides")
+    invented: bool = Field(False, description="true for a demonstration van that does not exist")
+
+
+class Workshop(Part):
+    """Whom the owner calls."""
+
+    name: Name
+    phone: Line | None = None
+    email: Line | None = None
+    web: WebAddress | None = None
+    hours: Line | None = None
+
+
+class Picture(Part):
+    """A photograph that lies beside the van file."""
+
+    file: Line
+    alt: Line = Field(description="what it shows, for a reader who cannot see it")
+
+
+class Spot(Part):
+    """Where in the plan: metres back from the front bumper, and across from the driver's side."""
+
+    back_m: Length
+    across_m: Length
+
+
+class Place(Part):
+    """A place where something is mounted."""
+
+    label: Name = Field(description="in the owner's words, as in 'under the driver's seat'")
+    at: Spot
+    access: Text | None = Field(None, description="how the owner gets at it")
+    hottest_c: Temperature = Field(40.0, description="highest ambient temperature, 40 °C when left out")
+    coldest_c: Temperature = Field(-10.0, description="lowest ambient temperature, -10 °C when left out")
+    vent_cm2: Opening | None = Field(None, description="free area of its vents")
+    vents_to: Literal["outside", "living space"] | None = None
+    inside: bool = Field(True, description="inside the living space")
+    gas_locker: bool = False
+    engine_space: bool = False
+    picture: Picture | None = None
+
+
+class Use(Part):
+    """How the van is lived in."""
+
+    driven_h: HoursPerDay | None = Field(None, description="hours driven a day")
+    latitude_deg: Angle | None = None
+    months: list[Annotated[int, Field(ge=1, le=12)]] = Field(default_factory=list, max_length=12)
+    nights: Annotated[int, Field(ge=0, le=60)] | None = Field(
+        None, description="nights it should last uncharged"
+    )
+
+
+class MainsRecord(Part):
+    """Mains equipment as it was recorded; vandoc never judges it."""
+
+    where: Ident | None = None
+    rcd: Line | None = None
+    protective_device: Line | None = None
+    inspected: Day | None = None
+    inspected_by: Line | None = None
+    notes: Text | None = None
+
+
+class Mains(Part):
+    """The two places where mains voltage can be found."""
+
+    hook_up: MainsRecord | None = None
+    inverter_output: MainsRecord | None = None
+
+
+class Reading(Part):
+    """One measurement."""
+
+    what: Line
+    at: Line | None = Field(None, description="a piece, terminal, cable or circuit")
+    value: Line
+    note: Text | None = None
+
+
+class Commissioning(Part):
+    """Readings taken on one day."""
+
+    date: Day
+    by: Line | None = None
+    readings: list[Reading] = Field(min_length=1)
+
+
+class Service(Part):
+    """One visit to a workshop."""
+
+    date: Day
+    by: Line
+    odometer_km: Distance | None = None
+    replaced: list[Line] = Field(default_factory=list)
+    readings: list[Reading] = Field(default_factory=list)
+    notes: Text | None = None

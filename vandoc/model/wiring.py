@@ -1,0 +1,134 @@
+"""Loads, cables, and circuits: the short form for a fuse, its cable, what it feeds and the way back."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from vandoc.model.base import (
+    Area,
+    Current,
+    HoursPerDay,
+    Ident,
+    Length,
+    Line,
+    Name,
+    Part,
+    PositiveCurrent,
+    PositivePower,
+    Temperature,
+    Terminal,
+    Text,
+    Torque,
+    Voltage,
+)
+from vandoc.model.equipment import Indicator
+from vandoc.model.van import Picture
+
+
+class Hours(Part):
+    """Hours a day, by season."""
+
+    summer_h: HoursPerDay
+    winter_h: HoursPerDay
+
+
+class Load(Part):
+    """Something that uses current."""
+
+    name: Name = Field(description="what the owner calls it, as in 'water pump'")
+    words: list[Name] = Field(default_factory=list, description="other words an owner may say, as in 'tap'")
+    place: Ident
+    part: Line | None = Field(None, description="a part sheet with defaults, relative to this file")
+    current_a: PositiveCurrent | None = None
+    power_w: PositivePower | None = None
+    count: Annotated[int, Field(ge=1, le=200)] = Field(1, description="how many alike, such as lamps")
+    nominal_v: Voltage | None = None
+    behaves: Literal["current", "power", "resistance"] = Field(
+        "current", description="what stays the same when the voltage falls"
+    )
+    start_a: Current | None = Field(None, description="current while it starts")
+    continuous: bool = Field(True, description="false when it never runs for more than a few minutes")
+    importance: Literal["general", "lighting", "critical"] = Field(
+        "general", description="decides the voltage drop"
+    )
+    hours: Hours | None = None
+    lowest_v: Voltage | None = Field(None, description="the lowest voltage at which it works")
+    cools_down: bool = Field(False, description="must stay powered after use to cool down")
+    sparks: bool = True
+    ignition_protected: bool = False
+    indicators: list[Indicator] = Field(default_factory=list)
+    picture: Picture | None = None
+    notes: Text | None = None
+
+    def terminals(self) -> tuple[str, ...]:
+        """Return the names of its terminals."""
+        return ("+", "-")
+
+
+class Run(Part):
+    """A length of cable as it is laid."""
+
+    area_mm2: Area | None = Field(None, description="proposed when left out")
+    length_m: Length
+    insulation_c: Temperature | None = Field(
+        None, description="temperature rating; the van's default when left out"
+    )
+    bunched: Annotated[int, Field(ge=1, le=20)] | None = Field(
+        None, description="circuits in its bunch, itself counted"
+    )
+    through: list[Ident] = Field(default_factory=list, description="places that it passes")
+    sheathed: bool = Field(False, description="in a sheath or conduit all the way")
+    metal: Literal["grommet", "bare"] | None = Field(
+        None, description="how it passes through metal, if it does"
+    )
+
+
+class Cable(Run):
+    """A cable from one terminal to another."""
+
+    id: Ident | None = None
+    start: Terminal = Field(alias="from")
+    end: Terminal = Field(alias="to")
+    torque_nm: Torque | None = Field(None, description="at its lugs, when the pieces do not state it")
+    vehicle: bool = Field(False, description="the vehicle maker's own cable: recorded, not judged")
+    signal: bool = Field(False, description="carries a signal, no load")
+
+
+class FusePosition(Part):
+    """A position on a fuse board, and the fuse in it."""
+
+    board: Ident
+    position: Annotated[int, Field(ge=1, le=1600)]
+    rating_a: PositiveCurrent | None = Field(None, description="proposed when left out")
+
+
+class Return(Part):
+    """The way back to the battery, when it differs from the supply."""
+
+    to: Terminal
+    area_mm2: Area | None = Field(None, description="as the supply when left out")
+    length_m: Length | None = Field(None, description="as the supply when left out")
+
+
+class Circuit(Part):
+    """A final circuit: fuse, cable, switch if any, load or loads, and the way back."""
+
+    id: Ident
+    name: Name | None = None
+    fuse: FusePosition
+    cable: Run
+    load: Ident | list[Ident] = Field(description="one load, or several at the end of the same cable")
+    switch: Ident | None = None
+    return_: Terminal | Return = Field(alias="return")
+
+    @property
+    def loads(self) -> tuple[str, ...]:
+        """The loads it feeds."""
+        return (self.load,) if isinstance(self.load, str) else tuple(self.load)
+
+
+class CableDefaults(Part):
+    """What a cable is when it does not say."""
+
+    insulation_c: Temperature = 70.0
+    bunched: Annotated[int, Field(ge=1, le=20)] = 1

@@ -1,0 +1,217 @@
+"""YAML text to a tree that knows where each thing stands.
+
+Built from parser events with a stack, so that deep nesting cannot exhaust Python's own; aliases, tags and
+repeated keys are refused, and a plain scalar becomes a number or a truth value only where no one could read
+it otherwise (`on`, `12:30` and `010` stay text).
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from vandoc.errors import Location, Problem, SystemFileError
+
+MAX_BYTES = 1_000_000
+MAX_DEPTH = 20
+
+_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_NUMBER = re.compile(r"[+-]?(0|[1-9]\d{0,14})(\.\d{1,15})?")
+_WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None, "~": None, "": None}
+
+
+@dataclass
+class Node:
+    """A value with the place where it stands: a mapping, a list or a scalar.
+
+    Attributes
+    ----------
+    location : Location
+        Where the value begins.
+    value : str, int, float, bool, None, dict[str, Node] or list[Node]
+        A scalar, or the children.
+    keys : dict[str, Location]
+        For a mapping, where each key stands.
+    """
+
+    location: Location
+    value: Any
+    keys: dict[str, Location] = field(default_factory=dict)
+
+    def plain(self) -> Any:
+        """Return the same without locations."""
+        if isinstance(self.value, dict):
+            return {key: child.plain() for key, child in self.value.items()}
+        if isinstance(self.value, list):
+            return [child.plain() for child in self.value]
+        return self.value
+
+
+def read_text(path: Path, shown: str) -> str:
+    """Read a file that must be UTF-8 text of reasonable size.
+
+    Raises
+    ------
+    SystemFileError
+        With the place of the first byte that is not UTF-8, or the reason why the file cannot be read.
+    """
+
+    def fail(message: str, line: int = 1, column: int = 1) -> SystemFileError:
+        return SystemFileError([Problem(Location(shown, line, column), message)])
+
+    try:
+        if path.is_dir():
+            raise fail("this is a folder; name the van file in it, such as van.yml")
+        if path.stat().st_size > MAX_BYTES:
+            raise fail(f"the file is over {MAX_BYTES // 1000} kB; a van file is a few kilobytes of text")
+        raw = path.read_bytes()
+    except FileNotFoundError as error:
+        raise fail("there is no such file") from error
+    except OSError as error:
+        raise fail(f"the file cannot be read: {error.strerror}") from error
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = raw[: error.start]
+        line = before.count(b"\n") + 1
+        column = len(before) - (before.rfind(b"\n") + 1) + 1
+        raise fail("this byte is not UTF-8 text; save the file as UTF-8", line, column) from error
+
+
+def parse(text: str, shown: str) -> Node:
+    """Parse YAML text into a tree.
+
+    Parameters
+    ----------
+    text : str
+        The text of a van file or part sheet.
+    shown : str
+        The file's name as errors should show it.
+
+    Raises
+    ------
+    SystemFileError
+        With every repeated key, alias and tag at once, or the one place where the text stops being YAML.
+    """
+    problems: list[Problem] = []
+    try:
+        root = _build(yaml.parse(text, Loader=_LOADER), shown, problems)
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        place = Location(shown, mark.line + 1, mark.column + 1) if mark else Location(shown, 1, 1)
+        tab = "\t" in text.splitlines()[mark.line] if mark and mark.line < len(text.splitlines()) else False
+        hint = "; indent with spaces, not tabs" if tab else ""
+        problems.append(Problem(place, f"this is not valid YAML: {error.problem}{hint}"))
+        raise SystemFileError(problems) from error
+    except (yaml.reader.ReaderError, ValueError) as error:
+        reason = getattr(error, "reason", str(error))
+        problems.append(Problem(_reader_location(text, error, shown), f"this is not valid YAML: {reason}"))
+        raise SystemFileError(problems) from error
+    if root is None or root.value is None:
+        problems.append(
+            Problem(Location(shown, 1, 1), "the file is empty; 'vandoc new' writes one to start from")
+        )
+    elif not isinstance(root.value, dict):
+        problems.append(
+            Problem(root.location, "the file must be made of 'key: value' lines at its top level")
+        )
+    if problems or root is None:
+        raise SystemFileError(problems)
+    return root
+
+
+def _reader_location(text: str, error: Exception, shown: str) -> Location:
+    position = getattr(error, "position", None)
+    if not isinstance(position, int):
+        return Location(shown, 1, 1)
+    before = text[:position]
+    return Location(shown, before.count("\n") + 1, position - (before.rfind("\n") + 1) + 1)
+
+
+def _scalar(event: yaml.ScalarEvent) -> str | int | float | bool | None:
+    text = str(event.value)
+    if not event.implicit[0]:
+        return text
+    if text in _WORDS:
+        return _WORDS[text]
+    if _NUMBER.fullmatch(text):
+        return float(text) if "." in text else int(text)
+    return text
+
+
+def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node | None:
+    """Make the tree; `open_key` holds the key whose value comes next, for each open mapping."""
+    root: Node | None = None
+    stack: list[Node] = []
+    open_key: list[tuple[str, Location] | None] = []
+    documents = 0
+
+    def put(node: Node) -> None:
+        nonlocal root
+        if not stack:
+            root = node
+            return
+        parent = stack[-1]
+        if isinstance(parent.value, list):
+            parent.value.append(node)
+            return
+        key = open_key[-1]
+        if key is None:
+            name = node.value if isinstance(node.value, str) else _as_key(node.value)
+            if name is None:
+                problems.append(Problem(node.location, "a key must be a plain word"))
+                name = f"?{len(parent.value)}"
+            if name in parent.value:
+                first = parent.keys[name]
+                problems.append(
+                    Problem(node.location, f"{name!r} stands twice; it is first on line {first.line}")
+                )
+            open_key[-1] = (name, node.location)
+            return
+        if key[0] not in parent.value:
+            parent.value[key[0]] = node
+            parent.keys[key[0]] = key[1]
+        open_key[-1] = None
+
+    for event in events:
+        mark = event.start_mark
+        place = Location(shown, mark.line + 1, mark.column + 1)
+        if isinstance(event, yaml.DocumentStartEvent):
+            documents += 1
+            if documents > 1:
+                problems.append(Problem(place, "a file holds one van; '---' may not start another"))
+                break
+        elif isinstance(event, yaml.AliasEvent):
+            problems.append(
+                Problem(place, "aliases (*name) are not used here; a part sheet serves for repeats")
+            )
+            put(Node(place, None))
+        elif isinstance(event, yaml.ScalarEvent | yaml.MappingStartEvent | yaml.SequenceStartEvent):
+            if event.tag is not None and event.tag != "!":
+                problems.append(Problem(place, f"tags such as {event.tag!r} are not used here"))
+            if isinstance(event, yaml.ScalarEvent):
+                put(Node(place, _scalar(event)))
+                continue
+            node = Node(place, {} if isinstance(event, yaml.MappingStartEvent) else [])
+            put(node)
+            stack.append(node)
+            open_key.append(None)
+            if len(stack) > MAX_DEPTH:
+                problems.append(
+                    Problem(place, f"more than {MAX_DEPTH} levels deep; a van file needs about six")
+                )
+                break
+        elif isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):
+            stack.pop()
+            open_key.pop()
+    return root
+
+
+def _as_key(value: Any) -> str | None:
+    """Numbers may be keys (a fuse position, say); mappings, lists and nothing may not."""
+    if isinstance(value, bool) or not isinstance(value, int):
+        return None
+    return str(value)
