@@ -226,9 +226,8 @@ def _notes(filled: dict[int, Cell], sought: Collection[int], top: float) -> tupl
     """Return the lines below the board that say what is looked for, and where they end. [px]"""
     notes, size = [], 15.0
     for position in sorted(sought):
-        lines = wrap(
-            _line(filled.get(position, Cell(position, ""))), size, min(width, WIDTH) - 12, 4, bold=True
-        )
+        cell = filled.get(position, Cell(position, ""))
+        lines = wrap(_line(cell), size, WIDTH - 12, 4, bold=True)
         notes.append(
             text_block(6, top, lines, size, "start", fill=ACCENT, font_weight="bold", class_="label sought")
         )
