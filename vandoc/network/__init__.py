@@ -1,0 +1,1 @@
+"""The wiring as a graph, and the currents in it."""

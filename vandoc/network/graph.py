@@ -1,0 +1,263 @@
+"""The wiring of a van as a graph: terminals joined by cables, fuses, contacts, bars and the chassis."""
+
+import heapq
+from collections.abc import Callable, Collection, Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from math import inf
+from typing import Literal
+
+from vandoc.model.equipment import FuseFamily
+from vandoc.model.references import CHASSIS
+from vandoc.model.references import Path as Trail
+
+
+@dataclass(frozen=True)
+class Conductor:
+    """One core of cable between two terminals.
+
+    Attributes
+    ----------
+    id : str
+        Its name in lists: the cable's own, or the circuit's with `supply` or `return`.
+    start, end : str
+        Terminals, such as ``house.+``.
+    length_m : float
+    area_mm2 : float or None
+        None where the file leaves it to be proposed.
+    size : str
+        As the file writes it: ``35 mm²``, ``2 AWG``, or empty.
+    insulation_c : float
+    bunched : int
+        Circuits in its bunch, itself counted.
+    places : tuple[str, ...]
+        Places it begins in, passes and ends in.
+    trail : tuple
+        Path of its entry in the van file.
+    """
+
+    id: str
+    start: str
+    end: str
+    length_m: float
+    area_mm2: float | None
+    size: str
+    insulation_c: float
+    bunched: int
+    places: tuple[str, ...]
+    sheathed: bool
+    metal: str | None
+    trail: Trail
+    circuit: str | None = None
+    role: Literal["cable", "supply", "return"] = "cable"
+    torque_nm: float | None = None
+    vehicle: bool = False
+    signal: bool = False
+
+
+JointKind = Literal["isolator", "switch", "relay", "shunt", "sensor", "earth", "case", "common"]
+
+
+@dataclass(frozen=True)
+class Joint:
+    """A closed contact or plain joint inside a piece of equipment."""
+
+    id: str
+    start: str
+    end: str
+    kind: JointKind
+    owner: str
+
+
+@dataclass(frozen=True)
+class FuseLink:
+    """A fuse: in its own holder, or at a position of a board."""
+
+    id: str
+    start: str
+    end: str
+    owner: str
+    position: int | None
+    family: FuseFamily
+    rating_a: float | None
+    voltage_v: float | None
+    breaking_a: float | None
+    trail: Trail
+
+
+Edge = Conductor | Joint | FuseLink
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where current can come from; a `limited` one cannot deliver more than it is rated for."""
+
+    owner: str
+    kind: Literal["battery", "alternator", "solar", "charger", "converter"]
+    plus: str
+    minus: str
+    nominal_v: float
+    limit_a: float | None
+
+
+@dataclass(frozen=True)
+class Consumer:
+    """Where current goes: a load, an inverter, a monitor, or the input of a charger or converter."""
+
+    owner: str
+    kind: Literal["load", "inverter", "monitor", "charger", "converter"]
+    plus: str
+    minus: str
+    nominal_v: float
+    amps_a: float
+
+
+def any_edge(_edge: Edge) -> bool:
+    """Let every edge pass."""
+    return True
+
+
+@dataclass(frozen=True)
+class Network:
+    """The graph.
+
+    Attributes
+    ----------
+    conductors, joints, fuses : dict[str, ...]
+        The edges by their id, in the order of the file.
+    sources, consumers : tuple
+        What is joined to its nodes.
+    places : dict[str, str]
+        The place of each terminal (the chassis has none).
+    """
+
+    conductors: dict[str, Conductor]
+    joints: dict[str, Joint]
+    fuses: dict[str, FuseLink]
+    sources: tuple[Source, ...]
+    consumers: tuple[Consumer, ...]
+    places: dict[str, str]
+
+    @cached_property
+    def _around(self) -> dict[str, list[Edge]]:
+        around: dict[str, list[Edge]] = {}
+        for edge in self.edges():
+            around.setdefault(edge.start, []).append(edge)
+            around.setdefault(edge.end, []).append(edge)
+        return around
+
+    def edges(self) -> Iterator[Edge]:
+        """Yield every edge."""
+        yield from self.conductors.values()
+        yield from self.joints.values()
+        yield from self.fuses.values()
+
+    def at(self, node: str) -> list[Edge]:
+        """Return the edges at a terminal."""
+        return self._around.get(node, [])
+
+    def flood(self, starts: Iterable[str], passes: Callable[[Edge], bool] = any_edge) -> set[str]:
+        """Return all terminals that can be reached over edges that `passes` lets through."""
+        reached = set(starts)
+        todo = list(reached)
+        while todo:
+            node = todo.pop()
+            for edge in self.at(node):
+                other = far_end(edge, node)
+                if other not in reached and passes(edge):
+                    reached.add(other)
+                    todo.append(other)
+        return reached
+
+    def path(
+        self, starts: Collection[str], goal: str, passes: Callable[[Edge], bool] = any_edge
+    ) -> list[Edge] | None:
+        """Return the edges of a path with the fewest edges, in order from a start to the goal, or None."""
+        came: dict[str, tuple[Edge, str] | None] = dict.fromkeys(sorted(starts))
+        todo = list(came)
+        for node in todo:
+            if node == goal:
+                edges: list[Edge] = []
+                step = came[node]
+                while step is not None:
+                    edges.append(step[0])
+                    step = came[step[1]]
+                return edges[::-1]
+            for edge in self.at(node):
+                other = far_end(edge, node)
+                if other not in came and passes(edge):
+                    came[other] = (edge, node)
+                    todo.append(other)
+        return None
+
+    def widest(
+        self,
+        starts: Iterable[str],
+        width: Callable[[FuseLink], float],
+        passes: Callable[[Edge], bool] = any_edge,
+    ) -> dict[str, float]:
+        """Return for each reachable terminal the largest rating that all fuses on some way to it share.
+
+        A terminal that a start reaches with no fuse on the way has infinity.
+
+        Parameters
+        ----------
+        starts : iterable of str
+            Terminals of a source.
+        width : callable
+            The rating of a fuse. [A]
+        passes : callable
+            Edges to consider.
+        """
+        best = dict.fromkeys(starts, inf)
+        heap = [(-inf, node) for node in sorted(best)]
+        while heap:
+            negative, node = heapq.heappop(heap)
+            if -negative < best[node]:
+                continue
+            for edge in self.at(node):
+                if not passes(edge):
+                    continue
+                through = min(-negative, width(edge)) if isinstance(edge, FuseLink) else -negative
+                other = far_end(edge, node)
+                if through > best.get(other, 0.0):
+                    best[other] = through
+                    heapq.heappush(heap, (-through, other))
+        return best
+
+    @cached_property
+    def negative(self) -> frozenset[str]:
+        """Terminals on the way back: joined to a minus or the chassis."""
+        starts = {CHASSIS, *(source.minus for source in self.sources)}
+        starts |= {consumer.minus for consumer in self.consumers}
+        return frozenset(self.flood(starts))
+
+    @cached_property
+    def positive(self) -> frozenset[str]:
+        """Terminals on the supply side."""
+        starts = {source.plus for source in self.sources} | {consumer.plus for consumer in self.consumers}
+        return frozenset(self.flood(starts))
+
+    def is_return(self, edge: Edge) -> bool:
+        """Whether an edge is on the way back to a source."""
+        return edge.start in self.negative
+
+    def batteries(self) -> tuple[Source, ...]:
+        """Return the sources whose current nothing limits."""
+        return tuple(source for source in self.sources if source.kind == "battery")
+
+
+def far_end(edge: Edge, node: str) -> str:
+    """Return the other end of an edge."""
+    return edge.end if edge.start == node else edge.start
+
+
+def owner_of(terminal: str) -> str:
+    """Return the piece or load of a terminal.
+
+    Examples
+    --------
+    >>> owner_of("house.+")
+    'house'
+    """
+    return terminal.partition(".")[0]
