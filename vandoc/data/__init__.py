@@ -1,0 +1,128 @@
+"""Published tables, one CSV file each, and the one reader for all of them.
+
+A file begins with four comment lines, ``# source:``, ``# edition:``, ``# conditions:`` and ``# read:`` (``in
+print``, ``from memory``, ``own choice`` or ``see rows``), then a header row, then the rows. A column
+``memory`` (yes or no) says of each row whether it was recalled rather than read; a column ``source`` names
+the source of each row.
+"""
+
+import csv
+from dataclasses import dataclass, fields
+from functools import cache
+from importlib.resources import files
+from math import isfinite
+from typing import Any, TypeVar, get_type_hints
+
+HEAD = ("source", "edition", "conditions", "read")
+READ = {"in print": False, "from memory": True, "own choice": False, "see rows": None}
+Row = TypeVar("Row")
+_tables: dict[tuple[str, object], tuple[Any, ...]] = {}
+
+
+@dataclass(frozen=True)
+class Constant:
+    """A single published figure."""
+
+    name: str
+    value: float
+    unit: str
+    source: str
+    from_memory: bool
+
+
+def parse(name: str, text: str, row_type: type[Row]) -> tuple[Row, ...]:
+    """Return the rows of a table's text as instances of a dataclass.
+
+    Each field of ``row_type`` is a column of the same name; its annotation (``str``, ``int``, ``float``,
+    ``bool``, or one of them ``| None`` for a cell that may be empty) says how the cell is read. The field
+    ``from_memory`` is filled from the column ``memory``, the fields ``source`` and ``from_memory`` from the
+    head where the table has no such column.
+
+    Parameters
+    ----------
+    name : str
+        Name of the table, used in errors.
+    text : str
+        The whole file.
+    row_type : type
+        A dataclass.
+
+    Returns
+    -------
+    tuple of row_type
+        The rows in the order of the file.
+
+    Raises
+    ------
+    ValueError
+        If the head is incomplete, a column is missing, unknown or doubled, a cell cannot be read, or a number
+        is not finite. The message begins with file and line.
+    """
+    lines = text.splitlines()
+    head = dict(_head_line(name, number, line) for number, line in enumerate(lines[: len(HEAD)], start=1))
+    if tuple(head) != HEAD or head["read"] not in READ:
+        expected = f"{', '.join(HEAD)}, and read one of {', '.join(READ)}"
+        raise ValueError(f"{name}.csv:1: the head must give {expected}")
+    reader = csv.reader(lines[len(HEAD) :], strict=True)
+    columns = ["from_memory" if column == "memory" else column for column in next(reader, [])]
+    hints = get_type_hints(row_type)
+    wanted = {field.name for field in fields(row_type)}  # type: ignore[arg-type]
+    filled = {"source": head["source"], "from_memory": READ[head["read"]]}
+    defaults = {key: value for key, value in filled.items() if key in wanted and key not in columns}
+    if len(set(columns)) != len(columns) or set(columns) != wanted - set(defaults):
+        raise ValueError(f"{name}.csv:{len(HEAD) + 1}: the columns are {columns}, expected {sorted(wanted)}")
+    if None in defaults.values():
+        raise ValueError(f"{name}.csv:4: the head says 'see rows', but there is no column memory")
+    rows = []
+    for cells in reader:
+        where = f"{name}.csv:{len(HEAD) + reader.line_num}"
+        if len(cells) != len(columns):
+            raise ValueError(f"{where}: {len(cells)} cells, expected {len(columns)}")
+        pairs = zip(columns, cells, strict=True)
+        values = {column: _cell(where, column, cell, hints[column]) for column, cell in pairs}
+        rows.append(row_type(**defaults, **values))
+    return tuple(rows)
+
+
+def rows(name: str, row_type: type[Row]) -> tuple[Row, ...]:
+    """Return the rows of the table ``name`` of this folder, read once; see :func:`parse`."""
+    key = (name, row_type)
+    if key not in _tables:
+        _tables[key] = parse(name, files(__name__).joinpath(f"{name}.csv").read_text("utf-8"), row_type)
+    return _tables[key]
+
+
+@cache
+def _constants() -> dict[str, Constant]:
+    return {constant.name: constant for constant in rows("constants", Constant)}
+
+
+def constant(name: str) -> Constant:
+    """Return the single figure ``name`` of ``constants.csv``; an unknown name is a ``KeyError``."""
+    return _constants()[name]
+
+
+def _head_line(name: str, number: int, line: str) -> tuple[str, str]:
+    key, colon, value = line.removeprefix("# ").partition(": ")
+    if not line.startswith("# ") or not colon or not value.strip():
+        raise ValueError(f"{name}.csv:{number}: expected a head line like '# source: ...'")
+    return key, value.strip()
+
+
+def _cell(where: str, column: str, cell: str, hint: Any) -> object:
+    if hint in (float | None, str | None, int | None):
+        if not cell:
+            return None
+        hint = next(kind for kind in hint.__args__ if kind is not type(None))
+    try:
+        if hint is str and cell:
+            return cell
+        if hint is bool:
+            return {"yes": True, "no": False}[cell]
+        if hint is int:
+            return int(cell)
+        if hint is float and isfinite(number := float(cell)):
+            return number
+    except (ValueError, KeyError):
+        pass
+    raise ValueError(f"{where}: column {column!r}: {cell!r} is not a {hint.__name__}")
