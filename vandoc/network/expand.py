@@ -4,6 +4,7 @@ from dataclasses import replace
 from typing import Literal
 
 from vandoc.calc.conductor import awg_area_mm2
+from vandoc.data import constant
 from vandoc.model import equipment as eq
 from vandoc.model.references import CHASSIS
 from vandoc.model.references import Path as Trail
@@ -30,10 +31,6 @@ def load_current(load: Load, nominal_v: float) -> float:
 def build(system: System) -> Network:
     """Make the graph of a system."""
     return _Builder(system).network()
-
-
-INVERTER_EFFICIENCY = 90.0
-CONVERTER_EFFICIENCY = 90.0
 
 
 class _Builder:
@@ -202,15 +199,13 @@ class _Builder:
                 self.sources.append(
                     Source(ident, "converter", f"{ident}.out", minus, piece.output_v, piece.output_a)
                 )
-                watts = (
-                    piece.output_v * piece.output_a * 100 / (piece.efficiency_percent or CONVERTER_EFFICIENCY)
-                )
+                watts = piece.output_v * piece.output_a / _efficiency(piece)
                 self.consumers.append(
                     Consumer(ident, "converter", f"{ident}.in", minus, piece.input_v, watts / piece.input_v)
                 )
             case eq.Inverter():
                 nominal = piece.nominal_v or volts
-                amps = piece.power_w * 100 / (piece.efficiency_percent or INVERTER_EFFICIENCY) / nominal
+                amps = piece.power_w / _efficiency(piece) / nominal
                 self.consumers.append(Consumer(ident, "inverter", plus, minus, nominal, amps))
             case eq.Monitor():
                 self.consumers.append(Consumer(ident, "monitor", plus, minus, volts, piece.current_a))
@@ -243,10 +238,17 @@ class _Builder:
         self.sources.append(Source(ident, "charger", f"{ident}.out", f"{ident}.-", output_v, piece.output_a))
         if piece.source == "alternator":
             input_v = piece.input_v or volts
-            watts = output_v * piece.output_a * 100 / (piece.efficiency_percent or CONVERTER_EFFICIENCY)
+            watts = output_v * piece.output_a / _efficiency(piece)
             self.consumers.append(
                 Consumer(ident, "charger", f"{ident}.in", f"{ident}.-", input_v, watts / input_v)
             )
+
+
+def _efficiency(piece: eq.Charger | eq.Converter | eq.Inverter) -> float:
+    if piece.efficiency_percent is not None:
+        return piece.efficiency_percent / 100
+    kind = "inverter" if isinstance(piece, eq.Inverter) else "charger"
+    return float(constant(f"{kind} efficiency").value)
 
 
 def _area(area: float | str | None) -> dict[str, object]:
