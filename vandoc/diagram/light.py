@@ -58,7 +58,7 @@ def light(ident: str, colour_word: str, pattern: Pattern, caption: str) -> str:
     words = light_text(colour_word, pattern, caption)
     beside = FACE_WIDTH + 20
     heading = wrap(_colour_words(colour_word, pattern), 19, WIDTH - beside - 4, 2, bold=True)
-    below = wrap(clean(caption), 14, WIDTH - 8, 4)
+    below = [] if pattern == "display" else wrap(caption, 14, WIDTH - 8, 4)
     saying = say(f"light.pattern_{pattern}")
     texts = [
         text_block(beside, 26, heading, 19, font_weight="bold", class_="label"),
