@@ -46,7 +46,7 @@ class VanFile:
     tree: Node
 
     def locate(self, trail: Trail) -> Location:
-        """Return where the value at a path of the system stands; of what is left out, where its parent does."""
+        """Return where a value of the system stands; of what is left out, where its parent does."""
         return _locate(self.tree, trail, key=False)
 
 
@@ -76,7 +76,7 @@ def load(path: Path, shown_from: Path | None = None) -> VanFile:
     try:
         system = System.model_validate(plain)
     except ValidationError as error:
-        details = error.errors(include_url=False)
+        details = _telling(tree, error.errors(include_url=False))
         problems.extend(_explain(tree, detail) for detail in details)
         problems.extend(_problems_of_the_rest(tree, plain, [tuple(detail["loc"]) for detail in details]))
         raise SystemFileError(problems) from None
@@ -217,7 +217,7 @@ def _dotted(trail: Trail) -> str:
 
 
 def _known_steps(tree: Node, trail: Trail) -> tuple[Trail, Node]:
-    """The part of a path that exists in the file; pydantic's path also names union members, which are skipped."""
+    """The part of a path that exists in the file; the union members that pydantic names are skipped."""
     node, known = tree, []
     for step in trail:
         child: Node | None = None
@@ -237,6 +237,22 @@ def _locate(tree: Node, trail: Trail, *, key: bool) -> Location:
         _, parent = _known_steps(tree, known[:-1])
         return parent.keys.get(str(known[-1]), node.location)
     return node.location
+
+
+def _telling(tree: Node, details: list[Any]) -> list[Any]:
+    """Leave out what only says that a value is not the other of two forms that its key may have."""
+    forms = ("string_type", "model_type", "list_type")
+    trails = [_known_steps(tree, tuple(detail["loc"]))[0] for detail in details]
+
+    def told_elsewhere(number: int) -> bool:
+        mine = trails[number]
+        return any(
+            trail[: len(mine)] == mine and (details[other]["type"] not in forms or other < number)
+            for other, trail in enumerate(trails)
+            if other != number
+        )
+
+    return [d for n, d in enumerate(details) if d["type"] not in forms or not told_elsewhere(n)]
 
 
 def _explain(tree: Node, detail: Any) -> Problem:
@@ -281,7 +297,8 @@ def _plain_message(kind: str, detail: Any) -> str:
     if kind == "literal_error":
         return f"{shown} is not one of {context['expected']}"
     if kind == "string_pattern_mismatch":
-        return f"{shown} is not written as it must be: {_PATTERN_HINTS.get(context['pattern'], context['pattern'])}"
+        hint = _PATTERN_HINTS.get(context["pattern"], context["pattern"])
+        return f"{shown} is not written as it must be: {hint}"
     if kind in (
         "string_type",
         "int_type",

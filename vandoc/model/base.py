@@ -5,9 +5,20 @@ Attribute names carry the unit in which the model keeps a number (`length_m`); t
 """
 
 import re
+from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, Field, PlainValidator, StringConstraints, WithJsonSchema
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    GetCoreSchemaHandler,
+    PlainValidator,
+    StringConstraints,
+    WithJsonSchema,
+)
+from pydantic_core import CoreSchema
+from pydantic_core.core_schema import no_info_plain_validator_function
 
 from vandoc.units import KINDS, awg_size, number_in
 
@@ -26,69 +37,72 @@ def key_of(attribute: str) -> str:
 
 
 class Part(BaseModel):
-    """Base: frozen, unknown keys refused, keys without units, numbers and truth values never read from text."""
+    """Base: frozen, unknown keys refused, keys without units, nothing but quantities read from text."""
 
     model_config = ConfigDict(
         frozen=True, extra="forbid", strict=True, alias_generator=key_of, validate_default=False
     )
 
 
-def _quantity(
-    kind: str, low: float | None = None, high: float | None = None, above: float | None = None
-) -> Any:
-    wanted = KINDS[kind]
+@dataclass(frozen=True)
+class Reads:
+    """Field metadata: the value is text with a number and a unit of one kind, kept as a float in its unit."""
 
-    def read(value: object) -> float:
+    kind: str
+    low: float | None = None
+    high: float | None = None
+    above: float | None = None
+
+    def __call__(self, value: object) -> float:
+        example = KINDS[self.kind].example
         if not isinstance(value, str):
-            raise ValueError(f"{value!r} needs a unit; write it like {wanted.example!r}")
-        number = number_in(kind, value)
-        if above is not None and number <= above:
-            raise ValueError(f"{value!r} must be more than {above:g}")
-        if low is not None and number < low:
-            raise ValueError(f"{value!r} must not be less than {low:g}")
-        if high is not None and number > high:
-            raise ValueError(f"{value!r} must not be more than {high:g}")
+            raise ValueError(f"{value!r} needs a unit; write it like {example!r}")
+        number = number_in(self.kind, value)
+        if self.above is not None and number <= self.above:
+            raise ValueError(f"{value!r} must be more than {self.above:g}")
+        if self.low is not None and number < self.low:
+            raise ValueError(f"{value!r} must not be less than {self.low:g}")
+        if self.high is not None and number > self.high:
+            raise ValueError(f"{value!r} must not be more than {self.high:g}")
         return number
 
-    schema = {
-        "type": "string",
-        "description": f"{wanted.article}, with its unit",
-        "examples": [wanted.example],
-    }
-    return Annotated[float, PlainValidator(read), WithJsonSchema(schema)]
+    def __get_pydantic_core_schema__(self, _source: Any, _handler: GetCoreSchemaHandler) -> CoreSchema:
+        return no_info_plain_validator_function(self)
+
+    def __get_pydantic_json_schema__(self, _schema: CoreSchema, _handler: Any) -> dict[str, Any]:
+        wanted = KINDS[self.kind]
+        return {
+            "type": "string",
+            "description": f"{wanted.article}, with its unit",
+            "examples": [wanted.example],
+        }
 
 
-def _read_area(value: object) -> "float | str":
+def _read_area(value: object) -> float | str:
     if isinstance(value, str) and (gauge := awg_size(value)) is not None:
         return f"{gauge} AWG"
-    return float(_area_number(value))
+    try:
+        return Reads("area", low=0.05, high=1000)(value)
+    except ValueError as error:
+        raise ValueError(f"{error}, or as a gauge like '2 AWG'") from error
 
 
-def _area_number(value: object) -> float:
-    if not isinstance(value, str):
-        raise ValueError(f"{value!r} needs a unit; write it like '35 mm²' or '2 AWG'")
-    number = number_in("area", value)
-    if not 0.05 <= number <= 1000:
-        raise ValueError(f"{value!r} is no conductor size; write it like '35 mm²' or '2 AWG'")
-    return number
-
-
-Length = _quantity("length", low=0, high=1000)
-Current = _quantity("current", low=0, high=100_000)
-PositiveCurrent = _quantity("current", above=0, high=100_000)
-Voltage = _quantity("voltage", above=0, high=1000)
-Power = _quantity("power", low=0, high=1_000_000)
-PositivePower = _quantity("power", above=0, high=1_000_000)
-Capacity = _quantity("capacity", above=0, high=100_000)
-Resistance = _quantity("resistance", above=0, high=1000)
-Torque = _quantity("torque", above=0, high=1000)
-Temperature = _quantity("temperature", low=-60, high=300)
-HoursPerDay = _quantity("time", low=0, high=24)
-Angle = _quantity("angle", low=-90, high=90)
-Fraction = _quantity("fraction", above=0, high=100)
-Coefficient = _quantity("coefficient", low=-5, high=5)
-Opening = _quantity("opening", low=0, high=100_000)
-Distance = _quantity("distance", low=0, high=10_000_000)
+Length = Annotated[float, Reads("length", low=0, high=1000)]
+Current = Annotated[float, Reads("current", low=0, high=100_000)]
+PositiveCurrent = Annotated[float, Reads("current", above=0, high=100_000)]
+Voltage = Annotated[float, Reads("voltage", above=0, high=1000)]
+Power = Annotated[float, Reads("power", low=0, high=1_000_000)]
+PositivePower = Annotated[float, Reads("power", above=0, high=1_000_000)]
+Capacity = Annotated[float, Reads("capacity", above=0, high=100_000)]
+Resistance = Annotated[float, Reads("resistance", above=0, high=1000)]
+Torque = Annotated[float, Reads("torque", above=0, high=1000)]
+Temperature = Annotated[float, Reads("temperature", low=-60, high=300)]
+HoursPerDay = Annotated[float, Reads("time", low=0, high=24)]
+Angle = Annotated[float, Reads("angle", low=-90, high=90)]
+Fraction = Annotated[float, Reads("fraction", above=0, high=100)]
+Coefficient = Annotated[float, Reads("coefficient", low=-5, high=5)]
+Opening = Annotated[float, Reads("opening", low=0, high=100_000)]
+Distance = Annotated[float, Reads("distance", low=0, high=10_000_000)]
 Area = Annotated[
     float | str,
     PlainValidator(_read_area),
@@ -96,19 +110,11 @@ Area = Annotated[
         {"type": "string", "description": "a cross-section, with its unit", "examples": ["35 mm²", "2 AWG"]}
     ),
 ]
-
-
-def _one_line(limit: int) -> Any:
-    return Annotated[
-        str,
-        StringConstraints(
-            strip_whitespace=True, min_length=1, max_length=limit, pattern=r"^[^\x00-\x1f\x7f]*$"
-        ),
-    ]
-
-
-Name = _one_line(80)
-Line = _one_line(300)
+ONE_LINE = r"^[^\x00-\x1f\x7f]*$"
+Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80, pattern=ONE_LINE)]
+Line = Annotated[
+    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=300, pattern=ONE_LINE)
+]
 Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
 Ident = Annotated[
     str,

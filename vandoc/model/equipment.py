@@ -294,6 +294,6 @@ Equipment = Annotated[AnyPiece, Field(discriminator="kind")]
 
 
 def full_terminals(ident: str, piece: Piece) -> Iterator[str]:
-    """Yield the terminals as cables name them: `house.+`, or `chassis-rail` for a piece that is one terminal."""
+    """Yield the terminals as cables name them: `house.+`, or the piece alone where it is one terminal."""
     for terminal in piece.terminals():
         yield f"{ident}.{terminal}" if terminal else ident

@@ -14,7 +14,7 @@ CHASSIS = "chassis"
 
 
 def faults(system: System) -> Iterator[Fault]:
-    """Yield each reference to something that does not exist and each double use, with the path of the value."""
+    """Yield each reference to what does not exist and each double use, with the path of the value."""
     yield from _nominal(system)
     yield from _names(system)
     yield from _places(system)
