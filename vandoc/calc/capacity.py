@@ -44,8 +44,11 @@ class _EngineSpaceRow:
 
 @dataclass(frozen=True)
 class _GroupingRow:
+    basis: str
     circuits: int
     factor: float
+    source: str
+    from_memory: bool
 
 
 @dataclass(frozen=True)
@@ -98,6 +101,11 @@ def _grid(basis: str) -> dict[float, list[tuple[float, float, str, bool]]]:
     return {column: sorted(cells) for column, cells in grid.items()}
 
 
+def _refuse_unknown(basis: str) -> None:
+    if basis not in BASES:
+        raise ValueError(f"basis must be one of {', '.join(BASES)}, got {basis!r}")
+
+
 def table_capacity(area_mm2: float, insulation_c: float, basis: str) -> Capacity:
     """Return the capacity that a basis gives a conductor in its own conditions (30 °C, not grouped).
 
@@ -137,8 +145,7 @@ def table_capacity(area_mm2: float, insulation_c: float, basis: str) -> Capacity
     """
     positive("area_mm2", area_mm2)
     finite("insulation_c", insulation_c)
-    if basis not in BASES:
-        raise ValueError(f"basis must be one of {', '.join(BASES)}, got {basis!r}")
+    _refuse_unknown(basis)
     grid = _grid(basis)
     column = max((column for column in grid if column <= insulation_c), default=None)
     if column is None:
@@ -230,15 +237,18 @@ def engine_space_factor(insulation_c: float) -> Factor:
     return Factor(row.factor, row.source, row.from_memory)
 
 
-def grouping_factor(circuits: int) -> float:
+def grouping_factor(circuits: int, basis: str = "IEC 60364-5-52") -> float:
     """Return the factor on the capacity of a cable that lies in one bunch with others.
 
-    A count between two rows takes the row with more circuits. Plus and minus of one circuit count once.
+    A count between two rows takes the row with more circuits. Plus and minus of one circuit count once. The
+    figures of IEC 60364-5-52 serve every basis; ISO 13297 takes its own where they are lower.
 
     Parameters
     ----------
     circuits : int
         Loaded circuits in the bunch, this one included, scalar, 1 to 20. [1]
+    basis : str, optional
+        One of ``BASES``.
 
     Returns
     -------
@@ -248,23 +258,28 @@ def grouping_factor(circuits: int) -> float:
     Raises
     ------
     ValueError
-        If ``circuits`` is below 1 or beyond the last row: a bigger bunch has to be split.
+        If the basis is not known, or ``circuits`` is below 1 or beyond the last row: split such a bunch.
 
     Examples
     --------
-    >>> grouping_factor(3), grouping_factor(10)
-    (0.7, 0.45)
+    >>> grouping_factor(3), grouping_factor(10), grouping_factor(2, "ISO 13297")
+    (0.7, 0.45, 0.7)
 
     References
     ----------
     .. [1] IEC 60364-5-52:2009, Table B.52.17, first arrangement (bunched).
+    .. [2] ISO 13297:2020, annex; from memory. 33 CFR 183.435 asks for no factor below 50 V.
     """
     count("circuits", circuits)
-    table = sorted(rows("grouping_factor", _GroupingRow), key=lambda row: row.circuits)
-    for row in table:
-        if circuits <= row.circuits:
-            return row.factor
-    raise ValueError(f"IEC 60364-5-52 Table B.52.17 ends at {table[-1].circuits} circuits, got {circuits}")
+    _refuse_unknown(basis)
+    found = []
+    for standard in {"IEC 60364-5-52", basis}:
+        table = [row for row in rows("grouping_factor", _GroupingRow) if row.basis == standard]
+        reached = [row for row in table if row.circuits >= circuits]
+        if table and not reached:
+            raise ValueError(f"the grouping table ends at {table[-1].circuits} circuits, got {circuits}")
+        found += [min(reached, key=lambda row: row.circuits).factor] if reached else []
+    return min(found)
 
 
 def capacity(
@@ -273,9 +288,7 @@ def capacity(
     """Return the capacity of a cable where it lies.
 
     The table's figure, times the ambient factor for the column used, times the grouping factor. Surroundings
-    colder than 30 °C never raise the capacity: a van stands in the sun too. The factors of IEC 60364-5-52
-    serve every basis, being the stricter ones: 33 CFR 183.435 asks for none below 50 V, ISO 13297 from four
-    conductors on.
+    colder than 30 °C never raise the capacity: a van stands in the sun too.
 
     Parameters
     ----------
@@ -314,6 +327,6 @@ def capacity(
     """
     base = table_capacity(area_mm2, insulation_c, basis)
     ambient = min(1.0, ambient_factor(base.working.insulation_c, ambient_c))
-    grouping = grouping_factor(grouped_circuits)
+    grouping = grouping_factor(grouped_circuits, basis)
     working = Working(base.working.area_mm2, base.working.insulation_c, base.amps_a, ambient, grouping)
     return Capacity(base.amps_a * ambient * grouping, basis, base.source, base.from_memory, working)

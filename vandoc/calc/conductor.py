@@ -59,7 +59,7 @@ def awg_area_mm2(size: str) -> float:
         number = int(size)
     else:
         raise ValueError(f"AWG size must be 4/0 to 1/0 or 1 to 40, got {size!r}")
-    diameter_mm = 0.127 * 92.0 ** ((36 - number) / 39)
+    diameter_mm: float = 0.127 * 92.0 ** ((36 - number) / 39)
     return pi / 4 * diameter_mm**2
 
 
