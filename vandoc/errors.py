@@ -37,3 +37,7 @@ class SystemFileError(VandocError):
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(sorted(set(problems)))
         super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class ChecksFailedError(VandocError):
+    """A van breaks a rule, so that its manual is not handed over; the text lists each."""

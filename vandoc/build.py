@@ -1,0 +1,64 @@
+"""One van file in, judgement or whole manual out: the one entry point behind every door."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from vandoc import checks
+from vandoc.checks.finding import Finding
+from vandoc.loader import VanFile, load
+from vandoc.network.expand import build as build_network
+from vandoc.network.graph import Network
+from vandoc.sizing import Sizing, size
+
+if TYPE_CHECKING:
+    from vandoc.manual.pages import Pages
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A van that was read, sized and judged."""
+
+    van_file: VanFile
+    network: Network
+    sizing: Sizing
+    findings: tuple[Finding, ...]
+
+    @property
+    def fails(self) -> tuple[Finding, ...]:
+        """The findings that break a rule."""
+        return tuple(finding for finding in self.findings if finding.severity == "fail")
+
+
+def judge(path: Path, shown_from: Path | None = None) -> Judged:
+    """Read a van file and judge it by every rule.
+
+    Parameters
+    ----------
+    path : Path
+        The van file.
+    shown_from : Path, optional
+        The folder that file names in findings and errors are relative to; the working folder when left out.
+
+    Raises
+    ------
+    SystemFileError
+        When the file cannot be used.
+    """
+    van_file = load(path, shown_from)
+    network = build_network(van_file.system)
+    sizing = size(van_file.system, network)
+    return Judged(van_file, network, sizing, checks.run(van_file, network, sizing))
+
+
+def write_manual(judged: Judged) -> "Pages":
+    """Make every page and drawing of the manual.
+
+    Raises
+    ------
+    VandocError
+        When no layout program for the single-line diagram is there.
+    """
+    from vandoc.manual.pages import build_pages  # a check pays for no templates
+
+    return build_pages(judged.van_file, judged.network, judged.sizing, judged.findings)

@@ -1,0 +1,62 @@
+"""The MkDocs plugin: hooks only. What a page says is made by `vandoc.build`."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from mkdocs.config import config_options as option
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
+from mkdocs.structure.files import File, Files
+
+from vandoc.build import judge, write_manual
+from vandoc.errors import ChecksFailedError, VandocError
+from vandoc.publish import apply_settings, navigation
+
+if TYPE_CHECKING:
+    from vandoc.manual.pages import Pages
+
+log = get_plugin_logger(__name__)
+
+
+class VandocConfig(Config):
+    """Options of the plugin."""
+
+    system = option.File(exists=True)
+    """The van file."""
+
+
+class VandocPlugin(BasePlugin[VandocConfig]):
+    """Make the manual of one van."""
+
+    @event_priority(-50)  # after the offline plugin, which would add a script from another host
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Read, judge and write the manual before MkDocs empties the output folder."""
+        path = Path(self.config.system)
+        root = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
+        try:
+            judged = judge(path, root)
+            if judged.fails and config.strict:
+                raise ChecksFailedError("\n".join(map(str, judged.fails)))
+            self.pages: Pages = write_manual(judged)
+        except VandocError as error:
+            raise PluginError(str(error)) from error
+        for finding in judged.findings:
+            if finding.severity == "fail":
+                log.warning(str(finding))
+            elif finding.severity == "review":
+                log.info(str(finding))
+        # Folders, not files: a part sheet or picture named in a later edit is watched too.
+        config.watch.extend(sorted({str(file.parent) for file in judged.van_file.files}))
+        apply_settings(config, self.pages, draft=bool(judged.fails))
+        return config
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Add the pages and drawings; a page that the workshop wrote itself is never replaced."""
+        for path, content in sorted(self.pages.files.items()):
+            if files.get_file_from_path(path) is not None:
+                raise PluginError(f"{config.docs_dir}/{path} has the name of a page of the manual; rename it")
+            files.append(File.generated(config, path, content=content))
+        config.nav = navigation(self.pages, files)
+        return files

@@ -1,0 +1,195 @@
+"""MkDocs for one van or many: what a manual needs of it, and the swap that never leaves half a manual."""
+
+import logging
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache
+from importlib.resources import as_file, files
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import yaml
+
+from vandoc.errors import VandocError
+
+os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+
+from mkdocs.commands.build import build
+from mkdocs.config import load_config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import MkDocsException, PluginError
+from mkdocs.structure.files import Files
+
+if TYPE_CHECKING:
+    from vandoc.manual.pages import Pages
+
+THEME = files("vandoc.manual") / "theme"
+
+
+@cache
+def settings() -> Any:
+    """Return `manual/settings.yml`: what every manual asks of MkDocs."""
+    return yaml.safe_load((files("vandoc.manual") / "settings.yml").read_text("utf-8"))
+
+
+def apply_settings(config: MkDocsConfig, pages: "Pages", *, draft: bool) -> None:
+    """Set what a manual needs, whatever the workshop's own mkdocs.yml says of it.
+
+    Parameters
+    ----------
+    config : MkDocsConfig
+        Changed in place.
+    pages : Pages
+        The manual.
+    draft : bool
+        Whether each page must say that the van fails its checks.
+    """
+    with as_file(THEME) as folder:
+        config.theme.dirs.insert(0, str(folder))
+    for key, value in settings()["theme"].items():
+        if key != "name":
+            config.theme[key] = value
+    config.site_name = pages.title
+    config.use_directory_urls = False
+    extensions = [next(iter(entry)) if isinstance(entry, dict) else entry for entry in _extensions()]
+    config.markdown_extensions = list(dict.fromkeys([*config.markdown_extensions, *extensions]))
+    for entry in _extensions():
+        if isinstance(entry, dict):
+            config.mdx_configs.update(entry)
+    config.extra["vandoc"] = {**pages.extra, "draft": draft}
+    config.extra["polyfills"] = []
+
+
+def _extensions() -> list[Any]:
+    return list(settings()["markdown_extensions"])
+
+
+def navigation(pages: "Pages", files: Files) -> list[Any]:
+    """Return the navigation: the manual's own, then the pages that the workshop wrote."""
+    own = [file.src_uri for file in files.documentation_pages() if file.src_uri not in pages.files]
+    extra = [{pages.extra_title: sorted(own)}] if own else []
+    return [*pages.navigation, *extra]
+
+
+def publish(van_file: Path, out: Path, *, draft: bool = False) -> Path:
+    """Build one van's manual beside its published folder, then swap the two.
+
+    Parameters
+    ----------
+    van_file : Path
+        The van file; its folder's name names the manual. Pages in a folder `pages` beside it are added.
+    out : Path
+        Folder of the manuals.
+    draft : bool
+        Build a van that fails its checks too; each page then says so.
+
+    Returns
+    -------
+    Path
+        The manual's folder.
+
+    Raises
+    ------
+    ChecksFailedError
+        When the van breaks a rule and no draft is asked for.
+    VandocError
+        With the reason. In both cases what was published before is as it was.
+    """
+    target = out / name_of(van_file)
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        _restore(target)
+        with tempfile.TemporaryDirectory(dir=out, prefix=f".{target.name}.") as folder:
+            fresh, empty = Path(folder) / "site", Path(folder) / "pages"
+            empty.mkdir()
+            own = van_file.resolve().parent / "pages"
+            _build(van_file, own if own.is_dir() else empty, fresh, strict=not draft)
+            _swap(fresh, target)
+    except OSError as error:
+        raise VandocError(f"{error.filename or target}: cannot be written: {error.strerror}") from error
+    return target
+
+
+def name_of(van_file: Path) -> str:
+    """Return the name of a van's manual: of its folder, or of the file where it is not `van.yml`."""
+    return van_file.resolve().parent.name if van_file.stem == "van" else van_file.stem
+
+
+def _build(van_file: Path, docs: Path, site: Path, *, strict: bool) -> None:
+    text = yaml.safe_dump(
+        {
+            "site_name": van_file.stem,
+            "docs_dir": str(docs),
+            "site_dir": str(site),
+            "strict": strict,
+            "theme": {"name": settings()["theme"]["name"]},
+            "plugins": [*settings()["plugins"], {"vandoc": {"system": str(van_file.resolve())}}],
+            "validation": settings()["validation"],
+        }
+    )
+    here = str(Path.cwd() / "mkdocs.yml")  # findings are shown relative to the working folder
+    with _epoch(), _collected_warnings() as warnings:
+        try:
+            build(load_config(BytesIO(text.encode()), config_file_path=here))
+        except MkDocsException as error:
+            plugin_error = error if isinstance(error, PluginError) else error.__context__
+            if isinstance(plugin_error, PluginError) and isinstance(plugin_error.__cause__, VandocError):
+                raise plugin_error.__cause__ from None
+            raise VandocError("\n".join(warnings) or str(error)) from error
+
+
+@contextmanager
+def _collected_warnings() -> Iterator[list[str]]:
+    """Take the warnings of MkDocs, which would otherwise stand about in the terminal without the reason."""
+    messages: list[str] = []
+
+    class Collect(logging.Handler):
+        def emit(self, record: logging.LogRecord) -> None:
+            messages.append(record.getMessage())
+
+    logger, handler = logging.getLogger("mkdocs"), Collect(logging.WARNING)
+    before = logger.propagate
+    logger.addHandler(handler)
+    logger.propagate = False
+    try:
+        yield messages
+    finally:
+        logger.removeHandler(handler)
+        logger.propagate = before
+
+
+@contextmanager
+def _epoch() -> Iterator[None]:
+    """Keep the clock out of the pages: two builds of one van file are the same, byte for byte."""
+    before = os.environ.get("SOURCE_DATE_EPOCH")
+    os.environ["SOURCE_DATE_EPOCH"] = before or "0"
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ["SOURCE_DATE_EPOCH"]
+
+
+def _swap(fresh: Path, target: Path) -> None:
+    old = _old(target)
+    if target.exists():
+        target.rename(old)
+    fresh.rename(target)
+    shutil.rmtree(old, ignore_errors=True)
+
+
+def _restore(target: Path) -> None:
+    """Finish a swap that was cut between its two renames."""
+    old = _old(target)
+    if old.exists() and not target.exists():
+        old.rename(target)
+    elif old.exists():
+        shutil.rmtree(old)
+
+
+def _old(target: Path) -> Path:
+    return target.with_name(f".{target.name}.old")
