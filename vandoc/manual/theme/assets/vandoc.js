@@ -28,6 +28,7 @@
   const field = dialog.querySelector("input");
   const list = dialog.querySelector("ol");
   const count = dialog.querySelector(".count");
+  const home = new URL(dialog.dataset.home, document.baseURI);
   let engine;
 
   const load = address => new Promise((resolve, reject) => {
@@ -41,7 +42,7 @@
     await Promise.all([load(dialog.dataset.library), load(dialog.dataset.index)]);
     const made = new MiniSearch({
       idField: "location", fields: ["title", "text"], storeFields: ["title", "text"],
-      searchOptions: { prefix: true, fuzzy: word => word.length > 3 ? .2 : 0, boost: { title: 4 }, combineWith: "AND" },
+      searchOptions: { prefix: true, fuzzy: word => word.length > 3 ? .3 : 0, boost: { title: 4 } },
     });
     const seen = new Set();
     for (const { location, title, text } of window.__index.docs) {
@@ -54,18 +55,24 @@
 
   const entry = ({ id, title, text }) => {
     const item = document.createElement("li");
-    const link = Object.assign(document.createElement("a"), { href: dialog.dataset.base + "/" + (id || "index.html") });
+    const link = Object.assign(document.createElement("a"), { href: new URL(id, home) });
     link.append(Object.assign(document.createElement("strong"), { textContent: title }),
       Object.assign(document.createElement("span"), { textContent: text.slice(0, 160) }));
     item.append(link);
     return item;
   };
 
+  // Pages with every word come first; where there are none, pages with any.
+  const look = (made, words) => {
+    const all = made.search(words, { combineWith: "AND" });
+    return (all.length ? all : made.search(words)).slice(0, 20);
+  };
+
   const search = async () => {
     try {
       engine ??= prepare();
       const words = field.value.trim();
-      const found = words ? (await engine).search(words).slice(0, 20) : [];
+      const found = words ? look(await engine, words) : [];
       if (words !== field.value.trim()) return;
       list.replaceChildren(...found.map(entry));
       count.textContent = words && !found.length ? count.dataset.none : "";
