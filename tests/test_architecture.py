@@ -17,6 +17,7 @@ ORDER = [
     {"data"},
     {"calc"},
     {"model"},
+    {"explain"},
     {"loader", "schema", "starter"},
     {"network"},
     {"sizing"},
