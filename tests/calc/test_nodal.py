@@ -253,18 +253,19 @@ def test_impossible_networks_are_refused():
 
 
 def work(count: int) -> int:
-    """Count the products needed for a network like a big van: boards with circuits, each out and back."""
+    """Count the products for a network like a big van: circuits out and back, boards, some fed twice."""
     pick = Random(count)
     nodes = ["0", "bar"]
     net_elements = [("bar", "0", 0.01)]
     boards = ["bar"]
     while len(nodes) < count:
         number = len(nodes)
-        if number % 40 == 2:
+        if number >= 40 * (len(boards) - 1) + 2:
             boards.append(f"board{number}")
             nodes.append(boards[-1])
             net_elements.append((pick.choice(boards[:-1]), boards[-1], 0.005))
-            net_elements.append((pick.choice(boards[:-1]), boards[-1], 0.007))
+            if len(boards) % 5 == 0:
+                net_elements.append((pick.choice(boards[:-1]), boards[-1], 0.007))
         else:
             nodes += [f"load{number}+", f"load{number}-"]
             net_elements += [
