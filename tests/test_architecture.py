@@ -28,6 +28,7 @@ ORDER = [
     {"publish"},
     {"plugin"},
     {"cli"},
+    {"__main__"},
 ]
 RANK = {room: rank for rank, rooms in enumerate(ORDER) for room in rooms}
 MODULES = sorted(ROOT.rglob("*.py"))

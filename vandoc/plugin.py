@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 
 log = get_plugin_logger(__name__)
 
+# The page frame is our own: what the host theme brings along would be published and never read.
+HOST_THEME_ASSETS = ("assets/javascripts/", "assets/stylesheets/", "assets/images/")
+
 
 class VandocConfig(Config):
     """Options of the plugin."""
@@ -54,6 +57,9 @@ class VandocPlugin(BasePlugin[VandocConfig]):
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add the pages and drawings; a page that the workshop wrote itself is never replaced."""
+        for file in list(files):
+            if file.src_dir != config.docs_dir and file.src_uri.startswith(HOST_THEME_ASSETS):
+                files.remove(file)
         for path, content in sorted(self.pages.files.items()):
             if files.get_file_from_path(path) is not None:
                 raise PluginError(f"{config.docs_dir}/{path} has the name of a page of the manual; rename it")

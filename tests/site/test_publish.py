@@ -1,0 +1,92 @@
+"""Publishing: a failed build leaves what was there, a failing van is not handed over."""
+
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import ROOT
+from vandoc.errors import ChecksFailedError, SystemFileError, VandocError
+from vandoc.publish import publish
+
+
+@pytest.fixture
+def wren(tmp_path: Path) -> Path:
+    shutil.copytree(ROOT / "sites", tmp_path / "sites")
+    return tmp_path / "sites/wren/van.yml"
+
+
+def snapshot(folder: Path) -> dict[str, bytes]:
+    return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
+
+
+def spoil(van_file: Path, text: str) -> None:
+    van_file.write_text(van_file.read_text("utf-8") + text, "utf-8")
+
+
+def test_a_file_that_cannot_be_used_leaves_the_old_manual(wren, tmp_path):
+    out = tmp_path / "out"
+    publish(wren, out)
+    before = snapshot(out)
+    spoil(wren, "\nnonsense: 1\n")
+    with pytest.raises(SystemFileError, match="nonsense"):
+        publish(wren, out)
+    assert snapshot(out) == before
+
+
+def test_a_cut_between_the_two_renames_is_mended(wren, tmp_path):
+    out = tmp_path / "out"
+    target = publish(wren, out)
+    target.rename(out / ".wren.old")
+    spoil(wren, "\nnonsense: 1\n")
+    with pytest.raises(SystemFileError):
+        publish(wren, out)
+    assert (target / "index.html").is_file()
+
+
+def test_a_killed_build_leaves_the_old_manual_and_is_cleared_by_the_next(wren, tmp_path):
+    out = tmp_path / "out"
+    publish(wren, out)
+    before = snapshot(out / "wren")
+    command = [sys.executable, "-m", "vandoc", "build", str(wren), "--out", str(out)]
+    for delay in (0.2, 0.5, 0.8, 1.1):
+        process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        try:
+            process.wait(delay)
+        except subprocess.TimeoutExpired:
+            process.kill()
+            process.wait()
+        assert snapshot(out / "wren") == before
+    publish(wren, out)
+    assert [path.name for path in sorted(out.iterdir())] == ["wren"]
+
+
+def test_output_that_cannot_be_written_says_so(wren, tmp_path):
+    (tmp_path / "out").write_text("a file, not a folder")
+    with pytest.raises(VandocError, match="out"):
+        publish(wren, tmp_path / "out")
+
+
+def test_a_page_of_the_workshop_is_added_and_never_replaced(wren, tmp_path):
+    own = wren.parent / "pages"
+    own.mkdir(exist_ok=True)
+    (own / "winter.md").write_text("# Driving in winter\n\nKeep the battery above freezing.\n")
+    target = publish(wren, tmp_path / "out")
+    assert "above freezing" in (target / "winter.html").read_text("utf-8")
+    assert "winter.html" in (target / "index.html").read_text("utf-8")
+    (own / "battery.md").write_text("# Mine\n")
+    with pytest.raises(VandocError, match=r"battery\.md"):
+        publish(wren, tmp_path / "out")
+
+
+def test_a_van_that_fails_is_not_built_unless_as_a_draft(wren, tmp_path):
+    text = wren.read_text("utf-8")
+    assert text.count("purpose: split-charge") == 1
+    wren.write_text(text.replace("regulation: fixed", "regulation: smart"), "utf-8")
+    with pytest.raises(ChecksFailedError, match="smart"):
+        publish(wren, tmp_path / "out")
+    assert not (tmp_path / "out/wren").exists()
+    target = publish(wren, tmp_path / "out", draft=True)
+    assert "draft" in (target / "index.html").read_text("utf-8").lower()

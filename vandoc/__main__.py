@@ -1,0 +1,5 @@
+"""`python -m vandoc` is `vandoc`."""
+
+from vandoc.cli import main
+
+main()
