@@ -4,20 +4,25 @@ What the file leaves open is chosen here: the smallest standard fuse, then the s
 carries it and keeps the voltage drop within its limit.
 """
 
+from collections.abc import Iterator
+from dataclasses import dataclass
 from math import isinf
 from typing import Literal
 
 from vandoc.calc import capacity as cap
 from vandoc.calc.battery import prospective_current_a
 from vandoc.calc.conductor import STANDARD_AREAS_MM2, operating_temperature_c, resistance_per_metre
-from vandoc.calc.drop import drop_limit
+from vandoc.calc.drop import Limit, drop_limit
 from vandoc.calc.fuse import CONTINUOUS_FRACTION, next_rating, standard_ratings
 from vandoc.data import constant
 from vandoc.model.system import System
 from vandoc.network.currents import Resistances, Solution, State, fault_levels, solve
 from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source, owner_of
 from vandoc.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
+from vandoc.sizing.thicken import Bundle, thicken
 from vandoc.sizing.widths import widths_at
+
+ROUNDS = 12  # two or three settle a van; a file of contradictions must end too
 
 
 def size(system: System, network: Network) -> Sizing:
@@ -31,6 +36,17 @@ def size(system: System, network: Network) -> Sizing:
     return _Sizer(system, network).run()
 
 
+@dataclass(frozen=True)
+class _Path:
+    owner: str
+    kind: str
+    nominal_v: float
+    limit: Limit
+    state: State
+    supply: list[Edge]
+    back: list[Edge]
+
+
 class _Sizer:
     def __init__(self, system: System, network: Network) -> None:
         self.system = system
@@ -40,40 +56,49 @@ class _Sizer:
         self.decided: dict[str, Decided] = dict.fromkeys(self.areas, "given")
         self.ratings = {f.id: f.rating_a or standard_ratings(f.family)[-1] for f in network.fuses.values()}
         self.raised = dict.fromkeys(self.areas, 0.0)  # least size that the voltage drop asks for
-        self.temperatures = {c.id: self._ambient(c) for c in network.conductors.values()}
+        self.ambient = {c.id: self._ambient(c) for c in network.conductors.values()}
+        self.temperatures = dict(self.ambient)
         self.states: dict[State, Solution] = {}
         self.loads = {c.owner: c for c in network.consumers if c.kind == "load"}
         posts = self._battery_posts("plus")
         self.ways = {o: {edge.id for edge in self._way(c.plus, posts)} for o, c in self.loads.items()}
+        self.dropping = list(self._dropping())
         self.open = [c for c in network.conductors.values() if c.area_mm2 is None]
+        self.bundles = self._bundles()
+        self.known_capacities: dict[tuple[float, float, float, int], tuple[cap.Capacity, ...]] = {}
 
     def run(self) -> Sizing:
-        for _ in range(40):
+        for _ in range(ROUNDS):
             self._solve()
             before = (dict(self.areas), dict(self.ratings))
             self._choose_fuses()
             self._choose_conductors()
-            if before != (self.areas, self.ratings):
-                continue
-            if not self._raise_for_drop():
+            if before == (self.areas, self.ratings) and not self._raise_for_drop():
                 break
-        conductors = {c.id: self._sized(c) for c in self.network.conductors.values()}
         return Sizing(
-            conductors,
+            {c.id: self._sized(c) for c in self.network.conductors.values()},
             self._sized_fuses(),
-            self._drops(),
+            {drop.owner: drop for drop in self._drops()},
             self.states,
             tuple(c.owner for c in self.network.consumers if self._volts(c) is None),
         )
 
+    def _bundles(self) -> list[Bundle]:
+        """The supply and return of a circuit keep one size; every other open cable has its own."""
+        grouped: dict[str, list[Conductor]] = {}
+        for conductor in self.open:
+            grouped.setdefault(conductor.circuit or conductor.id, []).append(conductor)
+        return [Bundle(tuple(c.id for c in g), sum(c.length_m for c in g)) for g in grouped.values()]
+
     def _ambient(self, conductor: Conductor) -> float:
         return max((self.system.places[place].hottest_c for place in conductor.places), default=30.0)
 
+    def _ohm(self, conductor_id: str, area_mm2: float) -> float:
+        length = self.network.conductors[conductor_id].length_m
+        return resistance_per_metre(area_mm2, self.temperatures[conductor_id]) * length
+
     def _resistances(self) -> Resistances:
-        ohms = {
-            c.id: resistance_per_metre(self.areas[c.id], self.temperatures[c.id]) * c.length_m
-            for c in self.network.conductors.values()
-        }
+        ohms = {ident: self._ohm(ident, area) for ident, area in self.areas.items()}
         return Resistances(self.system, ohms, self.ratings)
 
     def _solve(self) -> None:
@@ -85,7 +110,7 @@ class _Sizer:
         }
         for conductor in self.network.conductors.values():
             found = self._capacities(conductor, self.areas[conductor.id])
-            ambient = self._ambient(conductor)
+            ambient = self.ambient[conductor.id]
             if found and found[0].amps_a > 0:
                 amps = min(self._design(conductor), found[0].amps_a)
                 self.temperatures[conductor.id] = operating_temperature_c(
@@ -98,17 +123,16 @@ class _Sizer:
         return max(abs(solution.amps[edge.id]) for solution in self.states.values())
 
     def _capacities(self, conductor: Conductor, area_mm2: float) -> tuple[cap.Capacity, ...]:
-        found = []
-        for basis in self.bases:
-            try:
-                found.append(
-                    cap.capacity(
-                        area_mm2, conductor.insulation_c, self._ambient(conductor), conductor.bunched, basis
-                    )
-                )
-            except ValueError:  # this basis has no figure for such a size or insulation
-                continue
-        return tuple(sorted(found, key=lambda capacity: capacity.amps_a))
+        case = (area_mm2, conductor.insulation_c, self.ambient[conductor.id], conductor.bunched)
+        if case not in self.known_capacities:
+            found = []
+            for basis in self.bases:
+                try:
+                    found.append(cap.capacity(*case, basis))
+                except ValueError:  # this basis has no figure for such a size or insulation
+                    continue
+            self.known_capacities[case] = tuple(sorted(found, key=lambda capacity: capacity.amps_a))
+        return self.known_capacities[case]
 
     def _continuous(self, edge: Edge) -> float:
         """The lasting part of the current: loads that never run for long are left out."""
@@ -153,10 +177,10 @@ class _Sizer:
         return max([needed, *(width for width in widths if not isinf(width))])
 
     def _choose_conductors(self) -> None:
+        """Supplies first, since a way back is at least as large as what it serves."""
         for conductor in self.open:
-            if self.network.is_return(conductor):
-                continue
-            self._choose(conductor, self._needed(conductor), 0.0, "fuse and current")
+            if not self.network.is_return(conductor):
+                self._choose(conductor, self._needed(conductor), 0.0, "fuse and current")
         for conductor in self.open:
             if self.network.is_return(conductor):
                 self._choose(
@@ -194,17 +218,9 @@ class _Sizer:
         return max(areas)
 
     def _raise_for_drop(self) -> bool:
-        """Ask for one size more in the open cable that loses most, of the circuit that loses too much."""
-        for drop in self._drops().values():
-            if drop.percent <= drop.limit.percent:
-                continue
-            losses = {edge_id: abs(amps) * ohm for edge_id, amps, ohm in drop.steps}
-            for conductor in sorted(self.open, key=lambda c: -losses.get(c.id, 0.0)):
-                larger = [a for a in STANDARD_AREAS_MM2 if a > self.areas[conductor.id]]
-                if conductor.id in losses and larger and losses[conductor.id] > 0:
-                    self.raised[conductor.id] = larger[0]
-                    return True
-        return False
+        grown = thicken(self._drops(), self.bundles, self.areas, self._ohm)
+        self.raised.update(grown)
+        return bool(grown)
 
     def _sized(self, conductor: Conductor) -> SizedConductor:
         area = self.areas[conductor.id]
@@ -215,7 +231,7 @@ class _Sizer:
             conductor.area_mm2 is None,
             self.decided[conductor.id],
             self._design(conductor),
-            self._ambient(conductor),
+            self.ambient[conductor.id],
             self._capacities(conductor, area),
             temperature,
             resistance_per_metre(area, temperature) * conductor.length_m,
@@ -246,34 +262,36 @@ class _Sizer:
                 return solution.volts[consumer.plus] - solution.volts[consumer.minus]
         return None
 
-    def _drops(self) -> dict[str, Drop]:
-        drops = {}
+    def _dropping(self) -> Iterator[_Path]:
+        """What loses voltage on a way: each consumer from its battery, each charger to its battery."""
         for consumer in self.network.consumers:
             if consumer.kind in ("load", "inverter", "converter"):
-                drop = self._drop(consumer.owner, self._kind(consumer), consumer, State.SUPPLY)
-                if drop is not None:
-                    drops[consumer.owner] = drop
+                yield from self._path(consumer, self._kind(consumer), State.SUPPLY)
         for source in self.network.sources:
             if source.kind == "charger":
-                drop = self._drop(source.owner, "charging", source, State.CHARGE)
-                if drop is not None:
-                    drops[source.owner] = drop
-        return drops
+                yield from self._path(source, "charging", State.CHARGE)
 
     def _kind(self, consumer: Consumer) -> str:
         if consumer.kind == "load":
             return self.system.loads[consumer.owner].importance
         return "main" if consumer.kind == "converter" else "general"
 
-    def _drop(self, owner: str, kind: str, thing: Consumer | Source, state: State) -> Drop | None:
-        solution = self.states[state]
+    def _path(self, thing: Consumer | Source, kind: str, state: State) -> Iterator[_Path]:
         supply = self._way(thing.plus, self._battery_posts("plus") - {thing.plus})
         back = self._way(thing.minus, self._battery_posts("minus") - {thing.minus})
-        if not supply or not back or thing.plus not in solution.volts:
-            return None
+        if supply and back:
+            limit = drop_limit(kind, self.system.van.basis)
+            yield _Path(thing.owner, kind, thing.nominal_v, limit, state, supply, back)
+
+    def _drops(self) -> list[Drop]:
         resistances = self._resistances()
-        steps = tuple((edge.id, abs(solution.amps[edge.id]), resistances.of(edge)) for edge in supply + back)
-        there = sum(amps * ohm for _, amps, ohm in steps[: len(supply)])
-        returned = sum(amps * ohm for _, amps, ohm in steps[len(supply) :])
-        limit = drop_limit(kind, self.system.van.basis)
-        return Drop(owner, kind, there, returned, thing.nominal_v, limit, steps)
+        drops = []
+        for path in self.dropping:
+            amps = self.states[path.state].amps
+            steps = tuple(
+                (edge.id, abs(amps[edge.id]), resistances.of(edge)) for edge in path.supply + path.back
+            )
+            lost = [current * ohm for _, current, ohm in steps]
+            there, back = sum(lost[: len(path.supply)]), sum(lost[len(path.supply) :])
+            drops.append(Drop(path.owner, path.kind, there, back, path.nominal_v, path.limit, steps))
+        return drops
