@@ -1,13 +1,28 @@
-"""`calc` applied to one van: what each cable and fuse must carry, what it can carry, and what is proposed."""
+"""`calc` applied to one van: what each cable and fuse must carry, what it can carry, and what is proposed.
 
+What the file leaves open is chosen here: the smallest standard fuse, then the smallest standard cable that
+carries it and keeps the voltage drop within its limit.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import isinf
+from typing import Literal
+
+from vandoc.calc import capacity as cap
 from vandoc.calc.battery import prospective_current_a
-from vandoc.calc.conductor import resistance_per_metre
+from vandoc.calc.conductor import STANDARD_AREAS_MM2, operating_temperature_c, resistance_per_metre
+from vandoc.calc.drop import Limit, drop_limit
+from vandoc.calc.fuse import CONTINUOUS_FRACTION, next_rating, standard_ratings
+from vandoc.data import constant
 from vandoc.model.system import System
-from vandoc.network.currents import fault_levels
-from vandoc.network.graph import Conductor, FuseLink, Network
-from vandoc.sizing.propose import Proposals
-from vandoc.sizing.results import Decided, SizedConductor, SizedFuse, Sizing
-from vandoc.sizing.trial import Trial
+from vandoc.network.currents import Resistances, Solution, State, fault_levels, solve
+from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source, owner_of
+from vandoc.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
+from vandoc.sizing.thicken import Bundle, thicken
+from vandoc.sizing.widths import widths_at
+
+ROUNDS = 12  # two or three settle a van; a file of contradictions must end too
 
 
 def size(system: System, network: Network) -> Sizing:
@@ -18,46 +33,265 @@ def size(system: System, network: Network) -> Sizing:
     Sizing
         `unfed` names consumers that no source reaches.
     """
-    trial = Trial(system, network)
-    proposals = Proposals(trial)
-    proposals.choose()
-    levels = fault_levels(system, network, trial.resistances())
-    return Sizing(
-        {c.id: _conductor(trial, c, proposals.decided[c.id]) for c in network.conductors.values()},
-        {link.id: _fuse(trial, link, levels) for link in network.fuses.values()},
-        trial.drops(),
-        trial.states,
-        tuple(c.owner for c in network.consumers if trial.volts(c) is None),
-    )
+    return _Sizer(system, network).run()
 
 
-def _conductor(trial: Trial, conductor: Conductor, decided: Decided) -> SizedConductor:
-    area = trial.areas[conductor.id]
-    temperature = trial.temperatures[conductor.id]
-    return SizedConductor(
-        conductor,
-        area,
-        conductor.area_mm2 is None,
-        decided,
-        trial.design_a(conductor),
-        trial.ambient_c(conductor),
-        trial.capacities(conductor, area),
-        temperature,
-        resistance_per_metre(area, temperature) * conductor.length_m,
-    )
+@dataclass(frozen=True)
+class _Path:
+    owner: str
+    kind: str
+    nominal_v: float
+    limit: Limit
+    state: State
+    supply: list[Edge]
+    back: list[Edge]
 
 
-def _fuse(trial: Trial, link: FuseLink, levels: dict[str, tuple[float, float]]) -> SizedFuse:
-    ends = [levels[node] for node in (link.start, link.end) if node in levels]
-    prospective = max((prospective_current_a(volts, ohm) for volts, ohm in ends), default=0.0)
-    rating = trial.ratings[link.id]
-    return SizedFuse(
-        link,
-        rating,
-        link.rating_a is None,
-        link.rating_a is not None or rating >= trial.design_a(link),
-        trial.design_a(link),
-        trial.continuous_a(link),
-        trial.start_a(link),
-        prospective,
-    )
+class _Sizer:
+    def __init__(self, system: System, network: Network) -> None:
+        self.system = system
+        self.network = network
+        self.bases: tuple[str, ...] = (system.van.basis,) if system.van.basis else cap.BASES
+        self.areas = {c.id: c.area_mm2 or 10.0 for c in network.conductors.values()}
+        self.decided: dict[str, Decided] = dict.fromkeys(self.areas, "given")
+        self.ratings = {f.id: f.rating_a or standard_ratings(f.family)[-1] for f in network.fuses.values()}
+        self.raised = dict.fromkeys(self.areas, 0.0)  # least size that the voltage drop asks for
+        self.ambient = {c.id: self._ambient(c) for c in network.conductors.values()}
+        self.temperatures = dict(self.ambient)
+        self.states: dict[State, Solution] = {}
+        self.loads = {c.owner: c for c in network.consumers if c.kind == "load"}
+        posts = self._battery_posts("plus")
+        self.ways = {o: {edge.id for edge in self._way(c.plus, posts)} for o, c in self.loads.items()}
+        self.dropping = list(self._dropping())
+        self.open = [c for c in network.conductors.values() if c.area_mm2 is None]
+        self.bundles = self._bundles()
+        self.known_capacities: dict[tuple[float, float, float, int], tuple[cap.Capacity, ...]] = {}
+
+    def run(self) -> Sizing:
+        for _ in range(ROUNDS):
+            self._solve()
+            before = (dict(self.areas), dict(self.ratings))
+            self._choose_fuses()
+            self._choose_conductors()
+            if before == (self.areas, self.ratings) and not self._raise_for_drop():
+                break
+        return Sizing(
+            {c.id: self._sized(c) for c in self.network.conductors.values()},
+            self._sized_fuses(),
+            {drop.owner: drop for drop in self._drops()},
+            self.states,
+            tuple(c.owner for c in self.network.consumers if self._volts(c) is None),
+        )
+
+    def _bundles(self) -> list[Bundle]:
+        """The supply and return of a circuit keep one size; every other open cable has its own."""
+        grouped: dict[str, list[Conductor]] = {}
+        for conductor in self.open:
+            grouped.setdefault(conductor.circuit or conductor.id, []).append(conductor)
+        return [Bundle(tuple(c.id for c in g), sum(c.length_m for c in g)) for g in grouped.values()]
+
+    def _ambient(self, conductor: Conductor) -> float:
+        return max((self.system.places[place].hottest_c for place in conductor.places), default=30.0)
+
+    def _ohm(self, conductor_id: str, area_mm2: float) -> float:
+        length = self.network.conductors[conductor_id].length_m
+        return resistance_per_metre(area_mm2, self.temperatures[conductor_id]) * length
+
+    def _resistances(self) -> Resistances:
+        ohms = {ident: self._ohm(ident, area) for ident, area in self.areas.items()}
+        return Resistances(self.system, ohms, self.ratings)
+
+    def _solve(self) -> None:
+        """Solve at the temperature of the round before, then warm the copper to its current."""
+        resistances = self._resistances()
+        self.states = {
+            state: solve(self.system, self.network, resistances, state)
+            for state in (State.SUPPLY, State.CHARGE)
+        }
+        for conductor in self.network.conductors.values():
+            found = self._capacities(conductor, self.areas[conductor.id])
+            ambient = self.ambient[conductor.id]
+            if found and found[0].amps_a > 0:
+                amps = min(self._design(conductor), found[0].amps_a)
+                self.temperatures[conductor.id] = operating_temperature_c(
+                    ambient, max(conductor.insulation_c, ambient), amps, found[0].amps_a
+                )
+            else:
+                self.temperatures[conductor.id] = max(conductor.insulation_c, ambient)
+
+    def _design(self, edge: Edge) -> float:
+        return max(abs(solution.amps[edge.id]) for solution in self.states.values())
+
+    def _capacities(self, conductor: Conductor, area_mm2: float) -> tuple[cap.Capacity, ...]:
+        case = (area_mm2, conductor.insulation_c, self.ambient[conductor.id], conductor.bunched)
+        if case not in self.known_capacities:
+            found = []
+            for basis in self.bases:
+                try:
+                    found.append(cap.capacity(*case, basis))
+                except ValueError:  # this basis has no figure for such a size or insulation
+                    continue
+            self.known_capacities[case] = tuple(sorted(found, key=lambda capacity: capacity.amps_a))
+        return self.known_capacities[case]
+
+    def _continuous(self, edge: Edge) -> float:
+        """The lasting part of the current: loads that never run for long are left out."""
+        short = sum(
+            consumer.amps_a
+            for owner, consumer in self.loads.items()
+            if not self.system.loads[owner].continuous and edge.id in self.ways[owner]
+        )
+        supply = abs(self.states[State.SUPPLY].amps[edge.id]) - short
+        return max(supply, abs(self.states[State.CHARGE].amps[edge.id]), 0.0)
+
+    def _battery_posts(self, which: Literal["plus", "minus"]) -> set[str]:
+        sources = [s for s in self.network.sources if s.kind in ("battery", "converter")]
+        return {getattr(source, which) for source in sources}
+
+    def _way(self, goal: str, starts: set[str]) -> list[Edge]:
+        return self.network.path(starts, goal) or []
+
+    def _start(self, link: FuseLink) -> float:
+        """What runs through a fuse while the load behind it with the hardest start is starting."""
+        extra = 0.0
+        for owner, consumer in self.loads.items():
+            load = self.system.loads[owner]
+            if load.start_a and link.id in self.ways[owner]:
+                extra = max(extra, load.start_a * load.count - consumer.amps_a)
+        return abs(self.states[State.SUPPLY].amps[link.id]) + extra if extra else 0.0
+
+    def _choose_fuses(self) -> None:
+        for link in self.network.fuses.values():
+            if link.rating_a is None:
+                multiple = constant("start-up multiple").value
+                lasting = self._continuous(link) / CONTINUOUS_FRACTION
+                needed = max(lasting, self._design(link), self._start(link) / multiple)
+                self.ratings[link.id] = next_rating(link.family, needed) or standard_ratings(link.family)[-1]
+
+    def _needed(self, conductor: Conductor) -> float:
+        """What a cable must carry: its current, and whatever its fuses let through before they open."""
+        if conductor.signal:
+            return 0.0
+        needed = self._design(conductor)
+        widths = widths_at(self.network, conductor, self.ratings)
+        return max([needed, *(width for width in widths if not isinf(width))])
+
+    def _choose_conductors(self) -> None:
+        """Supplies first, since a way back is at least as large as what it serves."""
+        for conductor in self.open:
+            if not self.network.is_return(conductor):
+                self._choose(conductor, self._needed(conductor), 0.0, "fuse and current")
+        for conductor in self.open:
+            if self.network.is_return(conductor):
+                self._choose(
+                    conductor, self._design(conductor), self._supply_area(conductor), "as its supply"
+                )
+
+    def _choose(self, conductor: Conductor, needed_a: float, least_mm2: float, why: Decided) -> None:
+        least = constant("smallest separate conductor").value if conductor.length_m > 0.2 else 0.0
+        floor = max(least, least_mm2, self.raised[conductor.id])
+        for area in STANDARD_AREAS_MM2:
+            found = self._capacities(conductor, area)
+            if area < floor - 1e-6 or not found or found[0].amps_a < needed_a:
+                continue
+            self.areas[conductor.id] = area
+            if area == self.raised[conductor.id]:
+                why = "voltage drop"
+            elif area == least and area > least_mm2:
+                why = "smallest allowed"
+            self.decided[conductor.id] = why
+            return
+        self.areas[conductor.id] = max(STANDARD_AREAS_MM2[-1], least_mm2)
+        self.decided[conductor.id] = "none fits"
+
+    def _supply_area(self, conductor: Conductor) -> float:
+        """The largest supply cable of the pieces that this way back serves."""
+        areas = [0.0]
+        if conductor.circuit is not None:
+            areas.append(self.areas.get(f"{conductor.circuit} supply", 0.0))
+        owners = {owner_of(conductor.start), owner_of(conductor.end)}
+        served = {s.owner for s in self.network.sources} | {c.owner for c in self.network.consumers}
+        for other in self.network.conductors.values():
+            ends = {owner_of(other.start), owner_of(other.end)}
+            if ends & owners & served and not self.network.is_return(other) and not other.signal:
+                areas.append(self.areas[other.id])
+        return max(areas)
+
+    def _raise_for_drop(self) -> bool:
+        grown = thicken(self._drops(), self.bundles, self.areas, self._ohm)
+        self.raised.update(grown)
+        return bool(grown)
+
+    def _sized(self, conductor: Conductor) -> SizedConductor:
+        area = self.areas[conductor.id]
+        temperature = self.temperatures[conductor.id]
+        return SizedConductor(
+            conductor,
+            area,
+            conductor.area_mm2 is None,
+            self.decided[conductor.id],
+            self._design(conductor),
+            self.ambient[conductor.id],
+            self._capacities(conductor, area),
+            temperature,
+            resistance_per_metre(area, temperature) * conductor.length_m,
+        )
+
+    def _sized_fuses(self) -> dict[str, SizedFuse]:
+        levels = fault_levels(self.system, self.network, self._resistances())
+        sized = {}
+        for link in self.network.fuses.values():
+            ends = [levels[node] for node in (link.start, link.end) if node in levels]
+            prospective = max((prospective_current_a(volts, ohm) for volts, ohm in ends), default=0.0)
+            rating = self.ratings[link.id]
+            sized[link.id] = SizedFuse(
+                link,
+                rating,
+                link.rating_a is None,
+                link.rating_a is not None or rating >= self._design(link),
+                self._design(link),
+                self._continuous(link),
+                self._start(link),
+                prospective,
+            )
+        return sized
+
+    def _volts(self, consumer: Consumer) -> float | None:
+        for solution in self.states.values():
+            if consumer.plus in solution.volts and consumer.minus in solution.volts:
+                return solution.volts[consumer.plus] - solution.volts[consumer.minus]
+        return None
+
+    def _dropping(self) -> Iterator[_Path]:
+        """What loses voltage on a way: each consumer from its battery, each charger to its battery."""
+        for consumer in self.network.consumers:
+            if consumer.kind in ("load", "inverter", "converter"):
+                yield from self._path(consumer, self._kind(consumer), State.SUPPLY)
+        for source in self.network.sources:
+            if source.kind == "charger":
+                yield from self._path(source, "charging", State.CHARGE)
+
+    def _kind(self, consumer: Consumer) -> str:
+        if consumer.kind == "load":
+            return self.system.loads[consumer.owner].importance
+        return "main" if consumer.kind == "converter" else "general"
+
+    def _path(self, thing: Consumer | Source, kind: str, state: State) -> Iterator[_Path]:
+        supply = self._way(thing.plus, self._battery_posts("plus") - {thing.plus})
+        back = self._way(thing.minus, self._battery_posts("minus") - {thing.minus})
+        if supply and back:
+            limit = drop_limit(kind, self.system.van.basis)
+            yield _Path(thing.owner, kind, thing.nominal_v, limit, state, supply, back)
+
+    def _drops(self) -> list[Drop]:
+        resistances = self._resistances()
+        drops = []
+        for path in self.dropping:
+            amps = self.states[path.state].amps
+            steps = tuple(
+                (edge.id, abs(amps[edge.id]), resistances.of(edge)) for edge in path.supply + path.back
+            )
+            lost = [current * ohm for _, current, ohm in steps]
+            there, back = sum(lost[: len(path.supply)]), sum(lost[len(path.supply) :])
+            drops.append(Drop(path.owner, path.kind, there, back, path.nominal_v, path.limit, steps))
+        return drops
