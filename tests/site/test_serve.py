@@ -1,0 +1,118 @@
+"""`mkdocs serve` rebuilds when the van file, a part sheet or a picture changes, and otherwise rests."""
+
+import os
+import re
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import ROOT
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+class Server:
+    def __init__(self, folder: Path) -> None:
+        self.port = free_port()
+        self.log = folder / "serve.log"
+        command = [sys.executable, "-m", "mkdocs", "serve", "-a", f"127.0.0.1:{self.port}"]
+        with self.log.open("w") as stream:
+            self.process = subprocess.Popen(
+                command,
+                cwd=folder,
+                stdout=stream,
+                stderr=stream,
+                env={**os.environ, "NO_MKDOCS_2_WARNING": "1"},
+            )
+
+    def get(self, path: str) -> str:
+        with urllib.request.urlopen(f"http://127.0.0.1:{self.port}/{path}", timeout=5) as answer:
+            return str(answer.read().decode())
+
+    def wait_for(self, path: str, text: str, seconds: float = 60) -> None:
+        end = time.monotonic() + seconds
+        while time.monotonic() < end:
+            assert self.process.poll() is None, self.log.read_text()
+            try:
+                if text in self.get(path):
+                    return
+            except (urllib.error.URLError, ConnectionError, TimeoutError):
+                pass
+            time.sleep(0.3)
+        raise AssertionError(f"{text!r} never came: {self.log.read_text()[-2000:]}")
+
+    def builds(self) -> int:
+        return len(re.findall("Documentation built", self.log.read_text()))
+
+    def rest(self) -> int:
+        """Wait until no build has followed another for three seconds; return how many there were."""
+        count, since, end = self.builds(), time.monotonic(), time.monotonic() + 60
+        while time.monotonic() - since < 3:
+            assert time.monotonic() < end, "it builds without end"
+            time.sleep(0.3)
+            if self.builds() != count:
+                count, since = self.builds(), time.monotonic()
+        return count
+
+
+@pytest.fixture
+def project(tmp_path: Path) -> Path:
+    shutil.copytree(ROOT / "sites", tmp_path / "sites")
+    (tmp_path / "mkdocs.yml").write_text((ROOT / "mkdocs.yml").read_text("utf-8"), "utf-8")
+    return tmp_path
+
+
+def replace(path: Path, old: str, new: str) -> None:
+    text = path.read_text("utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), "utf-8")
+
+
+def test_serve_follows_every_file_and_does_not_loop(project):
+    server = Server(project)
+    try:
+        van_file = project / "sites/curlew/van.yml"
+        server.wait_for("index.html", "Saltmarsh")
+        first = server.rest()
+        assert first == 1
+
+        replace(van_file, "name: Saltmarsh Van Electrics", "name: Marshside Electrics")
+        server.wait_for("index.html", "Marshside Electrics")
+        second = server.rest()
+        assert second > first
+
+        replace(project / "sites/parts/water-pump.yml", "name: water pump", "name: tap pump")
+        server.wait_for("stopped.html", "tap pump")
+        third = server.rest()
+        assert third > second
+
+        picture = project / "sites/curlew/seat-box.png"
+        picture.write_bytes(picture.read_bytes() + b"\0")
+        end = time.monotonic() + 30
+        while server.builds() == third and time.monotonic() < end:
+            time.sleep(0.3)
+        assert server.rest() > third
+
+        # A mistake is reported, the server lives, and the next good file is built.
+        good = van_file.read_text("utf-8")
+        van_file.write_text(good + "\nnonsense: 1\n", "utf-8")
+        end = time.monotonic() + 30
+        while "nonsense" not in server.log.read_text() and time.monotonic() < end:
+            time.sleep(0.3)
+        assert re.search(r"sites/curlew/van\.yml:\d+:1: nonsense", server.log.read_text())
+        van_file.write_text(good.replace("Marshside", "Dunlin"), "utf-8")
+        server.wait_for("index.html", "Dunlin Electrics")
+    finally:
+        server.process.terminate()
+        server.process.wait(10)

@@ -1,0 +1,129 @@
+"""The command line: what each command prints and how it ends."""
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from tests.conftest import DEMO_VANS, ROOT
+from vandoc import __version__
+from vandoc.cli import main
+
+
+@pytest.fixture
+def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    shutil.copytree(ROOT / "sites", tmp_path / "sites")
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def run(*words: str) -> Result:
+    result = CliRunner().invoke(main, list(words))
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.output
+    return result
+
+
+def replace(path: Path, old: str, new: str) -> None:
+    text = path.read_text("utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), "utf-8")
+
+
+def test_version():
+    assert run("--version").output == f"{__version__}\n"
+
+
+@pytest.mark.usefixtures("here")
+def test_check_of_sound_vans_ends_with_0():
+    result = run("check", *sorted(str(path.relative_to(ROOT)) for path in DEMO_VANS))
+    assert result.exit_code == 0
+    assert "sites/curlew/van.yml: 0 fail," in result.output
+
+
+def test_check_of_a_failing_van_ends_with_1_and_says_where(here):
+    replace(here / "sites/wren/van.yml", "regulation: fixed", "regulation: smart")
+    result = run("check", "sites/wren/van.yml")
+    assert result.exit_code == 1
+    assert any(
+        line.startswith("sites/wren/van.yml:") and ": fail: " in line for line in result.output.splitlines()
+    )
+
+
+def test_check_of_an_unusable_file_ends_with_2_and_still_checks_the_others(here):
+    replace(here / "sites/wren/van.yml", "nominal: 12 V", "nominal: 12 kg")
+    result = run("check", "sites/wren/van.yml", "sites/heron/van.yml", "nowhere.yml")
+    assert result.exit_code == 2
+    assert "'12 kg' is not a voltage; write it like '12 V'" in result.stderr
+    assert "nowhere.yml:1:1: there is no such file" in result.stderr
+    assert "sites/heron/van.yml: 0 fail" in result.stdout
+
+
+@pytest.mark.usefixtures("here")
+def test_check_as_json_has_the_documented_shape():
+    report = json.loads(run("check", "--format", "json", "sites/heron/van.yml").stdout)
+    assert set(report) == {"van", "findings"}
+    assert report["van"] == "Heron"
+    keys = {
+        "rule",
+        "severity",
+        "subject",
+        "message",
+        "value",
+        "limit",
+        "unit",
+        "source",
+        "file",
+        "line",
+        "column",
+    }
+    for finding in report["findings"]:
+        assert keys <= set(finding)
+        assert finding["severity"] in ("fail", "review", "note")
+        assert finding["file"].startswith("sites/")
+        assert finding["line"] >= 1
+        assert finding["column"] >= 1
+
+
+def test_build_of_several_vans_shows_progress(here):
+    vans = sorted(str(path.relative_to(ROOT)) for path in DEMO_VANS)
+    result = run("build", *vans, "--out", "manuals")
+    assert result.exit_code == 0, result.output
+    assert "2 of 3: sites/heron/van.yml" in result.stdout
+    assert sorted(path.name for path in (here / "manuals").iterdir()) == ["curlew", "heron", "wren"]
+
+
+def test_build_refuses_two_manuals_of_one_name(here):
+    shutil.copytree(here / "sites/wren", here / "elsewhere/wren")
+    result = run("build", "sites/wren/van.yml", "elsewhere/wren/van.yml", "--out", "manuals")
+    assert result.exit_code == 2
+    assert not (here / "manuals").exists()
+
+
+def test_build_of_a_failing_van_ends_with_1(here):
+    replace(here / "sites/wren/van.yml", "regulation: fixed", "regulation: smart")
+    result = run("build", "sites/wren/van.yml", "--out", "manuals")
+    assert result.exit_code == 1
+    assert "fails its checks" in result.stderr
+    assert not (here / "manuals/wren").exists()
+
+
+@pytest.mark.usefixtures("here")
+def test_schema_is_json():
+    assert json.loads(run("schema").stdout)["type"] == "object"
+
+
+def test_new_writes_a_van_that_builds_as_it_is(here):
+    result = run("new", "sites/teal", "--no-input")
+    assert result.exit_code == 0, result.output
+    assert run("check", "sites/teal/van.yml").exit_code == 0
+    assert run("build", "sites/teal/van.yml", "--out", "manuals").exit_code == 0
+    assert (here / "manuals/teal/index.html").is_file()
+
+
+def test_new_never_replaces_a_van_file(here):
+    before = (here / "sites/wren/van.yml").read_bytes()
+    result = run("new", "sites/wren", "--no-input")
+    assert result.exit_code == 2
+    assert (here / "sites/wren/van.yml").read_bytes() == before
