@@ -1,4 +1,4 @@
-"""What an owner does with the manual on a phone: every load leads to its fuse in two taps, lights, search, paper."""
+"""What an owner does with the manual on a phone: every load leads to its fuse in two taps."""
 
 from pathlib import Path
 
@@ -30,7 +30,7 @@ def test_the_largest_van_has_18_circuits_or_more():
 
 @pytest.mark.parametrize(("van", "load", "board", "position"), CASES)
 def test_each_load_is_one_link_from_the_list_to_its_fuse(manuals, van, load, board, position):
-    """Without a browser and without script: the list's link with the load's name leads to a page with its number."""
+    """Read without a browser: the link with the load's name leads to a page with its number."""
     tree = html5lib.parse((manuals / van / "stopped.html").read_text("utf-8"), namespaceHTMLElements=False)
     links = {
         " ".join("".join(link.itertext()).split()): link.get("href")
