@@ -1,6 +1,6 @@
 """Our own symbols, in the spirit of IEC 60617: each in a box of 48 by 48, its connections at half height.
 
-Positive current comes in at the left and goes out at the right. A symbol has no leads of its own: wires run
+Positive current comes in at the left and goes out at the right; the way back leaves at the bottom. A symbol has no leads of its own: wires run
 up to its body, so that a side where nothing is connected stays clean.
 """
 
@@ -45,10 +45,11 @@ def _letter(text: str, y: float, size: float) -> Element:
 
 def _battery() -> list[Element]:
     return [
-        _stroke("M", 27, 24, "H", 21),
-        _stroke("M", 15, 17, "V", 31, "M", 27, 17, "V", 31, stroke_width=4.2, stroke_linecap="butt"),
-        _stroke("M", 21, 8, "V", 40, "M", 33, 8, "V", 40),
-        _stroke("M", 38, 12, "h", 7, "M", 41.5, 8.5, "v", 7, "M", 3, 12, "h", 7, stroke_width=1.4),
+        element("circle", cx=24, cy=24, r=2.6, fill=INK),
+        _stroke("M", 24, 24, "V", 34, "M", 9, 34, "H", 39),
+        _stroke("M", 16, 41, "H", 32, stroke_width=4.2, stroke_linecap="butt"),
+        _stroke("M", 24, 41, "V", 48),
+        _stroke("M", 9, 26, "h", 7, "m", -3.5, -3.5, "v", 7, "M", 35, 42, "h", 6, stroke_width=1.4),
     ]
 
 
@@ -76,7 +77,7 @@ def _relay() -> list[Element]:
 
 def _earth() -> list[Element]:
     return [
-        _stroke("M", 0, 24, "H", 24, "V", 30),
+        _stroke("M", 24, 24, "V", 30),
         _stroke("M", 11, 30, "H", 37, "M", 16, 36, "H", 32, "M", 21, 42, "H", 27),
     ]
 
@@ -158,12 +159,12 @@ def _sheet() -> list[Element]:
 
 
 SYMBOLS: dict[str, Symbol] = {
-    "battery": Symbol(_battery, 13, 15),
+    "battery": Symbol(_battery, 24, 24),
     "fuse": Symbol(_fuse, 8, 8),
     "switch": Symbol(_switch, 10, 10),
     "isolator": Symbol(_isolator, 10, 9),
     "relay": Symbol(_relay, 10, 10),
-    "earth": Symbol(_earth, 0, 24),
+    "earth": Symbol(_earth, 24, 24),
     "generator": Symbol(_generator, 6, 6),
     "solar": Symbol(_solar, 6, 6),
     "dc-dc": Symbol(lambda: _converter(_direct, _direct), 5, 5),
