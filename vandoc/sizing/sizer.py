@@ -20,7 +20,7 @@ from vandoc.network.currents import Resistances, Solution, State, fault_levels, 
 from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source, owner_of
 from vandoc.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
 from vandoc.sizing.thicken import Bundle, thicken
-from vandoc.sizing.widths import widths_at
+from vandoc.sizing.widths import fuses_beyond, limited_at, widths_at
 
 ROUNDS = 12  # two or three settle a van; a file of contradictions must end too
 
@@ -166,15 +166,23 @@ class _Sizer:
                 multiple = constant("start-up multiple").value
                 lasting = self._continuous(link) / CONTINUOUS_FRACTION
                 needed = max(lasting, self._design(link), self._start(link) / multiple)
+                needed = round(needed, 6)  # a solved 3 A is not quite 3 A, and must not ask for the next size
                 self.ratings[link.id] = next_rating(link.family, needed) or standard_ratings(link.family)[-1]
 
     def _needed(self, conductor: Conductor) -> float:
-        """What a cable must carry: its current, and whatever its fuses let through before they open."""
+        """What a cable must carry: its current, and whatever its fuses and limited sources let through.
+
+        Where a battery reaches one end without a fuse, the fuses beyond the other end protect it.
+        """
         if conductor.signal:
             return 0.0
-        needed = self._design(conductor)
+        limited = limited_at(self.network, conductor, self.ratings)
+        needed = max(self._design(conductor), *limited)
         widths = widths_at(self.network, conductor, self.ratings)
-        return max([needed, *(width for width in widths if not isinf(width))])
+        for near, width in zip((conductor.start, conductor.end), widths, strict=True):
+            let_through = fuses_beyond(self.network, conductor, near, self.ratings) if isinf(width) else width
+            needed = max(needed, let_through)
+        return round(needed, 6)
 
     def _choose_conductors(self) -> None:
         """Supplies first, since a way back is at least as large as what it serves."""
