@@ -1,1 +1,53 @@
 """The rules, one file for each family; `run` judges a van by all of them."""
+
+from vandoc.checks import capacity, connections, fuses, protection, ratings
+from vandoc.checks.case import Case
+from vandoc.checks.finding import SEVERITIES, Finding
+from vandoc.checks.report import finding
+from vandoc.checks.rule import Rule, checks, rules
+from vandoc.loader import VanFile
+from vandoc.network.graph import Network
+from vandoc.sizing import Sizing
+
+__all__ = ["Finding", "Rule", "rules", "run"]
+
+_FAMILIES = (connections, protection, capacity, fuses, ratings)
+
+
+def run(van_file: VanFile, network: Network, sizing: Sizing) -> tuple[Finding, ...]:
+    """Judge a van by every rule.
+
+    While a plus is joined to a minus, nothing else about the wiring means anything: then that is all that is
+    found.
+
+    Returns
+    -------
+    tuple of Finding
+        In the order of the file, part sheets after it; at one place the graver first.
+    """
+    case = Case(van_file.system, network, sizing)
+    shorted = connections.is_shorted(case)
+    found: dict[Finding, None] = {}
+    for check, slugs in checks().items():
+        if shorted and check is not connections.short_circuit:
+            continue
+        for breach in check(case):
+            if breach.rule not in slugs:
+                raise LookupError(f"{check.__name__} yields {breach.rule!r}, but names only {slugs}")
+            found[finding(breach, van_file.locate)] = None
+    own = van_file.tree.location.file
+    return tuple(
+        sorted(
+            found,
+            key=lambda f: (
+                f.file != own,
+                f.file,
+                f.line,
+                f.column,
+                SEVERITIES.index(f.severity),
+                f.rule,
+                f.subject,
+                f.message,
+            ),
+        )
+    )

@@ -256,7 +256,7 @@ class _Sizer:
                 link,
                 rating,
                 link.rating_a is None,
-                link.rating_a is not None or rating >= self._design(link),
+                link.rating_a is not None or rating * (1 + 1e-6) >= self._design(link),
                 self._design(link),
                 self._continuous(link),
                 self._start(link),

@@ -1,0 +1,146 @@
+"""The van that is judged: what it says, its wiring and its sizes, and what rules ask of them."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
+
+from vandoc.calc.battery import full_voltage_v
+from vandoc.calc.solar import string_voc_v
+from vandoc.model import equipment as eq
+from vandoc.model.references import Path as Trail
+from vandoc.model.system import System
+from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source, owner_of
+from vandoc.sizing import SizedConductor, Sizing
+
+ROUNDING = 1 + 1e-6  # two ways to the same figure differ by the dust of floating point
+PieceKind = TypeVar("PieceKind", bound=eq.Piece)
+
+
+def exceeds(value: float, limit: float) -> bool:
+    """Whether a value is above its limit by more than rounding."""
+    return value > limit * ROUNDING
+
+
+@dataclass(frozen=True)
+class Case:
+    """One van before its judge."""
+
+    system: System
+    network: Network
+    sizing: Sizing
+
+    @cached_property
+    def ratings(self) -> dict[str, float]:
+        """The rating of each fuse, given or proposed. [A]"""
+        return {ident: fuse.rating_a for ident, fuse in self.sizing.fuses.items()}
+
+    @cached_property
+    def supplies(self) -> tuple[SizedConductor, ...]:
+        """Cables on the supply side that are ours to judge."""
+        return tuple(
+            sized
+            for sized in self.sizing.conductors.values()
+            if not sized.conductor.vehicle and sized.conductor.start not in self.network.negative
+        )
+
+    @cached_property
+    def leisure(self) -> dict[str, eq.Battery]:
+        """The leisure batteries by their name in the file."""
+        return {ident: piece for ident, piece in self.of_kind(eq.Battery) if piece.role == "leisure"}
+
+    @cached_property
+    def _circuit_of_load(self) -> dict[str, int]:
+        return {load: number for number, c in enumerate(self.system.circuits) for load in c.loads}
+
+    def of_kind(self, kind: type[PieceKind]) -> Iterator[tuple[str, PieceKind]]:
+        """Yield the pieces of one class with their names in the file."""
+        for ident, piece in self.system.equipment.items():
+            if isinstance(piece, kind):
+                yield ident, piece
+
+    def name(self, ident: str) -> str:
+        """Return what the owner calls a piece or a load."""
+        thing = self.system.equipment.get(ident) or self.system.loads.get(ident)
+        return thing.name if thing else ident
+
+    def names(self, idents: Iterable[str]) -> str:
+        """Return several of them, for a place between quotation marks."""
+        return "', '".join(dict.fromkeys(self.name(ident) for ident in idents))
+
+    def trail(self, ident: str) -> Trail:
+        """Return where a piece or a load stands in the file."""
+        return ("equipment" if ident in self.system.equipment else "loads", ident)
+
+    def wiring_trail(self, ident: str) -> Trail:
+        """Return where the cable of a load stands: that of its circuit, or else the load itself."""
+        number = self._circuit_of_load.get(ident)
+        return self.trail(ident) if number is None else ("circuits", number, "cable")
+
+    def subject(self, conductor: Conductor) -> str:
+        """Return the name in the file that a cable belongs to: its circuit's, or its own."""
+        return conductor.circuit or conductor.id
+
+    def fuse_name(self, link: FuseLink) -> str:
+        """Return what to call a fuse: its own name, or its board and position."""
+        return self.name(link.owner) if link.position is None else f"{self.name(link.owner)} {link.position}"
+
+    def amps(self, edge: Edge) -> float:
+        """Return the most that runs through an edge, of all states. [A]"""
+        return max(abs(solution.amps[edge.id]) for solution in self.sizing.states.values())
+
+    def net(self, node: str) -> set[str]:
+        """Return the terminals joined to one, through fuses and contacts but no split-charge relay."""
+        return self.network.flood([node], lambda edge: not self.is_split_charge(edge))
+
+    def is_split_charge(self, edge: Edge) -> bool:
+        """Whether an edge is the contact that joins the leisure battery to the starter battery."""
+        if not isinstance(edge, Joint) or edge.kind != "relay":
+            return False
+        relay = self.system.equipment[edge.owner]
+        return isinstance(relay, eq.Relay) and relay.purpose == "split-charge"
+
+    def sources_in(self, nodes: set[str], *kinds: str) -> list[Source]:
+        """Return the sources whose plus is among some terminals."""
+        return [s for s in self.network.sources if s.plus in nodes and (not kinds or s.kind in kinds)]
+
+    def consumers_in(self, nodes: set[str]) -> list[Consumer]:
+        """Return the consumers whose plus is among some terminals."""
+        return [consumer for consumer in self.network.consumers if consumer.plus in nodes]
+
+    def nominal_v(self, node: str) -> float | None:
+        """Return the nominal voltage of what feeds a terminal; None where nothing does. [V]"""
+        feeds = self.sources_in(self.network.flood([node]), "battery", "converter")
+        return feeds[0].nominal_v if feeds else None
+
+    def highest_v(self, node: str) -> float | None:
+        """Return the highest open-circuit voltage of what feeds a terminal; None where nothing does. [V]"""
+        volts = []
+        for source in self.sources_in(self.network.flood([node]), "battery", "converter", "solar"):
+            piece = self.system.equipment[source.owner]
+            if isinstance(piece, eq.Battery):
+                volts.append(max(full_voltage_v(piece.chemistry, source.nominal_v), source.nominal_v))
+            elif isinstance(piece, eq.SolarArray):
+                volts.append(self.coldest_voc_v(piece))
+            else:
+                volts.append(source.nominal_v)
+        return max(volts, default=None)
+
+    def coldest_voc_v(self, array: eq.SolarArray) -> float:
+        """Return the open-circuit voltage of a string at the lowest temperature of its place. [V]"""
+        coldest = self.system.places[array.place].coldest_c
+        return string_voc_v(array.series, array.voc_v, min(array.voc_coefficient_percent_per_k, 0.0), coldest)
+
+    def fuse_subject(self, link: FuseLink) -> str:
+        """Return the name in the file that a fuse belongs to: its circuit's, its holder's or its board's."""
+        if link.trail[0] == "circuits":
+            return self.system.circuits[int(link.trail[1])].id
+        return link.owner
+
+    def cables_at(self, node: str) -> list[Conductor]:
+        """Return the cables that end at a terminal."""
+        return [edge for edge in self.network.at(node) if isinstance(edge, Conductor)]
+
+    def cables_of(self, ident: str) -> list[Conductor]:
+        """Return the cables that end at any terminal of a piece or load."""
+        return [c for c in self.network.conductors.values() if ident in (owner_of(c.start), owner_of(c.end))]

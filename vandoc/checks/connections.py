@@ -1,0 +1,133 @@
+"""Whether the wiring hangs together: nothing shorted, everything fed, every voltage in its own net."""
+
+from collections.abc import Iterator
+
+from vandoc.checks.amount import Amount
+from vandoc.checks.case import Case
+from vandoc.checks.rule import Breach, rule
+from vandoc.data import constant
+from vandoc.model import equipment as eq
+from vandoc.model.references import CHASSIS
+from vandoc.network.graph import Conductor, Edge, far_end, owner_of
+
+MINUS_KINDS = (eq.EarthPoint, eq.Shunt)
+NEEDED = (
+    eq.Battery,
+    eq.Charger,
+    eq.Converter,
+    eq.SolarArray,
+    eq.Relay,
+    eq.Inverter,
+    eq.Isolator,
+    eq.Busbar,
+    eq.Fuse,
+    eq.EarthPoint,
+    eq.Shunt,
+    eq.Monitor,
+)
+
+
+@rule("short-circuit")
+def short_circuit(case: Case) -> Iterator[Breach]:
+    """A plus and a minus are joined with nothing between them."""
+    edge = _bridge(case)
+    if edge is None:
+        return
+    subject = case.subject(edge) if isinstance(edge, Conductor) else edge.owner
+    trail = case.trail(edge.owner) if not isinstance(edge, Conductor) else edge.trail
+    yield Breach("short-circuit", subject, trail, {"start": edge.start, "end": edge.end})
+
+
+def is_shorted(case: Case) -> bool:
+    """Whether a plus and a minus are joined; the rest of the wiring cannot be judged then."""
+    return bool(case.network.positive & case.network.negative)
+
+
+def _bridge(case: Case) -> Edge | None:
+    """The edge on a way from a plus to a minus that joins the two sides; else the last one of it."""
+    network = case.network
+    if not is_shorted(case):
+        return None
+    minuses = {source.minus for source in network.sources} | {c.minus for c in network.consumers} | {CHASSIS}
+    pluses = {source.plus for source in network.sources} | {c.plus for c in network.consumers}
+    ways = [way for goal in sorted(minuses) if (way := network.path(pluses, goal))]
+    if not ways:
+        return None
+    way = min(ways, key=len)
+    sides = {node: _side(case, node) for edge in way for node in (edge.start, edge.end)}
+    for edge in way:
+        if isinstance(edge, Conductor) and sides[edge.start] * sides[edge.end] < 0:
+            return edge
+    return next((edge for edge in reversed(way) if isinstance(edge, Conductor)), way[-1])
+
+
+def _side(case: Case, node: str) -> int:
+    """1 for a terminal of the supply, -1 for one of the return; a bar takes the side of its neighbours."""
+    piece = case.system.equipment.get(owner_of(node))
+    if not isinstance(piece, eq.Busbar):
+        returns = node == CHASSIS or node.endswith(("-", ".sensor")) or isinstance(piece, MINUS_KINDS)
+        return -1 if returns else 1
+    others = [far_end(edge, node) for edge in case.network.at(node)]
+    votes = sum(
+        _side(case, other)
+        for other in others
+        if not isinstance(case.system.equipment.get(owner_of(other)), eq.Busbar)
+    )
+    return (votes > 0) - (votes < 0)
+
+
+@rule("not-fed")
+def not_fed(case: Case) -> Iterator[Breach]:
+    """Something that uses current is joined to no source, or has no way back."""
+    for owner in dict.fromkeys(case.sizing.unfed):
+        yield Breach("not-fed", owner, case.wiring_trail(owner), {"name": case.name(owner)})
+
+
+@rule("wrong-voltage")
+def wrong_voltage(case: Case) -> Iterator[Breach]:
+    """A piece or load is joined to a net of another voltage than its own."""
+    tolerance = constant("same nominal voltage").value
+    for kind, owner, plus, own_v in _with_voltage(case):
+        feeds = case.sources_in(case.network.flood([plus]), "battery", "converter")
+        feed = next((source for source in feeds if source.owner != owner), None)
+        if feed is None or (kind == "battery" and feeds[0].owner == owner):
+            continue  # of two batteries that differ, the later one is named
+        if max(own_v, feed.nominal_v) > tolerance * min(own_v, feed.nominal_v):
+            yield Breach(
+                "wrong-voltage",
+                owner,
+                case.trail(owner),
+                {"name": case.name(owner), "feed": case.name(feed.owner)},
+                Amount(own_v, "V"),
+                Amount(feed.nominal_v, "V"),
+            )
+
+
+def _with_voltage(case: Case) -> Iterator[tuple[str, str, str, float]]:
+    solar_inputs = {f"{ident}.pv+" for ident, _ in case.of_kind(eq.Charger)}
+    for consumer in case.network.consumers:
+        if consumer.kind != "monitor" and consumer.plus not in solar_inputs:
+            yield "consumer", consumer.owner, consumer.plus, consumer.nominal_v
+    for source in case.network.sources:
+        if source.kind != "solar":
+            yield source.kind, source.owner, source.plus, source.nominal_v
+
+
+@rule("not-connected")
+def not_connected(case: Case) -> Iterator[Breach]:
+    """A terminal that a piece cannot do without has no cable."""
+    for ident, piece in case.system.equipment.items():
+        if not isinstance(piece, NEEDED):
+            continue
+        optional = {"ignition", "-"} if isinstance(piece, eq.Battery) and piece.sensor else {"ignition"}
+        for terminal in eq.full_terminals(ident, piece):
+            if terminal.partition(".")[2] in optional:
+                continue
+            if not case.cables_at(terminal) and not _joined_by_circuit(case, terminal):
+                words = {"name": case.name(ident), "terminal": terminal}
+                yield Breach("not-connected", ident, case.trail(ident), words)
+                break
+
+
+def _joined_by_circuit(case: Case, terminal: str) -> bool:
+    return any(edge for edge in case.network.at(terminal) if getattr(edge, "kind", "") == "common")

@@ -1,0 +1,299 @@
+"""Whether each positive conductor is protected against every source that can feed it, from both of its ends.
+
+A conductor is exposed at an end when something can send more into it than it carries. That is allowed for a
+short length, where all that follows is fuses small enough to protect it.
+"""
+
+import heapq
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from math import inf, isfinite, isinf
+
+from vandoc.calc.protection import conductor_limit_factor, permitted_distance_m
+from vandoc.calc.solar import design_current_a
+from vandoc.checks.amount import Amount
+from vandoc.checks.capacity import capacity_steps, is_too_hot
+from vandoc.checks.case import Case, exceeds
+from vandoc.checks.rule import Breach, Word, rule
+from vandoc.data import constant
+from vandoc.network.graph import Conductor, Edge, FuseLink, Source, far_end
+from vandoc.sizing import SizedConductor, widths_at
+
+
+@dataclass(frozen=True)
+class _Exposure:
+    """An end of a conductor into which more can be sent than it carries."""
+
+    sized: SizedConductor
+    near: str
+    far: str
+    width_a: float
+
+    @property
+    def conductor(self) -> Conductor:
+        return self.sized.conductor
+
+    @property
+    def limit_a(self) -> float:
+        return _limit(self.sized)
+
+
+@dataclass(frozen=True)
+class _Beyond:
+    """What a conductor leads to at its far end, up to the next fuses and batteries."""
+
+    small: tuple[FuseLink, ...]
+    big: tuple[FuseLink, ...]
+    devices: tuple[str, ...]
+    batteries: bool
+
+    @property
+    def protects(self) -> bool:
+        """Whether nothing but fuses that protect the conductor, or a battery's own post, follows."""
+        return bool(self.small or self.batteries) and not self.big and not self.devices
+
+
+@dataclass(frozen=True)
+class _Length:
+    """How far a conductor's far end is from where its protection is lost."""
+
+    metres: float
+    permitted_m: float
+    source: str
+    from_memory: bool
+
+
+def _limit(sized: SizedConductor) -> float:
+    """What it carries; infinity where no basis says, so that only a missing fuse counts. [A]"""
+    return sized.capacity_a if sized.capacities else inf
+
+
+@rule("no-fuse", "fuse-too-far", "fuse-above-capacity")
+def battery_protection(case: Case) -> Iterator[Breach]:
+    """Every battery that can feed a conductor does so through a fuse that is near and small enough."""
+    exposures = _exposures(case)
+    for found in exposures.values():
+        yielded = set()
+        for exposure in found:
+            breach = _judge(case, exposure, exposures)
+            if breach and breach.rule not in yielded:
+                yielded.add(breach.rule)
+                yield breach
+
+
+def _exposures(case: Case) -> dict[str, list[_Exposure]]:
+    posts = [battery.plus for battery in case.network.batteries()]
+    most = case.network.widest(posts, lambda link: case.ratings[link.id])
+    found: dict[str, list[_Exposure]] = {}
+    for sized in case.supplies:
+        conductor, limit = sized.conductor, _limit(sized)
+        highest = max(most.get(conductor.start, 0.0), most.get(conductor.end, 0.0))
+        if is_too_hot(sized) or not (isinf(highest) or exceeds(highest, limit)):
+            continue
+        widths = widths_at(case.network, conductor, case.ratings)
+        ends = ((conductor.start, conductor.end), (conductor.end, conductor.start))
+        exposed = [
+            _Exposure(sized, near, far, width)
+            for (near, far), width in zip(ends, widths, strict=True)
+            if isinf(width) or exceeds(width, limit)
+        ]
+        if exposed:
+            found[conductor.id] = exposed
+    return found
+
+
+def _judge(case: Case, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> Breach | None:
+    beyond = _beyond(case, exposure, exposures)
+    length = _exposed_length(case, exposure, exposures)
+    if beyond.protects and not exceeds(length.metres, length.permitted_m):
+        return None
+    conductor = exposure.conductor
+    subject = case.subject(conductor)
+    words: dict[str, Word] = {"cable": conductor.id, "battery": _fed_by(case, exposure), "end": exposure.near}
+    if isfinite(exposure.width_a) or (beyond.big and not beyond.devices):
+        link = _fuse_on_the_way(case, exposure) if isfinite(exposure.width_a) else beyond.big[0]
+        return _above_capacity(case, exposure, link, words)
+    distance = Amount(length.metres, "m"), Amount(length.permitted_m, "m")
+    if not beyond.small or beyond.devices:
+        return Breach("no-fuse", subject, conductor.trail, words, *distance, cited=(length,))
+    fuses = ", ".join(case.fuse_name(link) for link in beyond.small)
+    return Breach(
+        "fuse-too-far", subject, conductor.trail, {**words, "fuse": fuses}, *distance, cited=(length,)
+    )
+
+
+def _above_capacity(case: Case, exposure: _Exposure, link: FuseLink, words: dict[str, Word]) -> Breach:
+    sized = exposure.sized
+    stated = conductor_limit_factor("33 CFR 183.425")
+    rating = case.ratings[link.id]
+    return Breach(
+        "fuse-above-capacity",
+        case.subject(exposure.conductor),
+        exposure.conductor.trail,
+        {
+            **words,
+            "fuse": case.fuse_name(link),
+            "size": sized.size,
+            "stated_source": stated.stated_source,
+            "stated_factor": Amount(stated.stated_factor),
+            "stated_limit": Amount(stated.stated_factor * sized.capacity_a, "A"),
+        },
+        Amount(rating, "A"),
+        Amount(sized.capacity_a, "A"),
+        cited=(conductor_limit_factor(case.system.van.basis), sized.capacities[0]),
+        steps=capacity_steps(sized),
+    )
+
+
+def _fed_by(case: Case, exposure: _Exposure) -> str:
+    """The batteries that can send too much into this end."""
+
+    def without(edge: Edge) -> bool:
+        return edge.id != exposure.conductor.id
+
+    owners = []
+    for battery in case.network.batteries():
+        best = case.network.widest([battery.plus], lambda link: case.ratings[link.id], without)
+        width = best.get(exposure.near, 0.0)
+        if isinf(width) or exceeds(width, exposure.limit_a):
+            owners.append(battery.owner)
+    return case.names(owners)
+
+
+def _fuse_on_the_way(case: Case, exposure: _Exposure) -> FuseLink:
+    """The fuse that limits the worst way from a battery to this end."""
+
+    def passes(edge: Edge) -> bool:
+        if isinstance(edge, FuseLink):
+            return case.ratings[edge.id] >= exposure.width_a
+        return edge.id != exposure.conductor.id
+
+    posts = [battery.plus for battery in case.network.batteries()]
+    way = case.network.path(posts, exposure.near, passes) or []
+    return min((e for e in way if isinstance(e, FuseLink)), key=lambda link: case.ratings[link.id])
+
+
+def _beyond(case: Case, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> _Beyond:
+    network, limit = case.network, exposure.limit_a
+    posts = {battery.plus for battery in network.batteries()}
+
+    def passes(edge: Edge) -> bool:
+        if isinstance(edge, FuseLink) or edge.id == exposure.conductor.id:
+            return False
+        # A thinner cable that is exposed itself is a fault of its own, and gives way first.
+        return not (edge.id in exposures and exposures[edge.id][0].limit_a < limit)
+
+    region, todo = {exposure.far}, [exposure.far]
+    while todo:
+        node = todo.pop()
+        if node in posts:
+            continue
+        for edge in network.at(node):
+            other = far_end(edge, node)
+            if other not in region and passes(edge):
+                region.add(other)
+                todo.append(other)
+    open_nodes = region - posts
+    links = [link for link in network.fuses.values() if {link.start, link.end} & open_nodes]
+    ends = [(source.owner, source.plus) for source in network.sources if source.kind != "battery"]
+    ends += [(consumer.owner, consumer.plus) for consumer in network.consumers]
+    small = tuple(link for link in links if not exceeds(case.ratings[link.id], limit))
+    big = sorted(set(links) - set(small), key=lambda link: -case.ratings[link.id])
+    devices = tuple(owner for owner, plus in ends if plus in open_nodes)
+    return _Beyond(small, tuple(big), devices, bool(region & posts))
+
+
+def _exposed_length(case: Case, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> _Length:
+    """Its own length and that of the exposed cables before it, back to where protection is lost.
+
+    That is a battery's post; where fuses do limit the current, though not enough for this cable, it is also
+    the far side of a fuse or of a cable that is protected.
+    """
+    own = exposure.conductor
+    starts = {battery.plus for battery in case.network.batteries()}
+    if isfinite(exposure.width_a):
+        starts.update(_limited_starts(case, exposure, exposures))
+    best: dict[str, tuple[float, bool]] = {}
+    heap = [(0.0, True, node) for node in sorted(starts)]
+    while heap:
+        metres, sheathed, node = heapq.heappop(heap)
+        if node in best:
+            continue
+        best[node] = (metres, sheathed)
+        for edge in case.network.at(node):
+            if edge.id == own.id or isinstance(edge, FuseLink):
+                continue
+            bare = isinstance(edge, Conductor) and edge.id in exposures
+            cost = edge.length_m if bare and isinstance(edge, Conductor) else 0.0
+            kept = sheathed and not (bare and isinstance(edge, Conductor) and not edge.sheathed)
+            heapq.heappush(heap, (metres + cost, kept, far_end(edge, node)))
+    before, sheathed = best.get(exposure.near, (0.0, True))
+    permitted = permitted_distance_m(sheathed and own.sheathed, case.system.van.basis)
+    return _Length(before + own.length_m, permitted.distance_m, permitted.source, permitted.from_memory)
+
+
+def _limited_starts(
+    case: Case, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]
+) -> Iterator[str]:
+    """The far sides, seen from the batteries, of fuses too large for this cable and of protected cables."""
+    posts = [battery.plus for battery in case.network.batteries()]
+    for edge in case.network.edges():
+        limits = isinstance(edge, FuseLink) and exceeds(case.ratings[edge.id], exposure.limit_a)
+        protected = isinstance(edge, Conductor) and edge.id not in exposures
+        if not limits and not protected:
+            continue
+        for near, far in ((edge.start, edge.end), (edge.end, edge.start)):
+            shut = {edge.id, exposure.conductor.id} | {other.id for other in case.network.at(far)}
+            if near in case.network.flood(posts, lambda other, shut=shut: other.id not in shut):  # type: ignore[misc]
+                yield far
+
+
+@rule("source-above-capacity")
+def limited_sources(case: Case) -> Iterator[Breach]:
+    """What an alternator, charger, converter or solar array can deliver at most, a conductor must carry."""
+    battery_fed = _exposures(case)
+    for sized in case.supplies:
+        conductor = sized.conductor
+        if conductor.id in battery_fed or is_too_hot(sized) or not sized.capacities:
+            continue
+        found = [_sends(case, sized, source) for source in case.network.sources if source.limit_a]
+        solar = [(amps, source) for amps, source in found if source.kind == "solar"]
+        others = [(amps, source) for amps, source in found if source.kind != "solar"]
+        total = sum(amps for amps, _ in solar)
+        amps, sources = max(
+            [(amps, [source]) for amps, source in others] + [(total, [s for a, s in solar if a])],
+            key=lambda pair: pair[0],
+        )
+        if exceeds(amps, sized.capacity_a):
+            margin = constant("photovoltaic current margin")
+            yield Breach(
+                "source-above-capacity",
+                case.subject(conductor),
+                conductor.trail,
+                {
+                    "cable": conductor.id,
+                    "source": case.names(source.owner for source in sources),
+                    "size": sized.size,
+                },
+                Amount(amps, "A"),
+                Amount(sized.capacity_a, "A"),
+                cited=(sized.capacities[0], *([margin] if sources[0].kind == "solar" else [])),
+                steps=capacity_steps(sized),
+            )
+
+
+def _sends(case: Case, sized: SizedConductor, source: Source) -> tuple[float, Source]:
+    """The most that one source sends into a cable before some fuse opens. [A]"""
+    conductor, limit = sized.conductor, source.limit_a or 0.0
+    if source.kind == "solar":
+        limit = design_current_a(limit)
+    elif limit <= sized.capacity_a:
+        return 0.0, source
+    best = case.network.widest([source.plus], lambda link: case.ratings[link.id])
+    if conductor.start not in best:
+        return 0.0, source
+    best = case.network.widest(
+        [source.plus], lambda link: case.ratings[link.id], lambda edge: edge.id != conductor.id
+    )
+    width = max(best.get(conductor.start, 0.0), best.get(conductor.end, 0.0))
+    return min(limit, width), source
