@@ -1,0 +1,1 @@
+"""The manual: a judged van to pages in Markdown, drawings and their navigation; nothing here knows MkDocs."""

@@ -1,0 +1,235 @@
+"""One judged van, with the look-ups that its pages share."""
+
+import re
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+from typing import TypeVar
+
+from vandoc.checks.finding import Finding
+from vandoc.diagram.plan import Spot, plan_text, plan_view
+from vandoc.loader import VanFile
+from vandoc.manual.supply import Supply
+from vandoc.manual.text import Trusted, clean, day, escape_title, say
+from vandoc.model import equipment as eq
+from vandoc.model.system import System
+from vandoc.model.van import Place
+from vandoc.network.graph import FuseLink, Network
+from vandoc.sizing.results import Sizing
+
+
+Kind = TypeVar("Kind", bound=eq.Piece)
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture of the manual: its path there, and what it shows."""
+
+    path: str
+    alt: str
+
+
+@dataclass(frozen=True)
+class Where:
+    """A place as its pages name it, with the plan of the van that marks it."""
+
+    id: str
+    label: str
+    access: str | None
+    plan: Trusted
+    plan_text: tuple[str, ...]
+    picture: Picture | None
+
+
+@dataclass(frozen=True)
+class Contact:
+    """Whom to call."""
+
+    name: str
+    phone: str | None
+    phone_href: str | None
+    email: str | None
+    web: str | None
+    hours: str | None
+
+
+class Book:
+    """One judged van, with the look-ups that its pages share."""
+
+    def __init__(
+        self, van_file: VanFile, network: Network, sizing: Sizing, findings: tuple[Finding, ...]
+    ) -> None:
+        self.van_file, self.network, self.sizing, self.findings = van_file, network, sizing, findings
+        self.system = van_file.system
+        self.supply = Supply(self.system, network, sizing)
+        self._where: dict[str, Where] = {}
+
+    def name(self, ident: str) -> str:
+        """Return what the owner calls a piece or load; the vehicle's metal and unknown names as they are."""
+        thing = self.system.equipment.get(ident) or self.system.loads.get(ident)
+        return (clean(thing.name) if thing else "") or ident
+
+    def place_id(self, ident: str) -> str | None:
+        """Return the place of a piece or load."""
+        thing = self.system.equipment.get(ident) or self.system.loads.get(ident)
+        return thing.place if thing else None
+
+    def where(self, place_id: str) -> Where:
+        """Return a place with the plan that marks it."""
+        if place_id not in self._where:
+            place = self.system.places[place_id]
+            self._where[place_id] = Where(
+                place_id,
+                clean(place.label) or place_id,
+                place.access,
+                self.plan(f"plan-{place_id}", {place_id}, labels=False),
+                tuple(self.plan_words({place_id})),
+                self.picture(place),
+            )
+        return self._where[place_id]
+
+    def pieces(self, kind: type[Kind]) -> dict[str, Kind]:
+        """Return the pieces of one class, in the order of the file."""
+        return {ident: piece for ident, piece in self.system.equipment.items() if isinstance(piece, kind)}
+
+    @cached_property
+    def leisure(self) -> dict[str, eq.Battery]:
+        """The batteries that the living space uses."""
+        return {ident: b for ident, b in self.pieces(eq.Battery).items() if b.role == "leisure"}
+
+    @cached_property
+    def traits(self) -> frozenset[str]:
+        """What the van has that cautions depend on."""
+        chargers = self.pieces(eq.Charger).values()
+        chemistries = {battery.chemistry for battery in self.leisure.values()}
+        mains = any(charger.source == "mains" for charger in chargers) or bool(
+            self.system.mains and self.system.mains.hook_up
+        )
+        held = {
+            "mains": mains,
+            "inverter": bool(self.pieces(eq.Inverter)),
+            "solar": bool(self.pieces(eq.SolarArray)),
+            "lead": bool(chemistries - {"LiFePO4"}),
+            "flooded": "flooded" in chemistries,
+            "lithium": "LiFePO4" in chemistries,
+            "cools-down": any(load.cools_down for load in self.system.loads.values()),
+        }
+        return frozenset(trait for trait, there in held.items() if there)
+
+    @cached_property
+    def _spots(self) -> list[Spot]:
+        return [
+            Spot(ident, clean(place.label) or ident, place.at.back_m, place.at.across_m, not place.inside)
+            for ident, place in self.system.places.items()
+        ]
+
+    def _shown(self, sought: Collection[str], labels: bool) -> list[Spot]:
+        return self._spots if labels else [spot for spot in self._spots if spot.id in sought]
+
+    def plan(self, ident: str, sought: Collection[str], labels: bool) -> Trusted:
+        """Return the van from above; without labels only the places sought are named."""
+        size = self.system.van.size
+        return Trusted(
+            plan_view(ident, size.length_m, size.width_m, size.driver, self._spots, sought, labels)
+        )
+
+    def plan_words(self, sought: Collection[str], labels: bool = False) -> list[str]:
+        """Return the words of the same plan."""
+        size = self.system.van.size
+        return plan_text(size.length_m, size.width_m, self._shown(sought, labels), sought)
+
+    @cached_property
+    def contact(self) -> Contact:
+        """Whom to call."""
+        shop = self.system.workshop
+        return Contact(
+            clean(shop.name), shop.phone, phone_href(shop.phone), shop.email, shop.web, shop.hours
+        )
+
+    def served(self, fuse: FuseLink) -> tuple[str, ...]:
+        """Return what is at the other end of a fuse's cable: loads, or the next piece."""
+        circuits = [
+            circuit
+            for circuit in self.system.circuits
+            if (circuit.fuse.board, circuit.fuse.position) == (fuse.owner, fuse.position)
+        ]
+        if circuits:
+            return tuple(self.name(load) for circuit in circuits for load in circuit.loads)
+        ends = [
+            c.end if c.start == fuse.end else c.start
+            for c in self.network.conductors.values()
+            if fuse.end in (c.start, c.end) and not c.signal
+        ]
+        return tuple(dict.fromkeys(self.name(end.partition(".")[0]) for end in ends))
+
+    @cached_property
+    def several_boards(self) -> bool:
+        """Whether a fuse's number alone does not name it."""
+        return len(self.pieces(eq.FuseBoard)) > 1
+
+    def fuse_name(self, fuse: FuseLink) -> str:
+        """Return what a fuse is called in a sentence."""
+        if fuse.position is None:
+            return self.name(fuse.owner)
+        if self.several_boards:
+            return say("fuse.short_of", position=fuse.position, board=self.name(fuse.owner))
+        return say("fuse.short", position=fuse.position)
+
+    def picture(self, thing: Place | eq.Piece) -> Picture | None:
+        """Return where the picture of a place or piece is in the manual."""
+        if thing.picture is None:
+            return None
+        return Picture(f"pictures/{self._picture_names[thing.picture.file]}", thing.picture.alt)
+
+    @cached_property
+    def _picture_names(self) -> dict[str, str]:
+        """A plain name for each picture file: its own may hold anything."""
+        things = [*self.system.places.values(), *self.system.equipment.values(), *self.system.loads.values()]
+        used = list(dict.fromkeys(thing.picture.file for thing in things if thing.picture))
+        names: dict[str, str] = {}
+        for number, file in enumerate(used, 1):
+            stem = re.sub(r"[^a-z0-9]+", "-", Path(file).stem.lower()).strip("-")
+            names[file] = f"{number}-{stem}{Path(file).suffix.lower()}"
+        return names
+
+    def pictures(self) -> dict[str, str | bytes]:
+        """Return the picture files of the manual."""
+        root = self.van_file.path.parent
+        return {
+            f"pictures/{name}": (root / file).read_bytes() for file, name in self._picture_names.items()
+        }
+
+
+def phone_href(phone: str | None) -> str | None:
+    """Return the address that dials a telephone number, or None where there are no digits.
+
+    Examples
+    --------
+    >>> phone_href("+44 1632 960 123")
+    'tel:+441632960123'
+    """
+    digits = re.sub(r"[^0-9]", "", phone or "")
+    return f"tel:{'+' if (phone or '').strip().startswith('+') else ''}{digits}" if digits else None
+
+
+def last_day(system: System) -> date | None:
+    """Return the day of the last thing that the van file records."""
+    days = [service.date for service in system.services] + [done.date for done in system.commissioning]
+    days += [system.van.built] if system.van.built else []
+    return max(days, default=None)
+
+
+def imprint(system: System) -> dict[str, str]:
+    """Return what the page frame says of the van and the workshop, as HTML."""
+    last = last_day(system)
+    shown = {
+        "name": system.van.name,
+        "workshop": system.workshop.name,
+        "phone": system.workshop.phone,
+        "phone_href": phone_href(system.workshop.phone),
+        "revision": str(system.van.revision),
+        "date": day(last) if last else None,
+    }
+    return {key: escape_title(value) for key, value in shown.items() if value}

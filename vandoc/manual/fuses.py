@@ -1,0 +1,186 @@
+"""A page for each fuse, and the list of everything that can stop."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vandoc.calc.fuse import colour, swatch
+from vandoc.diagram.board import Cell, board_text, fuse_board
+from vandoc.manual.book import Book, Where
+from vandoc.manual.page import Page
+from vandoc.manual.text import Trusted, messages, quantity, say, upper_first
+from vandoc.model import equipment as eq
+from vandoc.network.graph import FuseLink
+
+BLADES = ("C", "E", "F")
+LARGEST_FOR_OWNER_A = 60.0  # common practice, no source: beyond it a fuse is left to the workshop
+
+
+@dataclass(frozen=True)
+class Body:
+    """A fuse as it looks: rating, colour in words, and what kind of thing it is."""
+
+    rating: str
+    colour: str | None
+    swatch: str | None
+    looks: str
+    standard: str
+    proposed: bool
+
+
+@dataclass(frozen=True)
+class Next:
+    """Another fuse to look at, with its page."""
+
+    name: str
+    path: str
+    where: str
+
+
+@dataclass(frozen=True)
+class FusePage:
+    """What the page of a fuse shows.
+
+    Attributes
+    ----------
+    big : str
+        The number on the board, or the rating of a fuse in its own holder.
+    served : tuple of str
+        What is at the end of its cable.
+    stops, idle, cut_off : tuple of str
+        What else a blown fuse takes away: devices, chargers, batteries.
+    replace : bool
+        Whether the owner may put in a new one.
+    towards : tuple of Next
+        The fuses before it on the way to the battery, the nearest first.
+    """
+
+    big: str
+    board: str | None
+    body: Body
+    where: Where
+    served: tuple[str, ...]
+    words: tuple[str, ...]
+    switches: tuple[str, ...]
+    stops: tuple[str, ...]
+    idle: tuple[str, ...]
+    cut_off: tuple[str, ...]
+    replace: bool
+    on_battery: bool
+    towards: tuple[Next, ...]
+    drawing: Trusted
+    drawing_text: tuple[str, ...]
+
+
+def path_of(fuse: FuseLink) -> str:
+    """Return the page of a fuse; the full stop in a board's fuse keeps it apart from a piece of that name."""
+    return f"fuse/{fuse.id}.md"
+
+
+def body_of(book: Book, fuse: FuseLink) -> Body:
+    """Return how a fuse looks."""
+    sized = book.sizing.fuses[fuse.id]
+    words = messages("words")["family"][fuse.family]
+    name = colour(fuse.family, sized.rating_a)
+    return Body(
+        quantity(sized.rating_a, "A"),
+        name,
+        swatch(name) if name else None,
+        words["looks"],
+        words["standard"],
+        sized.proposed,
+    )
+
+
+def title_of(book: Book, fuse: FuseLink) -> str:
+    """Return the title of a fuse's page."""
+    if fuse.position is None:
+        return upper_first(book.name(fuse.owner))
+    served = book.served(fuse)
+    serves = say("more", first=served[0], count=len(served) - 1) if len(served) > 2 else say("and").join(served)
+    key = "fuse.title_of" if book.several_boards else "fuse.title"
+    return say(
+        key, position=fuse.position, board=book.name(fuse.owner), serves=serves or say("fuse.nothing")
+    )
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the page of each fuse, boards in the order of the file, positions in their order."""
+    links = sorted(book.network.fuses.values(), key=lambda fuse: _order(book, fuse))
+    for fuse in links:
+        yield Page(path_of(fuse), "fuse", title_of(book, fuse), {"fuse": _view(book, fuse)})
+
+
+def _order(book: Book, fuse: FuseLink) -> tuple[bool, int, int]:
+    return fuse.position is None, list(book.system.equipment).index(fuse.owner), fuse.position or 0
+
+
+def _view(book: Book, fuse: FuseLink) -> FusePage:
+    body = body_of(book, fuse)
+    lost = book.supply.loss(fuse)
+    on_battery = book.supply.sits_on_battery(fuse)
+    rating_a = book.sizing.fuses[fuse.id].rating_a
+    circuits = [
+        c for c in book.system.circuits if (c.fuse.board, c.fuse.position) == (fuse.owner, fuse.position)
+    ]
+    loads = [load for circuit in circuits for load in circuit.loads]
+    towards = [link for link in book.supply.fuses_towards(fuse.start) if link is not fuse]
+    place = book.place_id(fuse.owner)
+    assert place is not None
+    inline = fuse.position is None
+    return FusePage(
+        big=body.rating if inline else str(fuse.position),
+        board=None if inline else book.name(fuse.owner),
+        body=body,
+        where=book.where(place),
+        served=book.served(fuse),
+        words=tuple(dict.fromkeys(word for load in loads for word in book.system.loads[load].words)),
+        switches=tuple(book.name(circuit.switch) for circuit in circuits if circuit.switch),
+        stops=tuple(book.name(ident) for ident in lost.stops if inline or ident not in loads),
+        idle=tuple(book.name(ident) for ident in lost.idle),
+        cut_off=tuple(book.name(ident) for ident in lost.cut_off),
+        replace=fuse.family in BLADES
+        and rating_a <= LARGEST_FOR_OWNER_A
+        and not (inline and on_battery),
+        on_battery=on_battery,
+        towards=tuple(next_fuse(book, link) for link in towards),
+        drawing=board_drawing(book, fuse),
+        drawing_text=tuple(_board_words(book, fuse)),
+    )
+
+
+def next_fuse(book: Book, fuse: FuseLink) -> Next:
+    """Return a fuse as a way to its page."""
+    place = book.place_id(fuse.owner)
+    assert place is not None
+    return Next(book.fuse_name(fuse), path_of(fuse), book.where(place).label)
+
+
+def cells(book: Book, board: str) -> list[Cell]:
+    """Return the positions in use of a board, as its drawing shows them."""
+    found = []
+    for fuse in book.network.fuses.values():
+        if fuse.owner == board:
+            body = body_of(book, fuse)
+            served = say("and").join(book.served(fuse))
+            found.append(Cell(fuse.position or 1, body.rating, body.colour, body.swatch, served))
+    return sorted(found, key=lambda cell: cell.position)
+
+
+def _size(book: Book, owner: str) -> tuple[int, int]:
+    piece = book.system.equipment[owner]
+    return (piece.rows, piece.columns) if isinstance(piece, eq.FuseBoard) else (1, 1)
+
+
+def board_drawing(book: Book, fuse: FuseLink) -> Trusted:
+    """Return the board, or the holder, with the fuse filled."""
+    rows, columns = _size(book, fuse.owner)
+    sought = {fuse.position or 1}
+    ident = f"board-{fuse.owner}"
+    return Trusted(
+        fuse_board(ident, book.name(fuse.owner), rows, columns, cells(book, fuse.owner), sought)
+    )
+
+
+def _board_words(book: Book, fuse: FuseLink) -> list[str]:
+    rows, columns = _size(book, fuse.owner)
+    return board_text(rows, columns, cells(book, fuse.owner), {fuse.position or 1})

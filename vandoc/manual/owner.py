@@ -1,0 +1,218 @@
+"""The owner's pages: start, make it safe, something has stopped, living with it, cautions."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vandoc.manual.book import Book, Where, last_day
+from vandoc.manual.fuses import BLADES, Body, Next, body_of, next_fuse, path_of
+from vandoc.manual.page import Page
+from vandoc.manual.text import messages, quantity, say
+from vandoc.model import equipment as eq
+from vandoc.network.graph import FuseLink
+
+
+@dataclass(frozen=True)
+class Store:
+    """A leisure battery in the owner's words."""
+
+    name: str
+    chemistry: str
+    capacity: str
+    volts: str
+    where: Where
+
+
+@dataclass(frozen=True)
+class Switch:
+    """A battery switch: what it is called and where it is."""
+
+    name: str
+    where: Where
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A word for something that can stop, and the page of its fuse."""
+
+    path: str
+    word: str
+    hint: str
+    mark: str
+
+
+@dataclass(frozen=True)
+class Have:
+    """What the van has, for the start page and the page on living with it."""
+
+    name: str
+    base: str | None
+    nominal: str
+    batteries: tuple[Store, ...]
+    driving: bool
+    sun: str | None
+    mains: bool
+    inverter: str | None
+    loads: int
+    invented: bool
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the pages of the owner's four doors, and the cautions."""
+    have = _have(book)
+    switches = _switches(book)
+    places = {"plan": book.plan("plan-all", (), labels=True), "plan_text": book.plan_words((), labels=True)}
+    yield Page(
+        "index.md", "index", say("menu.start"), {"have": have, "switches": switches, **places}
+    )
+    yield Page("safe.md", "safe", say("menu.safe"), _safe(book, switches))
+    yield Page("stopped.md", "stopped", say("menu.stopped"), _stopped(book, switches))
+    yield Page("care.md", "care", say("menu.care"), _care(book, have))
+    yield Page("cautions.md", "cautions", say("menu.cautions"), {"names": cautions(book)})
+
+
+def cautions(book: Book) -> list[str]:
+    """Return the cautions that apply to this van."""
+    every = messages("cautions").items()
+    return [name for name, entry in every if "when" not in entry or entry["when"] in book.traits]
+
+
+def _have(book: Book) -> Have:
+    system = book.system
+    arrays = book.pieces(eq.SolarArray).values()
+    inverters = book.pieces(eq.Inverter).values()
+    panels_w = sum(array.power_w * array.series * array.parallel for array in arrays)
+    chargers = book.pieces(eq.Charger).values()
+    relays = book.pieces(eq.Relay).values()
+    return Have(
+        name=system.van.name,
+        base=system.van.base,
+        nominal=quantity(system.van.nominal_v, "V"),
+        batteries=tuple(store(book, ident) for ident in book.leisure),
+        driving=any(c.source == "alternator" for c in chargers)
+        or any(relay.purpose == "split-charge" for relay in relays),
+        sun=quantity(panels_w, "W") if panels_w else None,
+        mains="mains" in book.traits,
+        inverter=quantity(sum(i.power_w for i in inverters), "W") if inverters else None,
+        loads=len(system.loads),
+        invented=system.van.invented,
+    )
+
+
+def store(book: Book, ident: str) -> Store:
+    """Return a leisure battery in the owner's words."""
+    battery = book.leisure[ident]
+    return Store(
+        book.name(ident),
+        say(f"chemistry.{battery.chemistry}"),
+        quantity(battery.capacity_ah, "Ah"),
+        quantity(battery.nominal_v or book.system.van.nominal_v, "V"),
+        book.where(battery.place),
+    )
+
+
+def _switches(book: Book) -> list[Switch]:
+    return [
+        Switch(book.name(ident), book.where(piece.place)) for ident, piece in book.pieces(eq.Isolator).items()
+    ]
+
+
+def _safe(book: Book, switches: list[Switch]) -> dict[str, object]:
+    isolators = list(book.pieces(eq.Isolator))
+    batteries = [battery.plus for battery in book.network.batteries()]
+    by_sun = [
+        f"{ident}.out" for ident, charger in book.pieces(eq.Charger).items() if charger.source == "solar"
+    ]
+    on_batteries = [c.owner for c in book.supply.still_live(batteries, isolators)]
+    on_sun = [c.owner for c in book.supply.still_live(by_sun, isolators) if c.owner not in on_batteries]
+    cooling = [load for load in book.system.loads.values() if load.cools_down]
+    hook_up = book.system.mains.hook_up if book.system.mains else None
+    return {
+        "switches": switches,
+        "unplug": "mains" in book.traits,
+        "inlet": book.where(hook_up.where) if hook_up and hook_up.where else None,
+        "inverters": [book.name(ident) for ident in book.pieces(eq.Inverter)],
+        "alternator": bool(book.pieces(eq.Alternator)),
+        "solar": "solar" in book.traits,
+        "starter": any(b.role == "starter" for b in book.pieces(eq.Battery).values()),
+        "still_live": list(dict.fromkeys(book.name(ident) for ident in on_batteries)),
+        "live_by_sun": list(dict.fromkeys(book.name(ident) for ident in on_sun)),
+        "cooling": list(dict.fromkeys(load.name for load in cooling)),
+    }
+
+
+def _stopped(book: Book, switches: list[Switch]) -> dict[str, object]:
+    choices = [choice for ident in book.system.loads for choice in _choices(book, ident)]
+    devices = [choice for ident in book.system.equipment for choice in _device(book, ident)]
+    main = [fuse for fuse in book.network.fuses.values() if fuse.position is None]
+    first = [fuse for fuse in main if book.supply.sits_on_battery(fuse) and book.supply.loss(fuse).stops]
+    return {
+        "choices": sorted(choices, key=lambda choice: (choice.word.casefold(), choice.hint.casefold())),
+        "devices": sorted(devices, key=lambda choice: choice.word.casefold()),
+        "switches": switches,
+        "first": [next_fuse(book, fuse) for fuse in first],
+        "monitors": [
+            Switch(book.name(ident), book.where(piece.place)) for ident, piece in book.pieces(eq.Monitor).items()
+        ],
+    }
+
+
+def _choices(book: Book, ident: str) -> Iterator[Choice]:
+    load = book.system.loads[ident]
+    fuses = book.supply.fuses_towards(f"{ident}.+")
+    path, mark = (path_of(fuses[0]), _mark(fuses[0])) if fuses else ("stopped.md#none", say("fuse.none"))
+    name = book.name(ident)
+    yield Choice(path, name, book.where(load.place).label, mark)
+    for word in load.words:
+        if word.casefold() != name.casefold():
+            yield Choice(path, word, name, mark)
+
+
+def _mark(fuse: FuseLink) -> str:
+    return say("fuse.single") if fuse.position is None else say("fuse.mark", position=fuse.position)
+
+
+def _device(book: Book, ident: str) -> Iterator[Choice]:
+    """The fuses of an inverter, charger, converter or monitor, and fuses in holders of their own."""
+    piece = book.system.equipment[ident]
+    where = book.where(piece.place).label
+    match piece:
+        case eq.Inverter() | eq.Monitor():
+            fuses = book.supply.fuses_towards(f"{ident}.+")[:1]
+        case eq.Converter():
+            fuses = book.supply.fuses_towards(f"{ident}.in")[:1]
+        case eq.Charger():
+            fuses = book.supply.fuses_to_battery(f"{ident}.out")[:1]
+            if piece.source == "alternator":
+                fuses = (*book.supply.fuses_towards(f"{ident}.in")[:1], *fuses)
+        case eq.Fuse():
+            fuses = (book.network.fuses[ident],)
+        case _:
+            return
+    for fuse in dict.fromkeys(fuses):
+        hint = where if len(set(fuses)) == 1 else next_fuse(book, fuse).where
+        yield Choice(path_of(fuse), book.name(ident), hint, _mark(fuse))
+
+
+def _care(book: Book, have: Have) -> dict[str, object]:
+    services = sorted(book.system.services, key=lambda service: service.date)
+    return {
+        "have": have,
+        "spares": spares(book),
+        "last": last_day(book.system),
+        "service": services[-1] if services else None,
+        "revision": book.system.van.revision,
+        "code": book.system.van.published,
+    }
+
+
+def spares(book: Book) -> list[tuple[Body, int]]:
+    """Return the fuses that the owner may change, each with how many of it are in use."""
+    counts: Counter[Body] = Counter()
+    for fuse in book.network.fuses.values():
+        if fuse.family in BLADES:
+            counts[body_of(book, fuse)] += 1
+    return sorted(counts.items(), key=lambda entry: (entry[0].looks, float(entry[0].rating.split("\u00a0")[0])))
+
+
+__all__ = ["Next", "cautions", "pages", "spares", "store"]

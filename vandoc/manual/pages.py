@@ -1,0 +1,96 @@
+"""All pages of one van's manual, from a judged van to Markdown, drawings and navigation."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from vandoc.checks.finding import Finding
+from vandoc.loader import VanFile
+from vandoc.manual import charge, code, fuses, lights, owner
+from vandoc.manual.book import Book, imprint
+from vandoc.manual.page import Page, render
+from vandoc.manual.text import escape_title, say
+from vandoc.network.graph import Network
+from vandoc.sizing.results import Sizing
+
+
+@dataclass(frozen=True)
+class Pages:
+    """A whole manual.
+
+    Attributes
+    ----------
+    files : dict of str to str or bytes
+        Markdown pages, drawings and pictures by their path.
+    navigation : list
+        Paths in reading order; a section is ``{title: [paths and sections]}``. Titles are HTML.
+    title : str
+        Of the manual, as HTML.
+    extra : dict of str to str
+        For the page frame: name, workshop, phone, phone_href, revision, date, each as HTML.
+    extra_title : str
+        Title of the section of pages that the workshop wrote itself, as HTML.
+    """
+
+    files: dict[str, str | bytes]
+    navigation: list[Any]
+    title: str
+    extra: dict[str, str]
+    extra_title: str
+
+
+def build_pages(
+    van_file: VanFile, network: Network, sizing: Sizing, found: Sequence[Finding]
+) -> Pages:
+    """Make every page and drawing of the manual.
+
+    Parameters
+    ----------
+    van_file, network, sizing : VanFile, Network, Sizing
+        The van, its wiring and its sizes.
+    found : sequence of Finding
+        What the checks say of it.
+
+    Raises
+    ------
+    VandocError
+        When no layout program for the single-line diagram is there.
+    """
+    book = Book(van_file, network, sizing, tuple(found))
+    pages = list(_pages(book))
+    files: dict[str, str | bytes] = {page.path: render(page, contact=book.contact) for page in pages}
+    files |= code.files(book)
+    files |= book.pictures()
+    return Pages(
+        files=dict(sorted(files.items())),
+        navigation=_navigation(pages),
+        title=escape_title(book.system.van.name),
+        extra=imprint(book.system),
+        extra_title=say("menu.extra"),
+    )
+
+
+def _pages(book: Book) -> Iterator[Page]:
+    yield from owner.pages(book)
+    yield from fuses.pages(book)
+    yield from lights.pages(book)
+    yield from charge.pages(book)
+    yield from code.pages(book)
+
+
+def _navigation(pages: Iterable[Page]) -> list[Any]:
+    paths = [page.path for page in pages]
+
+    def section(key: str, *members: str | dict[str, list[Any]]) -> dict[str, list[Any]]:
+        return {say(f"menu.{key}"): list(members)}
+
+    def under(folder: str) -> list[str]:
+        return [path for path in paths if path.startswith(folder)]
+
+    return [
+        "index.md",
+        "safe.md",
+        section("stopped", "stopped.md", *under("fuse/")),
+        "lights.md",
+        section("care", "care.md", "battery.md", "charging.md", "cautions.md", "code.md"),
+    ]

@@ -1,0 +1,198 @@
+"""The one place where text from a van file becomes harmless, and numbers become words.
+
+Pages are Markdown that carries HTML, so a value must be inert in both. Templates run in an environment that
+escapes every value but `Trusted` text, which only the manual's own macros and helpers make.
+"""
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterable
+from datetime import date
+from functools import cache
+from html import escape
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import yaml
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+LANGUAGE = "en"
+HERE = Path(str(files("vandoc.manual")))
+
+# Kept as they are: letters, digits, spaces and commas; a hyphen between two of them; a full stop after a letter
+# or before a letter or digit. All other ASCII punctuation means something somewhere in Markdown or HTML.
+_RISKY = re.compile(
+    r"[!-+/:-@\[-`{-~]"
+    r"|(?<![^\W_])-|-(?![^\W_])"
+    r"|(?<![^\W\d_])\.(?![^\W_])"
+)
+_SPACES = re.compile(r"[\s\x1c-\x1f\x85\u2028\u2029]+")
+_KEPT_SPACES = "\u00a0\u202f"  # between a number and its unit
+
+
+class Trusted(str):
+    """Text that is safe markup already: made by a template or a helper of the manual, never by a van file."""
+
+    __slots__ = ()
+
+
+def clean(text: str) -> str:
+    """Return text on one line, without control, bidi-override, surrogate or unassigned code points."""
+    if text.isascii() and text.isprintable():
+        return " ".join(text.split(" ")).strip() if "  " in text else text.strip()
+    kept = (char for char in text if char in "\u200c\u200d" or char.isspace() or _shown(char))
+    parts = re.split(f"([{_KEPT_SPACES}])", "".join(kept))
+    return "".join(part if part in _KEPT_SPACES else _SPACES.sub(" ", part) for part in parts).strip()
+
+
+@cache
+def _shown(char: str) -> bool:
+    return unicodedata.category(char) not in {"Cc", "Cf", "Cs", "Cn", "Co"}
+
+
+def escape_text(text: str) -> Trusted:
+    """Return text that is inert in Markdown, in HTML text, in a table cell and in an attribute.
+
+    Examples
+    --------
+    >>> escape_text("hook-up, 12.5 V")
+    'hook-up, 12.5 V'
+    >>> escape_text("<b>*x*")
+    '&#60;b&#62;&#42;x&#42;'
+    >>> escape_text("1. item")
+    '1&#46; item'
+    """
+    return Trusted(_RISKY.sub(lambda match: f"&#{ord(match[0])};", clean(text)))
+
+
+def escape_title(text: str) -> str:
+    """Return text for a page title or a menu, where HTML means something but Markdown does not."""
+    return escape(clean(text))
+
+
+def trust(value: object) -> Trusted:
+    """Return a value as markup: as it is when trusted, otherwise escaped."""
+    return value if isinstance(value, Trusted) else escape_text(str(value))
+
+
+def joined(*parts: object) -> Trusted:
+    """Return several values as one piece of markup."""
+    return Trusted("".join(trust(part) for part in parts))
+
+
+def number(value: float, decimals: int | None = None) -> str:
+    """Return a number to three significant digits, whole digits kept, or to fixed decimals.
+
+    Examples
+    --------
+    >>> number(12.345), number(1234.5), number(0.00512), number(-10.0), number(12.4, 2)
+    ('12.3', '1234', '0.00512', '−10', '12.40')
+    """
+    if decimals is None:
+        digits = max(0, 2 - _magnitude(value))
+        shown = f"{value:.{digits}f}"
+        shown = shown.rstrip("0").rstrip(".") if "." in shown else shown
+    else:
+        shown = f"{value:.{decimals}f}"
+    if not shown.strip("-0."):
+        shown = shown.removeprefix("-")
+    return shown.replace("-", "−")
+
+
+def _magnitude(value: float) -> int:
+    """The power of ten of the first digit."""
+    return int(f"{value:e}".partition("e")[2]) if value else 0
+
+
+def quantity(value: float, unit: str, decimals: int | None = None) -> str:
+    """Return a number with its unit, kept on one line by a no-break space.
+
+    Examples
+    --------
+    >>> quantity(7.5, "A")
+    '7.5\\xa0A'
+    """
+    return f"{number(value, decimals)}\u00a0{unit}"
+
+
+@cache
+def messages(name: str) -> Any:
+    """Return one message file of the manual's language."""
+    path = HERE / "messages" / LANGUAGE / f"{name}.yml"
+    return yaml.load(path.read_text("utf-8"), getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+
+
+def say(key: str, /, **values: object) -> str:
+    """Return the message with a key of `words.yml` such as ``"fuse.title"``, its ``{names}`` filled in.
+
+    Values are put in as text and never read as a pattern.
+    """
+    found: Any = messages("words")
+    for step in key.split("."):
+        found = found[step]
+    return str(found).format_map(values) if values else str(found)
+
+
+def day(value: date) -> str:
+    """Return a date as people write it.
+
+    Examples
+    --------
+    >>> day(date(2026, 5, 12))
+    '12 May 2026'
+    """
+    return say("date", day=value.day, month=messages("words")["months"][value.month - 1], year=value.year)
+
+
+def upper_first(text: str) -> str:
+    """Return text with its first letter as a capital, for the beginning of a sentence."""
+    return type(text)(text[:1].upper() + text[1:])
+
+
+def listed(items: Iterable[object]) -> Trusted:
+    """Return values as a Markdown list, one line each."""
+    return Trusted("\n".join(f"- {trust(item)}" for item in items))
+
+
+def together(items: Iterable[object]) -> Trusted:
+    """Return values as one enumeration: `a, b and c`."""
+    parts = [trust(item) for item in items]
+    if len(parts) < 2:
+        return Trusted("".join(parts))
+    return Trusted(f"{', '.join(parts[:-1])}{say('and')}{parts[-1]}")
+
+
+@cache
+def environment() -> Environment:
+    """Return the environment of the page templates, made once.
+
+    A value in ``{{ }}`` is escaped unless it is `Trusted`. The macros of `macros.md.j2` are known by name in
+    every template, and what they return is trusted.
+    """
+    env = Environment(
+        loader=FileSystemLoader([HERE / "templates" / LANGUAGE, HERE / "templates"]),
+        finalize=trust,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    env.filters = {
+        "unit": quantity,
+        "number": number,
+        "day": day,
+        "capital": upper_first,
+        "listed": listed,
+        "together": together,
+        "length": len,
+    }
+    env.globals = {"joined": joined, "say": say}
+    for source in ("macros.md.j2", "phrases.md.j2"):
+        module = env.get_template(source).module
+        env.globals |= {name: _trusting(getattr(module, name)) for name in vars(module) if name[0] != "_"}
+    return env
+
+
+def _trusting(macro: Callable[..., str]) -> Callable[..., Trusted]:
+    return lambda *args, **named: Trusted(macro(*args, **named))
