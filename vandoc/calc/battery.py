@@ -65,6 +65,15 @@ class Chemistry:
     self_discharge_percent_per_month: Range
     internal_resistance_mohm: Range
     """Of a 12 V battery of 100 Ah. [mΩ]"""
+    peukert_exponent: Range
+    charge_efficiency: Range
+    """Charge that can be drawn by charge put in. [1]"""
+    charge_acceptance_per_h: Range
+    """Largest charge current by the charge still missing. [1/h]"""
+    cycle_life: Range
+    """Cycles to the low end of its depth of discharge until it is worn out. [1]"""
+    calendar_life_a: Range
+    """Years until it is worn out, however little it is used. [a]"""
 
 
 @dataclass(frozen=True)
@@ -97,6 +106,11 @@ _FIELDS = {
     "lowest charging temperature": "lowest_charging_c",
     "self-discharge": "self_discharge_percent_per_month",
     "internal resistance": "internal_resistance_mohm",
+    "Peukert exponent": "peukert_exponent",
+    "charge efficiency": "charge_efficiency",
+    "charge acceptance": "charge_acceptance_per_h",
+    "cycle life": "cycle_life",
+    "calendar life": "calendar_life_a",
 }
 
 

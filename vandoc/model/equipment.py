@@ -22,7 +22,7 @@ from vandoc.model.base import (
     Torque,
     Voltage,
 )
-from vandoc.model.van import Day, Picture
+from vandoc.model.van import Day, Hours, Picture
 
 Chemistry = Literal["flooded", "AGM", "gel", "LiFePO4"]
 FuseFamily = Literal["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL"]
@@ -186,6 +186,7 @@ class Inverter(Piece):
     efficiency_percent: Fraction | None = None
     nominal_v: Voltage | None = None
     lowest_v: Voltage | None = Field(None, description="the lowest voltage at which it works")
+    hours: Hours | None = Field(None, description="hours a day at its continuous power, taken together")
 
 
 class Isolator(Piece):

@@ -15,6 +15,7 @@ from vandoc.model.base import (
     Name,
     Opening,
     Part,
+    Share,
     Temperature,
     Text,
     Voltage,
@@ -89,10 +90,19 @@ class Place(Part):
     picture: Picture | None = None
 
 
+class Hours(Part):
+    """Hours a day, by season."""
+
+    summer_h: HoursPerDay
+    winter_h: HoursPerDay
+
+
 class Use(Part):
     """How the van is lived in."""
 
     driven_h: HoursPerDay | None = Field(None, description="hours driven a day")
+    hook_up_h: HoursPerDay | None = Field(None, description="hours a day on hook-up")
+    shade_percent: Share | None = Field(None, description="part of the sun that is shaded where it parks")
     latitude_deg: Angle | None = None
     months: list[Annotated[int, Field(ge=1, le=12)]] = Field(default_factory=list, max_length=12)
     nights: Annotated[int, Field(ge=0, le=60)] | None = Field(

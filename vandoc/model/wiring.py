@@ -7,7 +7,6 @@ from pydantic import Field
 from vandoc.model.base import (
     Area,
     Current,
-    HoursPerDay,
     Ident,
     Length,
     Line,
@@ -22,14 +21,7 @@ from vandoc.model.base import (
     Voltage,
 )
 from vandoc.model.equipment import Indicator
-from vandoc.model.van import Picture
-
-
-class Hours(Part):
-    """Hours a day, by season."""
-
-    summer_h: HoursPerDay
-    winter_h: HoursPerDay
+from vandoc.model.van import Hours, Picture
 
 
 class Load(Part):
