@@ -276,8 +276,8 @@ def work(count: int) -> int:
     net = Nodal(nodes, "0")
     for element in net_elements:
         net.resistor(*element)
-    net.factor()
-    return sum((len(step.neighbours) + 1) ** 2 for step in net._steps)
+    elimination, _ = net.factor()
+    return sum((len(step.others) + 1) ** 2 for step in elimination.steps)
 
 
 def test_work_grows_nearly_in_proportion_to_the_network():

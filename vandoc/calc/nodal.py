@@ -1,17 +1,9 @@
-"""Node voltages of a linear direct-current network.
-
-Nodes are taken out one at a time, the one with the fewest neighbours first, each replaced by the conductances
-between its neighbours (star to mesh). That is the sparse L·D·Lᵀ factorisation of the conductance matrix in
-minimum degree order, written so that conductances are only added, multiplied and divided: nothing cancels
-between a fuse of microohms and a load of kiloohms. Time grows nearly in proportion to the number of nodes on
-tree-like networks.
-"""
+"""Node voltages of a linear direct-current network."""
 
 from collections import deque
 from collections.abc import Iterable
-from dataclasses import dataclass
-from heapq import heapify, heappop, heappush
 
+from vandoc.calc.elimination import Elimination, Shares
 from vandoc.calc.require import finite, positive
 
 
@@ -21,15 +13,6 @@ class FloatingNodes(ValueError):  # noqa: N818 (the name says what is wrong)
     def __init__(self, nodes: Iterable[str]) -> None:
         self.nodes = tuple(sorted(nodes))
         super().__init__(f"no connection to the reference: {', '.join(self.nodes)}")
-
-
-@dataclass(frozen=True)
-class _Step:
-    """One node taken out: its conductance to what was left, and the share of each neighbour left."""
-
-    node: int
-    total_s: float
-    neighbours: tuple[tuple[int, float], ...]
 
 
 class Nodal:
@@ -58,8 +41,7 @@ class Nodal:
 
     References
     ----------
-    .. [1] Nodal analysis by Kirchhoff's current law; star-mesh transform and minimum degree order: textbook
-       methods, from memory.
+    .. [1] Nodal analysis by Kirchhoff's current law: textbook method, from memory.
     """
 
     def __init__(self, nodes: Iterable[str], reference: str) -> None:
@@ -70,18 +52,18 @@ class Nodal:
             raise ValueError("a node is listed twice")
         if reference not in self._index:
             raise ValueError(f"the reference {reference!r} is not a node")
-        self._conductances: list[dict[int, float]] = [{} for _ in self.nodes]
+        self._conductances: dict[tuple[int, int], float] = {}
         self._currents = [0.0] * len(self.nodes)
-        self._steps: list[_Step] | None = None
+        self._factored: tuple[Elimination, Shares] | None = None
 
     def resistor(self, a: str, b: str, ohm: float) -> None:
         """Join two different nodes by a resistance above 0 Ω; parallel ones add up."""
         i, j = self._pair(a, b)
         conductance_s = 1 / positive("ohm", ohm)
         positive("the conductance of ohm", conductance_s)
-        self._conductances[i][j] = self._conductances[i].get(j, 0.0) + conductance_s
-        self._conductances[j][i] = self._conductances[j].get(i, 0.0) + conductance_s
-        self._steps = None
+        pair = (i, j) if i < j else (j, i)
+        self._conductances[pair] = self._conductances.get(pair, 0.0) + conductance_s
+        self._factored = None
 
     def source(self, plus: str, minus: str, volts: float, ohm: float) -> None:
         """Put a voltage source with an internal resistance above 0 Ω between two different nodes."""
@@ -96,7 +78,7 @@ class Nodal:
         self._currents[i] += finite("amps", amps)
         self._currents[j] -= amps
 
-    def factor(self) -> None:
+    def factor(self) -> tuple[Elimination, Shares]:
         """Take the network apart once; ``solve`` and ``thevenin`` reuse it until an element is added.
 
         Raises
@@ -104,40 +86,12 @@ class Nodal:
         FloatingNodes
             If nodes have no connection to the reference.
         """
-        if self._steps is not None:
-            return
-        self._refuse_floating()
-        ground = self._index[self.reference]
-        rows = [dict(row) for row in self._conductances]
-        # The reference is no neighbour: what leads to it is kept apart, and never fills in.
-        earthed = [row.pop(ground, 0.0) for row in rows]
-        heap = [(len(row), node) for node, row in enumerate(rows) if node != ground]
-        heapify(heap)
-        done = [False] * len(rows)
-        done[ground] = True
-        steps = []
-        while heap:
-            degree, node = heappop(heap)
-            if done[node] or degree != len(rows[node]):
-                continue
-            done[node] = True
-            row = rows[node]
-            neighbours = sorted(row.items())
-            total = sum(row.values()) + earthed[node]
-            shares = tuple((other, conductance / total) for other, conductance in neighbours)
-            steps.append(_Step(node, total, shares))
-            for position, (other, share) in enumerate(shares):
-                target = rows[other]
-                del target[node]
-                earthed[other] += share * earthed[node]
-                for third, conductance in neighbours[position + 1 :]:
-                    added = share * conductance
-                    target[third] = target.get(third, 0.0) + added
-                    rows[third][other] = rows[third].get(other, 0.0) + added
-            for other, _ in neighbours:
-                heappush(heap, (len(rows[other]), other))
-            rows[node] = {}
-        self._steps = steps
+        if self._factored is None:
+            self._refuse_floating()
+            earth = (self._index[self.reference],)
+            elimination = Elimination(len(self.nodes), tuple(self._conductances), earth)
+            self._factored = elimination, elimination.factor(tuple(self._conductances.values()))
+        return self._factored
 
     def solve(self) -> dict[str, float]:
         """Return the voltage of every node against the reference.
@@ -180,18 +134,8 @@ class Nodal:
         return voltages[i] - voltages[j], response[i] - response[j]
 
     def _voltages(self, currents: list[float]) -> list[float]:
-        self.factor()
-        assert self._steps is not None
-        left = list(currents)
-        for step in self._steps:
-            for other, share in step.neighbours:
-                left[other] += share * left[step.node]
-        voltages = [0.0] * len(left)
-        for step in reversed(self._steps):
-            voltages[step.node] = left[step.node] / step.total_s + sum(
-                share * voltages[other] for other, share in step.neighbours
-            )
-        return voltages
+        elimination, shares = self.factor()
+        return elimination.solve(shares, currents)
 
     def _pair(self, a: str, b: str) -> tuple[int, int]:
         for node in (a, b):
@@ -202,11 +146,15 @@ class Nodal:
         return self._index[a], self._index[b]
 
     def _refuse_floating(self) -> None:
+        around: list[list[int]] = [[] for _ in self.nodes]
+        for i, j in self._conductances:
+            around[i].append(j)
+            around[j].append(i)
         start = self._index[self.reference]
         seen = {start}
         queue = deque([start])
         while queue:
-            for other in self._conductances[queue.popleft()]:
+            for other in around[queue.popleft()]:
                 if other not in seen:
                     seen.add(other)
                     queue.append(other)
