@@ -59,7 +59,7 @@ def check(files: tuple[Path, ...], form: str) -> None:
 def _as_text(finding: "Finding") -> str:
     lines = [str(finding)]
     if finding.working:
-        lines.append(f"    {finding.working}")
+        lines += [f"    {line}" for line in finding.working.splitlines()]
     return "\n".join(lines)
 
 

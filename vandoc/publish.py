@@ -53,6 +53,9 @@ def apply_settings(config: MkDocsConfig, pages: "Pages", *, draft: bool) -> None
     for key, value in settings()["theme"].items():
         if key != "name":
             config.theme[key] = value
+    # Neither belongs to a manual: a page for lost addresses has links that only work at the top of a host, a
+    # list for search engines invites them in.
+    config.theme.static_templates -= {"404.html", "sitemap.xml"}
     config.site_name = pages.title
     config.use_directory_urls = False
     extensions = [next(iter(entry)) if isinstance(entry, dict) else entry for entry in _extensions()]

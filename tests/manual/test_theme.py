@@ -141,7 +141,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return root / "site"
 
 
-@pytest.mark.parametrize("name", ["index.html", "fuse.html", "work/index.html", "work/odd.html", "404.html"])
+@pytest.mark.parametrize("name", ["index.html", "fuse.html", "work/index.html", "work/odd.html"])
 def test_page_frame(site: Path, name: str) -> None:
     html = (site / name).read_text()
     tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(html)
@@ -212,7 +212,7 @@ def phone(browser: Any) -> Iterator[Any]:
     context.close()
 
 
-@pytest.mark.parametrize("name", ["index.html", "fuse.html", "work/odd.html", "404.html"])
+@pytest.mark.parametrize("name", ["index.html", "fuse.html", "work/odd.html"])
 def test_nothing_is_wider_than_a_phone(site: Path, phone: Any, name: str) -> None:
     phone.goto((site / name).as_uri())
     assert phone.evaluate("document.documentElement.scrollWidth") == 360

@@ -1,0 +1,54 @@
+"""The code that leads to the manual, read back by an independent reader."""
+
+import shutil
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+import zxingcpp
+from PIL import Image, ImageFilter
+
+from tests.conftest import DEMO_VANS, ROOT
+from vandoc.build import judge
+from vandoc.publish import publish
+
+VANS = {path.parent.name: judge(path).van_file.system.van.published for path in DEMO_VANS}
+
+
+def read(picture: Image.Image) -> list[str]:
+    return [code.text for code in zxingcpp.read_barcodes(picture.convert("L"))]
+
+
+@pytest.mark.parametrize("van", [van for van, address in VANS.items() if address])
+def test_the_code_leads_to_the_published_address(manuals, browser, van):
+    address = VANS[van]
+    picture = Image.open(manuals / van / "assets/code.png")
+    assert read(picture) == [address]
+    blurred = (
+        picture.convert("L").resize((400, 400)).rotate(7, fillcolor=255).filter(ImageFilter.GaussianBlur(1))
+    )
+    assert read(blurred) == [address]
+
+    # The SVG file, and the code on the page as a phone shows it, by day and by night.
+    context = browser.new_context(viewport={"width": 360, "height": 900}, device_scale_factor=2)
+    page = context.new_page()
+    page.goto((manuals / van / "assets/code.svg").as_uri())
+    page.set_viewport_size({"width": 800, "height": 800})
+    assert read(Image.open(BytesIO(page.screenshot()))) == [address]
+    page.set_viewport_size({"width": 360, "height": 640})
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        page.goto((manuals / van / "code.html").as_uri())
+        assert read(Image.open(BytesIO(page.screenshot(full_page=True)))) == [address]
+    context.close()
+
+
+def test_no_address_gives_a_note_and_no_code(tmp_path):
+    shutil.copytree(ROOT / "sites", tmp_path / "sites")
+    van_file = tmp_path / "sites/curlew/van.yml"
+    lines = van_file.read_text("utf-8").splitlines(keepends=True)
+    van_file.write_text("".join(line for line in lines if not line.startswith("  published:")), "utf-8")
+    site: Path = publish(van_file, tmp_path / "out")
+    assert not list(site.rglob("code.png"))
+    assert not list(site.rglob("code.svg"))
+    assert "no address" in (site / "code.html").read_text("utf-8")
