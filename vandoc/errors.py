@@ -1,5 +1,6 @@
 """The errors vandoc raises on purpose; each text is fit for a reader, none needs a traceback."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -23,8 +24,21 @@ class Problem:
     location: Location
     message: str
 
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "message", _readable(self.message))
+
     def __str__(self) -> str:
         return f"{self.location}: {self.message}"
+
+
+_LONG_WORD = re.compile(r"\S{100,}")
+
+
+def _readable(message: str) -> str:
+    """One line of what a terminal can show: text from a van file may be endless, or hold control codes."""
+    clipped = _LONG_WORD.sub(lambda match: f"{match[0][:60]}…", message)
+    plain = "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in clipped)
+    return plain if len(plain) <= 600 else f"{plain[:600]}…"
 
 
 class VandocError(Exception):

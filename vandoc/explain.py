@@ -22,7 +22,7 @@ def dotted(trail: Trail) -> str:
 
 
 def known_steps(tree: Node, trail: Trail) -> tuple[Trail, Node]:
-    """Return the part of a path that exists in the file; the union members that pydantic names are skipped."""
+    """Return the part of a path that exists in the file, without the union members that pydantic names."""
     node, known = tree, []
     for step in trail:
         child: Node | None = None
@@ -48,17 +48,22 @@ def locate(tree: Node, trail: Trail, *, key: bool) -> Location:
 def telling(tree: Node, details: list[Any]) -> list[Any]:
     """Leave out what only says that a value is not the other of two forms that its key may have."""
     forms = ("string_type", "model_type", "list_type")
-    trails = [known_steps(tree, tuple(detail["loc"]))[0] for detail in details]
+    told: set[Trail] = set()  # every step of a path about which something else is said
+    for detail in details:
+        if detail["type"] not in forms:
+            told |= _steps(tree, detail)
+    kept = []
+    for detail in details:
+        own = known_steps(tree, tuple(detail["loc"]))[0]
+        if detail["type"] not in forms or own not in told:
+            kept.append(detail)
+        told |= _steps(tree, detail)
+    return kept
 
-    def told_elsewhere(number: int) -> bool:
-        mine = trails[number]
-        return any(
-            trail[: len(mine)] == mine and (details[other]["type"] not in forms or other < number)
-            for other, trail in enumerate(trails)
-            if other != number
-        )
 
-    return [d for n, d in enumerate(details) if d["type"] not in forms or not told_elsewhere(n)]
+def _steps(tree: Node, detail: Any) -> set[Trail]:
+    trail = known_steps(tree, tuple(detail["loc"]))[0]
+    return {trail[:length] for length in range(len(trail) + 1)}
 
 
 def explain(tree: Node, detail: Any) -> Problem:
@@ -122,6 +127,11 @@ def _plain_message(kind: str, detail: Any) -> str:
         return f"{shown} must be {wanted}" if given is not None else f"a value is missing: {wanted}"
     if kind.startswith("date"):
         return f"{shown} is not a date; write it like 2026-05-12"
+    if kind in ("too_short", "string_too_short"):
+        return "must not be empty"
+    if kind in ("too_long", "string_too_long"):
+        counted = "characters" if kind == "string_too_long" else "entries"
+        return f"has more than {context['max_length']} {counted}"
     message = detail["msg"]
     return f"{shown}: {message[0].lower()}{message[1:]}"
 

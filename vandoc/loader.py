@@ -64,20 +64,22 @@ def load(path: Path, shown_from: Path | None = None) -> VanFile:
     SystemFileError
         With every problem of the file and its part sheets, each with its place.
     """
-    base = (shown_from or Path.cwd()).resolve()
+    base = _real(shown_from or Path.cwd())
     shown = _shown(path, base)
     tree = parse(read_text(path, shown), shown)
     problems: list[Problem] = []
-    files = [path.resolve()]
-    for section in ("equipment", "loads"):
-        _merge_part_sheets(tree, section, path, base, files, problems)
+    sheets = _PartSheets(path, base, problems)
+    sheets.merge(tree)
+    files = [_real(path), *sheets.sheets]
     plain = tree.plain()
     try:
         system = System.model_validate(plain)
     except ValidationError as error:
         details = telling(tree, error.errors(include_url=False))
+        details = [detail for detail in details if detail["loc"][:2] not in sheets.without]
         problems.extend(explain(tree, detail) for detail in details)
-        problems.extend(_problems_of_the_rest(tree, plain, [tuple(detail["loc"]) for detail in details]))
+        broken = [*sheets.without, *(tuple(detail["loc"]) for detail in details)]
+        problems.extend(_problems_of_the_rest(tree, plain, broken))
         raise SystemFileError(problems) from None
     problems.extend(_problem(tree, trail, message) for trail, message in faults(system))
     _check_pictures(tree, system, path, files, problems)
@@ -88,56 +90,88 @@ def load(path: Path, shown_from: Path | None = None) -> VanFile:
 
 def _shown(path: Path, base: Path) -> str:
     """The name to show: relative to `base`, always with forward slashes."""
-    return Path(os.path.relpath(path.resolve(), base)).as_posix()
+    return Path(os.path.relpath(_real(path), base)).as_posix()
 
 
-def _merge_part_sheets(
-    tree: Node, section: str, path: Path, base: Path, files: list[Path], problems: list[Problem]
-) -> None:
-    entries = tree.value.get(section)
-    if entries is None or not isinstance(entries.value, dict):
-        return
-    for ident, entry in entries.value.items():
-        if not isinstance(entry.value, dict) or "part" not in entry.value:
-            continue
-        named = entry.value["part"]
-        trail = f"{section}.{ident}.part"
-        if not isinstance(named.value, str) or not named.value:
-            continue
+class _PartSheets:
+    """Puts the keys of part sheets under those of the entries that name them, each sheet read once."""
+
+    def __init__(self, path: Path, base: Path, problems: list[Problem]) -> None:
+        self.path = path
+        self.base = base
+        self.problems = problems
+        self.sheets: dict[Path, Node | None] = {}
+        self.without: set[Trail] = set()  # entries whose sheet cannot be had
+
+    def merge(self, tree: Node) -> None:
+        for section in ("equipment", "loads"):
+            entries = tree.value.get(section)
+            if entries is None or not isinstance(entries.value, dict):
+                continue
+            for ident, entry in entries.value.items():
+                named = entry.value.get("part") if isinstance(entry.value, dict) else None
+                if named is None or not isinstance(named.value, str) or not named.value:
+                    continue
+                sheet = self._sheet(named, f"{section}.{ident}.part")
+                if sheet is None:
+                    self.without.add((section, ident))
+                    continue
+                entry.value = {**sheet.value, **entry.value}
+                entry.keys = {**sheet.keys, **entry.keys}
+
+    def _sheet(self, named: Node, trail: str) -> Node | None:
         relative = Path(named.value)
         if relative.is_absolute() or relative.suffix not in (".yml", ".yaml"):
             message = f"{named.value!r} is not a part sheet; name a .yml file relative to this one"
-            problems.append(Problem(named.location, f"{trail}: {message}"))
-            continue
-        file = path.parent / relative
-        if not file.is_file():
-            problems.append(Problem(named.location, f"{trail}: there is no part sheet {named.value!r}"))
-            continue
-        files.append(file.resolve())
-        shown = _shown(file, base)
+            self.problems.append(Problem(named.location, f"{trail}: {message}"))
+            return None
+        file = self.path.parent / relative
+        if not _is_file(file):
+            message = f"{trail}: there is no part sheet {named.value!r}"
+            self.problems.append(Problem(named.location, message))
+            return None
+        file = _real(file)
+        if file not in self.sheets:
+            self.sheets[file] = self._read(file)
+        return self.sheets[file]
+
+    def _read(self, file: Path) -> Node | None:
+        shown = _shown(file, self.base)
         try:
             sheet = parse(read_text(file, shown), shown)
         except SystemFileError as error:
-            problems.extend(error.problems)
-            continue
+            self.problems.extend(error.problems)
+            return None
         for key in ("place", "part"):
             if key in sheet.value:
                 message = f"{key!r} belongs in the van file, not in a part sheet"
-                problems.append(Problem(sheet.keys[key], message))
-        entry.value = {**sheet.value, **entry.value}
-        entry.keys = {**sheet.keys, **entry.keys}
+                self.problems.append(Problem(sheet.keys[key], message))
+        return sheet
+
+
+def _real(path: Path) -> Path:
+    """The path without links and dots; a loop of links is left for whoever opens it to report."""
+    return Path(os.path.realpath(path))
+
+
+def _is_file(path: Path) -> bool:
+    """Whether a file is there; a name that no file system takes names none."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False
 
 
 def _check_pictures(
     tree: Node, system: System, path: Path, files: list[Path], problems: list[Problem]
 ) -> None:
-    root = path.parent.resolve()
+    root = _real(path.parent)
     for section in ("places", "equipment", "loads"):
         for ident, thing in getattr(system, section).items():
             if thing.picture is None:
                 continue
             trail = (section, ident, "picture", "file")
-            file = (root / thing.picture.file).resolve()
+            file = _real(root / thing.picture.file)
             reason = _picture_fault(file, root)
             if reason is None:
                 files.append(file)
@@ -151,13 +185,16 @@ def _picture_fault(file: Path, root: Path) -> str | None:
     start = PICTURE_TYPES.get(file.suffix.lower())
     if start is None:
         return f"is not a picture; use {', '.join(PICTURE_TYPES)}"
-    if not file.is_file():
+    if not _is_file(file):
         return "is not there"
-    if file.stat().st_size > MAX_PICTURE_BYTES:
-        return f"is over {MAX_PICTURE_BYTES // 1_000_000} MB"
-    with file.open("rb") as stream:
-        if not stream.read(16).startswith(start):
-            return f"is not what its ending {file.suffix!r} says"
+    try:
+        if file.stat().st_size > MAX_PICTURE_BYTES:
+            return f"is over {MAX_PICTURE_BYTES // 1_000_000} MB"
+        with file.open("rb") as stream:
+            if not stream.read(16).startswith(start):
+                return f"is not what its ending {file.suffix!r} says"
+    except OSError as error:
+        return f"cannot be read: {error.strerror}"
     return None
 
 

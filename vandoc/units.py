@@ -75,9 +75,9 @@ KINDS = {
     "distance": Kind("km", "a distance", "84000 km"),
 }
 
-_TEXT = re.compile(r"([+-−]?\d{1,9}(?:\.\d{1,9})?)\s*((?:[^\W\d_]|[°%])[\w/^·²³*°%]{0,15})")
+_TEXT = re.compile(r"([+\-−]?[0-9]{1,9}(?:\.[0-9]{1,9})?)\s*((?:[^\W\d_]|[°%])[\w/^·²³*°%]{0,15})")
 _SQUARE = re.compile(r"\b(mm|cm|m)2\b")  # "35 mm2" is how many type it
-_AWG = re.compile(r"(\d{1,2}|[1-4]/0)\s*AWG")
+_AWG = re.compile(r"([0-9]{1,2}|[1-4]/0)\s*AWG")
 
 
 @cache

@@ -65,6 +65,8 @@ def read_text(path: Path, shown: str) -> str:
     try:
         if path.is_dir():
             raise fail("this is a folder; name the van file in it, such as van.yml")
+        if not path.is_file() and path.exists():
+            raise fail("this is not a plain file")
         if path.stat().st_size > MAX_BYTES:
             raise fail(f"the file is over {MAX_BYTES // 1000} kB; a van file is a few kilobytes of text")
         raw = path.read_bytes()

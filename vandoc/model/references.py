@@ -170,8 +170,30 @@ def _pieces(system: System) -> Iterator[Fault]:
             shunts = [other for other, candidate in system.equipment.items() if isinstance(candidate, Shunt)]
             if piece.shunt not in shunts:
                 yield _unknown(("equipment", ident, "shunt"), piece.shunt, shunts, "shunt")
+        if isinstance(piece, FuseBoard):
+            yield from _board_fuses(ident, piece, system)
         if isinstance(piece, Charger) and (piece.array_low_w or 0) > (piece.array_high_w or float("inf")):
             yield ("equipment", ident, "array_low"), "the smallest array is larger than the largest"
     for ident, load in system.loads.items():
         if (load.current_a is None) == (load.power_w is None):
             yield ("loads", ident), "a load states either 'current' or 'power'"
+
+
+def _board_fuses(ident: str, board: FuseBoard, system: System) -> Iterator[Fault]:
+    """The fuses that a board states for cables: at positions that it has, and that no circuit takes."""
+    circuits = {c.fuse.position: c.id for c in system.circuits if c.fuse.board == ident}
+    positions = [str(number) for number in range(1, board.rows * board.columns + 1)]
+    for position in board.fuses:
+        path: Path = ("equipment", ident, "fuses", position)
+        if position not in positions:
+            yield path, f"{ident!r} has positions 1 to {positions[-1]}, not {position!r}"
+        elif int(position) in circuits:
+            yield path, f"position {position} of {ident!r} is taken by circuit {circuits[int(position)]!r}"
+    for index, cable in enumerate(system.cables):
+        for key, terminal in (("from", cable.start), ("to", cable.end)):
+            owner, _, position = terminal.partition(".")
+            if owner == ident and position in positions and int(position) in circuits:
+                yield (
+                    ("cables", index, key),
+                    f"position {position} of {ident!r} is taken by circuit {circuits[int(position)]!r}",
+                )

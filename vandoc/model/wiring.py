@@ -109,7 +109,9 @@ class Circuit(Part):
     name: Name | None = None
     fuse: FusePosition
     cable: Run
-    load: Ident | list[Ident] = Field(description="one load, or several at the end of the same cable")
+    load: Ident | Annotated[list[Ident], Field(min_length=1)] = Field(
+        description="one load, or several at the end of the same cable"
+    )
     switch: Ident | None = None
     return_: Terminal | Return = Field(alias="return")
 
