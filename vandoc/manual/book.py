@@ -19,7 +19,6 @@ from vandoc.model.van import Place
 from vandoc.network.graph import FuseLink, Network
 from vandoc.sizing.results import Sizing
 
-
 Kind = TypeVar("Kind", bound=eq.Piece)
 
 
@@ -69,7 +68,7 @@ class Book:
     def name(self, ident: str) -> str:
         """Return what the owner calls a piece or load; the vehicle's metal and unknown names as they are."""
         thing = self.system.equipment.get(ident) or self.system.loads.get(ident)
-        return (clean(thing.name) if thing else "") or ident
+        return (clean(thing.name).strip() if thing else "") or ident
 
     def place_id(self, ident: str) -> str | None:
         """Return the place of a piece or load."""
@@ -82,7 +81,7 @@ class Book:
             place = self.system.places[place_id]
             self._where[place_id] = Where(
                 place_id,
-                clean(place.label) or place_id,
+                clean(place.label).strip() or place_id,
                 place.access,
                 self.plan(f"plan-{place_id}", {place_id}, labels=False),
                 tuple(self.plan_words({place_id})),
@@ -121,7 +120,13 @@ class Book:
     @cached_property
     def _spots(self) -> list[Spot]:
         return [
-            Spot(ident, clean(place.label) or ident, place.at.back_m, place.at.across_m, not place.inside)
+            Spot(
+                ident,
+                clean(place.label).strip() or ident,
+                place.at.back_m,
+                place.at.across_m,
+                not place.inside,
+            )
             for ident, place in self.system.places.items()
         ]
 
@@ -144,9 +149,7 @@ class Book:
     def contact(self) -> Contact:
         """Whom to call."""
         shop = self.system.workshop
-        return Contact(
-            clean(shop.name), shop.phone, phone_href(shop.phone), shop.email, shop.web, shop.hours
-        )
+        return Contact(clean(shop.name), shop.phone, phone_href(shop.phone), shop.email, shop.web, shop.hours)
 
     def served(self, fuse: FuseLink) -> tuple[str, ...]:
         """Return what is at the other end of a fuse's cable: loads, or the next piece."""
@@ -174,7 +177,7 @@ class Book:
         if fuse.position is None:
             return self.name(fuse.owner)
         if self.several_boards:
-            return say("fuse.short_of", position=fuse.position, board=self.name(fuse.owner))
+            return say("fuse.short_on", position=fuse.position, board=self.name(fuse.owner))
         return say("fuse.short", position=fuse.position)
 
     def picture(self, thing: Place | eq.Piece) -> Picture | None:
@@ -197,9 +200,7 @@ class Book:
     def pictures(self) -> dict[str, str | bytes]:
         """Return the picture files of the manual."""
         root = self.van_file.path.parent
-        return {
-            f"pictures/{name}": (root / file).read_bytes() for file, name in self._picture_names.items()
-        }
+        return {f"pictures/{name}": (root / file).read_bytes() for file, name in self._picture_names.items()}
 
 
 def phone_href(phone: str | None) -> str | None:

@@ -111,7 +111,9 @@ def sourced(source: str, from_memory: bool) -> str:
 
 def _charge(percent: float) -> str:
     named = {100.0: "full", 50.0: "half", 0.0: "empty"}.get(percent)
-    return say(f"state_of_charge.{named}") if named else say("state_of_charge.percent", percent=f"{percent:g}")
+    return (
+        say(f"state_of_charge.{named}") if named else say("state_of_charge.percent", percent=f"{percent:g}")
+    )
 
 
 def _range(low: float, high: float) -> str:
@@ -125,9 +127,7 @@ def _discharge(figures: Chemistry) -> str:
 
 def _charging(book: Book) -> dict[str, object]:
     chargers = book.pieces(eq.Charger)
-    relays = [
-        ident for ident, relay in book.pieces(eq.Relay).items() if relay.purpose == "split-charge"
-    ]
+    relays = [ident for ident, relay in book.pieces(eq.Relay).items() if relay.purpose == "split-charge"]
     arrays = book.pieces(eq.SolarArray)
     mains = book.system.mains
     return {
@@ -153,9 +153,7 @@ def _charger(book: Book, ident: str) -> Charger:
     piece = book.pieces(eq.Charger)[ident]
     volts = piece.output_v or book.system.van.nominal_v
     capacity = sum(
-        b.capacity_ah
-        for b in book.leisure.values()
-        if (b.nominal_v or book.system.van.nominal_v) == volts
+        b.capacity_ah for b in book.leisure.values() if (b.nominal_v or book.system.van.nominal_v) == volts
     )
     hours = capacity / 2 / piece.output_a
     shown = say("hours.about", hours=f"{hours:.0f}") if hours >= 2 else say("hours.short")

@@ -34,7 +34,9 @@ def files(book: Book) -> dict[str, str | bytes]:
 
 def drawing(address: str) -> Trusted:
     """Return the code as SVG for a page; black on white by day and night, so that every reader reads it."""
-    made = _code(address).svg_inline(border=QUIET_ZONE, scale=7, light="#fff", svgclass="code", omitsize=False)
+    made = _code(address).svg_inline(
+        border=QUIET_ZONE, scale=7, light="#fff", svgclass="code", omitsize=False
+    )
     return Trusted(made)
 
 

@@ -67,7 +67,7 @@ class FusePage:
     replace: bool
     on_battery: bool
     towards: tuple[Next, ...]
-    drawing: Trusted
+    drawing: Trusted | None
     drawing_text: tuple[str, ...]
 
 
@@ -96,11 +96,13 @@ def title_of(book: Book, fuse: FuseLink) -> str:
     if fuse.position is None:
         return upper_first(book.name(fuse.owner))
     served = book.served(fuse)
-    serves = say("more", first=served[0], count=len(served) - 1) if len(served) > 2 else say("and").join(served)
-    key = "fuse.title_of" if book.several_boards else "fuse.title"
-    return say(
-        key, position=fuse.position, board=book.name(fuse.owner), serves=serves or say("fuse.nothing")
+    first = upper_first(served[0]) if served else say("fuse.nothing")
+    serves = (
+        say("more", first=first, count=len(served) - 1)
+        if len(served) > 2
+        else say("and").join((first, *served[1:]))
     )
+    return say("fuse.title", position=fuse.position, serves=serves)
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -138,13 +140,11 @@ def _view(book: Book, fuse: FuseLink) -> FusePage:
         stops=tuple(book.name(ident) for ident in lost.stops if inline or ident not in loads),
         idle=tuple(book.name(ident) for ident in lost.idle),
         cut_off=tuple(book.name(ident) for ident in lost.cut_off),
-        replace=fuse.family in BLADES
-        and rating_a <= LARGEST_FOR_OWNER_A
-        and not (inline and on_battery),
+        replace=fuse.family in BLADES and rating_a <= LARGEST_FOR_OWNER_A and not (inline and on_battery),
         on_battery=on_battery,
         towards=tuple(next_fuse(book, link) for link in towards),
-        drawing=board_drawing(book, fuse),
-        drawing_text=tuple(_board_words(book, fuse)),
+        drawing=None if inline else _board_drawing(book, fuse),
+        drawing_text=() if inline else tuple(_board_words(book, fuse)),
     )
 
 
@@ -166,21 +166,14 @@ def cells(book: Book, board: str) -> list[Cell]:
     return sorted(found, key=lambda cell: cell.position)
 
 
-def _size(book: Book, owner: str) -> tuple[int, int]:
-    piece = book.system.equipment[owner]
-    return (piece.rows, piece.columns) if isinstance(piece, eq.FuseBoard) else (1, 1)
-
-
-def board_drawing(book: Book, fuse: FuseLink) -> Trusted:
-    """Return the board, or the holder, with the fuse filled."""
-    rows, columns = _size(book, fuse.owner)
+def _board_drawing(book: Book, fuse: FuseLink) -> Trusted:
+    """Return the board with the fuse filled."""
+    board = book.pieces(eq.FuseBoard)[fuse.owner]
     sought = {fuse.position or 1}
-    ident = f"board-{fuse.owner}"
-    return Trusted(
-        fuse_board(ident, book.name(fuse.owner), rows, columns, cells(book, fuse.owner), sought)
-    )
+    name, shown = book.name(fuse.owner), cells(book, fuse.owner)
+    return Trusted(fuse_board(f"board-{fuse.owner}", name, board.rows, board.columns, shown, sought))
 
 
 def _board_words(book: Book, fuse: FuseLink) -> list[str]:
-    rows, columns = _size(book, fuse.owner)
-    return board_text(rows, columns, cells(book, fuse.owner), {fuse.position or 1})
+    board = book.pieces(eq.FuseBoard)[fuse.owner]
+    return board_text(board.rows, board.columns, cells(book, fuse.owner), {fuse.position or 1})

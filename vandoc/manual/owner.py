@@ -62,9 +62,7 @@ def pages(book: Book) -> Iterator[Page]:
     have = _have(book)
     switches = _switches(book)
     places = {"plan": book.plan("plan-all", (), labels=True), "plan_text": book.plan_words((), labels=True)}
-    yield Page(
-        "index.md", "index", say("menu.start"), {"have": have, "switches": switches, **places}
-    )
+    yield Page("index.md", "index", say("menu.start"), {"have": have, "switches": switches, **places})
     yield Page("safe.md", "safe", say("menu.safe"), _safe(book, switches))
     yield Page("stopped.md", "stopped", say("menu.stopped"), _stopped(book, switches))
     yield Page("care.md", "care", say("menu.care"), _care(book, have))
@@ -152,7 +150,8 @@ def _stopped(book: Book, switches: list[Switch]) -> dict[str, object]:
         "switches": switches,
         "first": [next_fuse(book, fuse) for fuse in first],
         "monitors": [
-            Switch(book.name(ident), book.where(piece.place)) for ident, piece in book.pieces(eq.Monitor).items()
+            Switch(book.name(ident), book.where(piece.place))
+            for ident, piece in book.pieces(eq.Monitor).items()
         ],
     }
 
@@ -212,7 +211,9 @@ def spares(book: Book) -> list[tuple[Body, int]]:
     for fuse in book.network.fuses.values():
         if fuse.family in BLADES:
             counts[body_of(book, fuse)] += 1
-    return sorted(counts.items(), key=lambda entry: (entry[0].looks, float(entry[0].rating.split("\u00a0")[0])))
+    return sorted(
+        counts.items(), key=lambda entry: (entry[0].looks, float(entry[0].rating.split("\u00a0")[0]))
+    )
 
 
 __all__ = ["Next", "cautions", "pages", "spares", "store"]

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from posixpath import dirname, relpath
 
-from vandoc.manual.text import Trusted, environment, escape_text, escape_title, messages, trust
+from vandoc.manual.text import Trusted, environment, escape_text, escape_title, macro, messages, trust
 
 
 @dataclass(frozen=True)
@@ -40,14 +40,18 @@ def render(page: Page, **shared: object) -> str:
     def note(source: str) -> Trusted:
         return Trusted(f"[^{notes.setdefault(source, len(notes) + 1)}]")
 
-    body = environment().get_template(f"{page.template}.md.j2").render(
-        page.view,
-        **shared,
-        title=page.title,
-        href=_href_from(page.path),
-        link=_link_from(page.path),
-        note=note,
-        caution=caution,
+    body = (
+        environment()
+        .get_template(f"{page.template}.md.j2")
+        .render(
+            page.view,
+            **shared,
+            title=page.title,
+            href=_href_from(page.path),
+            link=_link_from(page.path),
+            note=note,
+            caution=caution,
+        )
     )
     head = f"---\ntitle: {json.dumps(escape_title(page.title), ensure_ascii=False)}\n"
     if not page.searched:
@@ -82,5 +86,4 @@ def _link_from(page: str) -> Callable[[object, str], Trusted]:
 def caution(name: str) -> Trusted:
     """Return the panel of a caution of `cautions.yml`."""
     entry = messages("cautions")[name]
-    signal: Callable[..., Trusted] = environment().globals["signal"]
-    return signal(entry["signal"], entry["hazard"], entry["consequence"], entry["avoid"])
+    return macro("signal")(entry["signal"], entry["hazard"], entry["consequence"], entry["avoid"])

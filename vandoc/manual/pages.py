@@ -6,7 +6,7 @@ from typing import Any
 
 from vandoc.checks.finding import Finding
 from vandoc.loader import VanFile
-from vandoc.manual import charge, code, fuses, lights, owner
+from vandoc.manual import charge, code, electrician, findings, fuses, lights, owner, pieces, sheets
 from vandoc.manual.book import Book, imprint
 from vandoc.manual.page import Page, render
 from vandoc.manual.text import escape_title, say
@@ -39,9 +39,7 @@ class Pages:
     extra_title: str
 
 
-def build_pages(
-    van_file: VanFile, network: Network, sizing: Sizing, found: Sequence[Finding]
-) -> Pages:
+def build_pages(van_file: VanFile, network: Network, sizing: Sizing, found: Sequence[Finding]) -> Pages:
     """Make every page and drawing of the manual.
 
     Parameters
@@ -76,6 +74,10 @@ def _pages(book: Book) -> Iterator[Page]:
     yield from lights.pages(book)
     yield from charge.pages(book)
     yield from code.pages(book)
+    yield from electrician.pages(book)
+    yield from sheets.pages(book)
+    yield from pieces.pages(book)
+    yield from findings.pages(book)
 
 
 def _navigation(pages: Iterable[Page]) -> list[Any]:
@@ -93,4 +95,14 @@ def _navigation(pages: Iterable[Page]) -> list[Any]:
         section("stopped", "stopped.md", *under("fuse/")),
         "lights.md",
         section("care", "care.md", "battery.md", "charging.md", "cautions.md", "code.md"),
+        section(
+            "electrician",
+            "electrician/index.md",
+            section("diagram", "electrician/diagram.md", *under("electrician/diagram-")),
+            section("equipment", "electrician/equipment.md", *under("electrician/piece/")),
+            *(
+                f"electrician/{name}.md"
+                for name in ("circuits", "cables", "findings", "rules", "places", "mains", "records")
+            ),
+        ),
     ]

@@ -12,7 +12,7 @@ from functools import cache
 from html import escape
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import yaml
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -20,8 +20,8 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 LANGUAGE = "en"
 HERE = Path(str(files("vandoc.manual")))
 
-# Kept as they are: letters, digits, spaces and commas; a hyphen between two of them; a full stop after a letter
-# or before a letter or digit. All other ASCII punctuation means something somewhere in Markdown or HTML.
+# Kept as they are: letters, digits, spaces, commas; a hyphen between letters or digits; a full stop after a
+# letter or before either. All other ASCII punctuation means something somewhere in Markdown or HTML.
 _RISKY = re.compile(
     r"[!-+/:-@\[-`{-~]"
     r"|(?<![^\W_])-|-(?![^\W_])"
@@ -39,11 +39,11 @@ class Trusted(str):
 
 def clean(text: str) -> str:
     """Return text on one line, without control, bidi-override, surrogate or unassigned code points."""
-    if text.isascii() and text.isprintable():
-        return " ".join(text.split(" ")).strip() if "  " in text else text.strip()
+    if text.isascii() and text.isprintable() and "  " not in text:
+        return text
     kept = (char for char in text if char in "\u200c\u200d" or char.isspace() or _shown(char))
     parts = re.split(f"([{_KEPT_SPACES}])", "".join(kept))
-    return "".join(part if part in _KEPT_SPACES else _SPACES.sub(" ", part) for part in parts).strip()
+    return "".join(part if part in _KEPT_SPACES else _SPACES.sub(" ", part) for part in parts)
 
 
 @cache
@@ -68,7 +68,7 @@ def escape_text(text: str) -> Trusted:
 
 def escape_title(text: str) -> str:
     """Return text for a page title or a menu, where HTML means something but Markdown does not."""
-    return escape(clean(text))
+    return escape(clean(text).strip())
 
 
 def trust(value: object) -> Trusted:
@@ -186,6 +186,7 @@ def environment() -> Environment:
         "listed": listed,
         "together": together,
         "length": len,
+        "list": list,
     }
     env.globals = {"joined": joined, "say": say}
     for source in ("macros.md.j2", "phrases.md.j2"):
@@ -194,5 +195,10 @@ def environment() -> Environment:
     return env
 
 
-def _trusting(macro: Callable[..., str]) -> Callable[..., Trusted]:
-    return lambda *args, **named: Trusted(macro(*args, **named))
+def macro(name: str) -> Callable[..., Trusted]:
+    """Return a macro of the manual's vocabulary."""
+    return cast(Callable[..., Trusted], environment().globals[name])
+
+
+def _trusting(made: Callable[..., str]) -> Callable[..., Trusted]:
+    return lambda *args, **named: Trusted(made(*args, **named))

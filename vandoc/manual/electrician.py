@@ -1,0 +1,357 @@
+"""The electrician's lists: summary, circuits, cables, places, mains, records."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vandoc.checks.finding import SEVERITIES
+from vandoc.diagram.svg import identifier
+from vandoc.manual.book import Book, Where
+from vandoc.manual.charge import sourced
+from vandoc.manual.fuses import path_of
+from vandoc.manual.page import Page
+from vandoc.manual.text import day, number, quantity, say
+from vandoc.model.van import MainsRecord, Reading
+from vandoc.network.expand import load_current
+from vandoc.network.graph import Conductor
+from vandoc.sizing.results import Drop, SizedConductor
+
+
+@dataclass(frozen=True)
+class CableRow:
+    """A line of the cable list; numbers as text, units in the table's head."""
+
+    anchor: str
+    id: str
+    start: str
+    end: str
+    size: str
+    decided: str
+    length: str
+    insulation: str
+    hottest: str
+    bunched: str
+    current: str
+    capacity: str
+    basis: str
+    copper: str
+
+
+@dataclass(frozen=True)
+class CapacityRow:
+    """How a capacity was found by one basis."""
+
+    laid: str
+    basis: str
+    base: str
+    ambient: str
+    grouping: str
+    capacity: str
+    source: str
+
+
+@dataclass(frozen=True)
+class CircuitRow:
+    """A line of the list of circuits, or of what is fed by a cable of its own."""
+
+    anchors: tuple[str, ...]
+    name: str
+    fuse: str
+    fuse_path: str | None
+    rating: str
+    loads: tuple[str, ...]
+    current: str
+    start: str
+    cable: str
+    cable_path: str | None
+    lost: str
+    percent: str
+    limit: str
+    source: str | None
+
+
+@dataclass(frozen=True)
+class DropSum:
+    """The sum of a voltage drop, step by step."""
+
+    name: str
+    steps: tuple[str, ...]
+    lost: str
+    nominal: str
+    percent: str
+    limit: str
+    source: str
+
+
+def cable_anchor(ident: str) -> str:
+    """Return the anchor of a cable in the cable list."""
+    return f"cable-{identifier(ident)}"
+
+
+def load_path(ident: str) -> str:
+    """Return where the electrician finds a load."""
+    return f"electrician/circuits.md#load-{ident}"
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the summary and the lists."""
+    views = {
+        "circuits": _circuits(book),
+        "cables": _cables(book),
+        "places": _places(book),
+        "mains": _mains(book),
+        "records": _records(book),
+    }
+    yield Page("electrician/index.md", "electrician", say("menu.electrician"), _summary(book))
+    for name, view in views.items():
+        hidden = (
+            name == "cables"
+        )  # a long table that nobody searches for, but every word of it would be found
+        yield Page(f"electrician/{name}.md", name, say(f"menu.{name}"), view, searched=not hidden)
+
+
+def _summary(book: Book) -> dict[str, object]:
+    counts = Counter(finding.severity for finding in book.findings)
+    van = book.system.van
+    return {
+        "counts": [(severity, counts[severity]) for severity in SEVERITIES],
+        "van": van.name,
+        "base": van.base,
+        "nominal": quantity(van.nominal_v, "V"),
+        "built": van.built,
+        "revision": van.revision,
+        "basis": van.basis,
+        "invented": van.invented,
+        "cables": [(c.conductor.id, c.size) for c in book.sizing.conductors.values() if c.proposed],
+        "fuses": [
+            (book.fuse_name(f.link), path_of(f.link), quantity(f.rating_a, "A"))
+            for f in book.sizing.fuses.values()
+            if f.proposed
+        ],
+        "sizes": (len(book.sizing.conductors), len(book.sizing.fuses), len(book.system.circuits)),
+    }
+
+
+def _cables(book: Book) -> dict[str, object]:
+    sized = book.sizing.conductors.values()
+    laid: dict[tuple[object, ...], SizedConductor] = {}
+    for one in sized:
+        if not one.conductor.vehicle and not one.conductor.signal:
+            key = (one.size, one.conductor.insulation_c, one.ambient_c, one.conductor.bunched)
+            laid.setdefault(key, one)
+    ordered = sorted(laid.values(), key=lambda one: (one.area_mm2, one.conductor.insulation_c, one.ambient_c))
+    return {
+        "rows": [_cable(one) for one in sized],
+        "capacities": [row for one in ordered for row in _capacities(one)],
+    }
+
+
+def _cable(sized: SizedConductor) -> CableRow:
+    cable = sized.conductor
+    judged = not cable.vehicle and not cable.signal
+    first = sized.capacities[0] if sized.capacities and judged else None
+    return CableRow(
+        anchor=cable_anchor(cable.id),
+        id=cable.id,
+        start=cable.start,
+        end=cable.end,
+        size=say("proposed", value=sized.size) if sized.proposed else sized.size,
+        decided=_decided(cable, sized),
+        length=number(cable.length_m),
+        insulation=number(cable.insulation_c),
+        hottest=number(sized.ambient_c),
+        bunched=str(cable.bunched),
+        current=number(sized.design_a),
+        capacity=number(first.amps_a) if first else say("no_figure"),
+        basis=_basis(first.basis, first.from_memory) if first else "",
+        copper=number(sized.temperature_c, 0),
+    )
+
+
+def _decided(cable: Conductor, sized: SizedConductor) -> str:
+    kind = "vehicle" if cable.vehicle else "signal" if cable.signal else sized.decided.replace(" ", "_")
+    return say(f"decided.{kind}")
+
+
+def _basis(basis: str, from_memory: bool) -> str:
+    return say("memory", value=basis) if from_memory else basis
+
+
+def _capacities(sized: SizedConductor) -> Iterator[CapacityRow]:
+    cable = sized.conductor
+    laid = say(
+        "laid",
+        size=sized.size,
+        insulation=number(cable.insulation_c),
+        ambient=number(sized.ambient_c),
+        bunched=cable.bunched,
+    )
+    for found in sized.capacities:
+        work = found.working
+        yield CapacityRow(
+            laid,
+            _basis(found.basis, found.from_memory),
+            number(work.base_a),
+            number(work.ambient_factor),
+            number(work.grouping_factor),
+            number(found.amps_a),
+            sourced(found.source, found.from_memory),
+        )
+
+
+def _circuits(book: Book) -> dict[str, object]:
+    rows = []
+    for circuit in book.system.circuits:
+        fuse = book.network.fuses[f"{circuit.fuse.board}.{circuit.fuse.position}"]
+        supply = book.sizing.conductors.get(f"{circuit.id} supply")
+        name = circuit.name or circuit.id
+        rows.append(_circuit(book, name, fuse.id, circuit.loads, supply))
+    on_circuits = {load for circuit in book.system.circuits for load in circuit.loads}
+    for load in book.system.loads:
+        if load not in on_circuits:
+            fuses = book.supply.fuses_towards(f"{load}.+")
+            rows.append(_circuit(book, book.name(load), fuses[0].id if fuses else None, (load,), None))
+    return {"rows": rows, "drops": [_drop(book, drop) for drop in book.sizing.drops.values()]}
+
+
+def _circuit(
+    book: Book, name: str, fuse_id: str | None, loads: tuple[str, ...], supply: SizedConductor | None
+) -> CircuitRow:
+    fuse = book.sizing.fuses[fuse_id] if fuse_id else None
+    amps = sum(load_current(book.system.loads[load], book.system.van.nominal_v) for load in loads)
+    starts = [book.system.loads[load].start_a for load in loads]
+    start_a = max((value for value in starts if value is not None), default=None)
+    drops = [book.sizing.drops[load] for load in loads if load in book.sizing.drops]
+    worst = max(drops, key=lambda drop: drop.percent / drop.limit.percent, default=None)
+    rating = quantity(fuse.rating_a, "A") if fuse else ""
+    return CircuitRow(
+        anchors=tuple(f"load-{load}" for load in loads),
+        name=name,
+        fuse=book.fuse_name(fuse.link) if fuse else say("fuse.none"),
+        fuse_path=path_of(fuse.link) if fuse else None,
+        rating=say("proposed", value=rating) if fuse and fuse.proposed else rating,
+        loads=tuple(book.name(load) for load in loads),
+        current=number(amps),
+        start=number(start_a) if start_a is not None else "",
+        cable=(say("proposed", value=supply.size) if supply.proposed else supply.size) if supply else "",
+        cable_path=f"electrician/cables.md#{cable_anchor(supply.conductor.id)}" if supply else None,
+        lost=number(worst.supply_v + worst.return_v) if worst else say("no_figure"),
+        percent=number(worst.percent) if worst else say("no_figure"),
+        limit=_basis(number(worst.limit.percent), worst.limit.from_memory) if worst else "",
+        source=sourced(worst.limit.source, worst.limit.from_memory) if worst else None,
+    )
+
+
+def _drop(book: Book, drop: Drop) -> DropSum:
+    steps = [
+        say(
+            "drop_step",
+            part=part,
+            amps=quantity(amps, "A"),
+            ohms=quantity(ohms * 1000, "mΩ"),
+            volts=quantity(amps * ohms, "V"),
+        )
+        for part, amps, ohms in drop.steps
+    ]
+    return DropSum(
+        book.name(drop.owner),
+        tuple(steps),
+        quantity(drop.supply_v + drop.return_v, "V"),
+        quantity(drop.nominal_v, "V"),
+        quantity(drop.percent, "%"),
+        quantity(drop.limit.percent, "%"),
+        sourced(drop.limit.source, drop.limit.from_memory),
+    )
+
+
+@dataclass(frozen=True)
+class PlaceRow:
+    """A place with what is mounted there."""
+
+    ident: str
+    where: Where
+    hottest: str
+    coldest: str
+    vent: str
+    traits: tuple[str, ...]
+    mounted: tuple[str, ...]
+
+
+def _places(book: Book) -> dict[str, object]:
+    rows = []
+    for ident, place in book.system.places.items():
+        there = {
+            "inside": place.inside,
+            "outside": not place.inside,
+            "gas_locker": place.gas_locker,
+            "engine_space": place.engine_space,
+        }
+        things = {**book.system.equipment, **book.system.loads}
+        vent = say("not_stated") if place.vent_cm2 is None else quantity(place.vent_cm2, "cm²")
+        to = say(f"vents_to.{place.vents_to.replace(' ', '_')}") if place.vents_to else ""
+        rows.append(
+            PlaceRow(
+                ident,
+                book.where(ident),
+                number(place.hottest_c),
+                number(place.coldest_c),
+                f"{vent} {to}".strip(),
+                tuple(say(f"place.{trait}") for trait, yes in there.items() if yes),
+                tuple(book.name(name) for name, thing in things.items() if thing.place == ident),
+            )
+        )
+    return {
+        "rows": rows,
+        "plan": book.plan("plan-all", (), labels=True),
+        "plan_text": book.plan_words((), labels=True),
+    }
+
+
+def _mains(book: Book) -> dict[str, object]:
+    mains = book.system.mains
+    records = {
+        "hook_up": mains.hook_up if mains else None,
+        "inverter_output": mains.inverter_output if mains else None,
+    }
+    return {
+        "records": [
+            (say(f"mains.{name}"), _record(book, record)) for name, record in records.items() if record
+        ],
+        "expected": sorted(book.traits & {"mains", "inverter"}),
+    }
+
+
+def _record(book: Book, record: MainsRecord) -> list[tuple[str, str]]:
+    shown = {
+        "where": book.where(record.where).label if record.where else None,
+        "rcd": record.rcd,
+        "protective_device": record.protective_device,
+        "inspected": day(record.inspected) if record.inspected else None,
+        "inspected_by": record.inspected_by,
+        "notes": record.notes,
+    }
+    return [(say(f"mains.{key}"), value or say("not_stated")) for key, value in shown.items()]
+
+
+def _records(book: Book) -> dict[str, object]:
+    return {
+        "commissioning": [
+            (day(done.date), done.by, [_reading(reading) for reading in done.readings])
+            for done in sorted(book.system.commissioning, key=lambda done: done.date)
+        ],
+        "services": [
+            (
+                day(visit.date),
+                visit.by,
+                quantity(visit.odometer_km, "km") if visit.odometer_km is not None else None,
+                visit.replaced,
+                [_reading(reading) for reading in visit.readings],
+                visit.notes,
+            )
+            for visit in sorted(book.system.services, key=lambda visit: visit.date)
+        ],
+    }
+
+
+def _reading(reading: Reading) -> tuple[str, str, str, str]:
+    return reading.what, reading.at or "", reading.value, reading.note or ""

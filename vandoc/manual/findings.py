@@ -1,0 +1,73 @@
+"""What the checks found, with the sums, and every rule with its reason."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vandoc import checks
+from vandoc.checks.finding import SEVERITIES, Finding
+from vandoc.manual.book import Book
+from vandoc.manual.electrician import cable_anchor, load_path
+from vandoc.manual.page import Page
+from vandoc.manual.pieces import piece_path
+from vandoc.manual.text import say
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A finding as its page shows it."""
+
+    rule: str
+    title: str
+    subject: str
+    path: str | None
+    message: str
+    working: tuple[str, ...]
+    source: str
+    place: str
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the findings by severity, and the rules."""
+    groups = [
+        (
+            severity,
+            say(f"severity.{severity}"),
+            [_shown(book, f) for f in book.findings if f.severity == severity],
+        )
+        for severity in SEVERITIES
+    ]
+    yield Page(
+        "electrician/findings.md", "findings", say("menu.findings"), {"groups": groups}, searched=False
+    )
+    met = {finding.rule for finding in book.findings}
+    view = {"rules": list(checks.rules().values()), "met": met}
+    yield Page("electrician/rules.md", "rules", say("menu.rules"), view, searched=False)
+
+
+def _shown(book: Book, finding: Finding) -> Shown:
+    return Shown(
+        finding.rule,
+        checks.rules()[finding.rule].title,
+        finding.subject,
+        path_of_subject(book, finding.subject),
+        finding.message,
+        tuple(finding.working.splitlines()),
+        finding.source,
+        f"{finding.file}:{finding.line}:{finding.column}",
+    )
+
+
+def path_of_subject(book: Book, subject: str) -> str | None:
+    """Return the page on which the thing that a finding is about stands, if it has one."""
+    if subject in book.system.equipment:
+        return piece_path(subject)
+    if subject in book.system.loads:
+        return load_path(subject)
+    if subject in book.network.conductors:
+        return f"electrician/cables.md#{cable_anchor(subject)}"
+    if subject in book.network.fuses:
+        return f"fuse/{subject}.md"
+    if subject in book.system.places:
+        return f"electrician/places.md#place-{subject}"
+    circuit = next((c for c in book.system.circuits if c.id == subject), None)
+    return load_path(circuit.loads[0]) if circuit and circuit.loads else None
