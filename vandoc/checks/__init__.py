@@ -1,6 +1,21 @@
 """The rules, one file for each family; `run` judges a van by all of them."""
 
-from vandoc.checks import capacity, connections, fuses, protection, ratings
+from vandoc.checks import (
+    batteries,
+    capacity,
+    charging,
+    connections,
+    drop,
+    fuses,
+    mains,
+    places,
+    profiles,
+    protection,
+    ratings,
+    returns,
+    solar,
+    terminals,
+)
 from vandoc.checks.case import Case
 from vandoc.checks.finding import SEVERITIES, Finding
 from vandoc.checks.report import finding
@@ -11,7 +26,22 @@ from vandoc.sizing import Sizing
 
 __all__ = ["Finding", "Rule", "rules", "run"]
 
-_FAMILIES = (connections, protection, capacity, fuses, ratings)
+_FAMILIES = (  # to import one is to register its rules
+    connections,
+    protection,
+    capacity,
+    fuses,
+    ratings,
+    drop,
+    returns,
+    charging,
+    profiles,
+    solar,
+    batteries,
+    places,
+    terminals,
+    mains,
+)
 
 
 def run(van_file: VanFile, network: Network, sizing: Sizing) -> tuple[Finding, ...]:

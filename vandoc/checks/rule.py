@@ -18,7 +18,22 @@ from vandoc.checks.case import Case
 from vandoc.checks.finding import Severity
 from vandoc.model.references import Path as Trail
 
-FAMILIES = ("connections", "protection", "capacity", "fuses", "ratings")
+FAMILIES = (
+    "connections",
+    "protection",
+    "capacity",
+    "fuses",
+    "ratings",
+    "drop",
+    "returns",
+    "charging",
+    "profiles",
+    "solar",
+    "batteries",
+    "places",
+    "terminals",
+    "mains",
+)
 
 
 class Cited(Protocol):

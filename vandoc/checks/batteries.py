@@ -1,0 +1,130 @@
+"""Whether batteries can be cut off, share alike and give no more than they may."""
+
+from collections.abc import Iterator
+
+from vandoc.checks.amount import Amount
+from vandoc.checks.case import Case, exceeds
+from vandoc.checks.charging import banks
+from vandoc.checks.rule import Breach, Word, rule
+from vandoc.data import constant
+from vandoc.model import equipment as eq
+from vandoc.network.graph import Edge, Joint
+
+BLOCK_V = {
+    "flooded": (2.0, 4.0, 6.0, 8.0, 12.0),
+    "AGM": (2.0, 4.0, 6.0, 8.0, 12.0),
+    "gel": (2.0, 4.0, 6.0, 8.0, 12.0),
+    "LiFePO4": (3.2, 6.4, 12.0, 12.8, 24.0, 25.6, 36.0, 38.4, 48.0, 51.2),
+}
+
+
+@rule("no-isolator", "bypasses-isolator")
+def isolation(case: Case) -> Iterator[Breach]:
+    """A switch cuts each leisure battery off from everything."""
+    for ident in case.leisure:
+        reached = case.network.flood([f"{ident}.+"], _not_isolator)
+        everything = case.network.flood([f"{ident}.+"])
+        users = [c.owner for c in case.consumers_in(reached) if c.kind != "monitor"]
+        users += [s.owner for s in case.network.sources if s.plus in reached and s.owner not in case.leisure]
+        if not users:
+            continue
+        words = {"battery": case.name(ident), "user": case.names(users)}
+        isolated = any(joint.kind == "isolator" and joint.start in everything for joint in _joints(case))
+        at_battery = any(
+            joint.kind == "isolator" and {joint.start, joint.end} & reached for joint in _joints(case)
+        )
+        slug = "bypasses-isolator" if isolated and at_battery else "no-isolator"
+        yield Breach(slug, ident, case.trail(ident), words)
+
+
+def _joints(case: Case) -> Iterator[Joint]:
+    yield from case.network.joints.values()
+
+
+def _not_isolator(edge: Edge) -> bool:
+    return not (isinstance(edge, Joint) and edge.kind == "isolator")
+
+
+@rule("parallel-batteries-unlike")
+def alike(case: Case) -> Iterator[Breach]:
+    """Batteries in parallel have the same chemistry and capacity."""
+    for bank in banks(case):
+        first, *others = bank.idents
+        for other in others:
+            one, two = case.leisure[first], case.leisure[other]
+            if (one.chemistry, one.capacity_ah) != (two.chemistry, two.capacity_ah):
+                words = {
+                    "battery": case.name(other),
+                    "other": case.name(first),
+                    "chemistry": two.chemistry,
+                    "other_chemistry": one.chemistry,
+                }
+                found, wanted = Amount(two.capacity_ah, "Ah"), Amount(one.capacity_ah, "Ah")
+                yield Breach("parallel-batteries-unlike", other, case.trail(other), words, found, wanted)
+
+
+@rule("parallel-batteries-uneven")
+def even(case: Case) -> Iterator[Breach]:
+    """Batteries in parallel share the current alike: plus and minus leave from opposite corners."""
+    allowed = constant("uneven sharing")
+    for bank in banks(case):
+        if len(bank.idents) < 2:
+            continue
+        amps = {ident: _gives(case, ident) for ident in bank.idents}
+        mean = sum(amps.values()) / len(amps)
+        if mean <= 0:
+            continue
+        worst = max(amps, key=lambda ident: abs(amps[ident] - mean))
+        off = 100 * abs(amps[worst] - mean) / mean
+        if exceeds(off, 100 * allowed.value):
+            words: dict[str, Word] = {
+                "battery": case.name(worst),
+                "amps": Amount(amps[worst], "A"),
+                "mean": Amount(mean, "A"),
+                "count": len(amps),
+            }
+            found, limit = Amount(off, "%"), Amount(100 * allowed.value, "%")
+            yield Breach(
+                "parallel-batteries-uneven", worst, case.trail(worst), words, found, limit, (allowed,)
+            )
+
+
+def _gives(case: Case, ident: str) -> float:
+    """The most that a battery gives or takes, of all states. [A]"""
+    post = f"{ident}.+"
+    totals = []
+    for solution in case.sizing.states.values():
+        edges = case.network.at(post)
+        totals.append(sum(solution.amps[e.id] if e.start == post else -solution.amps[e.id] for e in edges))
+    return max(abs(total) for total in totals)
+
+
+@rule("battery-above-discharge-limit")
+def discharge(case: Case) -> Iterator[Breach]:
+    """A battery gives no more than its maker lets it."""
+    for ident, battery in case.leisure.items():
+        words = {"battery": case.name(ident)}
+        amps = Amount(_gives(case, ident), "A")
+        limit = battery.discharge_limit_a
+        if limit is None and battery.chemistry == "LiFePO4":
+            trail = case.trail(ident)
+            yield Breach("battery-above-discharge-limit", ident, trail, words, amps, unknown=True)
+        elif limit is not None and exceeds(amps.value, limit):
+            trail = (*case.trail(ident), "discharge_limit")
+            yield Breach("battery-above-discharge-limit", ident, trail, words, amps, Amount(limit, "A"))
+
+
+@rule("unusual-block-voltage")
+def blocks(case: Case) -> Iterator[Breach]:
+    """Nominal voltage and blocks in series belong together."""
+    for ident, battery in case.of_kind(eq.Battery):
+        nominal = battery.nominal_v or case.system.van.nominal_v
+        block = nominal / battery.series
+        if min(abs(block - usual) for usual in BLOCK_V[battery.chemistry]) > 0.05:
+            words: dict[str, Word] = {
+                "battery": case.name(ident),
+                "chemistry": battery.chemistry,
+                "nominal": Amount(nominal, "V"),
+                "series": battery.series,
+            }
+            yield Breach("unusual-block-voltage", ident, case.trail(ident), words, Amount(block, "V"))

@@ -1,0 +1,41 @@
+"""Mains voltage: recorded, handed to licensed practice, never judged."""
+
+from collections.abc import Iterator
+from typing import Literal
+
+from vandoc.checks.case import Case
+from vandoc.checks.rule import Breach, rule
+from vandoc.model import equipment as eq
+
+Part = Literal["hook_up", "inverter_output"]
+WANTED = ("rcd", "protective_device", "inspected")
+
+
+@rule("mains-not-recorded", "mains-record-incomplete", "mains-by-licensed-practice")
+def recorded(case: Case) -> Iterator[Breach]:
+    """What carries mains voltage has a record; whether it is safe is for licensed practice to say."""
+    mains = case.system.mains
+    parts: tuple[Part, ...] = ("hook_up", "inverter_output")
+    for part in parts:
+        record = getattr(mains, part) if mains else None
+        fitted = list(_fitted(case, part))
+        if record is None:
+            for ident in fitted:
+                words = {"name": case.name(ident)}
+                yield Breach("mains-not-recorded", ident, case.trail(ident), words)
+            continue
+        words = {"part": part}
+        trail = ("mains", part)
+        missing = [key for key in WANTED if getattr(record, key) is None]
+        if missing:
+            keys = {"missing": "', '".join(missing)}
+            yield Breach("mains-record-incomplete", part, trail, words | keys)
+        yield Breach("mains-by-licensed-practice", part, trail, words)
+
+
+def _fitted(case: Case, part: Part) -> Iterator[str]:
+    for ident, piece in case.system.equipment.items():
+        if part == "inverter_output" and isinstance(piece, eq.Inverter):
+            yield ident
+        if part == "hook_up" and isinstance(piece, eq.Charger) and piece.source == "mains":
+            yield ident

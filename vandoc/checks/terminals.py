@@ -1,0 +1,43 @@
+"""Whether stud terminals are tightened to a stated torque."""
+
+from collections.abc import Iterator
+
+from vandoc.calc.torque import charger_terminal_torque
+from vandoc.checks.amount import Amount
+from vandoc.checks.case import Case
+from vandoc.checks.rule import Breach, rule
+from vandoc.data import constant
+from vandoc.model import equipment as eq
+
+USUAL_WITHIN = 3.0  # a charger's torque is worth a look beyond this multiple of the usual one, or its inverse
+
+
+@rule("torque-not-stated")
+def torque(case: Case) -> Iterator[Breach]:
+    """A terminal that takes a thick cable is a stud, and a stud has a torque."""
+    thick = constant("torque stated from")
+    usual = charger_terminal_torque()
+    for ident, piece in case.system.equipment.items():
+        cables = [
+            sized
+            for cable in case.cables_of(ident)
+            if not cable.vehicle and cable.torque_nm is None
+            if (sized := case.sizing.conductors[cable.id]).area_mm2 >= thick.value
+        ]
+        if piece.torque_nm is None and cables:
+            largest = max(cables, key=lambda sized: sized.area_mm2)
+            words = {"name": case.name(ident), "cable": largest.conductor.id, "size": largest.size}
+            yield Breach("torque-not-stated", ident, case.trail(ident), words, cited=(usual,))
+
+
+@rule("torque-unusual")
+def unusual(case: Case) -> Iterator[Breach]:
+    """A charger's torque is far from what is usual for terminals of its size."""
+    usual = charger_terminal_torque()
+    for ident, piece in case.of_kind(eq.Charger):
+        found = piece.torque_nm
+        if found is not None and not usual.value / USUAL_WITHIN <= found <= usual.value * USUAL_WITHIN:
+            trail = (*case.trail(ident), "torque")
+            words = {"charger": case.name(ident)}
+            amounts = Amount(found, "N·m"), Amount(usual.value, "N·m")
+            yield Breach("torque-unusual", ident, trail, words, *amounts, (usual,))
