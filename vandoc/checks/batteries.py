@@ -1,21 +1,21 @@
 """Whether batteries can be cut off, share alike and give no more than they may."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from vandoc.checks.amount import Amount
 from vandoc.checks.case import Case, exceeds
 from vandoc.checks.charging import banks
 from vandoc.checks.rule import Breach, Word, rule
-from vandoc.data import constant
+from vandoc.data import constant, rows
 from vandoc.model import equipment as eq
 from vandoc.network.graph import Edge, Joint
 
-BLOCK_V = {
-    "flooded": (2.0, 4.0, 6.0, 8.0, 12.0),
-    "AGM": (2.0, 4.0, 6.0, 8.0, 12.0),
-    "gel": (2.0, 4.0, 6.0, 8.0, 12.0),
-    "LiFePO4": (3.2, 6.4, 12.0, 12.8, 24.0, 25.6, 36.0, 38.4, 48.0, 51.2),
-}
+
+@dataclass(frozen=True)
+class _BlockRow:
+    chemistry: str
+    block_v: float
 
 
 @rule("no-isolator", "bypasses-isolator")
@@ -120,7 +120,8 @@ def blocks(case: Case) -> Iterator[Breach]:
     for ident, battery in case.of_kind(eq.Battery):
         nominal = battery.nominal_v or case.system.van.nominal_v
         block = nominal / battery.series
-        if min(abs(block - usual) for usual in BLOCK_V[battery.chemistry]) > 0.05:
+        made = [row.block_v for row in rows("battery_block", _BlockRow) if row.chemistry == battery.chemistry]
+        if min(abs(block - volts) for volts in made) > 0.05:
             words: dict[str, Word] = {
                 "battery": case.name(ident),
                 "chemistry": battery.chemistry,

@@ -8,9 +8,6 @@ from vandoc.checks.rule import Breach, Word, rule
 from vandoc.data import constant
 from vandoc.sizing import SizedConductor
 
-SHORT_CABLE_M = 0.2
-ENGINE_SPACE_C = 50.0
-
 
 def capacity_steps(sized: SizedConductor) -> tuple[Mapping[str, Word], ...]:
     """Return the words for the sum of its capacity, one line for each basis, the deciding one first."""
@@ -88,10 +85,10 @@ def capacity(case: Case) -> Iterator[Breach]:
 @rule("cable-below-smallest")
 def smallest(case: Case) -> Iterator[Breach]:
     """A separate conductor is thinner than the standard lets it be."""
-    least = constant("smallest separate conductor")
+    least, short = constant("smallest separate conductor"), constant("short separate conductor")
     for sized in _ours(case):
         conductor = sized.conductor
-        if conductor.length_m > SHORT_CABLE_M and not conductor.sheathed and sized.area_mm2 < least.value:
+        if conductor.length_m > short.value and not conductor.sheathed and sized.area_mm2 < least.value:
             yield Breach(
                 "cable-below-smallest",
                 case.subject(conductor),
@@ -106,15 +103,17 @@ def smallest(case: Case) -> Iterator[Breach]:
 @rule("engine-space-cooler")
 def engine_space(case: Case) -> Iterator[Breach]:
     """An engine space is taken as cooler than the standard takes it."""
+    taken = constant("engine space temperature")
     for ident, place in case.system.places.items():
-        if place.engine_space and place.hottest_c < ENGINE_SPACE_C:
+        if place.engine_space and place.hottest_c < taken.value:
             yield Breach(
                 "engine-space-cooler",
                 ident,
                 ("places", ident, "hottest"),
                 {"place": place.label},
                 Amount(place.hottest_c, "°C"),
-                Amount(ENGINE_SPACE_C, "°C"),
+                Amount(taken.value, "°C"),
+                cited=(taken,),
             )
 
 

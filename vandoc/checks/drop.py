@@ -6,11 +6,10 @@ from vandoc.calc.battery import rest_voltage
 from vandoc.checks.amount import Amount
 from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, Cited, rule
+from vandoc.data import constant
 from vandoc.model import equipment as eq
 from vandoc.network.graph import Consumer
 from vandoc.sizing import Drop
-
-NEARLY_EMPTY_PERCENT = 20.0
 
 
 @rule("voltage-drop")
@@ -28,7 +27,7 @@ def drop(case: Case) -> Iterator[Breach]:
                 trail,
                 {
                     "name": case.name(owner),
-                    "lost": Amount(found.supply_v + found.return_v, "V"),
+                    "lost": Amount(_lost(found), "V"),
                     "there": Amount(found.supply_v, "V"),
                     "back": Amount(found.return_v, "V"),
                     "nominal": Amount(found.nominal_v, "V"),
@@ -70,7 +69,7 @@ def lowest(case: Case) -> Iterator[Breach]:
         if feed is None:
             continue
         volts, name, cited = feed
-        arrives = volts - found.supply_v - found.return_v
+        arrives = volts - _lost(found)
         if exceeds(least, arrives):
             yield Breach(
                 "below-lowest-voltage",
@@ -79,7 +78,7 @@ def lowest(case: Case) -> Iterator[Breach]:
                 {
                     "name": case.name(consumer.owner),
                     "battery": name,
-                    "percent": Amount(NEARLY_EMPTY_PERCENT, "%"),
+                    "percent": Amount(constant("nearly empty").value, "%"),
                     "volts": Amount(volts, "V"),
                     "lost": Amount(_lost(found), "V"),
                 },
@@ -109,7 +108,7 @@ def _feed(case: Case, consumer: Consumer) -> tuple[float, str, tuple[Cited, ...]
     for source in case.sources_in(nodes, "battery"):
         piece = case.system.equipment[source.owner]
         if isinstance(piece, eq.Battery) and piece.role == "leisure":
-            at_rest, row = _rest_v(piece.chemistry, NEARLY_EMPTY_PERCENT)
+            at_rest, row = _rest_v(piece.chemistry, constant("nearly empty").value)
             volts.append((at_rest * source.nominal_v / 12, case.name(source.owner), (row,)))
     return min(volts, default=None, key=lambda found: found[0])
 

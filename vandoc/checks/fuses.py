@@ -171,6 +171,8 @@ def proposed(case: Case) -> Iterator[Breach]:
                 "design": Amount(sized.design_a, "A"),
                 "lasting": Amount(sized.continuous_a, "A"),
                 "start": Amount(sized.start_a, "A"),
+                "fraction": Amount(100 * constant("continuous fuse load").value, "%"),
+                "multiple": Amount(constant("start-up multiple").value),
             }
             yield Breach(
                 "fuse-proposed",

@@ -59,7 +59,8 @@ def ventilation(case: Case) -> Iterator[Breach]:
             continue
         flows = [_airflow(case, piece) for piece in pieces]
         area = Amount(vent_area_cm2(sum(flows)), "cm²")
-        words |= {"airflow": Amount(sum(flows), "m³/h")}
+        factor = constant("vent area per airflow")
+        words |= {"airflow": Amount(sum(flows), "m³/h"), "factor": Amount(factor.value, factor.unit)}
         trail = ("places", where, "vent")
         if place.vent_cm2 is None:
             yield Breach("battery-vent-too-small", first, trail, words, limit=area, unknown=True)

@@ -54,6 +54,7 @@ def limits(case: Case) -> Iterator[Breach]:
             words = _words(case, plant) | {
                 "array": case.name(name),
                 "coldest": Amount(coldest, "°C"),
+                "test": Amount(constant("standard test temperature").value, "°C"),
                 "series": array.series,
                 "voc": Amount(array.voc_v, "V"),
                 "coefficient": Amount(array.voc_coefficient_percent_per_k, "%/K"),

@@ -5,11 +5,9 @@ from collections.abc import Iterator
 from vandoc.calc.torque import charger_terminal_torque
 from vandoc.checks.amount import Amount
 from vandoc.checks.case import Case
-from vandoc.checks.rule import Breach, rule
+from vandoc.checks.rule import Breach, Word, rule
 from vandoc.data import constant
 from vandoc.model import equipment as eq
-
-USUAL_WITHIN = 3.0  # a charger's torque is worth a look beyond this multiple of the usual one, or its inverse
 
 
 @rule("torque-not-stated")
@@ -26,17 +24,22 @@ def torque(case: Case) -> Iterator[Breach]:
         ]
         if piece.torque_nm is None and cables:
             largest = max(cables, key=lambda sized: sized.area_mm2)
-            words = {"name": case.name(ident), "cable": largest.conductor.id, "size": largest.size}
+            words: dict[str, Word] = {
+                "name": case.name(ident),
+                "cable": largest.conductor.id,
+                "size": largest.size,
+                "usual": Amount(usual.value, usual.unit),
+            }
             yield Breach("torque-not-stated", ident, case.trail(ident), words, cited=(usual,))
 
 
 @rule("torque-unusual")
 def unusual(case: Case) -> Iterator[Breach]:
     """A charger's torque is far from what is usual for terminals of its size."""
-    usual = charger_terminal_torque()
+    usual, times = charger_terminal_torque(), constant("unusual torque").value
     for ident, piece in case.of_kind(eq.Charger):
         found = piece.torque_nm
-        if found is not None and not usual.value / USUAL_WITHIN <= found <= usual.value * USUAL_WITHIN:
+        if found is not None and not usual.value / times <= found <= usual.value * times:
             trail = (*case.trail(ident), "torque")
             words = {"charger": case.name(ident)}
             amounts = Amount(found, "N·m"), Amount(usual.value, "N·m")
