@@ -20,6 +20,7 @@ from pydantic import (
 from pydantic_core import CoreSchema
 from pydantic_core.core_schema import no_info_plain_validator_function
 
+from vandoc.calc.conductor import STANDARD_AREAS_MM2, awg_area_mm2
 from vandoc.units import KINDS, awg_size, number_in
 
 _UNIT_SUFFIX = re.compile(r"_(m|mm2|cm2|a|v|w|ah|ohm|nm|c|h|deg|percent|percent_per_k|km)$")
@@ -79,10 +80,13 @@ class Reads:
 
 
 def _read_area(value: object) -> float | str:
+    smallest, largest = STANDARD_AREAS_MM2[0], STANDARD_AREAS_MM2[-1]
     if isinstance(value, str) and (gauge := awg_size(value)) is not None:
+        if not smallest <= awg_area_mm2(gauge) <= largest:
+            raise ValueError(f"{value!r} is not within {smallest:g} to {largest:g} mm²")
         return f"{gauge} AWG"
     try:
-        return Reads("area", low=0.05, high=1000)(value)
+        return Reads("area", low=smallest, high=largest)(value)
     except ValueError as error:
         raise ValueError(f"{error}, or as a gauge like '2 AWG'") from error
 
