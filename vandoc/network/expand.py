@@ -199,13 +199,13 @@ class _Builder:
                 self.sources.append(
                     Source(ident, "converter", f"{ident}.out", minus, piece.output_v, piece.output_a)
                 )
-                watts = piece.output_v * piece.output_a / _efficiency(piece)
+                watts = piece.output_v * piece.output_a / efficiency_of(piece)
                 self.consumers.append(
                     Consumer(ident, "converter", f"{ident}.in", minus, piece.input_v, watts / piece.input_v)
                 )
             case eq.Inverter():
                 nominal = piece.nominal_v or volts
-                amps = piece.power_w / _efficiency(piece) / nominal
+                amps = piece.power_w / efficiency_of(piece) / nominal
                 self.consumers.append(Consumer(ident, "inverter", plus, minus, nominal, amps))
             case eq.Monitor():
                 self.consumers.append(Consumer(ident, "monitor", plus, minus, volts, piece.current_a))
@@ -238,13 +238,14 @@ class _Builder:
         self.sources.append(Source(ident, "charger", f"{ident}.out", f"{ident}.-", output_v, piece.output_a))
         if piece.source == "alternator":
             input_v = piece.input_v or volts
-            watts = output_v * piece.output_a / _efficiency(piece)
+            watts = output_v * piece.output_a / efficiency_of(piece)
             self.consumers.append(
                 Consumer(ident, "charger", f"{ident}.in", f"{ident}.-", input_v, watts / input_v)
             )
 
 
-def _efficiency(piece: eq.Charger | eq.Converter | eq.Inverter) -> float:
+def efficiency_of(piece: eq.Charger | eq.Converter | eq.Inverter) -> float:
+    """Return its efficiency, the usual one where the file states none. [1]"""
     if piece.efficiency_percent is not None:
         return piece.efficiency_percent / 100
     kind = "inverter" if isinstance(piece, eq.Inverter) else "charger"
