@@ -22,6 +22,8 @@ _WIDE = frozenset("mwMW@%—…ÆŒæœ")
 
 def clean(text: str) -> str:
     """Return `text` on one line, without control, bidi-override, surrogate or non-character code points."""
+    if text.isascii() and text.isprintable():  # most words are, and a manual cleans many thousand
+        return " ".join(text.split())
     kept = (" " if char.isspace() else char for char in text)
     return " ".join("".join(char for char in kept if _shown(char)).split())
 
