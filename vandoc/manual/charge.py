@@ -41,6 +41,7 @@ class Kind:
     suffix: str
     name: str
     lithium: bool
+    guarded: bool
     batteries: tuple[Store, ...]
     keep_above: str
     at_half: str
@@ -86,6 +87,7 @@ def _kind(book: Book, chemistry: str, suffix: str) -> Kind:
         suffix=suffix,
         name=say(f"chemistry.{chemistry}"),
         lithium=chemistry == "LiFePO4",
+        guarded=all(book.leisure[ident].low_temperature_lockout for ident in idents),
         batteries=tuple(store(book, ident) for ident in idents),
         keep_above=quantity(100 - figures.depth_of_discharge_percent.low, "%"),
         at_half=quantity(half.volts_v * units, "V", 1),

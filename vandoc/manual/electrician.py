@@ -122,7 +122,7 @@ def _summary(book: Book) -> dict[str, object]:
         "revision": van.revision,
         "basis": van.basis,
         "invented": van.invented,
-        "cables": [(c.conductor.id, c.size) for c in book.sizing.conductors.values() if c.proposed],
+        "cables": _proposed(book),
         "fuses": [
             (book.fuse_name(f.link), path_of(f.link), quantity(f.rating_a, "A"))
             for f in book.sizing.fuses.values()
@@ -130,6 +130,15 @@ def _summary(book: Book) -> dict[str, object]:
         ],
         "sizes": (len(book.sizing.conductors), len(book.sizing.fuses), len(book.system.circuits)),
     }
+
+
+def _proposed(book: Book) -> list[tuple[str, list[str]]]:
+    """Return the cables whose size is proposed, by size."""
+    found: dict[float, tuple[str, list[str]]] = {}
+    for sized in book.sizing.conductors.values():
+        if sized.proposed:
+            found.setdefault(sized.area_mm2, (sized.size, []))[1].append(sized.conductor.id)
+    return [found[area] for area in sorted(found)]
 
 
 def _cables(book: Book) -> dict[str, object]:

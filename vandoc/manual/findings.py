@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from vandoc import checks
 from vandoc.checks.finding import SEVERITIES, Finding
+from vandoc.checks.rule import Rule
 from vandoc.manual.book import Book
 from vandoc.manual.electrician import cable_anchor, load_path
 from vandoc.manual.page import Page
@@ -16,8 +17,6 @@ from vandoc.manual.text import say
 class Shown:
     """A finding as its page shows it."""
 
-    rule: str
-    title: str
     subject: str
     path: str | None
     message: str
@@ -28,14 +27,7 @@ class Shown:
 
 def pages(book: Book) -> Iterator[Page]:
     """Yield the findings by severity, and the rules."""
-    groups = [
-        (
-            severity,
-            say(f"severity.{severity}"),
-            [_shown(book, f) for f in book.findings if f.severity == severity],
-        )
-        for severity in SEVERITIES
-    ]
+    groups = [_group(book, severity) for severity in SEVERITIES]
     yield Page(
         "electrician/findings.md", "findings", say("menu.findings"), {"groups": groups}, searched=False
     )
@@ -44,10 +36,18 @@ def pages(book: Book) -> Iterator[Page]:
     yield Page("electrician/rules.md", "rules", say("menu.rules"), view, searched=False)
 
 
+def _group(book: Book, severity: str) -> tuple[str, str, int, list[tuple[Rule, list[Shown]]]]:
+    """Return the findings of one severity, those of one rule together, in the order of the file."""
+    found: dict[str, list[Shown]] = {}
+    for finding in book.findings:
+        if finding.severity == severity:
+            found.setdefault(finding.rule, []).append(_shown(book, finding))
+    rules = [(checks.rules()[slug], shown) for slug, shown in found.items()]
+    return severity, say(f"severity.{severity}"), sum(len(shown) for shown in found.values()), rules
+
+
 def _shown(book: Book, finding: Finding) -> Shown:
     return Shown(
-        finding.rule,
-        checks.rules()[finding.rule].title,
         finding.subject,
         path_of_subject(book, finding.subject),
         finding.message,

@@ -19,6 +19,7 @@ LARGEST_FOR_OWNER_A = 60.0  # common practice, no source: beyond it a fuse is le
 class Body:
     """A fuse as it looks: rating, colour in words, and what kind of thing it is."""
 
+    rating_a: float
     rating: str
     colour: str | None
     swatch: str | None
@@ -82,6 +83,7 @@ def body_of(book: Book, fuse: FuseLink) -> Body:
     words = messages("words")["family"][fuse.family]
     name = colour(fuse.family, sized.rating_a)
     return Body(
+        sized.rating_a,
         quantity(sized.rating_a, "A"),
         name,
         swatch(name) if name else None,
@@ -159,10 +161,10 @@ def cells(book: Book, board: str) -> list[Cell]:
     """Return the positions in use of a board, as its drawing shows them."""
     found = []
     for fuse in book.network.fuses.values():
-        if fuse.owner == board:
+        if fuse.owner == board and fuse.position is not None:
             body = body_of(book, fuse)
             served = say("and").join(book.served(fuse))
-            found.append(Cell(fuse.position or 1, body.rating, body.colour, body.swatch, served))
+            found.append(Cell(fuse.position, body.rating, body.colour, body.swatch, served))
     return sorted(found, key=lambda cell: cell.position)
 
 

@@ -2,10 +2,10 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from vandoc.manual.book import Book, Where, last_day
-from vandoc.manual.fuses import BLADES, Body, Next, body_of, next_fuse, path_of
+from vandoc.manual.fuses import BLADES, Body, body_of, next_fuse, path_of
 from vandoc.manual.page import Page
 from vandoc.manual.text import messages, quantity, say
 from vandoc.model import equipment as eq
@@ -207,13 +207,6 @@ def _care(book: Book, have: Have) -> dict[str, object]:
 
 def spares(book: Book) -> list[tuple[Body, int]]:
     """Return the fuses that the owner may change, each with how many of it are in use."""
-    counts: Counter[Body] = Counter()
-    for fuse in book.network.fuses.values():
-        if fuse.family in BLADES:
-            counts[body_of(book, fuse)] += 1
-    return sorted(
-        counts.items(), key=lambda entry: (entry[0].looks, float(entry[0].rating.split("\u00a0")[0]))
-    )
-
-
-__all__ = ["Next", "cautions", "pages", "spares", "store"]
+    bodies = [body_of(book, fuse) for fuse in book.network.fuses.values() if fuse.family in BLADES]
+    counts = Counter(replace(body, proposed=False) for body in bodies)
+    return sorted(counts.items(), key=lambda entry: (entry[0].looks, entry[0].rating_a))

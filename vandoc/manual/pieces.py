@@ -65,7 +65,7 @@ class PiecePage:
     name: str
     kind: str
     where: Where
-    facts: tuple[tuple[str, str], ...]
+    facts: list[tuple[str, str]]
     joined: tuple[Joined, ...]
     bare: tuple[str, ...]
     fuses: tuple[tuple[str, str, str], ...]
@@ -109,7 +109,7 @@ def _view(book: Book, ident: str) -> PiecePage:
         name=book.name(ident),
         kind=say(f"kind.{piece.kind}"),
         where=book.where(piece.place),
-        facts=tuple(_facts(piece)),
+        facts=[(upper_first(term), value) for term, value in _facts(piece)],
         joined=tuple(joined),
         bare=tuple(bare),
         fuses=tuple((fuse.id, path_of(fuse), fuse_rating(book, fuse)) for fuse in fuses),

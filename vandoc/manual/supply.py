@@ -50,6 +50,8 @@ class Supply:
         self._panels = {source.plus for source in network.sources if source.kind == "solar"}
         self._outs = {source.plus: source.owner for source in network.sources if source.kind == "converter"}
         self._takers = {consumer.plus for consumer in network.consumers}
+        passes = self._passes((), driving=True)
+        self._whole = {source.plus: network.flood([source.plus], passes) for source in network.sources}
         self._always = self.reached(self._batteries | self._panels)
         self._shorted = bool(network.positive & network.negative)
 
@@ -90,18 +92,20 @@ class Supply:
         idle = []
         for source in self.network.sources:
             goals = {"charger": self._batteries, "alternator": self._leisure}.get(source.kind, set())
-            if self._joins(source.plus, goals) and not self._joins(source.plus, goals, {fuse.id}):
+            if self._parts(source.plus, goals, fuse):
                 idle.append(source.owner)
         cut_off = [
             battery.owner
             for battery in self.network.batteries()
-            if self._joins(battery.plus, self._takers)
-            and not self._joins(battery.plus, self._takers, {fuse.id})
+            if self._parts(battery.plus, self._takers, fuse)
         ]
         return Loss(tuple(dict.fromkeys(stops)), tuple(idle), tuple(cut_off))
 
-    def _joins(self, start: str, goals: set[str], but: Collection[str] = ()) -> bool:
-        return bool(self.network.flood([start], self._passes(but, driving=True)) & goals)
+    def _parts(self, start: str, goals: set[str], fuse: FuseLink) -> bool:
+        """Whether a source reaches any of some terminals, but none with the fuse blown."""
+        if fuse.start not in self._whole[start] or not self._whole[start] & goals:
+            return False
+        return not self.network.flood([start], self._passes({fuse.id}, driving=True)) & goals
 
     def fuses_towards(self, terminal: str) -> tuple[FuseLink, ...]:
         """Return the fuses between the nearest supply and a terminal, the nearest to the terminal first."""

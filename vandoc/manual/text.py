@@ -186,7 +186,6 @@ def environment() -> Environment:
         "listed": listed,
         "together": together,
         "length": len,
-        "list": list,
     }
     env.globals = {"joined": joined, "say": say}
     for source in ("macros.md.j2", "phrases.md.j2"):
