@@ -1,0 +1,384 @@
+# ruff: noqa: E501 - each refusal stands in one line, as it is printed
+"""A file that cannot be used gets every fault at once, each with its place, and never a traceback."""
+
+import json
+import os
+import re
+import time
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from vandoc.errors import Problem, SystemFileError
+from vandoc.loader import load
+
+SITES = Path(__file__).parents[1] / "sites"
+GOOD = """\
+van:
+  name: Tern
+  nominal: 12 V
+  size: {length: 5 m, width: 2 m, driver: left}
+workshop: {name: Somebody}
+places:
+  box: {label: under the seat, at: {back: 1 m, across: 1 m}}
+equipment:
+  house: {kind: battery, name: battery, place: box, chemistry: AGM, capacity: 100 Ah}
+  main: {kind: fuse, name: main fuse, place: box, family: C, rating: 10 A}
+  board: {kind: fuse-board, name: board, place: box, family: C, rows: 1, columns: 4}
+loads:
+  lamp: {name: lamp, place: box, power: 10 W}
+cables:
+  - {from: house.+, to: main.in, length: 0.1 m}
+  - {from: main.out, to: board.in, length: 1 m}
+circuits:
+  - id: lamp
+    fuse: {board: board, position: 1}
+    cable: {length: 2 m}
+    load: lamp
+    return: house.-
+"""
+
+
+def changed(old: str, new: str) -> str:
+    assert GOOD.count(old) == 1, f"{old!r} must stand once"
+    return GOOD.replace(old, new)
+
+
+@pytest.fixture
+def refusal(tmp_path):
+    """Write a van file and return the lines of its refusal."""
+
+    def refuse(content: str | bytes, name: str = "van.yml") -> list[str]:
+        (tmp_path / name).write_bytes(content if isinstance(content, bytes) else content.encode())
+        with pytest.raises(SystemFileError) as caught:
+            load(tmp_path / name, tmp_path)
+        assert str(caught.value).splitlines() == [str(problem) for problem in caught.value.problems]
+        assert caught.value.problems == tuple(sorted(caught.value.problems)), "not in file order"
+        return str(caught.value).splitlines()
+
+    return refuse
+
+
+def test_the_good_file_is_good(tmp_path):
+    (tmp_path / "van.yml").write_text(GOOD)
+    assert load(tmp_path / "van.yml").system.van.name == "Tern"
+
+
+@pytest.mark.parametrize("content", [b"\xef\xbb\xbf" + GOOD.encode(), GOOD.replace("\n", "\r\n").encode()])
+def test_a_byte_order_mark_and_windows_line_ends_are_fine(content, tmp_path):
+    (tmp_path / "van.yml").write_bytes(content)
+    assert load(tmp_path / "van.yml").system.loads["lamp"].power_w == 10
+
+
+# Content, and the whole refusal.
+NOT_A_VAN_FILE = {
+    "syntax": (changed("{name: Somebody}", "{name: Somebody"), "van.yml:6:7: this is not valid YAML: did not find expected ',' or '}'"),
+    "empty": ("", "van.yml:1:1: the file is empty; 'vandoc new' writes one to start from"),
+    "only a comment": ("# nothing\n", "van.yml:1:1: the file is empty; 'vandoc new' writes one to start from"),
+    "null": ("~\n", "van.yml:1:1: the file is empty; 'vandoc new' writes one to start from"),
+    "list": ("- a\n", "van.yml:1:1: the file must be made of 'key: value' lines at its top level"),
+    "word": ("hello\n", "van.yml:1:1: the file must be made of 'key: value' lines at its top level"),
+    "5 MB": (b"a: b\n" * 1_000_000, "van.yml:1:1: the file is over 1000 kB; a van file is a few kilobytes of text"),
+    "deep flow": ("a: " + "[" * 100_000, "van.yml:1:1003: this is not valid YAML: exceeded maximum nesting depth"),
+    "deep block": ("".join(" " * n + "a:\n" for n in range(900)), "van.yml:21:21: more than 20 levels deep; a van file needs about six"),
+    "object tag": ("a: !!python/object/apply:os.system ['true']\n", "van.yml:1:4: tags such as 'tag:yaml.org,2002:python/object/apply:os.system' are not used here"),
+    "own tag": ("!van\na: 1\n", "van.yml:1:1: tags such as '!van' are not used here"),
+    "double key": (changed("{name: Somebody}", "{name: Somebody}\nworkshop: {name: Other}"), "van.yml:6:1: 'workshop' stands twice; it is first on line 5"),
+    "double id": (changed("loads:", "  house: {kind: busbar}\nloads:"), "van.yml:12:3: 'house' stands twice; it is first on line 9"),
+    "Latin-1": (changed("Tern", "Tern\u00e9").encode("latin-1"), "van.yml:2:13: this byte is not UTF-8 text; save the file as UTF-8"),
+    "UTF-16": (GOOD.encode("utf-16"), "van.yml:1:1: this byte is not UTF-8 text; save the file as UTF-8"),
+    "tab": (changed("  name: Tern", "\tname: Tern"), "van.yml:2:1: this is not valid YAML: found character that cannot start any token; indent with spaces, not tabs"),
+    "bell": (changed("Tern", "T\x07n"), "van.yml:2:10: this is not valid YAML: control characters are not allowed"),
+    "zero byte": (changed("Tern", "T\x00n"), "van.yml:2:10: this is not valid YAML: control characters are not allowed"),
+    "two documents": (f"{GOOD}---\na: 1\n", "van.yml:23:1: a file holds one van; '---' may not start another"),
+    "list as key": (changed("  name: Tern", "  [a]: b\n  name: Tern"), "van.yml:2:3: a key must be a plain word"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("content", "line"), NOT_A_VAN_FILE.values(), ids=NOT_A_VAN_FILE)
+def test_what_is_no_van_file(content, line, refusal):
+    started = time.perf_counter()
+    assert refusal(content) == [line]
+    assert time.perf_counter() - started < 10, "a refusal must not hang"
+
+
+def test_an_alias_bomb_is_not_expanded(refusal):
+    bomb = "a: &a [x, x, x, x, x, x, x, x, x]\n" + "".join(
+        f"{key}: &{key} [{', '.join([f'*{before}'] * 9)}]\n" for before, key in zip("abcdefgh", "bcdefghi", strict=True)
+    )  # fmt: skip
+    lines = refusal(bomb)
+    assert len(lines) == 72
+    assert lines[0] == "van.yml:2:8: aliases (*name) are not used here; a part sheet serves for repeats"
+
+
+def test_a_missing_file_a_folder_and_a_device(tmp_path):
+    (tmp_path / "folder").mkdir()
+    (tmp_path / "loop.yml").symlink_to(tmp_path / "loop.yml")
+    os.mkfifo(tmp_path / "pipe.yml")
+    for name, start in {
+        "none.yml": "none.yml:1:1: there is no such file",
+        "folder": "folder:1:1: this is a folder; name the van file in it, such as van.yml",
+        "loop.yml": "loop.yml:1:1: ",
+        "pipe.yml": "pipe.yml:1:1: this is not a plain file",
+        "a" * 300: f"{'a' * 300}:1:1: the file cannot be read",
+    }.items():
+        with pytest.raises(SystemFileError) as caught:
+            load(tmp_path / name, tmp_path)
+        assert str(caught.value).startswith(start)
+
+
+# What stands in place of the second cable's length, and what is said of it.
+LENGTHS = {
+    ".inf": "'.inf' needs a number and a unit; write it like '4.2 m'",
+    ".nan": "'.nan' needs a number and a unit; write it like '4.2 m'",
+    "inf m": "'inf m' needs a number and a unit; write it like '4.2 m'",
+    "nan m": "'nan m' needs a number and a unit; write it like '4.2 m'",
+    "1e999 m": "'1e999 m' needs a number and a unit; write it like '4.2 m'",
+    "4.2": "4.2 needs a unit; write it like '4.2 m'",
+    "12:30": "'12:30' needs a number and a unit; write it like '4.2 m'",
+    "010 m ": None,
+    "0x10 m": "'0x10 m' needs a number and a unit; write it like '4.2 m'",
+    "٤ m": "'٤ m' needs a number and a unit; write it like '4.2 m'",
+    "-4 m": "'-4 m' must not be less than 0",
+    "−4 m": "'−4 m' must not be less than 0",
+    "9999 m": "'9999 m' must not be more than 1000",
+    "4 kg": "'4 kg' is not a length; write it like '4.2 m'",
+    "4 mm²": "'4 mm²' is not a length; write it like '4.2 m'",
+    "4 m/s": "'4 m/s' is not a length; write it like '4.2 m'",
+    "4 furlong": "'4 furlong' is not a length; write it like '4.2 m'",
+    "4 m**999": "'4 m**999' is not a length; write it like '4.2 m'",
+    "true": "True needs a unit; write it like '4.2 m'",
+    "~": "None needs a unit; write it like '4.2 m'",
+    "[4 m]": "['4 m'] needs a unit; write it like '4.2 m'",
+    "''": "'' needs a number and a unit; write it like '4.2 m'",
+    "4 ft": None,
+    "12 in": None,
+    "1.5m": None,
+}
+
+
+@pytest.mark.parametrize(("value", "message"), LENGTHS.items(), ids=LENGTHS)
+def test_lengths(value, message, refusal, tmp_path):
+    content = changed("length: 1 m}", f"length: {value}}}")
+    if message is None:
+        (tmp_path / "van.yml").write_text(content)
+        assert load(tmp_path / "van.yml").system.cables[1].length_m > 0
+    else:
+        assert refusal(content) == [f"van.yml:16:44: cables[1].length: {message}"]
+
+
+# A change, and the whole refusal.
+WRONG = {
+    "unknown key": (("name: main fuse", "nmae: main fuse, name: x"), ["van.yml:10:22: equipment.main.nmae: 'nmae' is not a key here; did you mean 'name'?"]),
+    "misspelt and so missing": (("chemistry: AGM", "chemistrie: AGM"), [
+        "van.yml:9:3: equipment.house: 'chemistry' is missing",
+        "van.yml:9:53: equipment.house.chemistrie: 'chemistrie' is not a key here; did you mean 'chemistry'?",
+    ]),
+    "unknown section": (("workshop:", "colour: red\nworkshop:"), ["van.yml:5:1: colour: 'colour' is not a key here; known here: van, workshop, places, equipment, loads, cable_defaults, cables, circuits, use, mains, commissioning, services"]),
+    "missing section": (("workshop: {name: Somebody}", ""), ["van.yml:1:1: the file: 'workshop' is missing"]),
+    "unknown kind": (("kind: battery", "kind: batery"), ["van.yml:9:17: equipment.house.kind: 'batery' is not a kind of equipment; did you mean 'battery'?"]),
+    "unknown choice": (("chemistry: AGM", "chemistry: NiCd"), ["van.yml:9:64: equipment.house.chemistry: 'NiCd' is not one of 'flooded', 'AGM', 'gel' or 'LiFePO4'"]),
+    "unfit name": (("  box: {", "  Box!: {"), None),
+    "nothing to point at": (("to: main.in", "to: mian.in"), ["van.yml:15:25: cables[0].to: there is no terminal 'mian.in'; did you mean 'main.in'?"]),
+    "no such terminal": (("from: house.+", "from: house.plus"), ["van.yml:15:12: cables[0].from: 'house' has no terminal 'house.plus'; it has house.+, house.-"]),
+    "no such place": (("name: lamp, place: box", "name: lamp, place: bax"), ["van.yml:13:29: loads.lamp.place: there is no place 'bax'; did you mean 'box'?"]),
+    "no such load": (("load: lamp", "load: lmap"), ["van.yml:21:11: circuits[0].load: there is no load 'lmap'; did you mean 'lamp'?"]),
+    "no such board": (("fuse: {board: board", "fuse: {board: bord"), ["van.yml:19:19: circuits[0].fuse.board: there is no fuse board 'bord'; did you mean 'board'?"]),
+    "not a board": (("fuse: {board: board", "fuse: {board: main"), ["van.yml:19:19: circuits[0].fuse.board: there is no fuse board 'main'"]),
+    "no such position": (("position: 1", "position: 5"), ["van.yml:19:36: circuits[0].fuse.position: 'board' has positions 1 to 4, not 5"]),
+    "no such switch": (("load: lamp", "switch: house\n    load: lamp"), ["van.yml:21:13: circuits[0].switch: there is no switch 'house'"]),
+    "load fed twice": (("load: lamp", "load: [lamp, lamp]"), ["van.yml:21:18: circuits[0].load[1]: 'lamp' is fed by circuit 'lamp' already"]),
+    "no loads": (("load: lamp", "load: []"), ["van.yml:21:11: circuits[0].load: must not be empty"]),
+    "cable to itself": (("to: main.in", "to: house.+"), ["van.yml:15:25: cables[0].to: the cable begins and ends at 'house.+'"]),
+    "fuse at no position": (("columns: 4", "columns: 4, fuses: {9: {}}"), ["van.yml:11:97: equipment.board.fuses.9: 'board' has positions 1 to 4, not '9'"]),
+    "fuse stated twice": (("columns: 4", "columns: 4, fuses: {1: {}}"), ["van.yml:11:97: equipment.board.fuses.1: position 1 of 'board' is taken by circuit 'lamp'"]),
+    "cable to a circuit's fuse": (("to: board.in", "to: board.1"), ["van.yml:16:26: cables[1].to: position 1 of 'board' is taken by circuit 'lamp'"]),
+    "same name twice": (("  lamp: {", "  board: {"), [
+        "van.yml:13:10: loads.board: 'board' is the name of a piece of equipment already",
+        "van.yml:21:11: circuits[0].load: there is no load 'lamp'",
+    ]),
+    "odd nominal voltage": (("nominal: 12 V", "nominal: 13 V"), ["van.yml:3:12: van.nominal: '13 V' is not a nominal voltage; it is 12 V, 24 V or 48 V"]),
+    "behind the van": (("back: 1 m", "back: 9 m"), ["van.yml:7:43: places.box.at.back: 9 m is behind the van, which is 5 m long"]),
+    "current and power": (("power: 10 W", "power: 10 W, current: 1 A"), ["van.yml:13:9: loads.lamp: a load states either 'current' or 'power'"]),
+    "script as address": (("nominal: 12 V", "nominal: 12 V\n  published: javascript:alert(1)"), ["van.yml:4:14: van.published: 'javascript:alert(1)' is not written as it must be: an address that begins with https://"]),
+    "two lines in a name": (("name: Tern", 'name: "a\\nb"'), ["van.yml:2:9: van.name: 'a\\nb' is not written as it must be: one line of text"]),
+    "control codes in a key": (("name: Tern", 'name: Tern\n  "\\e[31m": x'), None),
+    "no date": (("nominal: 12 V", "nominal: 12 V\n  built: yesterday"), ["van.yml:4:10: van.built: 'yesterday' is not a date; write it like 2026-05-12"]),
+    "section of a wrong kind": (("workshop: {name: Somebody}", "workshop: 3"), ["van.yml:5:11: workshop: 3 must be a group of 'key: value' lines"]),
+    "comma in a number": (("length: 1 m}", "length: 1,2 m}"), [
+        "van.yml:16:44: cables[1].length: 1 needs a unit; write it like '4.2 m'",
+        "van.yml:16:46: cables[1].2 m: '2 m' is not a key here; known here: area, length, insulation, bunched, through, sheathed, metal, id, from, to, torque, vehicle, signal",
+    ]),
+    "wrong gauge": (("length: 1 m}", "length: 1 m, area: 99 AWG}"), None),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("change", "lines"), WRONG.values(), ids=WRONG)
+def test_wrong_values_and_references(change, lines, refusal):
+    found = refusal(changed(*change))
+    if lines is not None:
+        assert found == lines
+    assert all(re.match(r"van\.yml:\d+:\d+: \S", line) and line.isprintable() for line in found)
+
+
+def test_all_errors_come_at_once_in_file_order(refusal):
+    content = GOOD
+    for old, new in (
+        ("nominal: 12 V", "nominal: 12"),
+        ("capacity: 100 Ah", "capacity: 100 W"),
+        ("length: 0.1 m", "length: -0.1 m"),
+        ("to: board.in", "to: board.inn"),
+        ("position: 1}", "position: 1, ratng: 3 A}"),
+        ("return: house.-", "return: haus.-"),
+    ):
+        assert content.count(old) == 1
+        content = content.replace(old, new)
+    assert refusal(content) == [
+        "van.yml:3:12: van.nominal: 12 needs a unit; write it like '12 V'",
+        "van.yml:9:79: equipment.house.capacity: '100 W' is not a battery capacity; write it like '100 Ah'",
+        "van.yml:15:42: cables[0].length: '-0.1 m' must not be less than 0",
+        "van.yml:16:26: cables[1].to: 'board' has no terminal 'board.inn'; it has board.in, board.1, board.2, "
+        "board.3, board.4",
+        "van.yml:19:39: circuits[0].fuse.ratng: 'ratng' is not a key here; did you mean 'rating'?",
+    ]
+
+
+def test_names_in_errors_are_relative_to_the_folder_asked_for(tmp_path):
+    (tmp_path / "a" / "b").mkdir(parents=True)
+    (tmp_path / "a" / "b" / "van.yml").write_text(changed("length: 1 m}", "length: 1 kg}"))
+    for folder, start in ((tmp_path, "a/b/van.yml:16:44:"), (tmp_path / "a" / "c", "../b/van.yml:16:44:")):
+        with pytest.raises(SystemFileError) as caught:
+            load(tmp_path / "a" / "b" / "van.yml", folder)
+        assert str(caught.value).startswith(start)
+
+
+MAIN = "{kind: fuse, name: main fuse, place: box, family: C, rating: 10 A}"
+SHEETS = {
+    "missing": ("none.yml", None, ["van.yml:10:16: equipment.main.part: there is no part sheet 'none.yml'"]),
+    "absolute": ("/etc/hostname.yml", None, ["van.yml:10:16: equipment.main.part: '/etc/hostname.yml' is not a part sheet; name a .yml file relative to this one"]),
+    "no YAML file": ("../../../etc/passwd", None, ["van.yml:10:16: equipment.main.part: '../../../etc/passwd' is not a part sheet; name a .yml file relative to this one"]),
+    "folder": ("folder.yml", None, ["van.yml:10:16: equipment.main.part: there is no part sheet 'folder.yml'"]),
+    "too long a name": (f"{'a' * 400}.yml", None, ["van.yml:10:16: equipment.main.part: there is no part sheet 'aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa…"]),
+    "zero byte": ('"a\\0.yml"', None, ["van.yml:10:16: equipment.main.part: there is no part sheet 'a\\x00.yml'"]),
+    "syntax": ("sheet.yml", "kind: [fuse\n", ["sheet.yml:2:1: this is not valid YAML: did not find expected ',' or ']'"]),
+    "empty": ("sheet.yml", "", ["sheet.yml:1:1: the file is empty; 'vandoc new' writes one to start from"]),
+    "wrong value": ("sheet.yml", "kind: fuse\nname: x\nfamily: C\nrating: 10\n", ["sheet.yml:4:9: equipment.main.rating: 10 needs a unit; write it like '30 A'"]),
+    "unknown key": ("sheet.yml", "kind: fuse\nname: x\nfamly: C\nfamily: C\n", ["sheet.yml:3:1: equipment.main.famly: 'famly' is not a key here; did you mean 'family'?"]),
+    "place": ("sheet.yml", "kind: fuse\nname: x\nfamily: C\nplace: box\n", ["sheet.yml:4:1: 'place' belongs in the van file, not in a part sheet"]),
+    "names another": ("sheet.yml", "kind: fuse\nname: x\nfamily: C\npart: sheet.yml\n", ["sheet.yml:4:1: 'part' belongs in the van file, not in a part sheet"]),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "text", "lines"), SHEETS.values(), ids=SHEETS)
+def test_part_sheets(name, text, lines, refusal, tmp_path):
+    (tmp_path / "folder.yml").mkdir()
+    if text is not None:
+        (tmp_path / "sheet.yml").write_text(text)
+    assert refusal(changed(MAIN, f"{{part: {name}, place: box}}")) == lines
+
+
+def test_a_part_sheet_gives_defaults_that_the_van_file_may_replace(tmp_path):
+    (tmp_path / "sheet.yml").write_text("kind: fuse\nname: holder\nfamily: E\nrating: 20 A\n")
+    (tmp_path / "van.yml").write_text(changed(MAIN, "{part: sheet.yml, place: box, rating: 30 A}"))
+    read = load(tmp_path / "van.yml", tmp_path)
+    fuse = read.system.equipment["main"]
+    assert (fuse.family, fuse.rating_a, fuse.name) == ("E", 30, "holder")
+    assert [path.name for path in read.files] == ["van.yml", "sheet.yml"]
+    assert str(read.locate(("equipment", "main", "rating"))) == "van.yml:10:47"
+    assert str(read.locate(("equipment", "main", "family"))) == "sheet.yml:3:9"
+
+
+PICTURES = {
+    "missing": ("none.png", "is not there"),
+    "outside": ("../other/x.png", "must lie beside the van file"),
+    "absolute": ("/usr/share/x.png", "must lie beside the van file"),
+    "through a link": ("link/x.png", "must lie beside the van file"),
+    "not a picture": ("van.yml", "is not a picture; use .jpg, .jpeg, .png, .webp"),
+    "a drawing with script": ("x.svg", "is not a picture; use .jpg, .jpeg, .png, .webp"),
+    "another thing inside": ("fake.png", "is not what its ending '.png' says"),
+    "folder": ("folder.png", "is not there"),
+    "link to itself": ("loop.png", "is not there"),
+}
+
+
+@pytest.mark.parametrize(("name", "reason"), PICTURES.values(), ids=PICTURES)
+def test_pictures(name, reason, tmp_path):
+    home = tmp_path / "van"
+    for folder in (home, tmp_path / "other", home / "folder.png"):
+        folder.mkdir()
+    (tmp_path / "other" / "x.png").write_bytes(b"\x89PNG\r\n\x1a\n")
+    (home / "fake.png").write_text("<script>")
+    (home / "x.svg").write_text("<svg/>")
+    (home / "link").symlink_to(tmp_path / "other")
+    (home / "loop.png").symlink_to(home / "loop.png")
+    (home / "van.yml").write_text(changed("rows: 1", f"picture: {{file: {name}, alt: x}}, rows: 1"))
+    with pytest.raises(SystemFileError) as caught:
+        load(home / "van.yml", home)
+    assert str(caught.value) == f"van.yml:11:81: equipment.board.picture.file: '{name}' {reason}"
+
+
+def test_thousands_of_faults_are_told_without_a_long_wait(refusal):
+    many = "".join(f"  - {{from: 1, to: nothing-{n}.in, length: 4 kg, colour: red}}\n" for n in range(2000))
+    started = time.perf_counter()
+    assert len(refusal(GOOD.replace("circuits:", f"{many}circuits:"))) == 6000
+    assert time.perf_counter() - started < 30
+
+
+def usable_or_refused(path: Path) -> None:
+    """Load a file; anything but a system or a refusal is a fault of ours."""
+    problems: tuple[Problem, ...] = ()
+    try:
+        load(path)
+    except SystemFileError as error:
+        problems = error.problems
+        assert problems, "a refusal must say why"  # noqa: PT017 - either outcome is right
+    assert all(problem.message.isprintable() for problem in problems)
+
+
+HARSH = settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+
+
+@HARSH
+@given(st.binary(max_size=400))
+def test_any_bytes(tmp_path, content):
+    (tmp_path / "van.yml").write_bytes(content)
+    usable_or_refused(tmp_path / "van.yml")
+
+
+CURLEW = (SITES / "curlew" / "van.yml").read_text("utf-8")
+SPLICES = ["", "{", "}", "[", "]", ":", "-", "&a ", "*a", "!!int ", "? ", "|\n", ">\n", "\t", "'", '"', "\\", "~", "true", ".inf",
+           "1e9 A", "0 m", "-1 V", "99 AWG", "#", "---\n", "<<: ", "\u2028", "\ufeff", "é", "chassis", "house.+", "2 mm²", "é" * 50]  # fmt: skip
+
+
+@HARSH
+@given(
+    st.lists(
+        st.tuples(st.integers(0, len(CURLEW) - 1), st.integers(0, 30), st.sampled_from(SPLICES) | st.text(max_size=8)),
+        min_size=1,
+        max_size=4,
+    )
+)
+def test_a_van_file_with_anything_spliced_in(tmp_path, cuts):
+    text = CURLEW
+    for start, length, piece in cuts:
+        start %= len(text)
+        text = text[:start] + piece + text[start + length :]
+    (tmp_path / "van.yml").write_text(text.replace("../parts/", f"{os.path.relpath(SITES / 'parts', tmp_path)}/"), "utf-8", "replace")
+    usable_or_refused(tmp_path / "van.yml")
+
+
+VALUES = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=10) | st.sampled_from(["1 m", "3 A", "house.+", "box", "12 V"]),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8) | st.sampled_from(["kind", "name", "place", "from", "to", "length"]), inner, max_size=4),
+    max_leaves=12,
+)  # fmt: skip
+
+
+@HARSH
+@given(st.sampled_from(["van", "workshop", "places", "equipment", "loads", "cables", "circuits", "use", "mains", "services"]), VALUES)  # fmt: skip
+def test_a_section_of_any_shape(tmp_path, section, value):
+    text = re.sub(rf"^{section}:.*\n(  .*\n)*", "", GOOD, flags=re.MULTILINE)
+    (tmp_path / "van.yml").write_text(f"{text}{section}: {json.dumps(value)}\n")
+    usable_or_refused(tmp_path / "van.yml")
