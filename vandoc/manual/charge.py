@@ -42,6 +42,7 @@ class Kind:
     name: str
     lithium: bool
     guarded: bool
+    blocks: int
     batteries: tuple[Store, ...]
     keep_above: str
     at_half: str
@@ -88,6 +89,7 @@ def _kind(book: Book, chemistry: str, suffix: str) -> Kind:
         name=say(f"chemistry.{chemistry}"),
         lithium=chemistry == "LiFePO4",
         guarded=all(book.leisure[ident].low_temperature_lockout for ident in idents),
+        blocks=book.leisure[idents[0]].series if book.leisure[idents[0]].series > 1 else 0,
         batteries=tuple(store(book, ident) for ident in idents),
         keep_above=quantity(100 - figures.depth_of_discharge_percent.low, "%"),
         at_half=quantity(half.volts_v * units, "V", 1),

@@ -143,7 +143,11 @@ def _stopped(book: Book, switches: list[Switch]) -> dict[str, object]:
     choices = [choice for ident in book.system.loads for choice in _choices(book, ident)]
     devices = [choice for ident in book.system.equipment for choice in _device(book, ident)]
     main = [fuse for fuse in book.network.fuses.values() if fuse.position is None]
-    first = [fuse for fuse in main if book.supply.sits_on_battery(fuse) and book.supply.loss(fuse).stops]
+    first = [
+        fuse
+        for fuse in main
+        if book.supply.sits_on_battery(fuse) and set(book.supply.loss(fuse).stops) & set(book.system.loads)
+    ]
     return {
         "choices": sorted(choices, key=lambda choice: (choice.word.casefold(), choice.hint.casefold())),
         "devices": sorted(devices, key=lambda choice: choice.word.casefold()),
