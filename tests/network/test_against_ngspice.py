@@ -1,0 +1,103 @@
+"""Solved networks against a general-purpose circuit simulator, ngspice (Debian)."""
+
+from collections.abc import Callable, Sequence
+from random import Random
+
+import pytest
+
+from vandoc.calc.devices import Battery, Device, Inlet, Load, Supply
+from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint
+
+Points = Callable[[Sequence[object]], list[tuple[dict[str, float], dict[str, float]]]]
+
+VOLTS = 1e-3
+AMPS = 1e-3  # of the current
+LEAST_A = 1e-5  # an ammeter in ngspice holds no better than this where 100 A pass nearby
+
+
+def random_net(seed: int) -> tuple[dict[str, tuple[str, str]], dict[str, float], list[Device]]:
+    """Two rails with parallel ways and rings, batteries, supplies and loads of all kinds between them."""
+    pick = Random(seed)
+    count = pick.randint(3, 14)
+    wires: dict[str, tuple[str, str]] = {}
+    ohms: dict[str, float] = {}
+
+    def wire(a: str, b: str) -> None:
+        name = f"w{len(wires)}"
+        wires[name] = (a, b) if pick.random() < 0.5 else (b, a)
+        ohms[name] = round(10 ** pick.uniform(-4, -1.3), 6)
+
+    for rail in "pm":
+        for i in range(1, count):
+            wire(f"{rail}{i}", f"{rail}{pick.randrange(i)}")
+        for _ in range(pick.randint(0, count // 2)):
+            a, b = pick.sample(range(count), 2)
+            wire(f"{rail}{a}", f"{rail}{b}")
+    devices: list[Device] = []
+    for number in range(pick.randint(1, 3)):
+        node = pick.randrange(count)
+        volts, ohm = round(pick.uniform(12.0, 13.4), 3), round(10 ** pick.uniform(-3, -1.8), 6)
+        devices.append(Battery(f"battery{number}", f"p{node}", f"m{node}", volts, ohm))
+    for number in range(pick.randint(0, 3)):
+        node = pick.randrange(count)
+        volts, limit = round(pick.uniform(13.5, 14.6), 3), round(pick.uniform(5, 60), 2)
+        inlet = None
+        if pick.random() < 0.5:
+            start = pick.randrange(count)
+            most = None if pick.random() < 0.5 else round(pick.uniform(2, 40), 2)
+            inlet = Inlet(f"inlet{number}", f"p{start}", f"m{start}", 0.9, most)
+        devices.append(
+            Supply(
+                f"supply{number}",
+                f"p{node}",
+                f"m{node}",
+                volts,
+                round(pick.uniform(1e-3, 2e-2), 5),
+                limit,
+                inlet,
+            )
+        )
+    for number in range(pick.randint(1, 12)):
+        plus, minus = pick.randrange(count), pick.randrange(count)
+        behaves = pick.choice(["power", "power", "current", "resistance"])
+        amount = {
+            "power": pick.uniform(1, 150),
+            "current": pick.uniform(0.01, 12),
+            "resistance": pick.uniform(0.5, 60),
+        }
+        devices.append(Load(f"load{number}", f"p{plus}", f"m{minus}", behaves, round(amount[behaves], 3)))
+    return wires, ohms, devices
+
+
+def compare(ours: OperatingPoint, volts: dict[str, float], amps: dict[str, float]) -> tuple[float, float]:
+    """Return the largest deviation of a voltage [V] and of a current [of its value], after asserting both."""
+    most_v = most_a = 0.0
+    assert set(ours.volts) == set(volts)
+    for node, value in volts.items():
+        most_v = max(most_v, abs(ours.volts[node] - value))
+        assert ours.volts[node] == pytest.approx(value, abs=VOLTS), node
+    for name, value in amps.items():
+        if abs(value) > LEAST_A / AMPS:
+            most_a = max(most_a, abs(ours.amps[name] - value) / abs(value))
+        assert ours.amps[name] == pytest.approx(value, rel=AMPS, abs=LEAST_A), name
+    return most_v, most_a
+
+
+def test_200_random_networks(ngspice_points: Points) -> None:
+    nets = [random_net(seed) for seed in range(205)]
+    found = [OperatingNet(wires, devices).solve(ohms) for wires, ohms, devices in nets]
+    solved = [n for n, point in enumerate(found) if isinstance(point, OperatingPoint)]
+    answers = ngspice_points(nets)
+    worst_v = worst_a = 0.0
+    for n in solved:
+        deviation = compare(found[n], *answers[n])
+        worst_v, worst_a = max(worst_v, deviation[0]), max(worst_a, deviation[1])
+    print(f"{len(solved)} nets, largest deviations {worst_v:.2e} V, {worst_a:.2e} of a current")
+    assert len(solved) >= 200
+    for n, point in enumerate(found):
+        if isinstance(point, NoOperatingPoint):  # ngspice's loads stop at 6 V, so it finds one starving
+            volts, _ = answers[n]
+            devices = {device.name: device for device in nets[n][2]}
+            inlets = {d.inlet.name: d.inlet for d in nets[n][2] if isinstance(d, Supply) and d.inlet}
+            ends = [(devices | inlets)[name] for name in point.loads]
+            assert min(volts[end.plus] - volts[end.minus] for end in ends) < 6.0

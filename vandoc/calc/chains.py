@@ -1,0 +1,210 @@
+"""A network taken down to its junctions: what hangs in a row between two of them carries one current.
+
+Most of a van is chains: fuse, cable, load, cable. Only junctions need solving; the rest follows from the
+current of its chain.
+"""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+Ends = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Chain:
+    """Elements in a row between two junctions, none of them branching off.
+
+    Attributes
+    ----------
+    start, end : int
+        Junctions, as numbers of nodes.
+    wires : tuple of (int, int)
+        Each wire on the way: its number, and 1 where the way leads from its start to its end, −1 where back.
+    inner : tuple of int
+        The nodes between, in order.
+    device : int or None
+        The one device in the chain.
+    sign : int
+        1 where the way leads from the plus of the device to its minus.
+    before : int
+        Wires before the device.
+    """
+
+    start: int
+    end: int
+    wires: tuple[tuple[int, int], ...]
+    inner: tuple[int, ...]
+    device: int | None
+    sign: int
+    before: int
+
+
+@dataclass(frozen=True)
+class Skeleton:
+    """The live part of a network.
+
+    Attributes
+    ----------
+    nodes : tuple of str
+        All that a source reaches.
+    junctions : tuple of int
+        Nodes to solve for; those of `earths` are 0 V.
+    earths : frozenset of int
+    chains : tuple of Chain
+    leaves : tuple of (int, int)
+        Nodes at ends that lead nowhere, each with the node that it shares its voltage with, nearest last.
+    dead : frozenset of int
+        Devices that join nothing live, or one live part to another.
+    """
+
+    nodes: tuple[str, ...]
+    junctions: tuple[int, ...]
+    earths: frozenset[int]
+    chains: tuple[Chain, ...]
+    leaves: tuple[tuple[int, int], ...]
+    dead: frozenset[int]
+
+
+def skeleton(wires: Sequence[Ends], devices: Sequence[Ends], sources: Collection[int]) -> Skeleton:
+    """Find junctions and chains.
+
+    Parameters
+    ----------
+    wires : sequence of (str, str)
+        Start and end of each wire, two different nodes.
+    devices : sequence of (str, str)
+        Plus and minus of each battery, supply and load.
+    sources : collection of int
+        The devices that hold a voltage; where none reaches, nothing is live.
+
+    Returns
+    -------
+    Skeleton
+
+    Examples
+    --------
+    >>> found = skeleton([("b+", "l+"), ("l-", "b-")], [("b+", "b-"), ("l+", "l-")], [0])
+    >>> [(chain.wires, chain.device, chain.sign) for chain in found.chains]
+    [(((1, -1), (0, -1)), 1, -1), ((), 0, -1)]
+    """
+    return _Builder(wires, devices, sources).skeleton()
+
+
+class _Builder:
+    def __init__(self, wires: Sequence[Ends], devices: Sequence[Ends], sources: Collection[int]) -> None:
+        self.wires, self.devices = wires, devices
+        part, earths = _parts(wires, devices, sources)
+        self.number: Mapping[str, int] = {node: index for index, node in enumerate(part)}
+        self.earths = frozenset(self.number[node] for node in earths)
+        # An element is a wire by its number, or a device by the number below 0 that ~ makes of it.
+        self.at: list[list[tuple[int, int, int]]] = [[] for _ in part]  # (element, other node, direction)
+        for index, (start, end) in enumerate(wires):
+            if start in part:
+                self._join(index, start, end)
+        dead = set()
+        for index, (plus, minus) in enumerate(devices):
+            if plus in part and part[plus] == part.get(minus) and plus != minus:
+                self._join(~index, plus, minus)
+            else:
+                dead.add(index)
+        self.dead = dead
+        self.leaves: list[tuple[int, int]] = []
+        self.pinned = set(self.earths)
+        for index in sources:
+            if index not in dead:
+                self.pinned.update(self.number[node] for node in devices[index])
+
+    def _join(self, element: int, start: str, end: str) -> None:
+        a, b = self.number[start], self.number[end]
+        self.at[a].append((element, b, 1))
+        self.at[b].append((element, a, -1))
+
+    def skeleton(self) -> Skeleton:
+        self._drop_leaves()
+        junctions = [
+            node
+            for node, around in enumerate(self.at)
+            if node in self.pinned or len(around) > 2 or (len(around) == 2 and max(around)[0] < 0)
+        ]
+        chains = []
+        walked: set[int] = set()
+        known = set(junctions)
+        for junction in junctions:  # grows while it is read
+            for element, other, direction in self.at[junction]:
+                if element not in walked:
+                    chain = self._walk(junction, element, other, direction, known, walked)
+                    if chain.end not in known:
+                        known.add(chain.end)
+                        junctions.append(chain.end)
+                    chains.append(chain)
+        return Skeleton(
+            tuple(self.number),
+            tuple(junctions),
+            self.earths,
+            tuple(chains),
+            tuple(self.leaves),
+            frozenset(self.dead),
+        )
+
+    def _drop_leaves(self) -> None:
+        """Take off wires that end nowhere, and what then ends nowhere."""
+        todo = [node for node, around in enumerate(self.at) if len(around) == 1 and node not in self.pinned]
+        for node in todo:
+            if len(self.at[node]) != 1:
+                continue
+            element, other, direction = self.at[node].pop()
+            self.at[other].remove((element, node, -direction))
+            self.leaves.append((node, other))
+            if len(self.at[other]) == 1 and other not in self.pinned:
+                todo.append(other)
+
+    def _walk(
+        self, start: int, element: int, node: int, direction: int, known: set[int], walked: set[int]
+    ) -> Chain:
+        wires: list[tuple[int, int]] = []
+        inner: list[int] = []
+        device, sign, before = None, 0, 0
+        while True:
+            walked.add(element)
+            if element < 0:
+                device, sign, before = ~element, direction, len(wires)
+            else:
+                wires.append((element, direction))
+            if node in known:
+                break
+            one, two = self.at[node]
+            element, other, direction = two if one[0] == element else one
+            if (element < 0 and device is not None) or other == start:
+                break  # a second device, or a ring: this node becomes a junction
+            inner.append(node)
+            node = other
+        return Chain(start, node, tuple(wires), tuple(inner), device, sign, before)
+
+
+def _parts(
+    wires: Sequence[Ends], devices: Sequence[Ends], sources: Collection[int]
+) -> tuple[dict[str, int], list[str]]:
+    """Give each live node the number of its part of the wiring; one node of each part is its 0 V."""
+    around: dict[str, list[str]] = {}
+    for a, b in wires:
+        around.setdefault(a, []).append(b)
+        around.setdefault(b, []).append(a)
+    for index in sources:
+        a, b = devices[index]
+        around.setdefault(a, []).append(b)
+        around.setdefault(b, []).append(a)
+    part: dict[str, int] = {}
+    earths: list[str] = []
+    for index in sources:
+        minus = devices[index][1]
+        if minus in part:
+            continue
+        part[minus] = len(earths)
+        todo = [minus]
+        while todo:
+            for other in around[todo.pop()]:
+                if other not in part:
+                    part[other] = len(earths)
+                    todo.append(other)
+        earths.append(minus)
+    return part, earths
