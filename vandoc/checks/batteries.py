@@ -9,6 +9,7 @@ from vandoc.checks.charging import banks
 from vandoc.checks.rule import Breach, Word, rule
 from vandoc.data import constant, rows
 from vandoc.model import equipment as eq
+from vandoc.network.currents import State
 from vandoc.network.graph import Edge, Joint
 
 
@@ -70,33 +71,33 @@ def even(case: Case) -> Iterator[Breach]:
     for bank in banks(case):
         if len(bank.idents) < 2:
             continue
-        amps = {ident: _gives(case, ident) for ident in bank.idents}
+        amps = {ident: _shares(case, ident) for ident in bank.idents}
+        most = max(amps, key=lambda ident: amps[ident])
+        least = min(amps, key=lambda ident: amps[ident])
         mean = sum(amps.values()) / len(amps)
-        if mean <= 0:
-            continue
-        worst = max(amps, key=lambda ident: abs(amps[ident] - mean))
-        off = 100 * abs(amps[worst] - mean) / mean
-        if exceeds(off, 100 * allowed.value):
+        apart = 100 * (amps[most] - amps[least]) / mean if mean > 0 else 0.0
+        if exceeds(apart, 100 * allowed.value):
             words: dict[str, Word] = {
-                "battery": case.name(worst),
-                "amps": Amount(amps[worst], "A"),
+                "battery": case.name(most),
+                "amps": Amount(amps[most], "A"),
+                "other": case.name(least),
+                "least": Amount(amps[least], "A"),
                 "mean": Amount(mean, "A"),
-                "count": len(amps),
             }
-            found, limit = Amount(off, "%"), Amount(100 * allowed.value, "%")
-            yield Breach(
-                "parallel-batteries-uneven", worst, case.trail(worst), words, found, limit, (allowed,)
-            )
+            found, limit = Amount(apart, "%"), Amount(100 * allowed.value, "%")
+            trail = case.trail(most)
+            yield Breach("parallel-batteries-uneven", most, trail, words, found, limit, (allowed,))
 
 
-def _gives(case: Case, ident: str) -> float:
+def _shares(case: Case, ident: str) -> float:
     """The most that a battery gives or takes, of all states. [A]"""
-    post = f"{ident}.+"
-    totals = []
-    for solution in case.sizing.states.values():
-        edges = case.network.at(post)
-        totals.append(sum(solution.amps[e.id] if e.start == post else -solution.amps[e.id] for e in edges))
-    return max(abs(total) for total in totals)
+    return max(abs(_leaves(case, ident, state)) for state in case.sizing.states)
+
+
+def _leaves(case: Case, ident: str, state: State) -> float:
+    """What leaves a battery at its plus. [A]"""
+    post, amps = f"{ident}.+", case.sizing.states[state].amps
+    return sum(amps[e.id] if e.start == post else -amps[e.id] for e in case.network.at(post))
 
 
 @rule("battery-above-discharge-limit")
@@ -104,7 +105,7 @@ def discharge(case: Case) -> Iterator[Breach]:
     """A battery gives no more than its maker lets it."""
     for ident, battery in case.leisure.items():
         words = {"battery": case.name(ident)}
-        amps = Amount(_gives(case, ident), "A")
+        amps = Amount(max(_leaves(case, ident, State.SUPPLY), 0.0), "A")
         limit = battery.discharge_limit_a
         if limit is None and battery.chemistry == "LiFePO4":
             trail = case.trail(ident)

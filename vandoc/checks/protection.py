@@ -107,6 +107,8 @@ def _judge(case: Case, exposure: _Exposure, exposures: Mapping[str, list[_Exposu
     length = _exposed_length(case, exposure, exposures)
     if beyond.protects and not exceeds(length.metres, length.permitted_m):
         return None
+    if exposure.sized.decided == "none fits" and isfinite(exposure.width_a):
+        return None  # no size is enough: that is said of its capacity
     conductor = exposure.conductor
     subject = case.subject(conductor)
     words: dict[str, Word] = {"cable": conductor.id, "battery": _fed_by(case, exposure), "end": exposure.near}
