@@ -17,6 +17,7 @@ SYMBOL_CELL, STUB_CELL, MINUS_CELL = "#fe0001", "#fe0002", "#fe0003"
 NAME_CELL, FACT_CELL, NOTE_CELL = "#fe0011", "#fe0012", "#fe0013"
 
 NAME_SIZE, FACT_SIZE, NOTE_SIZE = 13.0, 12.0, 11.5  # [pt]
+BOARD_PITCH = 13.0  # [pt] between the wires at a board
 MINUS_ROOM = 18.0  # [pt] below a symbol for a wire that comes from beneath
 
 # Section up to which a positive line has a width. [mm²] to [pt]
@@ -30,8 +31,9 @@ def dot_text(sheet: Schematic) -> str:
         sheet.ident,
         graph_attr={
             "rankdir": "LR",
-            "nodesep": "0.22",
-            "ranksep": "0.5",
+            "newrank": "true",
+            "nodesep": "0.36",
+            "ranksep": "0.75",
             "bgcolor": "transparent",
             "fontname": "Helvetica",
             "fontsize": f"{FACT_SIZE:g}",
@@ -103,7 +105,11 @@ def _part_label(part: Part, under: bool, sheet: Schematic) -> str:
     if part.symbol == "busbar":
         rows.append(_cell_row(SYMBOL_CELL, BAR, max(part.tall, 1) * sheet.pitch, "s"))
     else:
-        rows.append(_cell_row(SYMBOL_CELL, BOX, BOX, "s"))
+        rows.append(
+            _cell_row(
+                SYMBOL_CELL, BOX, BOX if part.tall < 2 else max(BOX + 6, 16 + BOARD_PITCH * part.tall), "s"
+            )
+        )
     if under:
         rows.append(_cell_row(MINUS_CELL, BOX, MINUS_ROOM, "m"))
     if part.ways:
@@ -146,11 +152,12 @@ def _html(text: str) -> str:
 
 
 def _add_wire(graph: graphviz.Digraph, wire: Wire) -> None:
-    words = [line for line in (wire_note(wire), *wire.fuses) if line]
+    words = [*wire_notes(wire), *wire.fuses]
     kind = {"+": "line positive", "-": "line negative", "signal": "line signal"}[wire.sign]
+    under = ["under"] if wire.under else []
     attributes = {
         "id": f"wire-{identifier(wire.id)}",
-        "class": f"{kind} from_{identifier(wire.start)} to_{identifier(wire.end)}{' under' if wire.under else ''}",
+        "class": " ".join([kind, f"from_{identifier(wire.start)}", f"to_{identifier(wire.end)}", *under]),
         "penwidth": f"{line_width(wire):g}",
         "weight": "4" if wire.sign == "+" else "2",
     }
@@ -161,12 +168,10 @@ def _add_wire(graph: graphviz.Digraph, wire: Wire) -> None:
     graph.edge(f"{wire.start}:s:e", f"{wire.end}:{'m' if wire.under else 's'}:w", **attributes)
 
 
-def wire_note(wire: Wire) -> str:
-    """Return what stands along a wire: its sign, size and length."""
-    if not wire.size:
-        return ""
-    mark = {"+": "+", "-": "−", "signal": ""}[wire.sign]
-    return f"{mark} {wire.size}".strip()
+def wire_notes(wire: Wire) -> list[str]:
+    """Return what stands along a wire: its sign, then size and length of each run."""
+    mark = {"+": "+ ", "-": "− ", "signal": ""}[wire.sign]
+    return [f"{mark}{size}" for size in wire.sizes]
 
 
 def line_width(wire: Wire) -> float:

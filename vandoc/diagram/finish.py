@@ -2,6 +2,7 @@
 
 from xml.etree.ElementTree import Element
 
+from vandoc.diagram.align import align
 from vandoc.diagram.dot import (
     FACT_CELL,
     FACT_SIZE,
@@ -15,7 +16,7 @@ from vandoc.diagram.dot import (
 )
 from vandoc.diagram.layout import Cell, Link, Node, Point, Zone, read_layout
 from vandoc.diagram.svg import HAIRLINE, INK, TINT, clean, document, element, identifier, path, text_block
-from vandoc.diagram.symbols import BOX, STUB, bar, return_stub, symbol
+from vandoc.diagram.symbols import BAR, BOX, STUB, bar, board, return_stub, symbol
 from vandoc.diagram.wires import route
 
 _SIZES = {NAME_CELL: NAME_SIZE, FACT_CELL: FACT_SIZE, NOTE_CELL: NOTE_SIZE}
@@ -40,10 +41,14 @@ def place_symbols(svg: str, ident: str, title: str, description: str = "") -> st
         If `svg` is not what a layout program writes.
     """
     layout = read_layout(svg)
+    align(layout)
     corners = route(layout)
+    if layout.foot:
+        layout.height += 22
     body = [_zone(zone) for zone in layout.zones]
     body += [_wire(link, corners[link.id], ident) for link in layout.links]
     body += [_part(node, ident) for node in layout.nodes]
+    body += [_zone_words(zone) for zone in layout.zones]
     if layout.foot:
         body.append(text_block(8, layout.height - 8, [layout.foot], FACT_SIZE, class_="muted foot"))
     return document(ident, title, description, layout.width, layout.height, *body)
@@ -61,8 +66,18 @@ def _zone(zone: Zone) -> Element:
         fill=TINT,
         stroke=HAIRLINE,
     )
-    words = text_block(box.x0 + 10, box.y0 + 16, [zone.words], FACT_SIZE, class_="muted")
-    return element("g", area, words, class_="zone")
+    return element("g", area, class_="zone")
+
+
+def _zone_words(zone: Zone) -> Element:
+    """Return the name of a place, on a band of its tint, since a wire may pass behind it."""
+    return text_block(
+        *(zone.box.x0 + 10, zone.box.y0 + 16, [zone.words], FACT_SIZE),
+        stroke=TINT,
+        stroke_width=5,
+        style="paint-order: stroke",
+        class_="muted zone-words",
+    )
 
 
 def _wire(link: Link, corners: list[Point], ident: str) -> Element:
@@ -79,7 +94,7 @@ def _wire(link: Link, corners: list[Point], ident: str) -> Element:
         class_=f"line {kind}",
         **({"stroke_dasharray": _DASHES[kind]} if kind in _DASHES else {}),
     )
-    words = [_words(link.label)] if link.label and link.label.lines else []
+    words = [_words(link.label, up=link.width / 2)] if link.label and link.label.lines else []
     return element("g", line, *words, class_="wire", id=f"{identifier(ident)}-{link.id}")
 
 
@@ -102,12 +117,14 @@ def _part(node: Node, ident: str) -> Element:
 def _symbol(node: Node, cell: Cell) -> Element:
     kind = next(name.removeprefix("symbol-") for name in node.classes if name.startswith("symbol-"))
     if kind == "busbar":
-        return bar(cell.box.x - 6, cell.box.y0, cell.box.y1 - cell.box.y0)
+        return bar(cell.box.x - BAR / 2, cell.box.y0, cell.box.y1 - cell.box.y0)
+    if kind == "board":
+        return board(cell.box.x - BOX / 2, cell.box.y0, cell.box.y1 - cell.box.y0)
     return symbol(kind, cell.box.x - BOX / 2, cell.box.y - BOX / 2)
 
 
-def _words(cell: Cell) -> Element:
+def _words(cell: Cell, up: float = 0.0) -> Element:
     size = _SIZES[cell.colour]
-    first = cell.box.y - (len(cell.lines) - 1) * size * 0.6 + size * 0.35
+    first = cell.box.y - (len(cell.lines) - 1) * size * 0.6 + size * 0.35 - up
     weight = "bold" if cell.colour == NAME_CELL else "normal"
     return text_block(cell.box.x, first, cell.lines, size, "middle", font_weight=weight, class_="label")

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 from vandoc.diagram.dot import NOTE_CELL, SYMBOL_CELL
@@ -101,7 +102,7 @@ class Link:
         points = sorted(self.guide)
         if x <= points[0][0]:
             return points[0][1]
-        for (xa, ya), (xb, yb) in zip(points, points[1:], strict=False):
+        for (xa, ya), (xb, yb) in pairwise(points):
             if xa <= x <= xb:
                 return ya if xb == xa else ya + (yb - ya) * (x - xa) / (xb - xa)
         return points[-1][1]
@@ -114,6 +115,12 @@ class Zone:
     id: str
     box: Box
     words: str
+
+    def holds(self, node: Node) -> bool:
+        """Whether a part stands in it."""
+        inner, outer = node.box, self.box
+        level = outer.x0 <= inner.x0 and inner.x1 <= outer.x1
+        return level and outer.y0 <= inner.y0 and inner.y1 <= outer.y1
 
 
 @dataclass

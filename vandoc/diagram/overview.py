@@ -14,8 +14,8 @@ _INLINE = (("fuse",), ("switch",), ("shunt",), ("isolator",), ("relay",))
 def reduce_to(sheet: Schematic, limit: int) -> Schematic:
     """Return the sheet with at most `limit` parts, and with no more taken away than that needs.
 
-    Monitors go first; then fuses, switches, shunts and isolators with one wire on either side become a note on
-    the wire; at last whole places become one part each.
+    Monitors go first; then fuses, switches, shunts and isolators with one wire on either side become a note
+    on the wire; at last whole places become one part each.
 
     Raises
     ------

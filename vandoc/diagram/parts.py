@@ -1,4 +1,4 @@
-"""The pieces of one van as parts of the single-line diagram: symbol, name and the facts that stand beside it."""
+"""The pieces of one van as parts of the single-line diagram: symbol, and the facts beside it."""
 
 from vandoc.diagram.schematic import number
 from vandoc.diagram.words import rows, say
@@ -74,7 +74,7 @@ def facts_of(ident: str, piece: eq.AnyPiece, system: System, sizing: Sizing) -> 
             return [f"{fuse_rating(ident, sizing)}, {piece.family}"]
         case eq.FuseBoard():
             count = sum(circuit.fuse.board == ident for circuit in system.circuits)
-            return [rows("sheet.circuits")[min(count, 2)].format(count=count)]
+            return [amps(piece.rating_a), rows("sheet.circuits")[min(count, 2)].format(count=count)]
         case eq.Isolator() | eq.Switch() | eq.Relay() | eq.Busbar() | eq.Shunt():
             return [amps(piece.rating_a)]
         case eq.EarthPoint() | eq.Monitor():

@@ -31,7 +31,7 @@ class Way:
 
 @dataclass(frozen=True)
 class Part:
-    """Something fitted. `tall` is the number of wires that a bar must have room for; others have 0."""
+    """Something fitted. `tall` is the number of wires for which a bar or board needs room."""
 
     id: str
     symbol: str
@@ -76,12 +76,17 @@ class Wire:
     under: bool = False
 
     @property
-    def size(self) -> str:
+    def sizes(self) -> list[str]:
         """Size and length in words; runs of one size are added up."""
         lengths: dict[str, float] = {}
         for run in self.runs:
             lengths[run.size] = lengths.get(run.size, 0.0) + run.length_m
-        return " + ".join(f"{size} · {number(length)} m" for size, length in lengths.items())
+        return [f"{size} · {number(length)} m" for size, length in lengths.items()]
+
+    @property
+    def size(self) -> str:
+        """The same on one line."""
+        return " + ".join(self.sizes)
 
     @property
     def area_mm2(self) -> float:
@@ -117,15 +122,9 @@ def schematic_text(sheet: Schematic) -> list[str]:
             say("sheet.part", name=names[part.id], facts=", ".join(told)) if told else names[part.id]
         )
     for wire in sheet.wires:
-        told = [fact for fact in (wire.size, *wire.fuses) if fact]
-        lines.append(
-            say(
-                f"sheet.wire_{_SIGN_WORDS[wire.sign]}",
-                start=names[wire.start],
-                end=names[wire.end],
-                facts=", ".join(told) or say("sheet.direct"),
-            )
-        )
+        facts = ", ".join(clean(fact) for fact in (wire.size, *wire.fuses) if fact) or say("sheet.direct")
+        key = f"sheet.wire_{_SIGN_WORDS[wire.sign]}"
+        lines.append(say(key, start=names[wire.start], end=names[wire.end], facts=facts))
     for part in sheet.parts:
         for way in part.ways:
             facts = way.size or say("sheet.direct")
@@ -161,10 +160,10 @@ def _leads_to(ahead: dict[str, set[str]], start: str, goal: str) -> bool:
 
 
 def with_bars(sheet: Schematic) -> Schematic:
-    """Return the sheet with each bar as tall as the wires on its fuller side need."""
+    """Return the sheet with each bar and board as tall as the wires on its fuller side need."""
     parts = []
     for part in sheet.parts:
-        if part.symbol == "busbar":
+        if part.symbol in ("busbar", "board"):
             before = sum(wire.end == part.id for wire in sheet.wires)
             after = sum(wire.start == part.id for wire in sheet.wires)
             part = replace(part, tall=max(before, after, 1))

@@ -131,7 +131,9 @@ class _Reader:
         """Return a board's fuses, one row each, with what they feed and the way back."""
         piece = self.system.equipment[board]
         assert isinstance(piece, eq.FuseBoard)
-        parts = {board: replace(self._part(board), symbol="busbar", zone=None)}
+        rating = f"{number(piece.rating_a)} A" if piece.rating_a else ""
+        facts = tuple(filter(None, (rating, self.zones[piece.place])))
+        parts = {board: replace(self._part(board), symbol="busbar", zone=None, facts=facts)}
         wires: list[Wire] = []
         for wire in self.wires:  # the feed, and cables that leave from a position
             other = wire.start if wire.end == board else wire.end if wire.start == board else None

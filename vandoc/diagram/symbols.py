@@ -1,7 +1,7 @@
 """Our own symbols, in the spirit of IEC 60617: each in a box of 48 by 48, its connections at half height.
 
-Positive current comes in at the left and goes out at the right; the way back leaves at the bottom. A symbol has no leads of its own: wires run
-up to its body, so that a side where nothing is connected stays clean.
+Positive current comes in at the left and goes out at the right; the way back leaves at the bottom. A symbol
+has no leads of its own: wires run up to its body, so that a side where nothing is connected stays clean.
 """
 
 from collections.abc import Callable
@@ -46,10 +46,10 @@ def _letter(text: str, y: float, size: float) -> Element:
 def _battery() -> list[Element]:
     return [
         element("circle", cx=24, cy=24, r=2.6, fill=INK),
-        _stroke("M", 24, 24, "V", 34, "M", 9, 34, "H", 39),
-        _stroke("M", 16, 41, "H", 32, stroke_width=4.2, stroke_linecap="butt"),
-        _stroke("M", 24, 41, "V", 48),
-        _stroke("M", 9, 26, "h", 7, "m", -3.5, -3.5, "v", 7, "M", 35, 42, "h", 6, stroke_width=1.4),
+        _stroke("M", 24, 24, "V", 35, "M", 9, 35, "H", 39),
+        _stroke("M", 16, 42, "H", 32, stroke_width=4.2, stroke_linecap="butt"),
+        _stroke("M", 24, 42, "V", 48),
+        _stroke("M", 41, 32, "h", 6, "m", -3, -3, "v", 6, "M", 37, 43, "h", 6, stroke_width=1.4),
     ]
 
 
@@ -141,18 +141,6 @@ def _monitor() -> list[Element]:
     return [_box(6, 8, 36, 32, rx=3), needle]
 
 
-def _board() -> list[Element]:
-    rows = [
-        _stroke(
-            *("M", 12, y, "H", 20, "M", 34, y, "H", 43),
-            *("M", 20, y - 3, "H", 34, "V", y + 3, "H", 20, "Z"),
-            stroke_width=1.3,
-        )
-        for y in (14, 24, 34)
-    ]
-    return [_box(6, 5, 37, 38), _stroke("M", 6, 24, "H", 12, "M", 12, 14, "V", 34, stroke_width=1.3), *rows]
-
-
 def _sheet() -> list[Element]:
     words = _stroke("M", 16, 17, "H", 32, "M", 16, 24, "H", 32, "M", 16, 31, "H", 26, stroke_width=1.3)
     return [_stroke("M", 9, 7, "H", 32, "L", 39, 14, "V", 41, "H", 9, "Z", fill=PAPER, class_="body"), words]
@@ -174,7 +162,7 @@ SYMBOLS: dict[str, Symbol] = {
     "lamp": Symbol(_lamp, 6, 6),
     "load": Symbol(_load, 6, 6),
     "monitor": Symbol(_monitor, 6, 6),
-    "board": Symbol(_board, 6, 5),
+    "board": Symbol(lambda: [board(0, 0, BOX)], 6, 5),
     "sheet": Symbol(_sheet, 9, 9),
 }
 
@@ -195,6 +183,20 @@ def bar(x: float, y: float, height: float) -> Element:
     """Return a busbar: a thick upright line as tall as its box."""
     shape = element("rect", x=x + 3, y=y, width=BAR - 6, height=height, rx=1.5, fill=INK)
     return element("g", shape, class_="symbol busbar")
+
+
+def board(x: float, y: float, height: float) -> Element:
+    """Return a fuse board: a box as tall as needed, with a feed and fuses."""
+    top, end = 5.0, height - 5.0
+    count = max(3, int((end - top - 8) / 10))
+    pitch = (end - top) / (count + 0.6)
+    rows = [top + pitch * (n + 0.8) for n in range(count)]
+    steps: list[str | float] = ["M", 12, rows[0], "V", rows[-1], "M", 6, height / 2, "H", 12]
+    for row in rows:
+        steps += ["M", 12, row, "H", 20, "M", 34, row, "H", 43]
+        steps += ["M", 20, row - 3, "H", 34, "V", row + 3, "H", 20, "Z"]
+    shapes = [_box(6, top, 37, end - top), _stroke(*steps, stroke_width=1.3)]
+    return element("g", *shapes, class_="symbol board", transform=f"translate({x:.2f} {y:.2f})")
 
 
 def return_stub(kind: str, x: float, y: float) -> Element:

@@ -1,0 +1,70 @@
+"""Positions along a line as near to where they are wished as a least distance between them allows."""
+
+from collections.abc import Sequence
+
+
+def spaced(
+    goals: Sequence[float],
+    gaps: Sequence[float],
+    weights: Sequence[float] | None = None,
+) -> list[float]:
+    """Return positions in the given order that keep their distances and miss their goals the least.
+
+    Least means least squares; the method is isotonic regression by pooling adjacent violators (Barlow et al.,
+    Statistical Inference under Order Restrictions, 1972; from memory).
+
+    Parameters
+    ----------
+    goals : sequence of float, n
+        Where each would like to be.
+    gaps : sequence of float, n - 1
+        The least distance from each to the next, 0 or more.
+    weights : sequence of float, n, optional
+        How much each wish counts, above 0; alike when left out.
+
+    Raises
+    ------
+    ValueError
+        If the numbers of goals, gaps and weights do not agree.
+
+    Examples
+    --------
+    >>> spaced([0.0, 0.0, 30.0], [10.0, 10.0])
+    [-5.0, 5.0, 30.0]
+    """
+    weights = [1.0] * len(goals) if weights is None else weights
+    if len(weights) != len(goals) or len(gaps) != max(len(goals) - 1, 0):
+        raise ValueError(f"{len(goals)} goals with {len(gaps)} gaps and {len(weights)} weights")
+    offsets = [0.0]
+    for gap in gaps:
+        offsets.append(offsets[-1] + gap)
+    pools: list[tuple[float, float, int]] = []  # mean, weight, members
+    for goal, offset, weight in zip(goals, offsets, weights, strict=False):
+        mean, total, members = goal - offset, weight, 1
+        while pools and pools[-1][0] > mean:
+            before, heavy, count = pools.pop()
+            mean = (mean * total + before * heavy) / (total + heavy)
+            total, members = total + heavy, members + count
+        pools.append((mean, total, members))
+    flat = [mean for mean, _, members in pools for _ in range(members)]
+    return [mean + offset for mean, offset in zip(flat, offsets, strict=False)]
+
+
+def kept_within(
+    positions: Sequence[float], gaps: Sequence[float], lows: Sequence[float], highs: Sequence[float]
+) -> list[float]:
+    """Return the positions pushed into their bounds, distances kept where the bounds leave room for them.
+
+    Examples
+    --------
+    >>> kept_within([-5.0, 5.0, 30.0], [10.0, 10.0], [0.0] * 3, [25.0] * 3)
+    [0.0, 10.0, 25.0]
+    """
+    kept: list[float] = []
+    for n, position in enumerate(positions):
+        least = lows[n] if n == 0 else max(lows[n], kept[-1] + gaps[n - 1])
+        kept.append(max(position, least))
+    for n in range(len(kept) - 1, -1, -1):
+        most = highs[n] if n == len(kept) - 1 else min(highs[n], kept[n + 1] - gaps[n])
+        kept[n] = min(kept[n], most)
+    return kept
