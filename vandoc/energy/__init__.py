@@ -1,0 +1,33 @@
+"""What a van needs in a day, what sun, engine and hook-up give it, and how long its batteries last."""
+
+from vandoc.energy.bank import Bank, Draw, Feed
+from vandoc.energy.budget import budget
+from vandoc.energy.figure import Assumption, Figure, Term
+from vandoc.energy.results import (
+    SEASONS,
+    BankBudget,
+    Charging,
+    Energy,
+    MonthBudget,
+    Season,
+    SeasonBudget,
+    Use,
+)
+
+__all__ = [
+    "SEASONS",
+    "Assumption",
+    "Bank",
+    "BankBudget",
+    "Charging",
+    "Draw",
+    "Energy",
+    "Feed",
+    "Figure",
+    "MonthBudget",
+    "Season",
+    "SeasonBudget",
+    "Term",
+    "Use",
+    "budget",
+]
