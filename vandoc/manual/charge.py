@@ -69,11 +69,15 @@ class Charger:
 
 def pages(book: Book) -> Iterator[Page]:
     """Yield the battery's page and the page on charging."""
-    chemistries = dict.fromkeys(battery.chemistry for battery in book.leisure.values())
-    kinds = [_kind(book, chemistry, f"-{n}" if n else "") for n, chemistry in enumerate(chemistries)]
     starters = [book.where(b.place) for b in book.pieces(eq.Battery).values() if b.role == "starter"]
-    yield Page("battery.md", "battery", say("menu.battery"), {"kinds": kinds, "starters": starters})
+    yield Page("battery.md", "battery", say("menu.battery"), {"kinds": kinds(book), "starters": starters})
     yield Page("charging.md", "charging", say("menu.charging"), _charging(book))
+
+
+def kinds(book: Book) -> list[Kind]:
+    """Return what the owner must know of each chemistry of the leisure batteries."""
+    chemistries = dict.fromkeys(battery.chemistry for battery in book.leisure.values())
+    return [_kind(book, chemistry, f"-{n}" if n else "") for n, chemistry in enumerate(chemistries)]
 
 
 def _kind(book: Book, chemistry: str, suffix: str) -> Kind:

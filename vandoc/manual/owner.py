@@ -63,7 +63,6 @@ def pages(book: Book) -> Iterator[Page]:
     switches = _switches(book)
     places = {"plan": book.plan("plan-all", (), labels=True), "plan_text": book.plan_words((), labels=True)}
     yield Page("index.md", "index", say("menu.start"), {"have": have, "switches": switches, **places})
-    yield Page("safe.md", "safe", say("menu.safe"), _safe(book, switches))
     yield Page("stopped.md", "stopped", say("menu.stopped"), _stopped(book, switches))
     yield Page("care.md", "care", say("menu.care"), _care(book, have))
     yield Page("cautions.md", "cautions", say("menu.cautions"), {"names": cautions(book)})
@@ -113,30 +112,6 @@ def _switches(book: Book) -> list[Switch]:
     return [
         Switch(book.name(ident), book.where(piece.place)) for ident, piece in book.pieces(eq.Isolator).items()
     ]
-
-
-def _safe(book: Book, switches: list[Switch]) -> dict[str, object]:
-    isolators = list(book.pieces(eq.Isolator))
-    batteries = [battery.plus for battery in book.network.batteries()]
-    by_sun = [
-        f"{ident}.out" for ident, charger in book.pieces(eq.Charger).items() if charger.source == "solar"
-    ]
-    on_batteries = [c.owner for c in book.supply.still_live(batteries, isolators)]
-    on_sun = [c.owner for c in book.supply.still_live(by_sun, isolators) if c.owner not in on_batteries]
-    cooling = [load for load in book.system.loads.values() if load.cools_down]
-    hook_up = book.system.mains.hook_up if book.system.mains else None
-    return {
-        "switches": switches,
-        "unplug": "mains" in book.traits,
-        "inlet": book.where(hook_up.where) if hook_up and hook_up.where else None,
-        "inverters": [book.name(ident) for ident in book.pieces(eq.Inverter)],
-        "alternator": bool(book.pieces(eq.Alternator)),
-        "solar": "solar" in book.traits,
-        "starter": any(b.role == "starter" for b in book.pieces(eq.Battery).values()),
-        "still_live": list(dict.fromkeys(book.name(ident) for ident in on_batteries)),
-        "live_by_sun": list(dict.fromkeys(book.name(ident) for ident in on_sun)),
-        "cooling": list(dict.fromkeys(load.name for load in cooling)),
-    }
 
 
 def _stopped(book: Book, switches: list[Switch]) -> dict[str, object]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from vandoc.checks.finding import Finding
 from vandoc.loader import VanFile
-from vandoc.manual import charge, code, electrician, findings, fuses, lights, owner, pieces, sheets
+from vandoc.manual import charge, code, electrician, findings, fuses, lights, owner, pieces, safety, sheets
 from vandoc.manual.book import Book, imprint
 from vandoc.manual.page import Page, render
 from vandoc.manual.text import escape_title, say
@@ -70,6 +70,7 @@ def build_pages(van_file: VanFile, network: Network, sizing: Sizing, found: Sequ
 
 def _pages(book: Book) -> Iterator[Page]:
     yield from owner.pages(book)
+    yield from safety.pages(book)
     yield from fuses.pages(book)
     yield from lights.pages(book)
     yield from charge.pages(book)
@@ -91,10 +92,11 @@ def _navigation(pages: Iterable[Page]) -> list[Any]:
 
     return [
         "index.md",
-        "safe.md",
+        section("safe", "safe.md", "emergency.md", "rescue.md"),
         section("stopped", "stopped.md", *under("fuse/")),
         "lights.md",
-        section("care", "care.md", "battery.md", "charging.md", "cautions.md", "code.md"),
+        section("care", "care.md", "battery.md", "charging.md", "winter.md", "garage.md", "breakdown.md",
+                "cautions.md", "code.md"),
         section(
             "electrician",
             "electrician/index.md",
