@@ -17,7 +17,7 @@ from vandoc.calc.fuse import CONTINUOUS_FRACTION, next_rating, standard_ratings
 from vandoc.data import constant
 from vandoc.model.system import System
 from vandoc.network.currents import Resistances, Solution, State, fault_levels, solve
-from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source, owner_of
+from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
 from vandoc.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
 from vandoc.sizing.thicken import Bundle, thicken
 from vandoc.sizing.widths import fuses_beyond, limited_at, widths_at
@@ -170,18 +170,20 @@ class _Sizer:
                 self.ratings[link.id] = next_rating(link.family, needed) or standard_ratings(link.family)[-1]
 
     def _needed(self, conductor: Conductor) -> float:
-        """What a cable must carry: its current, and whatever its fuses and limited sources let through.
+        """What a cable must carry: its current, and whatever its fuses let through.
 
-        Where a battery reaches one end without a fuse, the fuses beyond the other end protect it.
+        Where a battery reaches one end without a fuse, the fuses beyond the other end protect it; an end that
+        no battery reaches may see a converter, a charger, panels or an alternator at their limit.
         """
         if conductor.signal:
             return 0.0
-        limited = limited_at(self.network, conductor, self.ratings)
-        needed = max(self._design(conductor), *limited)
+        needed = self._design(conductor)
         widths = widths_at(self.network, conductor, self.ratings)
-        for near, width in zip((conductor.start, conductor.end), widths, strict=True):
-            let_through = fuses_beyond(self.network, conductor, near, self.ratings) if isinf(width) else width
-            needed = max(needed, let_through)
+        limited = limited_at(self.network, conductor, self.ratings)
+        for near, width, limit in zip((conductor.start, conductor.end), widths, limited, strict=True):
+            if isinf(width):
+                width = fuses_beyond(self.network, conductor, near, self.ratings)
+            needed = max(needed, width or limit)
         return round(needed, 6)
 
     def _choose_conductors(self) -> None:
@@ -213,17 +215,13 @@ class _Sizer:
         self.decided[conductor.id] = "none fits"
 
     def _supply_area(self, conductor: Conductor) -> float:
-        """The largest supply cable of the pieces that this way back serves."""
-        areas = [0.0]
-        if conductor.circuit is not None:
-            areas.append(self.areas.get(f"{conductor.circuit} supply", 0.0))
-        owners = {owner_of(conductor.start), owner_of(conductor.end)}
-        served = {s.owner for s in self.network.sources} | {c.owner for c in self.network.consumers}
-        for other in self.network.conductors.values():
-            ends = {owner_of(other.start), owner_of(other.end)}
-            if ends & owners & served and not self.network.is_return(other) and not other.signal:
-                areas.append(self.areas[other.id])
-        return max(areas)
+        """The largest supply cable of what this way back comes from."""
+        minuses = {end.replace(".sensor", ".-") for end in (conductor.start, conductor.end)}
+        served: list[Source | Consumer] = [*self.network.sources, *self.network.consumers]
+        pluses = {thing.plus for thing in served if thing.minus in minuses}
+        cables = self.network.conductors.values()
+        fed = [self.areas[c.id] for c in cables if {c.start, c.end} & pluses and not c.signal]
+        return max([self.areas.get(f"{conductor.circuit} supply", 0.0), *fed])
 
     def _raise_for_drop(self) -> bool:
         grown = thicken(self._drops(), self.bundles, self.areas, self._ohm)
