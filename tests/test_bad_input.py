@@ -333,7 +333,7 @@ def usable_or_refused(path: Path) -> None:
         load(path)
     except SystemFileError as error:
         problems = error.problems
-        assert problems, "a refusal must say why"  # noqa: PT017 - either outcome is right
+        assert problems, "a refusal must say why"
     assert all(problem.message.isprintable() for problem in problems)
 
 
