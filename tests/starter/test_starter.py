@@ -1,0 +1,191 @@
+"""Whatever is answered, the starting van is valid and breaks no rule."""
+
+import re
+from dataclasses import replace
+from itertools import product
+from typing import get_args
+
+import jsonschema
+import pytest
+import yaml
+
+from vandoc.checks import run
+from vandoc.loader import load
+from vandoc.model.equipment import Chemistry
+from vandoc.network.expand import build
+from vandoc.schema import json_schema
+from vandoc.sizing import size
+from vandoc.starter import QUESTIONS, Answers, render
+from vandoc.yamltree import parse
+
+BY_KEY = {question.key: question for question in QUESTIONS}
+
+
+def judge(answers, folder):
+    for name, text in render(answers, "k3x9-token").items():
+        (folder / name).write_text(text, "utf-8")
+    van_file = load(folder / "van.yml", folder)
+    network = build(van_file.system)
+    sizing = size(van_file.system, network)
+    return van_file, sizing, run(van_file, network, sizing)
+
+
+NO_YES = (False, True)
+CHOICES = list(product((12, 24, 48), get_args(Chemistry), ("smart", "fixed"), NO_YES, NO_YES, NO_YES))
+
+
+@pytest.mark.parametrize("nominal_v", [12, 24, 48])
+@pytest.mark.parametrize("chemistry", get_args(Chemistry))
+def test_no_combination_of_choices_breaks_a_rule(nominal_v, chemistry, tmp_path):
+    """Powers and capacities go to the ends of what the questions take, turn and turn about."""
+    choices = [choice for choice in CHOICES if choice[:2] == (nominal_v, chemistry)]
+    assert len(choices) == 16
+    for number, (_, _, regulation, solar, charger, inverter) in enumerate(choices):
+        answers = Answers(
+            nominal_v=nominal_v,
+            chemistry=chemistry,
+            regulation=regulation,
+            solar_w=(20.0, 800.0)[number // 2 % 2] if solar else 0.0,
+            mains_charger=charger,
+            inverter_w=(100.0, 1500.0)[number % 3 > 0] if inverter else 0.0,
+            capacity_ah=(40.0, 400.0)[number % 5 > 1],
+            driver=("left", "right")[number % 2],
+        )
+        van_file, sizing, findings = judge(answers, tmp_path)
+        assert [str(f) for f in findings if f.severity == "fail"] == [], answers
+        assert sizing.unfed == ()
+        pieces = van_file.system.equipment
+        assert ("panels" in pieces, "hook-up" in pieces, "inverter" in pieces) == (solar, charger, inverter)
+        assert van_file.system.van.nominal_v == nominal_v
+        assert pieces["house"].chemistry == chemistry
+        assert pieces["alternator"].regulation == regulation
+
+
+def test_the_defaults_are_what_empty_answers_mean():
+    read = {question.key: question.read(question.default) for question in QUESTIONS}
+    assert Answers(**read) == Answers()
+
+
+def test_the_answers_stand_in_the_file(tmp_path):
+    answers = Answers(
+        name="Tern",
+        base="bus",
+        length_m=5.4,
+        width_m=1.9,
+        driver="right",
+        workshop="Reed",
+        phone="+44 1632 960 111",
+        site="https://example.org/v",
+        solar_w=300.0,
+    )
+    van_file, _, _ = judge(answers, tmp_path)
+    system = van_file.system
+    assert (system.van.name, system.van.base, system.van.size.driver) == ("Tern", "bus", "right")
+    assert (system.van.size.length_m, system.van.size.width_m) == (5.4, 1.9)
+    assert (system.workshop.name, system.workshop.phone) == ("Reed", "+44 1632 960 111")
+    assert system.van.published == "https://example.org/v/k3x9-token/"
+    panels = system.equipment["panels"]
+    assert panels.power_w * panels.series * panels.parallel == 300
+
+
+HOSTILE = [
+    '"', "'", "{{ 7*7 }}", "{% raw %}", "a: b", "- a", "#", "null", "yes", "012", "<script>alert(1)</script>",
+    "\\", "&a *a", "!!str", "@", "`", "%", "é 车 🚐", "a, b]", "}",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_any_words_stay_words(text, tmp_path):
+    answers = Answers(name=BY_KEY["name"].read(text), workshop=text, base=text, phone=text)
+    van_file, _, _ = judge(answers, tmp_path)
+    system = van_file.system
+    assert {system.van.name, system.workshop.name, system.van.base, system.workshop.phone} == {text}
+
+
+def test_it_is_commented_and_an_editor_finds_its_schema():
+    files = render(Answers(), "k3x9-token")
+    lines = files["van.yml"].splitlines()
+    assert lines[0] == "# yaml-language-server: $schema=van.schema.json"
+    assert sum(line.lstrip().startswith("#") for line in lines) > 30
+    assert max(map(len, lines)) <= 200
+    assert "\n\n\n" not in files["van.yml"]
+    schema = yaml.safe_load(files["van.schema.json"])
+    assert schema == json_schema()
+    jsonschema.Draft202012Validator(schema).validate(parse(files["van.yml"], "van.yml").plain())
+
+
+@pytest.mark.parametrize(
+    "answers",
+    [
+        Answers(),
+        Answers(chemistry="flooded", nominal_v=24, inverter_w=500.0),
+        Answers(chemistry="gel", nominal_v=48, solar_w=0.0, mains_charger=False),
+    ],
+)
+def test_what_it_shows_in_comments_is_valid_too(answers, tmp_path):
+    """Each commented key, when the mark is taken away, is one that the loader knows."""
+    text = render(answers, "k3x9-token")["van.yml"]
+    head, body = text.split("\nvan:", 1)
+    bare = re.sub(r"^( *)# (sensor: true.*)$", "", body, flags=re.MULTILINE)  # stands beside a one-line entry
+    bare = re.sub(r"^( *)# ((?: *- |  +)?[a-z_]+:.*|  *- \{.*)$", r"\1\2", bare, flags=re.MULTILINE)
+    assert bare.count("#") < body.count("#") - 5
+    (tmp_path / "van.yml").write_text(f"{head}\nvan:{bare}", "utf-8")
+    system = load(tmp_path / "van.yml").system
+    assert system.commissioning
+    assert system.services
+    assert system.equipment["driving"].indicators
+    assert system.van.basis == "ISO 13297"
+
+
+def test_the_published_address_cannot_be_guessed_and_is_only_proposed_while_there_is_no_site():
+    proposed = render(Answers(), "k3x9-token")["van.yml"]
+    assert "  # published: https://example.org/v/k3x9-token/" in proposed
+    assert render(Answers(), "k3x9-token") == render(Answers(), "k3x9-token")
+    assert render(Answers(), "other") != render(Answers(), "k3x9-token")
+    for token in ("", "a b", "../x", "a" * 65, "é"):
+        with pytest.raises(ValueError, match="token"):
+            render(replace(Answers(), site="https://example.org"), token)
+
+
+# Question, what is typed, and what is said or understood.
+TYPED = [
+    ("name", "  ", "Please type something."),
+    ("name", "x" * 81, "One line of at most 80 characters, please."),
+    ("name", "a\x1b[31m", "One line of at most 80 characters, please."),
+    ("name", " Tern ", "Tern"),
+    ("phone", "", ""),
+    ("nominal_v", "24 V", 24),
+    ("nominal_v", "13", "Please type one of these: 12, 24, 48."),
+    ("driver", "RIGHT", "right"),
+    ("chemistry", "lifepo4", "LiFePO4"),
+    ("chemistry", "lead", "Please type one of these: flooded, AGM, gel, LiFePO4."),
+    ("capacity_ah", "110 Ah", 110.0),
+    ("capacity_ah", "10", "Please type a number from 40 to 400 Ah."),
+    ("capacity_ah", "nan", "Please type a number from 40 to 400 Ah."),
+    ("capacity_ah", "inf", "Please type a number from 40 to 400 Ah."),
+    ("length_m", "5,4", "Please type a number from 3 to 15 m."),
+    ("length_m", "5.4m", 5.4),
+    ("solar_w", "no", 0.0),
+    ("solar_w", "250", 250.0),
+    ("solar_w", "5", "Please type a number from 20 to 800 W, or no."),
+    ("mains_charger", "Y", True),
+    ("mains_charger", "no", False),
+    ("mains_charger", "maybe", "Please type yes or no."),
+    ("site", "", ""),
+    ("site", "https://example.org/v/", "https://example.org/v"),
+    ("site", "javascript:alert(1)", "Please type an address that begins with https://, or nothing."),
+    ("site", 'https://example.org/"', "Please type an address that begins with https://, or nothing."),
+]
+
+
+@pytest.mark.parametrize(("key", "typed", "outcome"), TYPED)
+def test_what_a_question_takes(key, typed, outcome):
+    try:
+        assert BY_KEY[key].read(typed) == outcome
+    except ValueError as error:
+        assert str(error) == outcome  # noqa: PT017 - the table says which of the two it is
+
+
+def test_every_answer_is_asked_for_once():
+    assert [question.key for question in QUESTIONS] == list(Answers.__dataclass_fields__)
+    assert all(question.text.strip() for question in QUESTIONS)
