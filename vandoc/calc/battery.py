@@ -1,6 +1,7 @@
 """Batteries: care figures by chemistry, rest voltage, internal resistance and prospective current."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 from types import MappingProxyType
 
 from vandoc.calc.require import not_negative, positive
@@ -177,6 +178,48 @@ def rest_voltage(chemistry: str) -> tuple[RestVoltage, ...]:
         for row in rows("battery_rest_voltage", _RestRow)
         if row.chemistry == chemistry
     )
+
+
+def rest_voltage_at(chemistry: str, soc_percent: float, nominal_v: float) -> float:
+    """Return the open-circuit voltage of a battery at any state of charge, on straight lines between rows.
+
+    Parameters
+    ----------
+    chemistry : str
+        A key of ``CHEMISTRIES``.
+    soc_percent : float
+        State of charge, scalar, 0 to 100. [%]
+    nominal_v : float
+        Nominal voltage, scalar, above 0; taken as units of 12 V in series. [V]
+
+    Returns
+    -------
+    float
+        Voltage, scalar. [V]
+
+    Raises
+    ------
+    ValueError
+        If the chemistry is not known or a number is outside its domain.
+
+    Examples
+    --------
+    >>> round(rest_voltage_at("AGM", 60.0, 24.0), 2)
+    24.84
+
+    References
+    ----------
+    .. [1] As :func:`rest_voltage`.
+    """
+    positive("nominal_v", nominal_v)
+    if not 0 <= soc_percent <= 100:
+        raise ValueError(f"soc_percent must lie in 0 to 100, got {soc_percent!r}")
+    table = rest_voltage(chemistry)
+    for above, below in pairwise(table):
+        if soc_percent >= below.soc_percent:
+            part = (soc_percent - below.soc_percent) / (above.soc_percent - below.soc_percent)
+            return (below.volts_v + part * (above.volts_v - below.volts_v)) * nominal_v / 12
+    raise ValueError(f"the rest voltages of {chemistry} do not reach down to 0 %")
 
 
 def full_voltage_v(chemistry: str, nominal_v: float) -> float:

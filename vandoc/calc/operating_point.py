@@ -27,14 +27,16 @@ class OperatingPoint:
     volts : dict
         By node; nodes that no source reaches are missing. Each part of the wiring has its own 0 V. [V]
     amps : dict
-        By wire, from its start to its end; by device, what a load or inlet takes at its plus, what a battery
-        or supply gives there. [A]
+        By wire, from its start to its end. [A]
+    device_amps : dict
+        What a load or inlet takes at its plus, what a battery or supply gives there. [A]
     unfed : tuple of str
         Loads and supplies that nothing reaches, or that are wired the wrong way round.
     """
 
     volts: dict[str, float]
     amps: dict[str, float]
+    device_amps: dict[str, float]
     unfed: tuple[str, ...]
 
 
@@ -67,7 +69,7 @@ class OperatingNet:
     Raises
     ------
     ValueError
-        If a wire or device has both ends on one node, or a name comes twice.
+        If a wire or device has both ends on one node, or the name of a device comes twice.
 
     Examples
     --------
@@ -92,9 +94,9 @@ class OperatingNet:
         self._wires = wires
         inlets = [d.inlet for d in devices if isinstance(d, Supply) and d.inlet is not None]
         self._devices: list[Device] = [*devices, *inlets]
-        names = [*wires, *(device.name for device in self._devices)]
+        names = [device.name for device in self._devices]
         if len(set(names)) != len(names):
-            raise ValueError("a name comes twice")
+            raise ValueError("the name of a device comes twice")
         for name, (start, end) in wires.items():
             if start == end:
                 raise ValueError(f"both ends of {name!r} are {start!r}")
@@ -169,7 +171,7 @@ class OperatingNet:
     def _found(self, ohms: Sequence[float]) -> OperatingPoint:
         volts, wire_amps, amps = self._balance.read(ohms)
         named = dict(zip(self._wires, wire_amps, strict=True))
-        return OperatingPoint(volts, named | amps, tuple(self._unfed))
+        return OperatingPoint(volts, named, amps, tuple(self._unfed))
 
     def _turn_up(self, ohms: Mapping[str, float]) -> OperatingPoint | NoOperatingPoint:
         """Turn the loads up from nothing, to where they can be fed no further."""
