@@ -6,7 +6,7 @@ from math import inf
 
 from vandoc.model.equipment import Battery, Relay
 from vandoc.model.system import System
-from vandoc.network.graph import Consumer, Edge, FuseLink, Joint, Network, far_end
+from vandoc.network.graph import Edge, FuseLink, Joint, Network, far_end
 from vandoc.sizing.results import Sizing
 
 Passes = Callable[[Edge], bool]
@@ -138,11 +138,6 @@ class Supply:
             self._batteries, lambda link: self.sizing.fuses[link.id].rating_a, lambda edge: edge is not fuse
         )
         return inf in (widths.get(fuse.start), widths.get(fuse.end))
-
-    def still_live(self, starts: Iterable[str], opened: Collection[str]) -> tuple[Consumer, ...]:
-        """Return what some terminals still supply when the contacts of the pieces named are open."""
-        reached = self.reached(starts, opened)
-        return tuple(consumer for consumer in self.network.consumers if consumer.plus in reached)
 
 
 def _beginning(way: list[Edge], goal: str) -> str:

@@ -63,7 +63,11 @@ def escape_text(text: str) -> Trusted:
     >>> escape_text("1. item")
     '1&#46; item'
     """
-    return Trusted(_RISKY.sub(lambda match: f"&#{ord(match[0])};", clean(text)))
+    return Trusted(_inert(clean(text).strip()))
+
+
+def _inert(text: str) -> str:
+    return _RISKY.sub(lambda match: f"&#{ord(match[0])};", text)
 
 
 def escape_title(text: str) -> str:
@@ -77,8 +81,8 @@ def trust(value: object) -> Trusted:
 
 
 def joined(*parts: object) -> Trusted:
-    """Return several values as one piece of markup."""
-    return Trusted("".join(trust(part) for part in parts))
+    """Return several values as one piece of markup; spaces at their ends are kept."""
+    return Trusted("".join(part if isinstance(part, Trusted) else _inert(clean(str(part))) for part in parts))
 
 
 def number(value: float, decimals: int | None = None) -> str:

@@ -1,0 +1,61 @@
+"""The manuals of the demonstration vans as pages, and those pages as HTML, made once for all tests."""
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import html5lib
+import markdown
+import yaml
+
+from vandoc.build import Judged, judge
+from vandoc.manual.pages import Pages, build_pages
+from vandoc.manual.text import HERE
+
+ROOT = Path(__file__).parents[2]
+VANS = ("curlew", "wren", "heron")
+
+
+@cache
+def judged(van: str) -> Judged:
+    return judge(ROOT / "sites" / van / "van.yml", ROOT)
+
+
+def pages_of(found: Judged) -> Pages:
+    return build_pages(found.van_file, found.network, found.sizing, found.findings)
+
+
+@cache
+def manual(van: str) -> Pages:
+    return pages_of(judged(van))
+
+
+@cache
+def converter() -> markdown.Markdown:
+    """Python-Markdown as MkDocs sets it up for a manual."""
+    names, configs = [], {}
+    for entry in yaml.safe_load((HERE / "settings.yml").read_text("utf-8"))["markdown_extensions"]:
+        name = entry if isinstance(entry, str) else next(iter(entry))
+        names.append(name)
+        if isinstance(entry, dict):
+            configs[name] = entry[name]
+    return markdown.Markdown(extensions=names, extension_configs=configs)
+
+
+def tree_of(text: str) -> Any:
+    """The HTML of Markdown, front matter left out."""
+    body = text.split("---\n", 2)[2] if text.startswith("---\n") else text
+    return html5lib.parseFragment(converter().reset().convert(body), namespaceHTMLElements=False)
+
+
+@cache
+def page(van: str, path: str) -> Any:
+    return tree_of(str(manual(van).files[path]))
+
+
+def words(tree: Any) -> str:
+    return " ".join("".join(tree.itertext()).split())
+
+
+def markdown_paths(found: Pages) -> list[str]:
+    return [path for path in found.files if path.endswith(".md")]

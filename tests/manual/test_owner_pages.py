@@ -1,0 +1,213 @@
+"""What the owner's pages say of the demonstration vans, against what their files say."""
+
+import re
+from typing import Any
+
+import pytest
+
+from tests.manual.manuals import VANS, judged, manual, markdown_paths, page, words
+
+# ISO 8820-3 / DIN 72581-3: colour of the body by rating in ampere; blade types C and F share these.
+ISO_8820_3 = {1: "black", 2: "grey", 3: "violet", 4: "pink", 5: "light brown", 7.5: "brown", 10: "red"}
+ISO_8820_3 |= {
+    15: "light blue",
+    20: "yellow",
+    25: "natural",
+    30: "light green",
+    35: "blue-green",
+    40: "orange",
+}
+
+# BCI open-circuit tables for 12 V batteries at rest, state of charge to volts, from memory (flooded, VRLA).
+BCI = {
+    "flooded": {100: 12.65, 75: 12.45, 50: 12.24, 25: 12.06, 0: 11.89},
+    "AGM": {100: 12.8, 75: 12.6, 50: 12.3, 25: 12.0, 0: 11.8},
+}
+
+
+def plain(van: str) -> dict[str, Any]:
+    """The van file with its part sheets, as plain data."""
+    return judged(van).van_file.tree.plain()
+
+
+def circuits() -> list[Any]:
+    found = []
+    for van in VANS:
+        for circuit in plain(van)["circuits"]:
+            loads = circuit["load"] if isinstance(circuit["load"], list) else [circuit["load"]]
+            found += [pytest.param(van, circuit, load, id=f"{van}-{load}") for load in loads]
+    return found
+
+
+def rows(tree: Any) -> dict[str, list[str]]:
+    """The rows of an index: what they say, and where they lead."""
+    found: dict[str, list[str]] = {}
+    for link in tree.iter("a"):
+        if len(link) and link[0].tag == "strong":
+            found.setdefault(link[0].text, []).append(link.get("href"))
+    return found
+
+
+@pytest.mark.parametrize(("van", "circuit", "load"), circuits())
+def test_each_load_leads_to_the_page_of_its_fuse(van, circuit, load):
+    fuse, thing = circuit["fuse"], plain(van)["loads"][load]
+    target = f"fuse/{fuse['board']}.{fuse['position']}.html"
+    listed = rows(page(van, "stopped.md"))
+    for word in (thing["name"], *thing.get("words", ())):
+        assert target in listed[word[0].upper() + word[1:]], word
+    tree = page(van, target.replace(".html", ".md"))
+    board = plain(van)["equipment"][fuse["board"]]
+    place = plain(van)["places"][board["place"]]
+    said = words(tree)
+    assert words(next(tree.iter("strong"))) == str(fuse["position"])
+    assert place["label"] in said
+    assert place["access"] in said
+    assert board["name"] in said
+    assert thing["name"] in said.lower() or thing["name"] in said
+    if "rating" in fuse:
+        amps = float(fuse["rating"].split()[0])
+        assert f"{amps:g} A, {ISO_8820_3[amps]}" in said
+        assert "proposal" not in said
+    else:
+        assert "proposal by calculation" in said
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_the_start_page_opens_four_doors(van):
+    doors = [list_ for list_ in page(van, "index.md").iter("ul") if list_.get("class") == "doors"]
+    assert [link.get("href") for link in doors[0].iter("a")] == [
+        "safe.html",
+        "stopped.html",
+        "lights.html",
+        "care.html",
+    ]
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_the_start_page_says_what_there_is_and_whom_to_call(van):
+    said, data = words(page(van, "index.md")), plain(van)
+    assert data["workshop"]["name"] in said
+    assert data["workshop"]["phone"] in said
+    for piece in data["equipment"].values():
+        if piece["kind"] == "battery" and piece.get("role") != "starter":
+            assert piece["capacity"].replace(" ", " ") in said
+    for place in data["places"].values():
+        assert place["label"] in said
+    assert "invented" in said
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_make_it_safe_names_the_switch_before_anything_else(van):
+    said, data = words(page(van, "safe.md")), plain(van)
+    switch = next(piece for piece in data["equipment"].values() if piece["kind"] == "isolator")
+    place = data["places"][switch["place"]]
+    start = said.index(place["access"])
+    assert said.lower().index(switch["name"]) < start < said.index("DANGER")
+    assert place["label"] in said[: said.index("DANGER")]
+
+
+@pytest.mark.parametrize("van", ["curlew", "heron"])
+def test_what_must_cool_down_is_switched_off_before_the_battery(van):
+    steps = [words(step) for step in page(van, "safe.md").iter("li") if step.find("span") is not None]
+    cooling = next(number for number, step in enumerate(steps) if "diesel heater" in step)
+    switch = next(number for number, step in enumerate(steps) if step.startswith("Turn off the main switch"))
+    assert "CAUTION" in steps[cooling]
+    assert cooling < switch
+
+
+def test_what_the_switch_does_not_cut_off_is_told():
+    # Curlew's charger from the alternator hangs on the starter battery, which the main switch does not part.
+    said = words(page("curlew", "safe.md"))
+    assert "driving charger" in said[said.index("What is still live at the end") :]
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_a_fuse_is_changed_by_the_owner_only_where_that_is_safe(van):
+    # Common practice, no source: bolted fuses, those above 60 A and those on a battery are for the workshop.
+    found = judged(van)
+    for ident, fuse in found.sizing.fuses.items():
+        said = words(page(van, f"fuse/{ident}.md"))
+        blade = fuse.link.family in ("C", "E", "F")
+        if not blade or fuse.rating_a > 60:
+            assert "Leave this fuse to the workshop" in said
+            assert "Push in a new one" not in said
+        if "Push in a new one" in said:
+            assert said.index("Put in the same rating and type only") < said.index("Push in a new one")
+            assert said.index("Push in a new one") < said.index("If it blows again, stop")
+
+
+def test_a_blown_main_fuse_stops_everything_and_parts_the_battery():
+    said = words(page("curlew", "fuse/main-fuse.md"))
+    for load in plain("curlew")["loads"].values():
+        assert load["name"] in said
+    assert "cut off from the van: leisure battery" in said
+
+
+def test_the_next_fuse_towards_the_battery_is_named():
+    said = words(page("curlew", "fuse/galley-board.1.md"))
+    assert re.search(r"next fuse towards the battery: Fuse 2, main fuse board.*Then at: Main fuse", said)
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_every_light_is_drawn_and_explained(van):
+    said, data = words(page(van, "lights.md")), plain(van)
+    count = 0
+    for thing in (*data["equipment"].values(), *data["loads"].values()):
+        for one in thing.get("indicators", ()):
+            count += 1
+            assert " ".join(one["meaning"].split()) in said
+            assert " ".join(one["do"].split()) in said
+    drawings = [e for e in page(van, "lights.md").iter() if str(e.tag).endswith("svg")]
+    assert len(drawings) == count > 0
+
+
+@pytest.mark.parametrize(("van", "chemistry", "units"), [("wren", "AGM", 1), ("heron", "flooded", 2)])
+def test_rest_voltages_are_those_of_the_published_table(van, chemistry, units):
+    table = next(page(van, "battery.md").iter("table"))
+    shown = [float(words(cells[0]).split()[0]) for cells in table.iter("tr") if cells[0].tag == "td"]
+    assert shown == pytest.approx([volts * units for volts in BCI[chemistry].values()], abs=0.005)
+    assert "from memory" in words(page(van, "battery.md"))
+
+
+def test_battery_care_is_for_the_chemistry_that_is_fitted():
+    said = {van: words(page(van, "battery.md")) for van in VANS}
+    # Common practice, no source: only vented lead is topped up; only lithium must not be charged in frost.
+    assert ["distilled water" in said[van] for van in VANS] == [False, False, True]
+    assert ["below 0 °C" in said[van] for van in VANS] == [True, False, False]
+    assert ["hydrogen" in said[van] for van in VANS] == [False, True, True]
+
+
+@pytest.mark.parametrize("van", ["curlew", "heron"])
+def test_the_hook_up_is_connected_at_the_van_first_and_taken_off_at_the_pitch_first(van):
+    # IEC 60364-7-721 / BS 7671 section 721, notice for users of caravans.
+    said = words(page(van, "charging.md"))
+    order = [
+        "Touching it kills",
+        "Unroll the whole cable",
+        "Plug in at the van first",
+        "Then plug in at the pitch",
+    ]
+    order += ["Press the test button", "Unplug at the pitch first", "Then unplug at the van"]
+    places = [said.index(text) for text in order]
+    assert places == sorted(places)
+
+
+def test_a_van_without_mains_says_nothing_of_it():
+    assert "hook-up" not in words(page("wren", "charging.md")).lower()
+    assert "hook-up and its charger" not in words(page("wren", "cautions.md"))
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_spares_are_the_blade_fuses_in_use(van):
+    said = words(page(van, "care.md"))
+    for fuse in judged(van).sizing.fuses.values():
+        if fuse.link.family in ("C", "F"):
+            assert f"{fuse.rating_a:g} A, {ISO_8820_3[fuse.rating_a]}" in said
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_a_plan_marks_the_place_on_every_page_of_a_fuse(van):
+    for path in markdown_paths(manual(van)):
+        if path.startswith("fuse/"):
+            marked = [e for e in page(van, path).iter() if "place sought" in (e.get("class") or "")]
+            assert len(marked) == 1, path
