@@ -116,7 +116,6 @@ def _switches(book: Book) -> list[Switch]:
 
 def _stopped(book: Book, switches: list[Switch]) -> dict[str, object]:
     choices = [choice for ident in book.system.loads for choice in _choices(book, ident)]
-    devices = [choice for ident in book.system.equipment for choice in _device(book, ident)]
     main = [fuse for fuse in book.network.fuses.values() if fuse.position is None]
     first = [
         fuse
@@ -125,7 +124,7 @@ def _stopped(book: Book, switches: list[Switch]) -> dict[str, object]:
     ]
     return {
         "choices": sorted(choices, key=lambda choice: (choice.word.casefold(), choice.hint.casefold())),
-        "devices": sorted(devices, key=lambda choice: choice.word.casefold()),
+        "devices": device_choices(book),
         "switches": switches,
         "first": [next_fuse(book, fuse) for fuse in first],
         "monitors": [
@@ -133,6 +132,12 @@ def _stopped(book: Book, switches: list[Switch]) -> dict[str, object]:
             for ident, piece in book.pieces(eq.Monitor).items()
         ],
     }
+
+
+def device_choices(book: Book) -> list[Choice]:
+    """Return the fuses of chargers and other devices, by name."""
+    found = [choice for ident in book.system.equipment for choice in _device(book, ident)]
+    return sorted(found, key=lambda choice: choice.word.casefold())
 
 
 def _choices(book: Book, ident: str) -> Iterator[Choice]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from vandoc.checks.finding import Finding
 from vandoc.loader import VanFile
-from vandoc.manual import charge, code, electrician, findings, fuses, lights, owner, pieces, safety, sheets
+from vandoc.manual import card, charge, code, electrician, findings, fuses, lights, owner, pieces, safety, sheets
 from vandoc.manual.book import Book, imprint
 from vandoc.manual.page import Page, render
 from vandoc.manual.text import escape_title, say
@@ -58,6 +58,7 @@ def build_pages(van_file: VanFile, network: Network, sizing: Sizing, found: Sequ
     pages = list(_pages(book))
     files: dict[str, str | bytes] = {page.path: render(page, contact=book.contact) for page in pages}
     files |= code.files(book)
+    files |= card.file(book)
     files |= book.pictures()
     return Pages(
         files=dict(sorted(files.items())),

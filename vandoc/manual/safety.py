@@ -12,14 +12,17 @@ from vandoc.model import equipment as eq
 from vandoc.network import isolation
 from vandoc.network.isolation import HOOK_UP, Live
 
+FEW_DEVICES = 4
+
 
 @dataclass(frozen=True)
 class Fed:
-    """What one origin keeps alive, in the owner's words."""
+    """What one origin keeps alive, in the owner's words; `pieces` names everything, `short` counts the devices."""
 
     by: str
     kind: str
     pieces: tuple[str, ...]
+    short: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -38,6 +41,8 @@ class SafeStep:
         What lost its last supply by this step.
     left : tuple of Fed
         What is still alive after it.
+    mains : tuple of str
+        Where mains voltage can still be after it.
     """
 
     act: str
@@ -45,6 +50,7 @@ class SafeStep:
     where: Where | None
     dead: tuple[str, ...]
     left: tuple[Fed, ...]
+    mains: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -126,6 +132,7 @@ def _step(book: Book, step: isolation.Step, before: Live) -> SafeStep:
         where=book.where(place) if place else None,
         dead=_names(book, _in_order(book, dead)),
         left=_fed(book, step.live),
+        mains=_names(book, step.live.mains),
     )
 
 
@@ -137,8 +144,15 @@ def _fed(book: Book, alive: Live, besides: Live | None = None) -> tuple[Fed, ...
         if pieces or besides is None:
             kind = "hook-up" if origin == HOOK_UP else book.system.equipment[origin].kind
             words = say(f"origin.{kind}", name="" if origin == HOOK_UP else book.name(origin))
-            found.append(Fed(words, kind, _names(book, _in_order(book, pieces))))
+            found.append(Fed(words, kind, _names(book, _in_order(book, pieces)), _short(book, pieces)))
     return tuple(found)
+
+
+def _short(book: Book, pieces: Iterable[str]) -> tuple[str, ...]:
+    equipment = _names(book, _in_order(book, set(pieces) & set(book.system.equipment)))
+    devices = _names(book, _in_order(book, set(pieces) & set(book.system.loads)))
+    counted = len(devices) > FEW_DEVICES
+    return (*equipment, say("devices", count=len(devices))) if counted else (*equipment, *devices)
 
 
 def _in_order(book: Book, pieces: Iterable[str]) -> list[str]:

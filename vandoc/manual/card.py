@@ -1,0 +1,153 @@
+"""The card: one file that needs no other, to which the code on the van leads; it also prints on one folded sheet."""
+
+import re
+from dataclasses import dataclass
+from functools import cache
+
+from vandoc.diagram.board import fuse_board
+from vandoc.diagram.light import light_text
+from vandoc.manual.book import Book, Where, last_day
+from vandoc.manual.fuses import Body, body_of, cells, path_of
+from vandoc.manual.owner import device_choices, store
+from vandoc.manual.page import built, caution
+from vandoc.manual.safety import safety_of
+from vandoc.manual.text import HERE, LANGUAGE, Trusted, day, environment, say
+from vandoc.model import equipment as eq
+
+PATH = "card.html"
+
+
+@dataclass(frozen=True)
+class Row:
+    """A device that can stop, and its fuse."""
+
+    name: str
+    words: tuple[str, ...]
+    path: str | None
+    mark: str
+    body: Body | None
+    board: str
+
+
+@dataclass(frozen=True)
+class Board:
+    """A fuse board: where it is and what it looks like."""
+
+    name: str
+    where: Where
+    drawing: Trusted
+
+
+@dataclass(frozen=True)
+class Look:
+    """A light or display message in words."""
+
+    shown: str
+    where: str
+    meaning: str
+    do: str
+    urgent: bool
+
+
+def file(book: Book) -> dict[str, str | bytes]:
+    """Return the card by its path in the manual."""
+    template = environment().get_template("card.html.j2")
+    page = template.render(
+        style=_style(),
+        script=Trusted((HERE / "theme/assets/saved.js").read_text("utf-8")),
+        language=LANGUAGE,
+        name=book.system.van.name,
+        contact=book.contact,
+        number=say("emergency.number"),
+        safety=safety_of(book),
+        traits=book.traits,
+        stores=[store(book, ident) for ident in book.leisure],
+        rows=rows(book),
+        devices=device_choices(book),
+        boards=_boards(book),
+        lights=_lights(book),
+        plan=_plan(book),
+        version=version(book),
+        revision=book.system.van.revision,
+        invented=book.system.van.invented,
+        caution=caution,
+        href=built,
+    )
+    return {PATH: page + "\n"}
+
+
+def rows(book: Book) -> list[Row]:
+    """Return every load with its fuse, by name."""
+    found = []
+    for ident, load in book.system.loads.items():
+        fuses = book.supply.fuses_towards(f"{ident}.+")
+        name = book.name(ident)
+        words = tuple(word for word in load.words if word.casefold() != name.casefold())
+        if not fuses:
+            found.append(Row(name, words, None, say("fuse.none"), None, ""))
+            continue
+        fuse = fuses[0]
+        mark = say("fuse.single") if fuse.position is None else say("fuse.mark", position=fuse.position)
+        found.append(Row(name, words, path_of(fuse), mark, body_of(book, fuse), book.name(fuse.owner)))
+    return sorted(found, key=lambda row: (row.name.casefold(), row.mark))
+
+
+def version(book: Book) -> str:
+    """Return what a saved copy is known by: the day of the last entry, else the revision."""
+    last = last_day(book.system)
+    return day(last) if last else say("version.revision", revision=book.system.van.revision)
+
+
+def _boards(book: Book) -> list[Board]:
+    return [
+        Board(
+            book.name(ident),
+            book.where(board.place),
+            Trusted(
+                fuse_board(
+                    f"card-{ident}", book.name(ident), board.rows, board.columns, cells(book, ident), ()
+                )
+            ),
+        )
+        for ident, board in book.pieces(eq.FuseBoard).items()
+    ]
+
+
+def _lights(book: Book) -> list[tuple[str, str, list[Look]]]:
+    things = {**book.system.equipment, **book.system.loads}
+    return [
+        (
+            book.name(ident),
+            book.where(thing.place).label,
+            [
+                Look(
+                    ": ".join(light_text(one.colour, one.pattern, one.shows or "")),
+                    one.where,
+                    one.meaning,
+                    one.do,
+                    one.urgency == "now",
+                )
+                for one in sorted(thing.indicators, key=lambda one: ("now", "soon", "none").index(one.urgency))
+            ],
+        )
+        for ident, thing in things.items()
+        if thing.indicators
+    ]
+
+
+def _plan(book: Book) -> Trusted:
+    """Return the van from above with what this card speaks of."""
+    pieces = [
+        *book.pieces(eq.Isolator).values(),
+        *book.pieces(eq.FuseBoard).values(),
+        *book.leisure.values(),
+    ]
+    return book.plan("card-plan", {piece.place for piece in pieces}, labels=False)
+
+
+@cache
+def _style() -> Trusted:
+    """The manual's own style without its fonts, which would be other files, and what the card adds."""
+    style = (HERE / "theme/assets/vandoc.css").read_text("utf-8")
+    style = re.sub(r"@font-face\s*\{.*?\}\s*", "", style, flags=re.DOTALL)
+    return Trusted(style + (HERE / "templates/card.css").read_text("utf-8"))
