@@ -11,6 +11,7 @@ from itertools import pairwise
 from vandoc.diagram.dot import MINUS_CELL, SYMBOL_CELL
 from vandoc.diagram.layout import Box, Layout, Link, Node
 from vandoc.diagram.spacing import kept_within, spaced
+from vandoc.diagram.symbols import BOX
 
 ROOM = 12.0  # [pt] between parts of a column
 ZONE_HEAD, ZONE_FOOT = 26.0, 12.0  # [pt] of a zone above and below its parts
@@ -23,9 +24,7 @@ SPACING = 12.0  # [pt] between wires at a bar
 
 def is_bar(node: Node) -> bool:
     """Whether a part takes wires anywhere along its height."""
-    return "symbol-busbar" in node.classes or (
-        "symbol-board" in node.classes and node.symbol.y1 - node.symbol.y0 > 49
-    )
+    return node.kind == "busbar" or (node.kind == "board" and node.symbol.y1 - node.symbol.y0 > BOX + 1)
 
 
 def bar_heights(bar: Node, goals: list[float]) -> list[float]:
@@ -39,7 +38,7 @@ def port_height(node: Node, link: Link) -> float:
     """Return where a wire meets a part that is no bar."""
     if "under" in link.classes and link.end == node.id and (cell := node.cell(MINUS_CELL)):
         return cell.box.y + 2
-    if "signal" in link.classes and link.end == node.id and "symbol-dc-dc" in node.classes:
+    if "signal" in link.classes and link.end == node.id and node.kind == "dc-dc":
         return node.symbol.y + SIGNAL_DROP
     return node.symbol.y
 
@@ -170,7 +169,7 @@ class _Sweep:
                     low = max(low, column[n - 1].box.y1 + ROOM)
                 if n + 1 < len(column):
                     high = min(high, column[n + 1].box.y0 - ROOM)
-                if "symbol-busbar" in bar.classes:
+                if bar.kind == "busbar":
                     self._stretch(bar, low, high)
 
     def _stretch(self, bar: Node, low: float, high: float) -> None:

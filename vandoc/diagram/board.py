@@ -208,18 +208,10 @@ def _cell(cell: Cell, x: float, y: float, width: float, height: float, wanted: b
 
 
 def _swatch(colour: str, middle: float, top: float) -> Element:
-    return element(
-        "rect",
-        x=middle - 11,
-        y=top,
-        width=22,
-        height=9,
-        rx=2,
-        fill=colour,
-        stroke=INK,
-        stroke_width=0.8,
-        class_="swatch",
+    patch = element(
+        "rect", x=middle - 11, y=top, width=22, height=9, rx=2, fill=colour, stroke=INK, stroke_width=0.8
     )
+    return element("g", patch, class_="swatch")
 
 
 def _notes(filled: dict[int, Cell], sought: Collection[int], top: float) -> tuple[list[Element], float]:
@@ -229,7 +221,7 @@ def _notes(filled: dict[int, Cell], sought: Collection[int], top: float) -> tupl
         cell = filled.get(position, Cell(position, ""))
         lines = wrap(_line(cell), size, WIDTH - 12, 4, bold=True)
         notes.append(
-            text_block(6, top, lines, size, "start", fill=ACCENT, font_weight="bold", class_="label sought")
+            text_block(6, top, lines, size, "start", fill=ACCENT, font_weight="bold", class_="wanted")
         )
         top += len(lines) * size * 1.2 + 6
     return notes, top - 20 if not sought else top - 12

@@ -66,8 +66,8 @@ def _zone_label(label: str) -> str:
 
 
 def _escaped(text: str) -> str:
-    """Return text for a plain DOT label: backslashes lose their meaning there."""
-    shown: str = graphviz.escape(clean(text))
+    """Return text for a plain DOT label, where backslashes and entities would have a meaning."""
+    shown: str = graphviz.escape(clean(text).replace("&", "&amp;"))
     return shown
 
 

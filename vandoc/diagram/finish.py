@@ -16,7 +16,7 @@ from vandoc.diagram.dot import (
 )
 from vandoc.diagram.layout import Cell, Link, Node, Point, Zone, read_layout
 from vandoc.diagram.svg import HAIRLINE, INK, TINT, clean, document, element, identifier, path, text_block
-from vandoc.diagram.symbols import BAR, BOX, STUB, bar, board, return_stub, symbol
+from vandoc.diagram.symbols import BAR, BOX, STUB, SYMBOLS, bar, board, return_stub, symbol
 from vandoc.diagram.wires import route
 
 _SIZES = {NAME_CELL: NAME_SIZE, FACT_CELL: FACT_SIZE, NOTE_CELL: NOTE_SIZE}
@@ -76,7 +76,7 @@ def _zone_words(zone: Zone) -> Element:
         stroke=TINT,
         stroke_width=5,
         style="paint-order: stroke",
-        class_="muted zone-words",
+        class_="zone-words",
     )
 
 
@@ -105,7 +105,14 @@ def _part(node: Node, ident: str) -> Element:
             inside.append(_symbol(node, cell))
         elif cell.colour == STUB_CELL:
             kind = "earth" if "return-earth" in node.classes else "bar"
-            inside.append(return_stub(kind, cell.box.x - STUB / 2, cell.box.y0))
+            inside.append(
+                return_stub(
+                    kind,
+                    cell.box.x - STUB / 2,
+                    cell.box.y0,
+                    SYMBOLS[node.kind].below if node.kind in SYMBOLS else 0.0,
+                )
+            )
         elif cell.lines:
             inside.append(_words(cell))
     if node.href:
@@ -115,7 +122,7 @@ def _part(node: Node, ident: str) -> Element:
 
 
 def _symbol(node: Node, cell: Cell) -> Element:
-    kind = next(name.removeprefix("symbol-") for name in node.classes if name.startswith("symbol-"))
+    kind = node.kind
     if kind == "busbar":
         return bar(cell.box.x - BAR / 2, cell.box.y0, cell.box.y1 - cell.box.y0)
     if kind == "board":

@@ -59,6 +59,11 @@ class Node:
     href: str = ""
     hint: str = ""
 
+    @property
+    def kind(self) -> str:
+        """The name of its symbol."""
+        return next(name.removeprefix("symbol-") for name in self.classes if name.startswith("symbol-"))
+
     def cell(self, colour: str) -> Cell | None:
         """Return its cell of a kind."""
         return next((cell for cell in self.cells if cell.colour == colour), None)

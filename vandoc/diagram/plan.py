@@ -254,7 +254,7 @@ def _marks(placed: list[_Placed], sought: Collection[str]) -> list[Element]:
                     *("M", one.x, one.y, "L", edge + inward, one.middle, "H", edge),
                     stroke=ACCENT if wanted else HAIRLINE,
                     stroke_width=1.6 if wanted else 1.0,
-                    class_="leader sought" if wanted else "leader",
+                    class_="leader wanted" if wanted else "leader",
                 )
             )
             top = one.middle - len(one.lines) * LINE / 2 + SIZE * 0.86
@@ -268,7 +268,7 @@ def _marks(placed: list[_Placed], sought: Collection[str]) -> list[Element]:
                     LINE / SIZE,
                     fill=ACCENT if wanted else INK,
                     font_weight="bold" if wanted else "normal",
-                    class_="label sought" if wanted else "label",
+                    class_="wanted" if wanted else "label",
                 )
             )
         dots.append(_dot(one, wanted))

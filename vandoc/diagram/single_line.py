@@ -4,10 +4,11 @@ Energy runs from left to right. Returns to a bar or to the vehicle's metal are s
 part, but for the main way back of the leisure batteries and the circuits of a board, which are drawn in full.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from vandoc.diagram.dot import dot_text
+from vandoc.diagram.finish import place_symbols
 from vandoc.diagram.overview import reduce_to
 from vandoc.diagram.parts import (
     PROPOSED,
@@ -17,6 +18,7 @@ from vandoc.diagram.parts import (
     load_symbol,
     symbol_of,
 )
+from vandoc.diagram.render import DiagramError, Engine, render
 from vandoc.diagram.schematic import (
     Part,
     Run,
@@ -69,10 +71,28 @@ def sheets(system: System, network: Network, sizing: Sizing, href_for: Href) -> 
     ]
 
 
+def draw(drawn: Sequence[Sheet], engine: Engine | None = None) -> list[str]:
+    """Return the SVG of each sheet, all laid out by one run of the layout program.
+
+    Raises
+    ------
+    DiagramError
+        If there is no layout program, or it fails.
+    """
+    answers = render([sheet.dot for sheet in drawn], engine)
+    try:
+        return [
+            place_symbols(answer, sheet.ident, sheet.title, "; ".join(sheet.text_lines))
+            for sheet, answer in zip(drawn, answers, strict=True)
+        ]
+    except ValueError as error:
+        raise DiagramError(str(error)) from error
+
+
 def schematics(system: System, network: Network, sizing: Sizing, href_for: Href) -> list[Schematic]:
     """Return the same sheets as plain objects."""
     van = _Reader(system, network, sizing, href_for)
-    places = [place for place in system.places if any(p.place == place for p in system.equipment.values())]
+    places = [place for place in system.places if any(part.zone == place for part in van.parts)]
     boards = [ident for ident, piece in system.equipment.items() if isinstance(piece, eq.FuseBoard)]
     made = [van.overview(), *(van.place_sheet(place) for place in places)]
     made += [van.board_sheet(board) for board in boards]

@@ -9,7 +9,7 @@ import unicodedata
 from collections.abc import Sequence
 from xml.etree import ElementTree as ET
 
-INK = "var(--ink, #1d1b16)"
+INK = "currentColor"  # which the outer element sets to the page's ink
 PAPER = "var(--paper, #fbf8f1)"
 ACCENT = "var(--accent, #1f5a6b)"
 HAIRLINE = "var(--hairline, #b9b1a0)"
@@ -168,6 +168,7 @@ def document(ident: str, title: str, description: str, width: float, height: flo
         role="img",
         aria_labelledby=f"{name}-title {name}-desc",
         font_family=FONT,
+        color="var(--ink, #1d1b16)",
         fill="none",
     )
     return write(root)

@@ -22,11 +22,12 @@ Draw = Callable[[], list[Element]]
 
 @dataclass(frozen=True)
 class Symbol:
-    """A symbol, and how far its body is from the left and the right side of its box. [px]"""
+    """A symbol, and how far its body is from the left, the right and the lower side of its box. [px]"""
 
     draw: Draw
     left: float
     right: float
+    below: float = 0.0
 
 
 def _stroke(*steps: str | float, **attributes: str | float) -> Element:
@@ -148,22 +149,22 @@ def _sheet() -> list[Element]:
 
 SYMBOLS: dict[str, Symbol] = {
     "battery": Symbol(_battery, 24, 24),
-    "fuse": Symbol(_fuse, 8, 8),
+    "fuse": Symbol(_fuse, 8, 8, 16),
     "switch": Symbol(_switch, 10, 10),
     "isolator": Symbol(_isolator, 10, 9),
     "relay": Symbol(_relay, 10, 10),
     "earth": Symbol(_earth, 24, 24),
-    "generator": Symbol(_generator, 6, 6),
-    "solar": Symbol(_solar, 6, 6),
-    "dc-dc": Symbol(lambda: _converter(_direct, _direct), 5, 5),
-    "ac-dc": Symbol(lambda: _converter(_alternating, _direct), 5, 5),
-    "inverter": Symbol(lambda: _converter(_direct, _alternating), 5, 5),
-    "shunt": Symbol(_shunt, 8, 8),
-    "lamp": Symbol(_lamp, 6, 6),
-    "load": Symbol(_load, 6, 6),
-    "monitor": Symbol(_monitor, 6, 6),
-    "board": Symbol(lambda: [board(0, 0, BOX)], 6, 5),
-    "sheet": Symbol(_sheet, 9, 9),
+    "generator": Symbol(_generator, 6, 6, 6),
+    "solar": Symbol(_solar, 6, 6, 10),
+    "dc-dc": Symbol(lambda: _converter(_direct, _direct), 5, 5, 5),
+    "ac-dc": Symbol(lambda: _converter(_alternating, _direct), 5, 5, 5),
+    "inverter": Symbol(lambda: _converter(_direct, _alternating), 5, 5, 5),
+    "shunt": Symbol(_shunt, 8, 8, 2),
+    "lamp": Symbol(_lamp, 6, 6, 6),
+    "load": Symbol(_load, 6, 6, 8),
+    "monitor": Symbol(_monitor, 6, 6, 8),
+    "board": Symbol(lambda: [board(0, 0, BOX)], 6, 5, 5),
+    "sheet": Symbol(_sheet, 9, 9, 7),
 }
 
 
@@ -199,11 +200,13 @@ def board(x: float, y: float, height: float) -> Element:
     return element("g", *shapes, class_="symbol board", transform=f"translate({x:.2f} {y:.2f})")
 
 
-def return_stub(kind: str, x: float, y: float) -> Element:
-    """Return the dashed way back below a symbol, ending at "earth" or at a "bar"; its lead is at the top."""
+def return_stub(kind: str, x: float, y: float, up: float = 0.0) -> Element:
+    """Return the dashed way back below a symbol, ending at "earth" or at a "bar"; it begins `up` above y."""
     middle = x + STUB / 2
     thin = {**_LINE, "stroke_width": 1.4}
-    lead = path("M", middle, y, "V", y + 15, **{**thin, "stroke_dasharray": "4 3", "class_": "line negative"})
+    lead = path(
+        "M", middle, y - up, "V", y + 15, **{**thin, "stroke_dasharray": "4 3", "class_": "line negative"}
+    )
     if kind == "earth":
         end = path("M", x + 4, y + 15, "h", 22, "m", -18, 5, "h", 14, "m", -10, 5, "h", 6, **thin)
     else:

@@ -11,6 +11,7 @@ from vandoc.diagram.align import bar_heights, is_bar, port_height
 from vandoc.diagram.layout import Box, Layout, Link, Node, Point
 from vandoc.diagram.symbols import SYMBOLS
 
+NEARLY = 3.5  # [pt] within which a wire at a bar is drawn level
 CLEAR = 6.0  # [pt] between a wire and what it passes
 
 
@@ -88,10 +89,10 @@ def _set_ends(runs: list[_Run], nodes: dict[str, Node]) -> None:
             side = [run for run in runs if (run.left if at_right else run.right) is node]
             other = {run.link.id: port_height(run.right if at_right else run.left, run.link) for run in side}
             side.sort(key=lambda run: (other[run.link.id], run.link.id))
-            for run, height in zip(
-                side, bar_heights(node, [other[run.link.id] for run in side]), strict=True
-            ):
-                run.y[run.first if at_right else run.last] = height
+            goals = [other[run.link.id] for run in side]
+            for run, goal, height in zip(side, goals, bar_heights(node, goals), strict=True):
+                level = goal if abs(goal - height) < NEARLY else height
+                run.y[run.first if at_right else run.last] = level
 
 
 def _columns(layout: Layout) -> list[_Column]:
@@ -177,11 +178,10 @@ def _crossings(left: tuple[float, float, str], right: tuple[float, float, str]) 
 
 def _edge_x(node: Node, at_right: bool) -> float:
     """Return where the body of a symbol begins on one side."""
-    if "symbol-busbar" in node.classes:
+    if node.kind == "busbar":
         return node.symbol.x
-    kind = next(name.removeprefix("symbol-") for name in node.classes if name.startswith("symbol-"))
     left = node.symbol.x - 24
-    return left + 48 - SYMBOLS[kind].right if at_right else left + SYMBOLS[kind].left
+    return left + 48 - SYMBOLS[node.kind].right if at_right else left + SYMBOLS[node.kind].left
 
 
 def _corners(run: _Run, tracks: dict[tuple[int, str], float]) -> Iterator[Point]:

@@ -1,0 +1,19 @@
+"""Plots as vector drawings. Each has a twin in words.
+
+The message stands in the title, the names stand at what they name, and each scale begins at zero.
+"""
+
+from vandoc.diagram.plots.charge import charge_plot, charge_text
+from vandoc.diagram.plots.sun import MonthBar, sun_plot, sun_text
+from vandoc.diagram.plots.voltage import Step, voltage_plot, voltage_text
+
+__all__ = [
+    "MonthBar",
+    "Step",
+    "charge_plot",
+    "charge_text",
+    "sun_plot",
+    "sun_text",
+    "voltage_plot",
+    "voltage_text",
+]

@@ -1,0 +1,131 @@
+"""The course of a charge over time, at best and at worst."""
+
+from collections.abc import Sequence
+from math import inf, isfinite
+from typing import Literal
+from xml.etree.ElementTree import Element
+
+from vandoc.diagram.plots.axis import HEIGHT, SMALL, WIDTH, Scale, heading, label, marks, ruler, shown
+from vandoc.diagram.svg import ACCENT, INK, clean, document, path, text_width
+from vandoc.diagram.words import say
+
+FULL = 0.99
+Course = Sequence[tuple[float, float]]
+Unit = Literal["hours", "days"]
+
+
+def charge_plot(
+    ident: str,
+    name: str,
+    quick: Course,
+    slow: Course,
+    unit: Unit = "hours",
+) -> str:
+    """Return the SVG of a charge over time, at best and at worst.
+
+    Parameters
+    ----------
+    name : str
+        What charges.
+    quick, slow : sequence of (float, float)
+        Time in hours and state of charge, 0 to 1, from the start; a course that ends below
+        `FULL` is not full within what was followed.
+    unit : {"hours", "days"}
+        Of the scale.
+
+    Raises
+    ------
+    ValueError
+        If a course has no points.
+    """
+    title = charge_title(name, quick, slow, unit)
+    head, top = heading(title)
+    top, left, right = top + SMALL * 1.6, 50.0, WIDTH - 14
+    up = Scale(100, top + HEIGHT, top)
+    per = 24.0 if unit == "days" else 1.0
+    longest = max(_full_at(quick, per), _full_at(slow, per))
+    span = longest if isfinite(longest) else max(quick[-1][0], slow[-1][0]) / per
+    if not isfinite(longest) and isfinite(_full_at(quick, per)):
+        span = min(span, 2 * _full_at(quick, per))
+    across = marks(span, 6)
+    along = Scale(across[-1], left, right)
+    drawn = [head, label(4, top - SMALL * 1.1, say("plot.charge_axis_full"))]
+    drawn += ruler(up, [0, 25, 50, 75, 100], left, right, " %")
+    for value in across:
+        drawn.append(label(along.at(value), top + HEIGHT + 13, f"{value:g}", "middle"))
+    drawn.append(label(right, top + HEIGHT + 31, say(f"plot.charge_axis_{unit}"), "end"))
+    for points, key, dash in ((slow, "plot.charge_at_worst", "7 4"), (quick, "plot.charge_at_best", "")):
+        shown_points = [(x / per, y) for x, y in points if x / per <= across[-1] + 1e-9]
+        steps: list[str | float] = []
+        for x, y in _thinned(shown_points):
+            steps += ["L" if steps else "M", along.at(x), up.at(100 * y)]
+        style: dict[str, str | float] = {"stroke_dasharray": dash} if dash else {}
+        drawn.append(path(*steps, stroke=ACCENT if not dash else INK, stroke_width=2.6, **style))
+        drawn.append(_curve_name(shown_points, along, up, say(key), below=bool(dash)))
+    words = "; ".join(charge_text(name, quick, slow, unit))
+    return document(ident, title, words, WIDTH, top + HEIGHT + 44, *drawn)
+
+
+def charge_title(name: str, quick: Course, slow: Course, unit: Unit = "hours") -> str:
+    """Return the message of :func:`charge_plot`."""
+    if not quick or not slow:
+        raise ValueError("a course of a charge needs its points")
+    per = 24.0 if unit == "days" else 1.0
+    best, worst = _full_at(quick, per), _full_at(slow, per)
+    said = {"name": clean(name), "unit": say(f"plot.charge_{unit}"), "quick": shown(best)}
+    if not isfinite(best):
+        return say("plot.charge_never", **said, shown=shown(quick[-1][0] / per))
+    if not isfinite(worst):
+        return say("plot.charge_quick", **said)
+    if shown(worst) == shown(best):
+        return say("plot.charge_one", **said)
+    return say("plot.charge_both", **said, slow=shown(worst))
+
+
+def charge_text(name: str, quick: Course, slow: Course, unit: Unit = "hours") -> list[str]:
+    """Return the same in words: the message, then when each quarter is reached."""
+    lines = [charge_title(name, quick, slow, unit)]
+    per = 24.0 if unit == "days" else 1.0
+    for percent in (25, 50, 75, 90, 99):
+        best, worst = _reached(quick, percent / 100, per), _reached(slow, percent / 100, per)
+        if not isfinite(best) or quick[0][1] >= percent / 100 - 1e-9:
+            continue
+        key = "plot.charge_point" if isfinite(worst) else "plot.charge_point_best"
+        word = say(f"plot.charge_{unit}")
+        lines.append(say(key, quick=shown(best), slow=shown(worst), percent=percent, unit=word))
+    return lines
+
+
+def _full_at(points: Course, per: float) -> float:
+    return _reached(points, FULL, per)
+
+
+def _reached(points: Course, part: float, per: float) -> float:
+    """When a course reaches a part, on a straight line between its points; infinite where it does not."""
+    before = points[0]
+    for point in points:
+        if point[1] >= part:
+            rise = point[1] - before[1]
+            share = (part - before[1]) / rise if rise > 0 else 1.0
+            return (before[0] + (point[0] - before[0]) * max(0.0, share)) / per
+        before = point
+    return inf
+
+
+def _thinned(points: Course, most: int = 120) -> list[tuple[float, float]]:
+    step = max(1, len(points) // most)
+    return [*points[::step], points[-1]]
+
+
+def _curve_name(points: Course, along: Scale, up: Scale, text: str, *, below: bool) -> Element:
+    """The name of a curve: left above it, or right below it where there is no room or the other curve lies above."""
+    start, end = points[0][1], points[-1][1]
+    falling = end < start
+    goal = start + (end - start) * 0.6
+    x, y = next(point for point in points if (point[1] <= goal if falling else point[1] >= goal))
+    width = text_width(text, SMALL)
+    left = along.at(x) - 8
+    if falling or below or left - width < along.start_px + 2:
+        side = min(along.at(x) + 8, along.end_px - width)
+        return label(side, up.at(100 * y) + (-8 if falling else 12), text)
+    return label(left, up.at(100 * y) - 4, text, "end")

@@ -1,0 +1,103 @@
+"""The voltage lost on the way to a device and back, step after step."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from xml.etree.ElementTree import Element
+
+from vandoc.diagram.plots.axis import SMALL, WIDTH, Scale, heading, label
+from vandoc.diagram.svg import ACCENT, HAIRLINE, INK, clean, document, element, path, wrap
+from vandoc.diagram.words import say
+
+VALUES = 62.0  # width of the column of voltages on the right [px]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One cable, fuse or contact on a way, and what is lost in it. [V]"""
+
+    label: str
+    lost_v: float
+
+
+def voltage_plot(
+    ident: str, name: str, start_v: float, supply: Sequence[Step], back: Sequence[Step], limit_v: float
+) -> str:
+    """Return the SVG of what is lost on the way to a device and back, step after step.
+
+    Parameters
+    ----------
+    name : str
+        The device.
+    start_v : float
+        At the battery. [V]
+    supply, back : sequence of Step
+        On the way there, on the way back.
+    limit_v : float
+        Loss that is allowed, both ways together. [V]
+    """
+    title = voltage_title(name, start_v, supply, back)
+    lost = sum(step.lost_v for step in (*supply, *back))
+    along = Scale(max(lost, limit_v, 1e-9), 8, WIDTH - VALUES)
+    head, y = heading(title)
+    drawn = [head]
+    first = y
+    y = _voltage_row(drawn, y, say("plot.voltage_start"), start_v, 0, 0, along)
+    done = 0.0
+    for steps, way in ((supply, "plot.voltage_supply"), (back, "plot.voltage_return")):
+        for step in _merged(steps, lost):
+            text = f"{clean(step.label)} ({say(way)})"
+            y = _voltage_row(drawn, y, text, start_v - done - step.lost_v, done, step.lost_v, along)
+            done += step.lost_v
+    limit = along.at(limit_v)
+    drawn[1:1] = [
+        path("M", along.at(0), first, "V", y - 4, stroke=INK, stroke_width=1),
+        path("M", limit, first, "V", y - 4, stroke=INK, stroke_width=1.6, stroke_dasharray="4 3"),
+    ]
+    anchor = "end" if limit > WIDTH / 2 else "start"
+    drawn.append(label(limit, y + 7, say("plot.voltage_limit", limit=f"{limit_v:.2f}"), anchor))
+    words = "; ".join(voltage_text(name, start_v, supply, back, limit_v))
+    return document(ident, title, words, WIDTH, y + 18, *drawn)
+
+
+def voltage_title(name: str, start_v: float, supply: Sequence[Step], back: Sequence[Step]) -> str:
+    """Return the message of :func:`voltage_plot`."""
+    lost = sum(step.lost_v for step in (*supply, *back))
+    return say("plot.voltage_title", lost=f"{lost:.2f}", start=f"{start_v:.1f}", name=clean(name))
+
+
+def voltage_text(
+    name: str, start_v: float, supply: Sequence[Step], back: Sequence[Step], limit_v: float
+) -> list[str]:
+    """Return the same in words: the message, each step, what is allowed."""
+    lines = [voltage_title(name, start_v, supply, back)]
+    left = start_v
+    for steps, way in ((supply, "plot.voltage_supply"), (back, "plot.voltage_return")):
+        for step in steps:
+            left -= step.lost_v
+            text = f"{clean(step.label)} ({say(way)})"
+            lines.append(say("plot.voltage_step", label=text, lost=f"{step.lost_v:.3f}", left=f"{left:.2f}"))
+    return [*lines, say("plot.voltage_limit", limit=f"{limit_v:.2f}")]
+
+
+def _merged(steps: Sequence[Step], lost_v: float) -> list[Step]:
+    """The steps that matter; those below a fiftieth of the whole are taken together."""
+    large = [step for step in steps if step.lost_v >= lost_v / 50]
+    rest = sum(step.lost_v for step in steps) - sum(step.lost_v for step in large)
+    return [*large, Step(say("plot.voltage_other"), rest)] if rest > 0 else large
+
+
+def _voltage_row(
+    drawn: list[Element], y: float, text: str, left_v: float, done_v: float, lost_v: float, along: Scale
+) -> float:
+    """Draw a row, its words above its bar; return where the next begins."""
+    (line,) = wrap(text, SMALL, WIDTH - VALUES - 20, 1)
+    drawn.append(label(13, y + 8, line))
+    drawn.append(label(WIDTH - 4, y + 8, f"{left_v:.2f} V", "end", font_weight="bold"))
+    y += SMALL + 6
+    if lost_v > 0:
+        start = along.at(done_v)
+        drawn.append(path("M", along.at(0), y + 6, "H", start, stroke=HAIRLINE, stroke_width=1.2))
+        width = max(1.5, along.at(done_v + lost_v) - start)
+        drawn.append(element("rect", x=start, y=y, width=width, height=12, fill=ACCENT))
+        y += 18
+    return y + 8
