@@ -93,8 +93,9 @@ class _Sweep:
         One port of a neighbour can make only one wire level, and its thickest counts most at a bar.
         """
         taken: Counter[str] = Counter()
+        members = {node.id: node for node in column}
         for link in self.links:
-            for node in column:
+            for node in (members[end] for end in (link.start, link.end) if end in members):
                 if node.id in taken or is_bar(node) or not self._leads(link, node, to_left):
                     continue
                 other = self._other(link, node)

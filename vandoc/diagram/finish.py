@@ -37,7 +37,7 @@ def place_symbols(svg: str, ident: str, title: str, description: str = "") -> st
 
     Raises
     ------
-    ValueError
+    DiagramError
         If `svg` is not what a layout program writes.
     """
     layout = read_layout(svg)

@@ -7,6 +7,7 @@ from itertools import pairwise
 from xml.etree import ElementTree as ET
 
 from vandoc.diagram.dot import NOTE_CELL, SYMBOL_CELL
+from vandoc.diagram.render import DiagramError
 
 SVG = "{http://www.w3.org/2000/svg}"
 HREF = "{http://www.w3.org/1999/xlink}href"
@@ -51,18 +52,14 @@ class Cell:
 
 @dataclass
 class Node:
-    """A part as it was placed."""
+    """A part as it was placed; `kind` is the name of its symbol."""
 
     id: str
+    kind: str
     classes: list[str]
     cells: list[Cell]
     href: str = ""
     hint: str = ""
-
-    @property
-    def kind(self) -> str:
-        """The name of its symbol."""
-        return next(name.removeprefix("symbol-") for name in self.classes if name.startswith("symbol-"))
 
     def cell(self, colour: str) -> Cell | None:
         """Return its cell of a kind."""
@@ -145,16 +142,16 @@ def read_layout(svg: str) -> Layout:
 
     Raises
     ------
-    ValueError
+    DiagramError
         If it is no such document.
     """
     try:
         root = ET.fromstring(svg)
     except ET.ParseError as error:
-        raise ValueError(f"the layout program's answer is not well-formed: {error}") from error
+        raise DiagramError(f"the layout program's answer is not well-formed: {error}") from error
     graph = root.find(f"{SVG}g")
     if graph is None:
-        raise ValueError("the layout program's answer holds no graph")
+        raise DiagramError("the layout program's answer holds no graph")
     _, _, width, height = (float(value) for value in root.get("viewBox", "0 0 0 0").split())
     shift = re.search(r"translate\(([^)]*)\)", graph.get("transform", ""))
     dx, dy = (float(value) for value in (shift[1] if shift else "0 0").split())
@@ -197,7 +194,8 @@ def _cells(group: ET.Element, dx: float, dy: float) -> Iterator[Cell]:
 def _node(group: ET.Element, kind: list[str], dx: float, dy: float) -> Node:
     link = next(group.iter(f"{SVG}a"), None)
     href, hint = ("", "") if link is None else (link.get(HREF, ""), link.get(HINT, ""))
-    return Node(group.get("id", ""), kind, list(_cells(group, dx, dy)), href, hint)
+    symbol = next(name.removeprefix("symbol-") for name in kind if name.startswith("symbol-"))
+    return Node(group.get("id", ""), symbol, kind, list(_cells(group, dx, dy)), href, hint)
 
 
 def _link(group: ET.Element, kind: list[str], dx: float, dy: float) -> Link:

@@ -4,11 +4,10 @@ Energy runs from left to right. Returns to a bar or to the vehicle's metal are s
 part, but for the main way back of the leisure batteries and the circuits of a board, which are drawn in full.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from vandoc.diagram.dot import dot_text
-from vandoc.diagram.finish import place_symbols
 from vandoc.diagram.overview import reduce_to
 from vandoc.diagram.parts import (
     PROPOSED,
@@ -18,7 +17,6 @@ from vandoc.diagram.parts import (
     load_symbol,
     symbol_of,
 )
-from vandoc.diagram.render import DiagramError, Engine, render
 from vandoc.diagram.schematic import (
     Part,
     Run,
@@ -69,24 +67,6 @@ def sheets(system: System, network: Network, sizing: Sizing, href_for: Href) -> 
         Sheet(sheet.ident, sheet.title, dot_text(sheet), schematic_text(sheet))
         for sheet in schematics(system, network, sizing, href_for)
     ]
-
-
-def draw(drawn: Sequence[Sheet], engine: Engine | None = None) -> list[str]:
-    """Return the SVG of each sheet, all laid out by one run of the layout program.
-
-    Raises
-    ------
-    DiagramError
-        If there is no layout program, or it fails.
-    """
-    answers = render([sheet.dot for sheet in drawn], engine)
-    try:
-        return [
-            place_symbols(answer, sheet.ident, sheet.title, "; ".join(sheet.text_lines))
-            for sheet, answer in zip(drawn, answers, strict=True)
-        ]
-    except ValueError as error:
-        raise DiagramError(str(error)) from error
 
 
 def schematics(system: System, network: Network, sizing: Sizing, href_for: Href) -> list[Schematic]:
