@@ -3,7 +3,6 @@
 import logging
 import os
 import shutil
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cache
@@ -78,6 +77,15 @@ def navigation(pages: "Pages", files: Files) -> list[Any]:
     return [*pages.navigation, *extra]
 
 
+def keep_offline(site: Path) -> None:
+    """Add the script that keeps a built manual on the phone to its folder."""
+    from vandoc.manual.offline import WORKER, worker
+
+    paths = sorted(path for path in site.rglob("*") if path.is_file())
+    script = worker({path.relative_to(site).as_posix(): path.read_bytes() for path in paths})
+    (site / WORKER).write_text(script, "utf-8")
+
+
 def publish(van_file: Path, out: Path, *, draft: bool = False) -> Path:
     """Build one van's manual beside its published folder, then swap the two.
 
@@ -106,8 +114,8 @@ def publish(van_file: Path, out: Path, *, draft: bool = False) -> Path:
     try:
         out.mkdir(parents=True, exist_ok=True)
         _restore(target)
-        with tempfile.TemporaryDirectory(dir=out, prefix=f".{target.name}.") as folder:
-            fresh, empty = Path(folder) / "site", Path(folder) / "pages"
+        with _workplace(target) as folder:
+            fresh, empty = folder / "site", folder / "pages"
             empty.mkdir()
             own = van_file.resolve().parent / "pages"
             _build(van_file, own if own.is_dir() else empty, fresh, strict=not draft)
@@ -175,6 +183,18 @@ def _epoch() -> Iterator[None]:
     finally:
         if before is None:
             del os.environ["SOURCE_DATE_EPOCH"]
+
+
+@contextmanager
+def _workplace(target: Path) -> Iterator[Path]:
+    """A folder on the same disk as the target; what a killed build left in it is cleared first."""
+    folder = target.with_name(f".{target.name}.new")
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir()
+    try:
+        yield folder
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
 
 
 def _swap(fresh: Path, target: Path) -> None:

@@ -72,10 +72,10 @@ def test_output_that_cannot_be_written_says_so(wren, tmp_path):
 def test_a_page_of_the_workshop_is_added_and_never_replaced(wren, tmp_path):
     own = wren.parent / "pages"
     own.mkdir(exist_ok=True)
-    (own / "winter.md").write_text("# Driving in winter\n\nKeep the battery above freezing.\n")
+    (own / "ferry.md").write_text("# On a ferry\n\nKeep the main switch off below deck.\n")
     target = publish(wren, tmp_path / "out")
-    assert "above freezing" in (target / "winter.html").read_text("utf-8")
-    assert "winter.html" in (target / "index.html").read_text("utf-8")
+    assert "below deck" in (target / "ferry.html").read_text("utf-8")
+    assert "ferry.html" in (target / "index.html").read_text("utf-8")
     (own / "battery.md").write_text("# Mine\n")
     with pytest.raises(VandocError, match=r"battery\.md"):
         publish(wren, tmp_path / "out")
