@@ -204,7 +204,7 @@ def test_shade_and_the_chargers_limit_take_away(reckon):
     assert unsaid.low == pytest.approx(0.75 * bare.low)
     assert unsaid.high == bare.high
     assert "shade-not-stated" in unsaid.assumptions
-    # A charger of 20 A passes 260 W or so, in 16 hours of light at most 320 Ah: ten times the panels bring less.
+    # A charger of 20 A passes at most 320 Ah in 16 hours of light: ten times the panels bring far less.
     huge = reckon(USE="use: {latitude: 50 °, shade: 0 %}", POWER="1000 W").months[5].sun
     assert huge.high < min(320, 7.5 * bare.high)
 

@@ -63,17 +63,14 @@ def apart(wanted: Sequence[float], gap: float, low: float, high: float) -> list[
     gap = min(gap, (high - low) / max(1, len(wanted) - 1))
     groups: list[tuple[list[int], float]] = []
     for number in order:
-        members, middle = [number], min(max(wanted[number], low), high)
-        while groups:
-            before, place = groups[-1]
-            if middle - place >= gap * (len(before) + len(members)) / 2 - 1e-9:
+        members = [number]
+        while True:
+            half = gap * (len(members) - 1) / 2
+            middle = sum(wanted[n] for n in members) / len(members)
+            middle = min(max(middle, low + half), high - half)
+            if not groups or middle - groups[-1][1] >= gap * (len(groups[-1][0]) + len(members)) / 2 - 1e-9:
                 break
-            groups.pop()
-            joined = before + members
-            middle = (place * len(before) + middle * len(members)) / len(joined)
-            members = joined
-        half = gap * (len(members) - 1) / 2
-        middle = min(max(middle, low + half), high - half)
+            members = groups.pop()[0] + members
         groups.append((members, middle))
     places = [0.0] * len(wanted)
     for members, middle in groups:
@@ -90,7 +87,7 @@ def heading(title: str) -> tuple[Element, float]:
 
 
 def label(x: float, y: float, text: str, anchor: str = "start", **attributes: str | float) -> Element:
-    """Return a small text with its middle at a height, edged in the paper's colour so that it stays readable."""
+    """Return a small text with its middle at a height, edged in the paper's colour to stay readable."""
     halo: dict[str, str | float] = {"stroke": PAPER, "stroke_width": 4, "paint_order": "stroke"}
     return text_block(x, y + SMALL * 0.35, [text], SMALL, anchor, class_="label", **(halo | attributes))
 

@@ -118,14 +118,19 @@ def _thinned(points: Course, most: int = 120) -> list[tuple[float, float]]:
 
 
 def _curve_name(points: Course, along: Scale, up: Scale, text: str, *, below: bool) -> Element:
-    """The name of a curve: left above it, or right below it where there is no room or the other curve lies above."""
+    """The name of a curve: left above it, or right below it where that is free."""
     start, end = points[0][1], points[-1][1]
     falling = end < start
-    goal = start + (end - start) * 0.6
-    x, y = next(point for point in points if (point[1] <= goal if falling else point[1] >= goal))
+
+    def reached(part: float) -> tuple[float, float]:
+        goal = start + (end - start) * part
+        x, y = next(point for point in points if (point[1] <= goal if falling else point[1] >= goal))
+        return along.at(x), up.at(100 * y)
+
     width = text_width(text, SMALL)
-    left = along.at(x) - 8
-    if falling or below or left - width < along.start_px + 2:
-        side = min(along.at(x) + 8, along.end_px - width)
-        return label(side, up.at(100 * y) + (-8 if falling else 12), text)
-    return label(left, up.at(100 * y) - 4, text, "end")
+    x, y = reached(0.6)
+    if not (falling or below) and x - 8 - width >= along.start_px + 2:
+        return label(x - 8, y - 8, text, "end")
+    if not (falling or below):
+        x, y = reached(0.85)
+    return label(min(x + 8, along.end_px - width), y + (-8 if falling else 12), text)
