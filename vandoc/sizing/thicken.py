@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from vandoc.calc.conductor import STANDARD_AREAS_MM2
 from vandoc.sizing.results import Drop
 
+ENDS_M = 1.0  # own choice: what the two ends of a cable cost more as it grows, in metres of it
+
 
 @dataclass(frozen=True)
 class Bundle:
@@ -30,8 +32,9 @@ def thicken(
 ) -> dict[str, float]:
     """Return larger sizes that bring every drop within its limit, for little copper.
 
-    One size at a time, the bundle is taken that takes away most excess voltage for each mm²·m of copper.
-    Currents are taken as they are: loads of constant current do not change with the cable.
+    One size at a time, the bundle is taken that takes away most excess voltage for each mm²·m of copper, its
+    ends counted as a metre. Currents are taken as they are: loads of constant current do not change with the
+    cable. Nothing grows for a drop that the largest sizes would leave too large.
 
     Parameters
     ----------
@@ -46,14 +49,17 @@ def thicken(
     Returns
     -------
     dict
-        Cable id to its new size, only those that grow; where copper cannot help, a drop stays too large.
+        Cable id to its new size, only those that grow.
     """
+    bundles = tuple(bundles)
     sizes = dict(areas)
+    most = {i: ohm_of(i, sizes[i]) - ohm_of(i, STANDARD_AREAS_MM2[-1]) for b in bundles for i in b.ids}
     excess: dict[str, float] = {}
     amps: dict[str, dict[str, float]] = {}
     for drop in drops:
         over = drop.supply_v + drop.return_v - drop.limit.percent / 100 * drop.nominal_v
-        if over > 0:
+        possible = sum(current * most.get(edge_id, 0.0) for edge_id, current, _ in drop.steps)
+        if 0 < over <= possible:
             excess[drop.owner] = over
             amps[drop.owner] = {edge_id: current for edge_id, current, _ in drop.steps}
     grown: dict[str, float] = {}
@@ -70,7 +76,7 @@ def thicken(
                 for owner in excess
             }
             gain = sum(min(saved[owner], over) for owner, over in excess.items() if over > 0)
-            merit = gain / ((larger - area) * max(bundle.length_m, 0.01))
+            merit = gain / ((larger - area) * (bundle.length_m + ENDS_M))
             if gain > 0 and (best is None or merit > best[0]):
                 best = (merit, bundle, larger, saved)
         if best is None:
