@@ -266,16 +266,16 @@ def fault_levels(
     -------
     dict
         Terminal to the open-circuit voltage [V] and the resistance [Ω] of all batteries together, contacts
-        closed, loads off, seen between that terminal and the minus of the battery that feeds it.
+        closed, loads off, seen between that terminal and the minus of that battery which drives most.
     """
     feeds = _voltages(system, network, State.FAULT)
     edges = list(network.edges())
     levels: dict[str, tuple[float, float]] = {}
     for island in _islands(edges, feeds):
         nodal = _net(island, edges, resistances, feeds, [])
-        minus = _reference(island, feeds)
-        for link in network.fuses.values():
-            for node in (link.start, link.end):
-                if node in island and node not in levels and node != minus:
-                    levels[node] = nodal.thevenin(node, minus)
+        minuses = sorted({feed.source.minus for feed in feeds if feed.source.minus in island})
+        for node in dict.fromkeys(n for link in network.fuses.values() for n in (link.start, link.end)):
+            if node in island and node not in minuses:
+                seen = [nodal.thevenin(node, minus) for minus in minuses]
+                levels[node] = max(seen, key=lambda level: level[0] / level[1])
     return levels

@@ -169,6 +169,26 @@ class Network:
                     todo.append(other)
         return reached
 
+    @cached_property
+    def _nets(self) -> dict[str, int]:
+        """By terminal, the number of the part of the wiring that it hangs together with."""
+        nets: dict[str, int] = {}
+        for number, node in enumerate(self._around):
+            if node not in nets:
+                nets.update(dict.fromkeys(self.flood([node]), number))
+        return nets
+
+    def feeds(self, consumer: Consumer) -> list[Source]:
+        """Return the sources that a consumer is joined to with its plus and with its minus.
+
+        A charger counts as none: it charges what feeds the rest.
+        """
+        sides = (self._nets.get(consumer.plus), self._nets.get(consumer.minus))
+        if None in sides:
+            return []
+        own = [source for source in self.sources if source.kind != "charger"]
+        return [s for s in own if (self._nets.get(s.plus), self._nets.get(s.minus)) == sides]
+
     def path(
         self, starts: Collection[str], goal: str, passes: Callable[[Edge], bool] = any_edge
     ) -> list[Edge] | None:

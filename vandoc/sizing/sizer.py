@@ -80,7 +80,7 @@ class _Sizer:
             self._sized_fuses(),
             {drop.owner: drop for drop in self._drops()},
             self.states,
-            tuple(c.owner for c in self.network.consumers if self._volts(c) is None),
+            tuple(c.owner for c in self.network.consumers if not self.network.feeds(c)),
         )
 
     def _bundles(self) -> list[Bundle]:
@@ -261,12 +261,6 @@ class _Sizer:
                 prospective,
             )
         return sized
-
-    def _volts(self, consumer: Consumer) -> float | None:
-        for solution in self.states.values():
-            if consumer.plus in solution.volts and consumer.minus in solution.volts:
-                return solution.volts[consumer.plus] - solution.volts[consumer.minus]
-        return None
 
     def _dropping(self) -> Iterator[_Path]:
         """What loses voltage on a way: each consumer from its battery, each charger to its battery."""
