@@ -391,3 +391,9 @@ def sound(tmp_path_factory: pytest.TempPathFactory) -> Judged:
 def spoil(tmp_path: Path) -> Spoil:
     """Change the sound van and judge it."""
     return lambda changes: judge(changed(SOUND, changes), tmp_path)
+
+
+@pytest.fixture
+def judge_again() -> Callable[[Judged], tuple[Finding, ...]]:
+    """Run every rule once more on a van that was judged."""
+    return lambda judged: checks.run(judged.file, build(judged.file.system), judged.sizing)

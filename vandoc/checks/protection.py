@@ -258,6 +258,8 @@ def limited_sources(case: Case) -> Iterator[Breach]:
         conductor = sized.conductor
         if conductor.id in battery_fed or is_too_hot(sized) or not sized.capacities:
             continue
+        if exceeds(sized.design_a, sized.capacity_a):
+            continue  # said of its capacity
         found = [_sends(case, sized, source) for source in case.network.sources if source.limit_a]
         solar = [(amps, source) for amps, source in found if source.kind == "solar"]
         others = [(amps, source) for amps, source in found if source.kind != "solar"]
