@@ -1,7 +1,7 @@
 """The MkDocs plugin: hooks only. What a page says is made by `vandoc.build`."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from mkdocs.config import config_options as option
 from mkdocs.config.base import Config
@@ -12,7 +12,7 @@ from mkdocs.structure.files import File, Files
 
 from vandoc.build import judge, write_manual
 from vandoc.errors import ChecksFailedError, VandocError
-from vandoc.publish import apply_settings, navigation
+from vandoc.publish import apply_settings, keep_offline, navigation
 
 if TYPE_CHECKING:
     from vandoc.manual.pages import Pages
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 log = get_plugin_logger(__name__)
 
 # The page frame is our own: what the host theme brings along would be published and never read.
-HOST_THEME_ASSETS = ("assets/javascripts/", "assets/stylesheets/", "assets/images/")
+HOST_THEME_ASSETS = ("assets/javascripts/", "assets/stylesheets/", "assets/images/", "404.html", "sitemap.xml")
 
 
 class VandocConfig(Config):
@@ -32,6 +32,12 @@ class VandocConfig(Config):
 
 class VandocPlugin(BasePlugin[VandocConfig]):
     """Make the manual of one van."""
+
+    serving = False
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:  # noqa: ARG002
+        """Remember whether this is a live preview, which must not be kept on any phone."""
+        self.serving = command == "serve"
 
     @event_priority(-50)  # after the offline plugin, which would add a script from another host
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
@@ -66,3 +72,9 @@ class VandocPlugin(BasePlugin[VandocConfig]):
             files.append(File.generated(config, path, content=content))
         config.nav = navigation(self.pages, files)
         return files
+
+    @event_priority(-100)  # when every other plugin has written its files
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Add the script that keeps the built files on the phone."""
+        if not self.serving:
+            keep_offline(Path(config.site_dir))
