@@ -8,6 +8,7 @@ from typing import get_args
 
 import pytest
 
+from vandoc import energy
 from vandoc.energy import SEASONS, Assumption, BankBudget, Energy, Figure, Term, budget
 from vandoc.energy.figure import figure
 from vandoc.loader import load
@@ -242,6 +243,20 @@ def test_age_counts_from_the_newest_date_in_the_file(reckon):
     assert old.high == pytest.approx(new.high * 0.9, rel=1e-3)
 
 
+def test_months_that_are_not_stated_count_as_used_and_are_said(reckon):
+    found = reckon(USE="use: {latitude: 50 °}")
+    assert "months-not-stated" in found.years.assumptions
+    assert "months-not-stated" not in reckon().years.assumptions
+    assert all(month.used for month in found.months)
+
+
+def test_each_assumption_is_made_somewhere():
+    code = "".join(
+        path.read_text("utf-8") for path in Path(energy.__path__[0]).glob("*.py") if path.stem != "figure"
+    )
+    assert {said for said in get_args(Assumption) if f'"{said}"' not in code} == set()
+
+
 def test_lithium_gives_more_and_lasts_longer(reckon):
     lead, lithium = reckon(), reckon(CHEMISTRY="LiFePO4")
     assert lithium.seasons["winter"].usable.low > lead.seasons["winter"].usable.high
@@ -249,7 +264,7 @@ def test_lithium_gives_more_and_lasts_longer(reckon):
 
 
 @pytest.mark.parametrize("chemistry", ["flooded", "AGM", "gel", "LiFePO4"])
-@pytest.mark.parametrize("capacity", ["1 Ah", "20 Ah", "5000 Ah"])
+@pytest.mark.parametrize("capacity", ["1 Ah", "5000 Ah"])
 def test_any_battery_gets_a_budget(reckon, chemistry, capacity):
     found = reckon(CHEMISTRY=chemistry, CAPACITY=capacity)
     for one in figures(found):
@@ -287,7 +302,7 @@ def test_a_split_charge_relay_passes_what_the_wiring_and_the_alternator_allow():
     (wren,) = of(SITES / "wren" / "van.yml").banks
     (relay,) = [way for way in wren.charging if way.feed.source == "relay"]
     assert 0 < relay.current.low < relay.current.high <= 60
-    assert "driver-current-from-wiring" in relay.current.assumptions
+    assert "relay-current-from-wiring" in relay.current.assumptions
 
 
 def test_a_figure_knows_when_it_rests_on_memory():

@@ -1,5 +1,7 @@
 """The energy budget of a van, put together."""
 
+from dataclasses import replace
+
 from vandoc.energy import charging, endurance, need, sunshine
 from vandoc.energy.bank import Bank, Feed, banks
 from vandoc.energy.figure import Figure, Term
@@ -63,13 +65,16 @@ class _Budget:
     def made(self) -> BankBudget:
         months = self._months()
         counts: dict[Season, int] = {season: len(self._months_of(season)) for season in SEASONS}
+        years = endurance.years(self.bank, self.needs, counts)
+        if not (self.system.use and self.system.use.months):
+            years = replace(years, assumptions=("months-not-stated", *years.assumptions))
         return BankBudget(
             self.bank,
             {season: self._season(season, months) for season in SEASONS},
             months,
             tuple(self._charging(feed) for feed in self.bank.feeds if self._can_tell(feed)),
             endurance.hours_all_on(self.system, self.bank, self._worst()),
-            endurance.years(self.bank, self.needs, counts),
+            years,
             need.unstated(self.bank),
         )
 

@@ -38,7 +38,7 @@ def steady(bank: Bank, feed: Feed, amps: Term, need: Figure, hours: float | None
     loads = Term("V", need.high, 0.0, "Ah")
     said: tuple[Assumption, ...] = ("loads-run-while-charging",)
     if feed.source == "relay":
-        said = (*said, "driver-current-from-wiring")
+        said = (*said, "relay-current-from-wiring")
     current = figure("A", "{I} − {V} / 24", (amps, loads), lambda v: max(0.0, v["I"] - v["V"] / 24), said)
     slow, quick = _battery(bank, low=True), _battery(bank, low=False)
     start = _start(bank)
