@@ -1,0 +1,57 @@
+"""The code on the door is read by an independent reader, and is not there without an address."""
+
+from dataclasses import replace
+from io import BytesIO
+
+import pytest
+import zxingcpp
+from PIL import Image
+
+from tests.manual.manuals import VANS, judged, manual, page, pages_of, words
+
+
+def decoded(data: bytes) -> list[str]:
+    image = Image.open(BytesIO(data)).convert("L")
+    return [code.text for code in zxingcpp.read_barcodes(image)]
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_the_picture_of_the_code_reads_as_the_address(van):
+    address = judged(van).van_file.system.van.published
+    assert decoded(manual(van).files["assets/code.png"]) == [address]
+    assert address in words(page(van, "code.md"))
+
+
+def test_a_scratched_code_still_reads():
+    # ISO/IEC 18004: level M restores about 15 % of the codewords.
+    image = Image.open(BytesIO(manual("curlew").files["assets/code.png"])).convert("L")
+    side = image.width // 9
+    image.paste(255, (image.width // 2, image.height // 2, image.width // 2 + side, image.height // 2 + side))
+    assert [code.text for code in zxingcpp.read_barcodes(image)] == [
+        judged("curlew").van_file.system.van.published
+    ]
+
+
+def test_the_code_on_the_page_and_the_file_read_as_the_address(browser):
+    address = judged("curlew").van_file.system.van.published
+    context = browser.new_context(viewport={"width": 600, "height": 600}, color_scheme="dark")
+    for html in (
+        manual("curlew").files["assets/code.svg"].decode(),
+        next(part for part in manual("curlew").files["code.md"].split("\n") if part.startswith("<svg")),
+    ):
+        tab = context.new_page()
+        tab.set_content(f"<body style='background:#110d0a'>{html}</body>")
+        assert decoded(tab.screenshot()) == [address]
+        tab.close()
+    context.close()
+
+
+def test_without_an_address_there_is_a_note_and_no_code():
+    found = judged("wren")
+    van = found.van_file.system.van.model_copy(update={"published": None})
+    system = found.van_file.system.model_copy(update={"van": van})
+    made = pages_of(replace(found, van_file=replace(found.van_file, system=system)))
+    assert "no published address" in made.files["code.md"]
+    assert "<svg" not in made.files["code.md"]
+    assert not [path for path in made.files if path.startswith("assets/code")]
+    assert "code.md" not in made.files["care.md"].replace("code.html", "code.md")
