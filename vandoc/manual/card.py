@@ -73,7 +73,7 @@ def file(book: Book) -> dict[str, str | bytes]:
         caution=caution,
         href=built,
     )
-    return {PATH: page + "\n"}
+    return {PATH: page.lstrip() + "\n"}
 
 
 def rows(book: Book) -> list[Row]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from vandoc.checks.finding import Finding
 from vandoc.loader import VanFile
-from vandoc.manual import card, charge, code, electrician, findings, fuses, lights, owner, pieces, safety, sheets
+from vandoc.manual import card, charge, code, electrician, findings, fuses, lights, offline, owner, pieces, safety, sheets
 from vandoc.manual.book import Book, imprint
 from vandoc.manual.page import Page, render
 from vandoc.manual.text import escape_title, say
@@ -27,7 +27,7 @@ class Pages:
     title : str
         Of the manual, as HTML.
     extra : dict of str to str
-        For the page frame: name, workshop, phone, phone_href, revision, date, each as HTML.
+        For the page frame: name, workshop, phone, phone_href, revision, date, version, each as HTML.
     extra_title : str
         Title of the section of pages that the workshop wrote itself, as HTML.
     """
@@ -59,12 +59,13 @@ def build_pages(van_file: VanFile, network: Network, sizing: Sizing, found: Sequ
     files: dict[str, str | bytes] = {page.path: render(page, contact=book.contact) for page in pages}
     files |= code.files(book)
     files |= card.file(book)
+    files |= offline.manifest(book)
     files |= book.pictures()
     return Pages(
         files=dict(sorted(files.items())),
         navigation=_navigation(pages),
         title=escape_title(book.system.van.name),
-        extra=imprint(book.system),
+        extra={**imprint(book.system), "version": escape_title(card.version(book))},
         extra_title=say("menu.extra"),
     )
 
