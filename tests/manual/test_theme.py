@@ -1,7 +1,6 @@
 """The page frame and the macros: markup by an HTML5 parser, behaviour in a browser."""
 
 import re
-import string
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -14,6 +13,7 @@ from mkdocs.commands.build import build
 from mkdocs.config import load_config
 
 import vandoc
+from vandoc.manual.text import Trusted, escape_text, macro
 
 MANUAL = Path(vandoc.__file__).parent / "manual"
 THEME = MANUAL / "theme"
@@ -24,27 +24,13 @@ CHROMIUM = Path("/usr/bin/chromium")
 # Macros
 
 
-class Trusted(str):
-    """Text that is markup already, as the page templates know it."""
-
-
-def finalize(value: object) -> Trusted:
-    if isinstance(value, Trusted):
-        return value
-    marks = set(string.punctuation) - set(",-.")
-    return Trusted("".join(f"&#{ord(c)};" if c in marks else c for c in str(value)))
-
-
 class Macros:
     """The macros as a page calls them: what they give is markup."""
 
-    def __init__(self) -> None:
-        loader = jinja2.FileSystemLoader(MANUAL / "templates")
-        environment = jinja2.Environment(loader=loader, finalize=finalize, undefined=jinja2.StrictUndefined)
-        self.module: Any = environment.get_template("macros.md.j2").module
-
     def __getattr__(self, name: str) -> Any:
-        return lambda *args, **named: Trusted(getattr(self.module, name)(*args, **named))
+        if name.startswith("_"):
+            raise AttributeError(name)
+        return macro(name)
 
 
 macros = Macros()
@@ -115,7 +101,7 @@ PAGES = {
     "index.md": f"# What do you need?\n\n{DOORS}\n",
     "fuse.md": FUSE,
     "work/index.md": "# For the electrician\n\nText.\n",
-    "work/odd.md": f"# {finalize(HOSTILE)}\n\nText.\n",
+    "work/odd.md": f"# {escape_text(HOSTILE)}\n\nText.\n",
 }
 
 
