@@ -11,7 +11,7 @@ TOLERANCE_V = 1e-9
 CALM = 0.3  # part of a step that an inlet takes when whole steps fail
 LOWEST = 0.01  # part of the highest source voltage; below it a load of constant power starves
 
-Kept = tuple[list[float] | None, list[Mode]]
+Kept = tuple[float, list[float] | None, list[Mode], list[tuple[float, float]]]
 
 
 class Unbalanced(ValueError):  # noqa: N818 (the name says what is wrong)
@@ -59,14 +59,24 @@ class Balance:
         """Start anew from above."""
         self._volts: list[float] | None = None
         self._modes: list[Mode] = ["holding"] * len(self._limits)
+        self._share = 1.0
 
     def state(self) -> Kept:
         """Return where the balance stands."""
-        return self._volts, list(self._modes)
+        inlets = [(self._watts_in(limited), limited.limit_a) for limited in self._limits.values()]
+        return self._share, self._volts, list(self._modes), inlets
 
     def restore(self, kept: Kept) -> None:
         """Go back to where it stood."""
-        self._volts, self._modes = kept[0], list(kept[1])
+        self._share, self._volts, self._modes = kept[0], kept[1], list(kept[2])
+        for limited, (watts, limit) in zip(self._limits.values(), kept[3], strict=True):
+            limited.limit_a = limit
+            if (inlet := limited.supply.inlet) is not None and inlet.name in self._powers:
+                self._powers[inlet.name].watts = watts
+
+    def _watts_in(self, limited: SupplyPort) -> float:
+        inlet = limited.supply.inlet
+        return self._powers[inlet.name].watts if inlet is not None and inlet.name in self._powers else 0.0
 
     def resist(self, ohms: Sequence[float]) -> None:
         """Give the wires their resistance. [Ω]"""
@@ -114,10 +124,11 @@ class Balance:
         Unbalanced
             If nothing was found, or a load has no voltage left.
         """
+        kept = self.state()
         for careful in (False, True):
-            kept = self.state()
+            self._share = share
             try:
-                self._settle(share, careful)
+                self._settle(careful)
             except (Unbalanced, NotPositive) as error:
                 self.restore(kept)
                 if careful or not self._limits:
@@ -125,10 +136,10 @@ class Balance:
             else:
                 return
 
-    def _settle(self, share: float, careful: bool) -> None:
+    def _settle(self, careful: bool) -> None:
         for _ in range(60 if not careful else 200):
             before = self._volts
-            starved = self._step(share)
+            starved = self._step()
             assert self._volts is not None
             moved = self._follow(careful)
             if before is None:
@@ -137,14 +148,15 @@ class Balance:
             if change <= TOLERANCE_V and not moved:
                 if starved:
                     raise Unbalanced(f"{starved} starves")
-                if share and min(self.draws().values(), default=1.0) <= 0:
+                if self._share and min(self.draws().values(), default=1.0) <= 0:
                     raise Unbalanced("a load has no voltage left")
                 return
         raise Unbalanced("the currents do not settle")
 
-    def _step(self, share: float) -> str | None:
+    def _step(self) -> str | None:
         """One step of Newton's method; return a load that starves."""
         siemens = list(self._siemens)
+        share = self._share
         amps = [fixed + share * drawn for fixed, drawn in zip(self._fixed, self._drawn, strict=True)]
         starved = None
         volts, highest, least = self._volts, self._highest_v, self._least_v
@@ -171,20 +183,20 @@ class Balance:
         """Let supplies change their mode and inlets follow their supplies; return whether anything moved."""
         volts = self._volts
         assert volts is not None
-        moved = False
+        moved = switched = False
         for number, limited in enumerate(self._limits.values()):
             across = volts[limited.plus] - volts[limited.minus]
             mode = limited.next_mode(across, self._modes[number])
-            if mode != self._modes[number] and not (careful and moved):
+            if mode != self._modes[number] and not (careful and switched):
                 self._modes[number] = mode
-                moved = True
+                moved = switched = True
             inlet = limited.supply.inlet
             if inlet is None or inlet.name not in self._powers:
                 continue
             power = self._powers[inlet.name]
             amps = max(0.0, min(limited.gives(across, self._modes[number]), limited.limit_a))
             across += amps * limited.cable_ohm
-            watts = across * amps / inlet.efficiency
+            watts = max(across, 0.0) * amps / inlet.efficiency
             if careful:  # an inlet beside its own outlet would swing
                 watts = power.watts + CALM * (watts - power.watts)
             moved = moved or abs(watts - power.watts) > 1e-9 * max(1.0, watts)
@@ -200,7 +212,7 @@ class Balance:
         """The voltage at a load of constant power itself. [V]"""
         assert self._volts is not None
         ends = self._volts[power.plus] - self._volts[power.minus]
-        current, _, _ = power.draw(ends, power.watts, self._least_v)
+        current, _, _ = power.draw(ends, self._share * power.watts, self._least_v)
         return max(0.0, ends - current * power.ohm)
 
     def draws(self) -> dict[str, float]:
@@ -211,7 +223,7 @@ class Balance:
         for (_, device, plus, minus, _), ohm in zip(self._chains, self._chain_ohms, strict=True):
             if isinstance(device, Load) and device.behaves == "current":
                 if device.amount:
-                    found[device.name] = volts[plus] - volts[minus] - device.amount * ohm
+                    found[device.name] = volts[plus] - volts[minus] - self._share * device.amount * ohm
             elif isinstance(device, Load | Inlet) and device.name in self._powers:
                 power = self._powers[device.name]
                 if power.watts:

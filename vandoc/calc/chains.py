@@ -65,7 +65,12 @@ class Skeleton:
     dead: frozenset[int]
 
 
-def skeleton(wires: Sequence[Ends], devices: Sequence[Ends], sources: Collection[int]) -> Skeleton:
+def skeleton(
+    wires: Sequence[Ends],
+    devices: Sequence[Ends],
+    sources: Collection[int],
+    resistances: Collection[int] = (),
+) -> Skeleton:
     """Find junctions and chains.
 
     Parameters
@@ -76,6 +81,8 @@ def skeleton(wires: Sequence[Ends], devices: Sequence[Ends], sources: Collection
         Plus and minus of each battery, supply and load.
     sources : collection of int
         The devices that hold a voltage; where none reaches, nothing is live.
+    resistances : collection of int
+        The devices that pass current as a wire does, so that what is beyond them is live too.
 
     Returns
     -------
@@ -87,13 +94,19 @@ def skeleton(wires: Sequence[Ends], devices: Sequence[Ends], sources: Collection
     >>> [(chain.wires, chain.device, chain.sign) for chain in found.chains]
     [(((1, -1), (0, -1)), 1, -1), ((), 0, -1)]
     """
-    return _Builder(wires, devices, sources).skeleton()
+    return _Builder(wires, devices, sources, resistances).skeleton()
 
 
 class _Builder:
-    def __init__(self, wires: Sequence[Ends], devices: Sequence[Ends], sources: Collection[int]) -> None:
-        self.wires, self.devices = wires, devices
-        part, earths = _parts(wires, devices, sources)
+    def __init__(
+        self,
+        wires: Sequence[Ends],
+        devices: Sequence[Ends],
+        sources: Collection[int],
+        resistances: Collection[int],
+    ) -> None:
+        joined = [*wires, *(devices[index] for index in (*sources, *resistances))]
+        part, earths = _parts(joined, [devices[index][1] for index in sources])
         self.number: Mapping[str, int] = {node: index for index, node in enumerate(part)}
         self.earths = frozenset(self.number[node] for node in earths)
         # An element is a wire by its number, or a device by the number below 0 that ~ makes of it.
@@ -181,30 +194,23 @@ class _Builder:
         return Chain(start, node, tuple(wires), tuple(inner), device, sign, before)
 
 
-def _parts(
-    wires: Sequence[Ends], devices: Sequence[Ends], sources: Collection[int]
-) -> tuple[dict[str, int], list[str]]:
+def _parts(joined: Sequence[Ends], minus: Sequence[str]) -> tuple[dict[str, int], list[str]]:
     """Give each live node the number of its part of the wiring; one node of each part is its 0 V."""
     around: dict[str, list[str]] = {}
-    for a, b in wires:
-        around.setdefault(a, []).append(b)
-        around.setdefault(b, []).append(a)
-    for index in sources:
-        a, b = devices[index]
+    for a, b in joined:
         around.setdefault(a, []).append(b)
         around.setdefault(b, []).append(a)
     part: dict[str, int] = {}
     earths: list[str] = []
-    for index in sources:
-        minus = devices[index][1]
-        if minus in part:
+    for start in minus:
+        if start in part:
             continue
-        part[minus] = len(earths)
-        todo = [minus]
+        part[start] = len(earths)
+        todo = [start]
         while todo:
             for other in around[todo.pop()]:
                 if other not in part:
                     part[other] = len(earths)
                     todo.append(other)
-        earths.append(minus)
+        earths.append(start)
     return part, earths

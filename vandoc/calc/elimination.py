@@ -60,6 +60,8 @@ class Elimination:
 
     def __init__(self, count: int, pairs: Sequence[tuple[int, int]], earths: Collection[int]) -> None:
         self._count = count
+        self._pairs = tuple(pairs)
+        self._earths = frozenset(earths)
         self._to_earth: list[tuple[int, int]] = []  # a pair's number and its node that is not earthed
         rows: list[dict[int, int]] = [{} for _ in range(count)]
         for slot, (a, b) in enumerate(pairs):
@@ -174,3 +176,38 @@ class Elimination:
                 value += share * volts[other]
             volts[step.node] = value
         return volts
+
+    def resistances(self, shares: Shares) -> list[float]:
+        """Return what is seen between the two nodes of each pair.
+
+        A pair may have a conductance of 0, to ask for a place where nothing is. One sweep serves all pairs:
+        of the inverse matrix only those entries are formed that the elimination has met.
+
+        Parameters
+        ----------
+        shares : list
+            From `factor`.
+
+        Returns
+        -------
+        list of float
+            One for each pair. [Ω]
+
+        References
+        ----------
+        .. [1] Selected inversion of a sparse matrix (Takahashi, Fagan and Chin, 1973); from memory.
+        """
+        own = [0.0] * self._count
+        mutual = [0.0] * (len(self._pairs) + self._fill)
+        for step, (total, parts) in zip(reversed(self.steps), reversed(shares), strict=True):
+            found = [part * own[other] for part, other in zip(parts, step.others, strict=True)]
+            for first, second, slot in step.meshes:
+                found[first] += parts[second] * mutual[slot]
+                found[second] += parts[first] * mutual[slot]
+            for slot, value in zip(step.slots, found, strict=True):
+                mutual[slot] = value
+            own[step.node] = 1 / total + sum(map(float.__mul__, parts, found))
+        return [
+            own[a] + own[b] - (0.0 if a in self._earths or b in self._earths else 2 * mutual[slot])
+            for slot, (a, b) in enumerate(self._pairs)
+        ]

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from vandoc.calc.balance import Balance, Unbalanced
 from vandoc.calc.chains import Ends, skeleton
-from vandoc.calc.devices import Battery, Device, Supply
+from vandoc.calc.devices import Battery, Device, Load, Supply
 from vandoc.calc.require import positive
 
 HALF = 0.6  # a lone load gives way at half its open voltage; found from above, so a little more
@@ -73,7 +73,6 @@ class OperatingNet:
 
     Examples
     --------
-    >>> from vandoc.calc.devices import Load
     >>> net = OperatingNet(
     ...     {"out": ("b+", "l+"), "back": ("l-", "b-")},
     ...     [Battery("house", "b+", "b-", 12.8, 0.005), Load("inverter", "l+", "l-", "power", 1000.0)],
@@ -147,8 +146,9 @@ class OperatingNet:
             for index, device in enumerate(devices)
             if isinstance(device, Battery) or (isinstance(device, Supply) and device.inlet is None)
         ]
+        passing = [n for n, d in enumerate(devices) if isinstance(d, Load) and d.behaves == "resistance"]
         while True:
-            found = skeleton(wires, ends, fed)
+            found = skeleton(wires, ends, fed, passing)
             more = [
                 index
                 for index, device in enumerate(devices)
@@ -190,18 +190,16 @@ class OperatingNet:
         low, high = 0.0, 1.0
         for _ in range(30):
             share = (low + high) / 2
-            kept = balance.state()
             try:
                 balance.settle(share)
                 low = share
             except Unbalanced:
-                balance.restore(kept)
                 high = share
         try:
             balance.settle(1.0)
             return self._found([ohms[name] for name in self._wires])
         except Unbalanced:
-            balance.restore(kept)
+            pass
         volts = balance.draws()
         fallen = {name: value for name, value in volts.items() if value <= HALF * open_volts[name]}
         if not fallen:  # every supply at its limit: it is not the cable that gives way

@@ -33,6 +33,9 @@ class _KRow:
     k: float
 
 
+PVC_UP_TO_C = 125.0  # the highest rating of PVC compounds; common practice, no source
+
+
 @dataclass(frozen=True)
 class PermittedDistance:
     """Longest conductor from a source of power to the overcurrent device that protects it."""
@@ -168,6 +171,40 @@ def adiabatic_k(insulation: str) -> float:
     if insulation not in table:
         raise ValueError(f"insulation must be one of {', '.join(table)}, got {insulation!r}")
     return table[insulation]
+
+
+def adiabatic_k_for(insulation_c: float) -> float:
+    """Return k of the adiabatic equation where only the temperature rating of the insulation is known.
+
+    The material is taken as PVC up to 125 °C, which bears least; higher ratings as silicone.
+
+    Parameters
+    ----------
+    insulation_c : float
+        Temperature rating, at which the short circuit begins, scalar, above −234.5, at most 300. [°C]
+
+    Returns
+    -------
+    float
+        k, scalar. [A·s^0.5/mm²]
+
+    Raises
+    ------
+    ValueError
+        If the rating is outside its domain.
+
+    Examples
+    --------
+    >>> round(adiabatic_k_for(70.0)), round(adiabatic_k_for(105.0)), round(adiabatic_k_for(180.0))
+    (115, 88, 132)
+
+    References
+    ----------
+    .. [1] IEC 60364-5-54:2011, Table A.54.4 (final temperatures 160 °C and 350 °C) and Annex A.
+    """
+    table = {row.insulation: row for row in rows("adiabatic_k", _KRow)}
+    material = "PVC 70" if insulation_c <= PVC_UP_TO_C else "silicone 180"
+    return adiabatic_k_between(insulation_c, table[material].final_c)
 
 
 def adiabatic_k_between(initial_c: float, final_c: float) -> float:

@@ -19,8 +19,8 @@ class OperatingState(Enum):
 
     Loads that last and are used in the season run in every state; in `EVERYTHING` all others too, and the
     inverter at its rated power. Leisure batteries are half charged, in `EVERYTHING` nearly empty. Starter
-    batteries are full: they take nothing, and give once the voltage falls to theirs. The relay that joins them
-    to leisure batteries closes in `DRIVING`.
+    batteries are full: they take nothing, and give once the voltage falls to theirs. The relay that joins
+    them to leisure batteries closes in `DRIVING`.
     """
 
     DRIVING = "driving"
