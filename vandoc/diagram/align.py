@@ -62,7 +62,6 @@ def align(layout: Layout) -> None:
                 *(zone.box.x0, min(node.box.y0 for node in members) - ZONE_HEAD),
                 *(zone.box.x1, max(node.box.y1 for node in members) + ZONE_FOOT),
             )
-    _shift_into_view(layout)
 
 
 def _height(node: Node) -> float:
@@ -220,20 +219,3 @@ def _bring_along(layout: Layout, moved: dict[str, float]) -> None:
         link.guide = [(x, y + shift(x)) for x, y in link.guide]
         if link.label:
             link.label.box = link.label.box.moved(shift(link.label.box.x))
-
-
-def _shift_into_view(layout: Layout) -> None:
-    """Move everything so that the highest is at the top margin, and fit the height of the drawing."""
-    boxes = [node.box for node in layout.nodes] + [zone.box for zone in layout.zones]
-    if not boxes:
-        return
-    dy = 6.0 - min(box.y0 for box in boxes)
-    for node in layout.nodes:
-        node.move(dy)
-    for zone in layout.zones:
-        zone.box = zone.box.moved(dy)
-    for link in layout.links:
-        link.guide = [(x, y + dy) for x, y in link.guide]
-        if link.label:
-            link.label.box = link.label.box.moved(dy)
-    layout.height = max(box.y1 for box in boxes) + dy + 8.0

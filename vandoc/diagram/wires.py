@@ -1,7 +1,8 @@
 """Wires in horizontal and vertical runs, through the gaps that the layout program left between the columns.
 
 The program places parts in columns. A wire runs level through each column, past its parts and labels, and
-changes height only in the gaps between two columns, where each upright run has a track of its own.
+changes height only in the gaps between two columns, where each upright run has a track of its own. Two wires
+that change places between neighbouring columns would need a third run, and touch for a few points instead.
 """
 
 from collections.abc import Iterator
@@ -12,7 +13,11 @@ from vandoc.diagram.layout import Box, Layout, Link, Node, Point
 from vandoc.diagram.symbols import SYMBOLS
 
 NEARLY = 3.5  # [pt] within which a wire at a bar is drawn level
+MARGIN = 6.0  # [pt] above and below the drawing
 CLEAR = 6.0  # [pt] between a wire and what it passes
+
+
+_Rise = tuple[float, float, str]  # where an upright run comes in from the left, where it leaves, and its wire
 
 
 @dataclass
@@ -27,6 +32,12 @@ class _Column:
         if any(bottom > box.y0 and top < box.y1 for box in self.boxes.values()):
             return False
         return not any(top < level < bottom for level in self.levels)
+
+    def gaps(self, above: float, below: float, near: float) -> list[float]:
+        """Return heights just past each thing in the column, the nearest first; the last of all are clear."""
+        ends = [(box.y0, box.y1) for box in self.boxes.values()] + [(y, y) for y in self.levels]
+        past = [height for y0, y1 in ends for height in (y0 - below - 0.1, y1 + above + 0.1)]
+        return sorted(past or [near], key=lambda height: (abs(height - near), height))
 
 
 @dataclass
@@ -51,7 +62,10 @@ class _Run:
 
 
 def route(layout: Layout) -> dict[str, list[Point]]:
-    """Return the corners of each wire by its id; the labels of the layout move with their wires."""
+    """Return the corners of each wire by its id; the labels of the layout move with their wires.
+
+    At the end all of it is moved into view.
+    """
     nodes = {node.id: node for node in layout.nodes}
     columns = _columns(layout)
     where = {name: n for n, column in enumerate(columns) for name in column.boxes}
@@ -70,7 +84,26 @@ def route(layout: Layout) -> dict[str, list[Point]]:
     for run in runs:
         _level(run, columns)
     tracks = _tracks(runs, columns)
-    return {run.link.id: list(_corners(run, tracks)) for run in runs}
+    corners = {run.link.id: list(_corners(run, tracks)) for run in runs}
+    return _shift_into_view(layout, corners)
+
+
+def _shift_into_view(layout: Layout, corners: dict[str, list[Point]]) -> dict[str, list[Point]]:
+    """Move everything so that the highest is at the top margin, and fit the height of the drawing."""
+    boxes = [node.box for node in layout.nodes] + [zone.box for zone in layout.zones]
+    boxes += [link.label.box for link in layout.links if link.label]
+    heights = [y for points in corners.values() for _, y in points]
+    tops, ends = [box.y0 for box in boxes] + heights, [box.y1 for box in boxes] + heights
+    dy = MARGIN - min(tops, default=0.0)
+    layout.height = max(ends, default=0.0) + dy + MARGIN
+    for node in layout.nodes:
+        node.move(dy)
+    for zone in layout.zones:
+        zone.box = zone.box.moved(dy)
+    for link in layout.links:
+        if link.label:
+            link.label.box = link.label.box.moved(dy)
+    return {name: [(x, y + dy) for x, y in points] for name, points in corners.items()}
 
 
 def _rank(run: _Run) -> tuple[bool, int, int, str]:
@@ -117,8 +150,8 @@ def _level(run: _Run, columns: list[_Column]) -> None:
         above = text.box.y1 - text.box.y0 + 1 if text else CLEAR
         usual = text.box.y1 if text else run.link.guide_y((column.x0 + column.x1) / 2)
         wishes = [goal, height, usual] if run.early else [height, goal, usual]
-        wishes += [usual + sign * step for step in range(4, 160, 4) for sign in (-1, 1)]
-        height = next((y for y in wishes if column.is_clear(y - above, y + CLEAR)), usual)
+        wishes += column.gaps(above, CLEAR, usual)
+        height = next(y for y in wishes if column.is_clear(y - above, y + CLEAR))
         if text:
             text.box = text.box.moved(height - text.box.y1)
             column.boxes[_label(run.link)] = text.box
@@ -151,13 +184,13 @@ def _tracks(runs: list[_Run], columns: list[_Column]) -> dict[tuple[int, str], f
     return tracks
 
 
-def _lanes(rises: list[tuple[float, float, str]]) -> dict[str, int]:
+def _lanes(rises: list[_Rise]) -> dict[str, int]:
     """Order the upright runs of one gap from left to right so that few of them cross."""
     order = sorted(rises, key=lambda r: (r[1] < r[0], -r[0] if r[1] > r[0] else r[0], r[2]))
     for _ in range(len(order)):
-        for n in range(len(order) - 1):
-            if _crossings(order[n + 1], order[n]) < _crossings(order[n], order[n + 1]):
-                order[n], order[n + 1] = order[n + 1], order[n]
+        moved = [_moved_to_best(order, n) for n in range(len(order))]
+        if not any(moved):
+            break
     lanes: dict[str, int] = {}
     for n, (a, b, name) in enumerate(order):
         before = [
@@ -169,11 +202,26 @@ def _lanes(rises: list[tuple[float, float, str]]) -> dict[str, int]:
     return lanes
 
 
-def _crossings(left: tuple[float, float, str], right: tuple[float, float, str]) -> int:
+def _moved_to_best(order: list[_Rise], n: int) -> bool:
+    """Move one upright run to where in the order it crosses least; return whether that is another place."""
+    best, goal = 0, n
+    for steps in (range(n - 1, -1, -1), range(n + 1, len(order))):
+        gain = 0
+        for other in steps:
+            left, right = (other, n) if other < n else (n, other)
+            gain += _crossings(order[right], order[left]) - _crossings(order[left], order[right])
+            if gain < best:
+                best, goal = gain, other
+    order.insert(goal, order.pop(n))
+    return goal != n
+
+
+def _crossings(left: _Rise, right: _Rise) -> int:
     """Count how often two wires cross when the upright run of the one is left of that of the other."""
     leaves = min(right[:2]) < left[1] < max(right[:2])
     comes = min(left[:2]) < right[0] < max(left[:2])
-    return leaves + comes
+    upon = abs(left[1] - right[0]) < NEARLY  # one would leave along the line on which the other comes
+    return leaves + comes + 10 * upon
 
 
 def _edge_x(node: Node, at_right: bool) -> float:
@@ -196,7 +244,6 @@ def _corners(run: _Run, tracks: dict[tuple[int, str], float]) -> Iterator[Point]
             yield tracks[n, run.link.id], height
             height = run.y[n + 1]
             yield tracks[n, run.link.id], height
-    height = run.y[run.last]
     if run.under and run.right.id == run.link.end:
         yield run.right.symbol.x, height
         yield run.right.symbol.x, run.right.symbol.y1
