@@ -173,18 +173,6 @@ def test_drawing_is_found_by_its_words_not_its_labels(site: Path) -> None:
 # Behaviour in a browser
 
 
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    sync = pytest.importorskip("playwright.sync_api")
-    if not CHROMIUM.exists():
-        pytest.skip("no Chromium")
-    flags = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-    with sync.sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=str(CHROMIUM), args=flags)
-        yield opened
-        opened.close()
-
-
 @pytest.fixture
 def phone(browser: Any) -> Iterator[Any]:
     context = browser.new_context(viewport={"width": 360, "height": 640}, color_scheme="light")
