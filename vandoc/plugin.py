@@ -20,7 +20,13 @@ if TYPE_CHECKING:
 log = get_plugin_logger(__name__)
 
 # The page frame is our own: what the host theme brings along would be published and never read.
-HOST_THEME_ASSETS = ("assets/javascripts/", "assets/stylesheets/", "assets/images/", "404.html", "sitemap.xml")
+HOST_THEME_ASSETS = (
+    "assets/javascripts/",
+    "assets/stylesheets/",
+    "assets/images/",
+    "404.html",
+    "sitemap.xml",
+)
 
 
 class VandocConfig(Config):

@@ -5,6 +5,7 @@ from collections import Counter
 from dataclasses import replace
 from typing import Any, get_args
 
+import html5lib
 import pytest
 from annotated_types import MinLen
 from pydantic import BaseModel, StringConstraints
@@ -110,7 +111,20 @@ def test_no_text_adds_an_element_or_an_attribute(manuals):
     hostile, harmless, _ = manuals
     assert markdown_paths(hostile) == markdown_paths(harmless)
     for path in markdown_paths(hostile):
-        assert shape(tree_of(hostile.files[path])) == shape(tree_of(harmless.files[path])), path
+        found, wanted = shape(tree_of(hostile.files[path])), shape(tree_of(harmless.files[path]))
+        if path == "code.md":  # how many codes there are depends on how long the words are
+            assert set(found) == set(wanted)
+        else:
+            assert found == wanted, path
+
+
+def test_no_text_adds_an_element_to_the_card(manuals):
+    hostile, harmless, _ = manuals
+    found, wanted = (html5lib.parse(made.files["card.html"]) for made in (hostile, harmless))
+    assert shape(found) == shape(wanted)
+    scripts = [element for element in found.iter() if str(element.tag).endswith("}script")]
+    assert len(scripts) == 1
+    assert "Keeps the manual on the phone" in "".join(scripts[0].itertext())
 
 
 def test_no_script_handler_or_foreign_address_anywhere(manuals):

@@ -21,7 +21,7 @@ def read(picture: Image.Image) -> list[str]:
 
 @pytest.mark.parametrize("van", [van for van, address in VANS.items() if address])
 def test_the_code_leads_to_the_published_address(manuals, browser, van):
-    address = VANS[van]
+    address = f"{VANS[van]}card.html"
     picture = Image.open(manuals / van / "assets/code.png")
     assert read(picture) == [address]
     blurred = (
@@ -39,7 +39,7 @@ def test_the_code_leads_to_the_published_address(manuals, browser, van):
     for scheme in ("light", "dark"):
         page.emulate_media(color_scheme=scheme)
         page.goto((manuals / van / "code.html").as_uri())
-        assert read(Image.open(BytesIO(page.screenshot(full_page=True)))) == [address]
+        assert address in read(Image.open(BytesIO(page.screenshot(full_page=True))))
     context.close()
 
 

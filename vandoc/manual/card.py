@@ -1,4 +1,4 @@
-"""The card: one file that needs no other, to which the code on the van leads; it also prints on one folded sheet."""
+"""The card: one file that needs no other, where the code on the van leads; it prints on one folded sheet."""
 
 import re
 from dataclasses import dataclass
@@ -127,7 +127,9 @@ def _lights(book: Book) -> list[tuple[str, str, list[Look]]]:
                     one.do,
                     one.urgency == "now",
                 )
-                for one in sorted(thing.indicators, key=lambda one: ("now", "soon", "none").index(one.urgency))
+                for one in sorted(
+                    thing.indicators, key=lambda one: ("now", "soon", "none").index(one.urgency)
+                )
             ],
         )
         for ident, thing in things.items()

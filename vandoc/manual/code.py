@@ -1,43 +1,95 @@
-"""The code that opens the manual on a phone."""
+"""The codes for the van's door: one opens the manual's card, the others need no network."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from io import BytesIO
+from urllib.parse import urlsplit, urlunsplit
 
 import segno
 
 from vandoc.manual.book import Book
+from vandoc.manual.card import PATH as CARD
 from vandoc.manual.page import Page
+from vandoc.manual.pocket import PRINT_MM, QUIET_ZONE, pockets
 from vandoc.manual.text import Trusted, say
 
-QUIET_ZONE = 4  # modules, ISO/IEC 18004
 PNG_SCALE = 12  # pixels for each module: sharp when printed some centimetres wide
 
 
+@dataclass(frozen=True)
+class Shown:
+    """A code that needs no network, as the page shows it."""
+
+    title: str
+    drawing: Trusted
+    lines: tuple[str, ...]
+    svg: str
+    png: str
+
+
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the page with the code, or with a note where the van file gives no address."""
-    address = book.system.van.published
-    view: dict[str, object] = {"address": address, "drawing": drawing(address) if address else None}
+    """Yield the page with the codes."""
+    address = card_address(book.system.van.published)
+    offline = pockets(book)
+    view: dict[str, object] = {
+        "address": address,
+        "drawing": drawing(_code(address)) if address else None,
+        "codes": [
+            Shown(code.title, drawing(code.symbol()), code.lines, *_paths(number))
+            for number, code in enumerate(offline.codes, 1)
+        ],
+        "left_out": offline.left_out,
+        "width": f"{PRINT_MM:g} mm",
+    }
     yield Page("code.md", "code", say("menu.code"), view)
 
 
 def files(book: Book) -> dict[str, str | bytes]:
-    """Return the code as files for a label, or nothing where the van file gives no address."""
-    address = book.system.van.published
-    if address is None:
-        return {}
-    svg, png = BytesIO(), BytesIO()
-    made = _code(address)
-    made.save(svg, kind="svg", border=QUIET_ZONE, scale=10, light="#fff", nl=False)
-    made.save(png, kind="png", border=QUIET_ZONE, scale=PNG_SCALE)
-    return {"assets/code.svg": svg.getvalue(), "assets/code.png": png.getvalue()}
+    """Return the codes as files for a label; without an address only those that need no network."""
+    address = card_address(book.system.van.published)
+    made = {"assets/code": _code(address)} if address else {}
+    made |= {
+        _paths(number)[0].removesuffix(".svg"): code.symbol()
+        for number, code in enumerate(pockets(book).codes, 1)
+    }
+    found: dict[str, str | bytes] = {}
+    for path, symbol in made.items():
+        svg, png = BytesIO(), BytesIO()
+        symbol.save(svg, kind="svg", border=QUIET_ZONE, scale=10, light="#fff", nl=False)
+        symbol.save(png, kind="png", border=QUIET_ZONE, scale=PNG_SCALE)
+        found |= {f"{path}.svg": svg.getvalue(), f"{path}.png": png.getvalue()}
+    return found
 
 
-def drawing(address: str) -> Trusted:
-    """Return the code as SVG for a page; black on white by day and night, so that every reader reads it."""
-    made = _code(address).svg_inline(
-        border=QUIET_ZONE, scale=7, light="#fff", svgclass="code", omitsize=False
+def card_address(published: str | None) -> str | None:
+    """Return the address of the card of a manual published at an address, with or without a slash or page.
+
+    Examples
+    --------
+    >>> card_address("https://manuals.example.org/v/x")
+    'https://manuals.example.org/v/x/card.html'
+    >>> card_address("https://manuals.example.org/v/x/index.html")
+    'https://manuals.example.org/v/x/card.html'
+    """
+    if published is None:
+        return None
+    parts = urlsplit(published)
+    folder, _, last = parts.path.rpartition("/")
+    path = folder if last.endswith((".html", ".htm")) else parts.path.rstrip("/")
+    return urlunsplit((parts.scheme, parts.netloc, f"{path}/{CARD}", "", ""))
+
+
+def drawing(symbol: segno.QRCode) -> Trusted:
+    """Return a code as SVG for a page; black on white by day and night, so that every reader reads it."""
+    # Four CSS pixels a module and more: a screen that is itself read by a phone.
+    scale = max(4, 280 // symbol.symbol_size(border=QUIET_ZONE)[0])
+    return Trusted(
+        symbol.svg_inline(border=QUIET_ZONE, scale=scale, light="#fff", svgclass="code", omitsize=False)
     )
-    return Trusted(made)
+
+
+def _paths(number: int) -> tuple[str, str]:
+    return f"assets/without-signal-{number}.svg", f"assets/without-signal-{number}.png"
 
 
 def _code(address: str) -> segno.QRCode:

@@ -6,7 +6,20 @@ from typing import Any
 
 from vandoc.checks.finding import Finding
 from vandoc.loader import VanFile
-from vandoc.manual import card, charge, code, electrician, findings, fuses, lights, offline, owner, pieces, safety, sheets
+from vandoc.manual import (
+    card,
+    charge,
+    code,
+    electrician,
+    findings,
+    fuses,
+    lights,
+    offline,
+    owner,
+    pieces,
+    safety,
+    sheets,
+)
 from vandoc.manual.book import Book, imprint
 from vandoc.manual.page import Page, render
 from vandoc.manual.text import escape_title, say
@@ -97,8 +110,17 @@ def _navigation(pages: Iterable[Page]) -> list[Any]:
         section("safe", "safe.md", "emergency.md", "rescue.md"),
         section("stopped", "stopped.md", *under("fuse/")),
         "lights.md",
-        section("care", "care.md", "battery.md", "charging.md", "winter.md", "garage.md", "breakdown.md",
-                "cautions.md", "code.md"),
+        section(
+            "care",
+            "care.md",
+            "battery.md",
+            "charging.md",
+            "winter.md",
+            "garage.md",
+            "breakdown.md",
+            "cautions.md",
+            "code.md",
+        ),
         section(
             "electrician",
             "electrician/index.md",

@@ -17,7 +17,7 @@ FEW_DEVICES = 4
 
 @dataclass(frozen=True)
 class Fed:
-    """What one origin keeps alive, in the owner's words; `pieces` names everything, `short` counts the devices."""
+    """What one origin keeps alive: `pieces` names everything, `short` counts the devices."""
 
     by: str
     kind: str
@@ -115,7 +115,9 @@ def safety_of(book: Book) -> Safety:
         steps=tuple(steps),
         stuck=_fed(book, stuck, besides=isolation.live(system, network, safest)),
         relays=tuple(
-            book.name(ident) for ident, relay in book.pieces(eq.Relay).items() if relay.purpose == "split-charge"
+            book.name(ident)
+            for ident, relay in book.pieces(eq.Relay).items()
+            if relay.purpose == "split-charge"
         ),
         inlet=book.where(hook_up.where) if hook_up and hook_up.where else None,
         starters=tuple(book.where(b.place) for b in batteries if b.role == "starter"),

@@ -1,8 +1,8 @@
 """What is still live while a van is made safe, found by walking its wiring.
 
-A terminal is live by an origin (a battery, the alternator, solar panels, the mains hook-up) when closed contacts
-join it to the origin's plus and the origin's minus has a way back left. Chargers and converters carry an origin on
-from their input to their output. Switches and load relays count as closed; fuses as whole.
+A terminal is live by an origin (a battery, the alternator, solar panels, the mains hook-up) when closed
+contacts join it to the origin's plus and the origin's minus has a way back. Chargers and converters carry
+an origin on from their input to their output. Switches and load relays count as closed, fuses as whole.
 """
 
 from collections.abc import Iterator, Mapping
@@ -15,7 +15,7 @@ from vandoc.model.system import System
 from vandoc.network.graph import Edge, Joint, Network, owner_of
 
 HOOK_UP = "hook-up cable"
-"""The origin that is no piece of equipment: the mains at the pitch. Its space keeps it apart from every name."""
+"""The origin that is no piece of equipment: the mains at the pitch. No piece can have this name."""
 
 
 @dataclass(frozen=True)
@@ -105,7 +105,7 @@ def steps(system: System, network: Network) -> tuple[Step, ...]:
     """Return the acts that make this van safe, in their order, each with what is live after it.
 
     Loads that must stay powered to cool down come first. A switch between panels and their controller opens
-    before one at a battery, so that the controller is never left with panels alone (common practice, no source).
+    before one at a battery, so that no controller is left with panels alone (common practice, no source).
     """
     return tuple(_steps(system, network))
 
