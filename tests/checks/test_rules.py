@@ -355,6 +355,17 @@ FAULTS = [
         ("circuits", "water", "return"),
         {("circuits", "water", "return"): {"to": "minus", "area": "1.5 mm²"}},
     ),
+    Fault(
+        "fuse-above-return",
+        "trunk",
+        ("cables", "trunk"),
+        {
+            ("equipment", "far-bar"): bar(),
+            ("circuits", "water", "return"): "far-bar",
+            ("circuits", "lighting", "return"): "far-bar",
+            ("cables", ADD): wire("trunk", "far-bar", "minus", "0.5 m", "1 mm²", bunched=3),
+        },
+    ),
     Fault("earth-point-not-clean", "earth", ("equipment", "earth"), piece("earth", "clean", False)),
     Fault(
         "earth-point-not-clean", "earth", ("equipment", "earth"), piece("earth", "clean", REMOVE), "review"

@@ -1,8 +1,10 @@
 """Whether the way back is as good as the way there."""
 
 from collections.abc import Iterator
+from math import isinf
 
 from vandoc.checks.amount import Amount
+from vandoc.checks.capacity import capacity_steps, is_too_hot
 from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, rule
 from vandoc.data import constant
@@ -42,6 +44,31 @@ def _pairs(case: Case) -> Iterator[tuple[str, Conductor, list[Conductor]]]:
         if supplies and backs and not any(c.vehicle for c in own):
             largest = max(backs, key=lambda c: case.sizing.conductors[c.id].area_mm2)
             yield owner, largest, supplies
+
+
+@rule("fuse-above-return")
+def protected(case: Case) -> Iterator[Breach]:
+    """A way back carries what the fuses of all that it serves let through."""
+    paired = {back.id for _, back, _ in _pairs(case)}  # as thick as a supply that is judged itself
+    for sized in case.sizing.conductors.values():
+        conductor = sized.conductor
+        if conductor.id in paired or conductor.vehicle or not sized.capacities:
+            continue
+        if is_too_hot(sized) or sized.decided == "none fits":
+            continue
+        if isinf(sized.returned_a) or exceeds(sized.design_a, sized.capacity_a):
+            continue  # said of the supply, and of its own capacity
+        if exceeds(sized.returned_a, sized.capacity_a):
+            yield Breach(
+                "fuse-above-return",
+                case.subject(conductor),
+                conductor.trail,
+                {"cable": conductor.id, "size": sized.size},
+                Amount(sized.returned_a, "A"),
+                Amount(sized.capacity_a, "A"),
+                cited=(sized.capacities[0],),
+                steps=capacity_steps(sized),
+            )
 
 
 @rule("earth-point-not-clean")

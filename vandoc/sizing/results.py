@@ -34,6 +34,8 @@ class SizedConductor:
         Of the copper at `design_a`. [°C]
     ohm : float
         At that temperature. [Ω]
+    returned_a : float
+        For a way back, the most that the fuses of all it serves let through; 0 elsewhere. [A]
     """
 
     conductor: Conductor
@@ -45,6 +47,7 @@ class SizedConductor:
     capacities: tuple[Capacity, ...]
     temperature_c: float
     ohm: float
+    returned_a: float
 
     @property
     def capacity_a(self) -> float:

@@ -7,7 +7,6 @@ carries it and keeps the voltage drop within its limit.
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import isinf
-from typing import Literal
 
 from vandoc.calc import capacity as cap
 from vandoc.calc.battery import prospective_current_a
@@ -19,6 +18,7 @@ from vandoc.model.system import System
 from vandoc.network.currents import Resistances, Solution, State, fault_levels, solve
 from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
 from vandoc.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
+from vandoc.sizing.returned import Way, returned
 from vandoc.sizing.thicken import Bundle, thicken
 from vandoc.sizing.widths import fuses_beyond, limited_at, widths_at
 
@@ -47,6 +47,15 @@ class _Path:
     back: list[Edge]
 
 
+def _ends(edge: Edge) -> tuple[str, str]:
+    return edge.start, edge.end
+
+
+def _standard(least_mm2: float) -> float:
+    """The smallest standard size from there on, or the largest of all. [mm²]"""
+    return next((area for area in STANDARD_AREAS_MM2 if area >= least_mm2 - 1e-6), STANDARD_AREAS_MM2[-1])
+
+
 class _Sizer:
     def __init__(self, system: System, network: Network) -> None:
         self.system = system
@@ -60,7 +69,7 @@ class _Sizer:
         self.temperatures = dict(self.ambient)
         self.states: dict[State, Solution] = {}
         self.loads = {c.owner: c for c in network.consumers if c.kind == "load"}
-        posts = self._battery_posts("plus")
+        posts = self._posts()
         self.ways = {o: {edge.id for edge in self._way(c.plus, posts)} for o, c in self.loads.items()}
         self.dropping = list(self._dropping())
         self.open = [c for c in network.conductors.values() if c.area_mm2 is None]
@@ -75,8 +84,9 @@ class _Sizer:
             self._choose_conductors()
             if before == (self.areas, self.ratings) and not self._raise_for_drop():
                 break
+        back = self._returned()
         return Sizing(
-            {c.id: self._sized(c) for c in self.network.conductors.values()},
+            {c.id: self._sized(c, back.get(c.id, 0.0)) for c in self.network.conductors.values()},
             self._sized_fuses(),
             {drop.owner: drop for drop in self._drops()},
             self.states,
@@ -144,9 +154,11 @@ class _Sizer:
         supply = abs(self.states[State.SUPPLY].amps[edge.id]) - short
         return max(supply, abs(self.states[State.CHARGE].amps[edge.id]), 0.0)
 
-    def _battery_posts(self, which: Literal["plus", "minus"]) -> set[str]:
-        sources = [s for s in self.network.sources if s.kind in ("battery", "converter")]
-        return {getattr(source, which) for source in sources}
+    def _feeding(self) -> list[Source]:
+        return [source for source in self.network.sources if source.kind in ("battery", "converter")]
+
+    def _posts(self) -> set[str]:
+        return {source.plus for source in self._feeding()}
 
     def _way(self, goal: str, starts: set[str]) -> list[Edge]:
         return self.network.path(starts, goal) or []
@@ -191,11 +203,16 @@ class _Sizer:
         for conductor in self.open:
             if not self.network.is_return(conductor):
                 self._choose(conductor, self._needed(conductor), 0.0, "fuse and current")
+        back = self._returned()
         for conductor in self.open:
             if self.network.is_return(conductor):
-                self._choose(
-                    conductor, self._design(conductor), self._supply_area(conductor), "as its supply"
-                )
+                let_through = back.get(conductor.id, 0.0)
+                needed = max(self._design(conductor), 0.0 if isinf(let_through) else let_through)
+                self._choose(conductor, round(needed, 6), self._supply_area(conductor), "as its supply")
+
+    def _returned(self) -> dict[str, float]:
+        ways = (Way(tuple(path.supply), tuple(path.back)) for path in self.dropping)
+        return returned(self.network, ways, self.ratings)
 
     def _choose(self, conductor: Conductor, needed_a: float, least_mm2: float, why: Decided) -> None:
         least = constant("smallest separate conductor").value if conductor.length_m > 0.2 else 0.0
@@ -209,6 +226,8 @@ class _Sizer:
                 why = "voltage drop"
             elif area == least and area > least_mm2:
                 why = "smallest allowed"
+            elif why == "as its supply" and area > _standard(least_mm2):
+                why = "fuse and current"
             self.decided[conductor.id] = why
             return
         self.areas[conductor.id] = max(STANDARD_AREAS_MM2[-1], least_mm2)
@@ -228,7 +247,7 @@ class _Sizer:
         self.raised.update(grown)
         return bool(grown)
 
-    def _sized(self, conductor: Conductor) -> SizedConductor:
+    def _sized(self, conductor: Conductor, returned_a: float) -> SizedConductor:
         area = self.areas[conductor.id]
         temperature = self.temperatures[conductor.id]
         return SizedConductor(
@@ -241,6 +260,7 @@ class _Sizer:
             self._capacities(conductor, area),
             temperature,
             resistance_per_metre(area, temperature) * conductor.length_m,
+            returned_a,
         )
 
     def _sized_fuses(self) -> dict[str, SizedFuse]:
@@ -277,8 +297,9 @@ class _Sizer:
         return "main" if consumer.kind == "converter" else "general"
 
     def _path(self, thing: Consumer | Source, kind: str, state: State) -> Iterator[_Path]:
-        supply = self._way(thing.plus, self._battery_posts("plus") - {thing.plus})
-        back = self._way(thing.minus, self._battery_posts("minus") - {thing.minus})
+        supply = self._way(thing.plus, self._posts() - {thing.plus})
+        minuses = {s.minus for s in self._feeding() if supply and s.plus in _ends(supply[0])}
+        back = self._way(thing.minus, minuses - {thing.minus})
         if supply and back:
             limit = drop_limit(kind, self.system.van.basis)
             yield _Path(thing.owner, kind, thing.nominal_v, limit, state, supply, back)
