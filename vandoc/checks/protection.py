@@ -68,10 +68,16 @@ def _limit(sized: SizedConductor) -> float:
     return sized.capacity_a if sized.capacities else inf
 
 
-@rule("no-fuse", "fuse-too-far", "fuse-above-capacity")
-def battery_protection(case: Case) -> Iterator[Breach]:
-    """Every battery that can feed a conductor does so through a fuse that is near and small enough."""
+@rule("no-fuse", "fuse-too-far", "fuse-above-capacity", "source-above-capacity")
+def protection(case: Case) -> Iterator[Breach]:
+    """Every battery that can feed a conductor does so through a fuse that is near and small enough.
+
+    What other sources can deliver at most, it carries.
+    """
     exposures = _exposures(case)
+    for sized in case.supplies:
+        if sized.conductor.id not in exposures:
+            yield from _limited_sources(case, sized)
     for found in exposures.values():
         yielded = set()
         for exposure in found:
@@ -104,24 +110,29 @@ def _exposures(case: Case) -> dict[str, list[_Exposure]]:
 
 def _judge(case: Case, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> Breach | None:
     beyond = _beyond(case, exposure, exposures)
+    fused = isfinite(exposure.width_a)
+    if fused and exposure.sized.decided == "none fits":
+        return None  # no size is enough: that is said of its capacity
+    conductor = exposure.conductor
+    words: dict[str, Word] = {
+        "cable": conductor.id,
+        "battery": _fed_by(case, exposure),
+        "end": exposure.near,
+    }
+    if fused and not beyond.protects:
+        return _above_capacity(case, exposure, _fuse_on_the_way(case, exposure), words)
     length = _exposed_length(case, exposure, exposures)
     if beyond.protects and not exceeds(length.metres, length.permitted_m):
         return None
-    if exposure.sized.decided == "none fits" and isfinite(exposure.width_a):
-        return None  # no size is enough: that is said of its capacity
-    conductor = exposure.conductor
-    subject = case.subject(conductor)
-    words: dict[str, Word] = {"cable": conductor.id, "battery": _fed_by(case, exposure), "end": exposure.near}
-    if isfinite(exposure.width_a) or (beyond.big and not beyond.devices):
-        link = _fuse_on_the_way(case, exposure) if isfinite(exposure.width_a) else beyond.big[0]
-        return _above_capacity(case, exposure, link, words)
-    distance = Amount(length.metres, "m"), Amount(length.permitted_m, "m")
+    if fused:
+        return _above_capacity(case, exposure, _fuse_on_the_way(case, exposure), words)
+    if beyond.big and not beyond.devices:
+        return _above_capacity(case, exposure, beyond.big[0], words)
+    subject, distance = case.subject(conductor), (Amount(length.metres, "m"), Amount(length.permitted_m, "m"))
     if not beyond.small or beyond.devices:
         return Breach("no-fuse", subject, conductor.trail, words, *distance, cited=(length,))
-    fuses = ", ".join(case.fuse_name(link) for link in beyond.small)
-    return Breach(
-        "fuse-too-far", subject, conductor.trail, {**words, "fuse": fuses}, *distance, cited=(length,)
-    )
+    words["fuse"] = ", ".join(case.fuse_name(link) for link in beyond.small)
+    return Breach("fuse-too-far", subject, conductor.trail, words, *distance, cited=(length,))
 
 
 def _above_capacity(case: Case, exposure: _Exposure, link: FuseLink, words: dict[str, Word]) -> Breach:
@@ -250,54 +261,43 @@ def _limited_starts(
                 yield far
 
 
-@rule("source-above-capacity")
-def limited_sources(case: Case) -> Iterator[Breach]:
-    """What an alternator, charger, converter or solar array can deliver at most, a conductor must carry."""
-    battery_fed = _exposures(case)
-    for sized in case.supplies:
-        conductor = sized.conductor
-        if conductor.id in battery_fed or is_too_hot(sized) or not sized.capacities:
-            continue
-        if exceeds(sized.design_a, sized.capacity_a):
-            continue  # said of its capacity
-        found = [_sends(case, sized, source) for source in case.network.sources if source.limit_a]
-        solar = [(amps, source) for amps, source in found if source.kind == "solar"]
-        others = [(amps, source) for amps, source in found if source.kind != "solar"]
-        total = sum(amps for amps, _ in solar)
-        amps, sources = max(
-            [(amps, [source]) for amps, source in others] + [(total, [s for a, s in solar if a])],
-            key=lambda pair: pair[0],
-        )
-        if exceeds(amps, sized.capacity_a):
-            margin = constant("photovoltaic current margin")
-            yield Breach(
-                "source-above-capacity",
-                case.subject(conductor),
-                conductor.trail,
-                {
-                    "cable": conductor.id,
-                    "source": case.names(source.owner for source in sources),
-                    "size": sized.size,
-                },
-                Amount(amps, "A"),
-                Amount(sized.capacity_a, "A"),
-                cited=(sized.capacities[0], *([margin] if sources[0].kind == "solar" else [])),
-                steps=capacity_steps(sized),
-            )
+def _limited_sources(case: Case, sized: SizedConductor) -> Iterator[Breach]:
+    """What an alternator, charger, converter or solar array can deliver at most, a conductor carries."""
+    conductor = sized.conductor
+    if is_too_hot(sized) or not sized.capacities or exceeds(sized.design_a, sized.capacity_a):
+        return  # said of its insulation or its capacity
+    found = [(_sends(case, sized, source), source) for source in case.network.sources if source.limit_a]
+    solar = [(amps, source) for amps, source in found if source.kind == "solar" and amps]
+    worst = [(amps, [source]) for amps, source in found if source.kind != "solar"]
+    worst.append((sum(amps for amps, _ in solar), [source for _, source in solar]))
+    amps, sources = max(worst, key=lambda pair: pair[0])
+    if not exceeds(amps, sized.capacity_a):
+        return
+    margin = constant("photovoltaic current margin")
+    yield Breach(
+        "source-above-capacity",
+        case.subject(conductor),
+        conductor.trail,
+        {
+            "cable": conductor.id,
+            "source": case.names(source.owner for source in sources),
+            "size": sized.size,
+        },
+        Amount(amps, "A"),
+        Amount(sized.capacity_a, "A"),
+        cited=(sized.capacities[0], *([margin] if sources[0].kind == "solar" else [])),
+        steps=capacity_steps(sized),
+    )
 
 
-def _sends(case: Case, sized: SizedConductor, source: Source) -> tuple[float, Source]:
+def _sends(case: Case, sized: SizedConductor, source: Source) -> float:
     """The most that one source sends into a cable before some fuse opens. [A]"""
     conductor, limit = sized.conductor, source.limit_a or 0.0
     if source.kind == "solar":
         limit = design_current_a(limit)
     elif limit <= sized.capacity_a:
-        return 0.0, source
-    best = case.network.widest([source.plus], lambda link: case.ratings[link.id])
-    if conductor.start not in best:
-        return 0.0, source
+        return 0.0
     best = case.network.widest(
         [source.plus], lambda link: case.ratings[link.id], lambda edge: edge.id != conductor.id
     )
-    width = max(best.get(conductor.start, 0.0), best.get(conductor.end, 0.0))
-    return min(limit, width), source
+    return min(limit, max(best.get(conductor.start, 0.0), best.get(conductor.end, 0.0)))

@@ -8,6 +8,7 @@ from vandoc.checks.case import Case
 from vandoc.checks.rule import Breach, Word, rule
 from vandoc.data import constant
 from vandoc.model import equipment as eq
+from vandoc.sizing import SizedConductor
 
 
 @rule("torque-not-stated")
@@ -18,9 +19,8 @@ def torque(case: Case) -> Iterator[Breach]:
     for ident, piece in case.system.equipment.items():
         cables = [
             sized
-            for cable in case.cables_of(ident)
-            if not cable.vehicle and cable.torque_nm is None
-            if (sized := case.sizing.conductors[cable.id]).area_mm2 >= thick.value
+            for sized in _cables(case, ident)
+            if sized.conductor.torque_nm is None and sized.area_mm2 >= thick.value
         ]
         if piece.torque_nm is None and cables:
             largest = max(cables, key=lambda sized: sized.area_mm2)
@@ -33,13 +33,20 @@ def torque(case: Case) -> Iterator[Breach]:
             yield Breach("torque-not-stated", ident, case.trail(ident), words, cited=(usual,))
 
 
+def _cables(case: Case, ident: str) -> list[SizedConductor]:
+    cables = case.cables_of(ident)
+    return [case.sizing.conductors[cable.id] for cable in cables if not cable.vehicle]
+
+
 @rule("torque-unusual")
 def unusual(case: Case) -> Iterator[Breach]:
     """A charger's torque is far from what is usual for terminals of its size."""
     usual, times = charger_terminal_torque(), constant("unusual torque").value
+    thick = constant("torque stated from").value
     for ident, piece in case.of_kind(eq.Charger):
         found = piece.torque_nm
-        if found is not None and not usual.value / times <= found <= usual.value * times:
+        studs = any(sized.area_mm2 >= thick for sized in _cables(case, ident))
+        if found is not None and studs and not usual.value / times <= found <= usual.value * times:
             trail = (*case.trail(ident), "torque")
             words = {"charger": case.name(ident)}
             amounts = Amount(found, "N·m"), Amount(usual.value, "N·m")
