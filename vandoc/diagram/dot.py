@@ -9,7 +9,7 @@ from urllib.parse import quote
 
 import graphviz
 
-from vandoc.diagram.schematic import Part, Schematic, Wire
+from vandoc.diagram.schematic import SIZE_THEN_LENGTH, Part, Schematic, Wire
 from vandoc.diagram.svg import clean, identifier, text_width, wrap
 from vandoc.diagram.symbols import BAR, BOX, STUB
 
@@ -18,6 +18,7 @@ NAME_CELL, FACT_CELL, NOTE_CELL = "#fe0011", "#fe0012", "#fe0013"
 
 NAME_SIZE, FACT_SIZE, NOTE_SIZE = 13.0, 12.0, 11.5  # [pt]
 BOARD_PITCH = 13.0  # [pt] between the wires at a board
+NOTE_WIDTH = 100.0  # [pt] of the words along a wire
 MINUS_ROOM = 18.0  # [pt] below a symbol for a wire that comes from beneath
 
 # Section up to which a positive line has a width. [mm²] to [pt]
@@ -33,7 +34,7 @@ def dot_text(sheet: Schematic) -> str:
             "rankdir": "LR",
             "newrank": "true",
             "nodesep": "0.36",
-            "ranksep": "0.75",
+            "ranksep": "0.6",
             "bgcolor": "transparent",
             "fontname": "Helvetica",
             "fontsize": f"{FACT_SIZE:g}",
@@ -56,7 +57,7 @@ def dot_text(sheet: Schematic) -> str:
         if part.zone not in sheet.zones:
             _add_part(graph, part, sheet)
     for wire in sheet.wires:
-        _add_wire(graph, wire)
+        _add_wire(graph, wire, sheet.stacked)
     text: str = graph.source
     return text
 
@@ -100,7 +101,7 @@ def safe_href(href: str) -> str:
 def _part_label(part: Part, under: bool, sheet: Schematic) -> str:
     width = sheet.text_width
     rows = [_text_row(NAME_CELL, wrap(part.name, NAME_SIZE, width, 2, bold=True), NAME_SIZE, bold=True)]
-    facts = [line for fact in part.facts for line in wrap(fact, FACT_SIZE, width, 2)]
+    facts = [line for fact in part.facts for line in wrap(fact, FACT_SIZE, width, 3)]
     rows.append(_text_row(FACT_CELL, facts, FACT_SIZE))
     if part.symbol == "busbar":
         rows.append(_cell_row(SYMBOL_CELL, BAR, max(part.tall, 1) * sheet.pitch, "s"))
@@ -151,8 +152,8 @@ def _html(text: str) -> str:
     return shown
 
 
-def _add_wire(graph: graphviz.Digraph, wire: Wire) -> None:
-    words = [*wire_notes(wire), *wire.fuses]
+def _add_wire(graph: graphviz.Digraph, wire: Wire, stacked: bool) -> None:
+    words = wire_notes(wire, stacked)
     kind = {"+": "line positive", "-": "line negative", "signal": "line signal"}[wire.sign]
     under = ["under"] if wire.under else []
     attributes = {
@@ -168,10 +169,13 @@ def _add_wire(graph: graphviz.Digraph, wire: Wire) -> None:
     graph.edge(f"{wire.start}:s:e", f"{wire.end}:{'m' if wire.under else 's'}:w", **attributes)
 
 
-def wire_notes(wire: Wire) -> list[str]:
-    """Return what stands along a wire: its sign, then size and length of each run."""
+def wire_notes(wire: Wire, stacked: bool) -> list[str]:
+    """Return what stands along a wire: sign, size, length, fuses; stacked, the length has its own line."""
     mark = {"+": "+ ", "-": "− ", "signal": ""}[wire.sign]
-    return [f"{mark}{size}" for size in wire.sizes]
+    sizes = [f"{mark}{size}" for size in wire.sizes]
+    if stacked and len(sizes) == 1:
+        sizes = sizes[0].split(SIZE_THEN_LENGTH)
+    return [*sizes, *(line for fuse in wire.fuses for line in wrap(fuse, NOTE_SIZE, NOTE_WIDTH, 2))]
 
 
 def line_width(wire: Wire) -> float:

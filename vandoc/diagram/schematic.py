@@ -8,6 +8,7 @@ from vandoc.diagram.words import say
 
 Sign = Literal["+", "-", "signal"]
 
+SIZE_THEN_LENGTH = " · "
 _SIGN_WORDS: dict[Sign, str] = {"+": "plus", "-": "minus", "signal": "signal"}
 
 
@@ -81,7 +82,7 @@ class Wire:
         lengths: dict[str, float] = {}
         for run in self.runs:
             lengths[run.size] = lengths.get(run.size, 0.0) + run.length_m
-        return [f"{size} · {number(length)} m" for size, length in lengths.items()]
+        return [f"{size}{SIZE_THEN_LENGTH}{number(length)} m" for size, length in lengths.items()]
 
     @property
     def size(self) -> str:
@@ -98,7 +99,8 @@ class Wire:
 class Schematic:
     """A sheet: zones by id with the words for their place, parts and wires in drawing order, a foot note.
 
-    `pitch` is the height of a bar for each of its wires, `text_width` that of the words at a part. [pt]
+    `pitch` is the height of a bar for each of its wires, `text_width` the width of the words at a part. [pt]
+    `stacked` sets a cable's length below its size, which makes a sheet of many columns narrower.
     """
 
     ident: str
@@ -108,7 +110,8 @@ class Schematic:
     wires: tuple[Wire, ...]
     foot: str = ""
     pitch: float = 34.0
-    text_width: float = 118.0
+    text_width: float = 104.0
+    stacked: bool = True
 
 
 def schematic_text(sheet: Schematic) -> list[str]:

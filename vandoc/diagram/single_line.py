@@ -146,7 +146,7 @@ class _Reader:
             self._circuit(circuit, parts, wires)
         title = say("sheet.board", board=piece.name)
         made = Schematic(f"board-{board}", title, {}, tuple(parts.values()), tuple(wires))
-        return replace(made, pitch=BOARD_PITCH, text_width=BOARD_TEXT)
+        return replace(made, pitch=BOARD_PITCH, text_width=BOARD_TEXT, stacked=False)
 
     def _circuit(self, circuit: Circuit, parts: dict[str, Part], wires: list[Wire]) -> None:
         board, position = circuit.fuse.board, circuit.fuse.position
