@@ -5,17 +5,13 @@ from collections.abc import Sequence
 from vandoc.calc.chains import Chain, Skeleton
 from vandoc.calc.devices import Battery, Device, Inlet, Load, Supply
 from vandoc.calc.elimination import Elimination, NotPositive
+from vandoc.calc.inlets import Unbalanced, feed
 from vandoc.calc.ports import LEAK_S, Mode, PowerPort, SupplyPort
 
 TOLERANCE_V = 1e-9
-CALM = 0.3  # part of a step that an inlet takes when whole steps fail
 LOWEST = 0.01  # part of the highest source voltage; below it a load of constant power starves
 
 Kept = tuple[float, list[float] | None, list[Mode], list[tuple[float, float]]]
-
-
-class Unbalanced(ValueError):  # noqa: N818 (the name says what is wrong)
-    """No balance was found."""
 
 
 class Balance:
@@ -47,6 +43,11 @@ class Balance:
                 self._powers[device.name] = PowerPort(device.name, plus, minus, slot, watts)
             elif isinstance(device, Supply):
                 self._limits[device.name] = SupplyPort(device, plus, minus, slot)
+        self._feeds = [
+            (limited, self._powers[limited.supply.inlet.name])
+            for limited in self._limits.values()
+            if limited.supply.inlet is not None and limited.supply.inlet.name in self._powers
+        ]
         earths = {self._place[node] for node in skeleton.earths}
         self._elimination = Elimination(len(self._place), tuple(pairs), earths)
         self._pairs = len(pairs)
@@ -63,20 +64,14 @@ class Balance:
 
     def state(self) -> Kept:
         """Return where the balance stands."""
-        inlets = [(self._watts_in(limited), limited.limit_a) for limited in self._limits.values()]
+        inlets = [(power.watts, limited.limit_a) for limited, power in self._feeds]
         return self._share, self._volts, list(self._modes), inlets
 
     def restore(self, kept: Kept) -> None:
         """Go back to where it stood."""
         self._share, self._volts, self._modes = kept[0], kept[1], list(kept[2])
-        for limited, (watts, limit) in zip(self._limits.values(), kept[3], strict=True):
-            limited.limit_a = limit
-            if (inlet := limited.supply.inlet) is not None and inlet.name in self._powers:
-                self._powers[inlet.name].watts = watts
-
-    def _watts_in(self, limited: SupplyPort) -> float:
-        inlet = limited.supply.inlet
-        return self._powers[inlet.name].watts if inlet is not None and inlet.name in self._powers else 0.0
+        for (limited, power), (watts, limit) in zip(self._feeds, kept[3], strict=True):
+            power.watts, limited.limit_a = watts, limit
 
     def resist(self, ohms: Sequence[float]) -> None:
         """Give the wires their resistance. [Ω]"""
@@ -139,9 +134,9 @@ class Balance:
     def _settle(self, careful: bool) -> None:
         for _ in range(60 if not careful else 200):
             before = self._volts
-            starved = self._step()
+            starved, fed = self._step()
             assert self._volts is not None
-            moved = self._follow(careful)
+            moved = self._follow(careful) or fed
             if before is None:
                 continue
             change = max(map(abs, map(float.__sub__, self._volts, before)), default=0.0)
@@ -153,19 +148,20 @@ class Balance:
                 return
         raise Unbalanced("the currents do not settle")
 
-    def _step(self) -> str | None:
-        """One step of Newton's method; return a load that starves."""
+    def _step(self) -> tuple[str | None, bool]:
+        """One step of Newton's method; return a load that starves, and whether an inlet changed its power."""
         siemens = list(self._siemens)
         share = self._share
         amps = [fixed + share * drawn for fixed, drawn in zip(self._fixed, self._drawn, strict=True)]
         starved = None
         volts, highest, least = self._volts, self._highest_v, self._least_v
-        for power in self._powers.values():
+        per_watt: dict[str, float] = {}
+        for name, power in self._powers.items():
             plus, minus = power.plus, power.minus
             across = highest if volts is None else volts[plus] - volts[minus]
-            current, slope, starves = power.draw(across, share * power.watts, least)
+            current, slope, per_watt[name], starves = power.draw(across, share * power.watts, least)
             if starves:
-                starved = power.name
+                starved = name
             siemens[power.slot] += slope
             current -= slope * across
             amps[plus] -= current
@@ -176,43 +172,47 @@ class Balance:
             siemens[limited.slot] += slope
             amps[limited.plus] += current
             amps[limited.minus] -= current
-        self._volts = self._elimination.solve(self._elimination.factor(siemens), amps)
-        return starved
+        shares = self._elimination.factor(siemens)
+        self._volts = self._elimination.solve(shares, amps)
+        if volts is None or not self._feeds:
+            return starved, False
+        answers = []
+        for _, power in self._feeds:
+            unit = [0.0] * len(amps)
+            unit[power.plus] -= share * per_watt[power.name]
+            unit[power.minus] += share * per_watt[power.name]
+            answers.append(self._elimination.solve(shares, unit))
+        modes = dict(zip(self._limits, self._modes, strict=True))
+        feeds = [(limited, power, modes[limited.supply.name]) for limited, power in self._feeds]
+        return starved, feed(feeds, answers, volts, self._volts)
 
     def _follow(self, careful: bool) -> bool:
-        """Let supplies change their mode and inlets follow their supplies; return whether anything moved."""
+        """Let supplies change their mode, and follow the limit of their inlet; return whether any did."""
         volts = self._volts
         assert volts is not None
         moved = switched = False
         for number, limited in enumerate(self._limits.values()):
-            across = volts[limited.plus] - volts[limited.minus]
-            mode = limited.next_mode(across, self._modes[number])
+            mode = limited.next_mode(volts[limited.plus] - volts[limited.minus], self._modes[number])
             if mode != self._modes[number] and not (careful and switched):
                 self._modes[number] = mode
                 moved = switched = True
+        for limited, power in self._feeds:
             inlet = limited.supply.inlet
-            if inlet is None or inlet.name not in self._powers:
+            if inlet is None or inlet.limit_a is None:
                 continue
-            power = self._powers[inlet.name]
-            amps = max(0.0, min(limited.gives(across, self._modes[number]), limited.limit_a))
-            across += amps * limited.cable_ohm
-            watts = max(across, 0.0) * amps / inlet.efficiency
-            if careful:  # an inlet beside its own outlet would swing
-                watts = power.watts + CALM * (watts - power.watts)
-            moved = moved or abs(watts - power.watts) > 1e-9 * max(1.0, watts)
-            power.watts = watts
-            if inlet.limit_a is not None:
-                most = inlet.limit_a * inlet.efficiency * self._across(power) / max(across, self._least_v)
-                limit = min(limited.supply.limit_a, most)
-                moved = moved or abs(limit - limited.limit_a) > 1e-9 * max(1.0, limit)
-                limited.limit_a = limit
+            across = volts[limited.plus] - volts[limited.minus]
+            own = max(across + limited.limit_a * limited.cable_ohm, self._least_v)
+            most = inlet.limit_a * inlet.efficiency * self._across(power) / own
+            limit = min(limited.supply.limit_a, most)
+            moved = moved or abs(limit - limited.limit_a) > 1e-9 * max(1.0, limit)
+            limited.limit_a = limit
         return moved
 
     def _across(self, power: PowerPort) -> float:
         """The voltage at a load of constant power itself. [V]"""
         assert self._volts is not None
         ends = self._volts[power.plus] - self._volts[power.minus]
-        current, _, _ = power.draw(ends, self._share * power.watts, self._least_v)
+        current, *_ = power.draw(ends, self._share * power.watts, self._least_v)
         return max(0.0, ends - current * power.ohm)
 
     def draws(self) -> dict[str, float]:

@@ -10,9 +10,10 @@ further, and what gives way is named.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from vandoc.calc.balance import Balance, Unbalanced
+from vandoc.calc.balance import Balance
 from vandoc.calc.chains import Ends, skeleton
 from vandoc.calc.devices import Battery, Device, Load, Supply
+from vandoc.calc.inlets import Unbalanced
 from vandoc.calc.require import positive
 
 HALF = 0.6  # a lone load gives way at half its open voltage; found from above, so a little more
@@ -201,7 +202,7 @@ class OperatingNet:
         except Unbalanced:
             pass
         volts = balance.draws()
-        fallen = {name: value for name, value in volts.items() if value <= HALF * open_volts[name]}
+        fallen = {name: value for name, value in volts.items() if value <= HALF * open_volts.get(name, value)}
         if not fallen:  # every supply at its limit: it is not the cable that gives way
             parts = balance.parts_without_battery()
             fallen = {name: value for name, value in volts.items() if name in parts} or volts

@@ -19,27 +19,27 @@ class PowerPort:
         self.name, self.plus, self.minus, self.slot, self.watts = name, plus, minus, slot, watts
         self.ohm = 0.0
 
-    def draw(self, volts: float, watts: float, least_v: float) -> tuple[float, float, bool]:
-        """Return its current, how that changes with the voltage, and whether it starves."""
+    def draw(self, volts: float, watts: float, least_v: float) -> tuple[float, float, float, bool]:
+        """Return its current, how that changes with the voltage and the power, and whether it starves."""
         rest = volts * volts - 4 * self.ohm * watts
         if volts > least_v and rest > 0:
             root = sqrt(rest)
             amps = 2 * watts / (volts + root)
-            return amps, -amps / root, False
-        return watts / max(sqrt(self.ohm * watts), least_v), 0.0, watts > 0
+            return amps, -amps / root, 1 / root, False
+        lowest = max(sqrt(self.ohm * watts), least_v)
+        return watts / lowest, 0.0, 1 / lowest, watts > 0
 
 
 class SupplyPort:
     """A chain with a supply."""
 
-    __slots__ = ("cable_ohm", "inlet", "limit_a", "minus", "ohm", "plus", "slot", "supply", "watts")
+    __slots__ = ("cable_ohm", "limit_a", "minus", "ohm", "plus", "slot", "supply")
 
     def __init__(self, supply: Supply, plus: int, minus: int, slot: int) -> None:
         self.supply, self.plus, self.minus, self.slot = supply, plus, minus, slot
         self.limit_a = supply.limit_a
         self.cable_ohm = 0.0
         self.ohm = supply.ohm
-        self.watts = 0.0
 
     def gives(self, volts: float, mode: Mode) -> float:
         """Return its current. [A]"""
@@ -57,3 +57,14 @@ class SupplyPort:
         if mode == "full":
             return "holding" if holding < self.limit_a - slack else mode
         return "holding" if holding > slack else mode
+
+    def output(self, volts: float, mode: Mode) -> tuple[float, float]:
+        """Return the power that it gives [W], and how that changes with the voltage [W/V]."""
+        if mode == "idle":
+            return 0.0, 0.0
+        amps = self.limit_a if mode == "full" else (self.supply.volts - volts) / self.ohm
+        slope = 0.0 if mode == "full" else -1 / self.ohm
+        own = volts + amps * self.cable_ohm
+        if amps < 0 or own < 0:
+            return 0.0, 0.0
+        return own * amps, (1 + self.cable_ohm * slope) * amps + own * slope
