@@ -75,7 +75,10 @@ KINDS = {
     "distance": Kind("km", "a distance", "84000 km"),
 }
 
-_TEXT = re.compile(r"([+\-−]?[0-9]{1,9}(?:\.[0-9]{1,9})?)\s*((?:[^\W\d_]|[°%])[\w/^·²³*°%]{0,15})")
+_FACTOR = r"(?:[%°]|°?[^\W\d_]{1,14})(?:[²³23]|(?:\^|\*\*)[23])?"  # no higher powers: none is needed
+_TEXT = re.compile(
+    rf"([+\-−]?[0-9]{{1,9}}(?:\.[0-9]{{1,9}})?)\s*({_FACTOR}(?:[·*/]{_FACTOR}){{0,3}})"  # such as 7 N·m
+)
 _SQUARE = re.compile(r"\b(mm|cm|m)2\b")  # "35 mm2" is how many type it
 _AWG = re.compile(r"([0-9]{1,2}|[1-4]/0)\s*AWG")
 
@@ -123,7 +126,7 @@ def number_in(kind: str, text: str) -> float:
     number = float(match[1].replace("−", "-"))
     try:
         value = float(registry().Quantity(number, _SQUARE.sub(r"\1²", match[2])).to(wanted.unit).magnitude)
-    except (pint.PintError, ValueError, TypeError, AttributeError, AssertionError) as error:
+    except (pint.PintError, ArithmeticError, ValueError, TypeError, AttributeError, AssertionError) as error:
         raise ValueError(f"{text!r} is not {wanted.article}; write it like {wanted.example!r}") from error
     if not isfinite(value):
         raise ValueError(f"{text!r} is not a finite number")
