@@ -225,6 +225,8 @@ def course(
     watts = irradiation_kwh * 1000 * STEPS / 24
 
     def on_panel(turn: float, total: float, even: float) -> float:
+        if total <= 0:
+            return 0.0  # at night
         diffuse = min(sky * even, total)
         height = sin(radians(height_deg(latitude_deg, lean, turn)))
         facing = _incidence(latitude_deg, lean, turn, slope, azimuth_deg)

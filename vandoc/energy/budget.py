@@ -61,6 +61,7 @@ class _Budget:
         self.sunny = [feed for feed in bank.feeds if feed.source == "solar" and feed.arrays]
         self.uses = {season: need.uses(bank, season) for season in SEASONS}
         self.needs = {season: need.total(self.uses[season]) for season in SEASONS}
+        self.sun_days: dict[tuple[str, int], sunshine.SunDay] = {}
 
     def made(self) -> BankBudget:
         months = self._months()
@@ -89,14 +90,17 @@ class _Budget:
             return ()
         found = []
         for month in range(1, 13):
-            days = [
-                (feed.owner, sunshine.sun_day(self.system, self.bank, feed, self.latitude, month).charge)
-                for feed in self.sunny
-            ]
+            days = tuple((feed.owner, self._sun_day(feed, self.latitude, month).charge) for feed in self.sunny)
             season = sunshine.season_of(self.latitude, month)
             used = month in self.used
-            found.append(MonthBudget(month, season, used, sunshine.total(days), self.needs[season]))
+            found.append(MonthBudget(month, season, used, sunshine.total(days), self.needs[season], days))
         return tuple(found)
+
+    def _sun_day(self, feed: Feed, latitude_deg: float, month: int) -> sunshine.SunDay:
+        if (feed.owner, month) not in self.sun_days:
+            found = sunshine.sun_day(self.system, self.bank, feed, latitude_deg, month)
+            self.sun_days[feed.owner, month] = found
+        return self.sun_days[feed.owner, month]
 
     def _season(self, season: Season, months: tuple[MonthBudget, ...]) -> SeasonBudget:
         mine = [month for month in months if month.season == season]
@@ -129,7 +133,7 @@ class _Budget:
     def _by_sun(self, feed: Feed) -> Charging:
         assert self.latitude is not None
         latitude = self.latitude
-        days = {month: sunshine.sun_day(self.system, self.bank, feed, latitude, month) for month in self.used}
+        days = {month: self._sun_day(feed, latitude, month) for month in self.used}
         clear = [sunshine.clear_day(self.system, self.bank, feed, latitude, month) for month in self.used]
         best = max(clear, key=lambda day: day.charge.high)
         worst = min(days, key=lambda month: days[month].charge.low)

@@ -56,13 +56,14 @@ class SeasonBudget:
 
 @dataclass(frozen=True)
 class MonthBudget:
-    """Sun against need in a month. [Ah/d]"""
+    """Sun against need in a month; `chargers` are the parts of the sun by their solar charger. [Ah/d]"""
 
     month: int
     season: Season
     used: bool
     sun: Figure
     need: Figure
+    chargers: tuple[tuple[str, Figure], ...]
 
     @property
     def covered(self) -> Covered:
