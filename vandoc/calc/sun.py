@@ -305,8 +305,8 @@ def clear_day_kwh(latitude_deg: float, day: int) -> float:
     .. [1] As :func:`clear_sky_w`, summed in steps of five minutes.
     """
     tilt = declination_deg(day)
-    angles = (360 * (step + 0.5) / _STEPS - 180 for step in range(_STEPS))
-    return sum(clear_sky_w(height_deg(latitude_deg, tilt, angle)) for angle in angles) * 24 / _STEPS / 1000
+    mornings = (360 * (step + 0.5) / _STEPS - 180 for step in range(_STEPS // 2))  # afternoons mirror them
+    return sum(clear_sky_w(height_deg(latitude_deg, tilt, angle)) for angle in mornings) * 48 / _STEPS / 1000
 
 
 def _day(day: int) -> int:
