@@ -3,9 +3,11 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from itertools import combinations, pairwise
+from math import dist
 from xml.etree.ElementTree import Element
 
 from vandoc.diagram.outline import Driver, van_outline
+from vandoc.diagram.spacing import kept_within, spaced
 from vandoc.diagram.svg import (
     ACCENT,
     HAIRLINE,
@@ -116,17 +118,13 @@ def plan_view(
         placed.append(_Placed(spot, x, y, x < WIDTH / 2, lines))
     _spread_dots(placed)
     _choose_sides(placed)
-    used = van_length
-    for side in (True, False):
-        used = max(used, _stack([one for one in placed if one.left == side and one.lines], van_length))
-    if used > van_length:  # more words than van: the van stands in the middle of them
-        shift = (used - van_length) / 2
-        for one in placed:
-            one.y += shift
-    else:
-        shift = 0.0
-    for side in (True, False):
-        _untangle([one for one in placed if one.left == side and one.lines], _edge(side))
+    sides = [[one for one in placed if one.left == left and one.lines] for left in (True, False)]
+    used = max(van_length, *(sum(one.height for one in side) for side in sides))
+    shift = (used - van_length) / 2  # with more words than van, the van stands in the middle of them
+    for one in placed:
+        one.y += shift
+    for side in sides:
+        _untangle(side, TOP + used)
     height = TOP + used + BOTTOM
     return document(
         ident,
@@ -188,58 +186,73 @@ def _spread_dots(placed: list[_Placed]) -> None:
 
 
 def _choose_sides(placed: list[_Placed]) -> None:
-    """Give each label the nearer side; places near the middle go where there is more room."""
-    named = [one for one in placed if one.lines]
-    load = {True: 0.0, False: 0.0}
-    middle = []
-    for one in named:
-        if abs(one.x - WIDTH / 2) > 0.12 * VAN_WIDTH:
-            load[one.left] += one.height
-        else:
-            middle.append(one)
-    for one in sorted(middle, key=lambda one: (one.y, one.spot.id)):
-        one.left = load[True] <= load[False]
-        load[one.left] += one.height
+    """Give each label the nearer side; places near the middle are shared out for even columns.
+
+    All places labelled at the left are left of all labelled at the right: no leaders cross between them.
+    """
+    named = sorted((one for one in placed if one.lines), key=lambda one: (one.x, one.y, one.spot.id))
+    free = [n for n in range(len(named) + 1) if _splits_near_middle(named, n)]
+
+    def difference(count: int) -> float:
+        return abs(sum(one.height for one in named[:count]) - sum(one.height for one in named[count:]))
+
+    count = min(free, key=difference)
+    for n, one in enumerate(named):
+        one.left = n < count
 
 
-def _stack(side: list[_Placed], available: float) -> float:
-    """Place the labels of one side, none upon another, near their dots; return the height used."""
+def _splits_near_middle(named: list[_Placed], count: int) -> bool:
+    """Whether the first so many may go to the left, and none of them or the others has far to go."""
+    middle, band = WIDTH / 2, 0.12 * VAN_WIDTH
+    return all(one.x <= middle + band for one in named[:count]) and all(
+        one.x >= middle - band for one in named[count:]
+    )
+
+
+def _stack(side: list[_Placed], end: float) -> float:
+    """Place labels in their order, none upon another, near their dots; return the length of their leaders."""
+    gaps = [(upper.height + lower.height) / 2 for upper, lower in pairwise(side)]
+    lows = [TOP + one.height / 2 for one in side]
+    highs = [end - one.height / 2 for one in side]
+    middles = kept_within(spaced([one.y for one in side], gaps), gaps, lows, highs)
+    for one, middle in zip(side, middles, strict=True):
+        one.middle = middle
+    return sum(dist((one.x, one.y), _leader_end(one)) for one in side)
+
+
+def _untangle(side: list[_Placed], end: float) -> None:
+    """Order the labels of one side so that the leaders are short, which leaves none across another."""
     side.sort(key=lambda one: (one.y, one.x if one.left else -one.x, one.spot.id))
-    needed = sum(one.height for one in side)
-    room = max(available, needed)
-    floor = TOP
-    for one in side:
-        one.middle = max(one.y, floor + one.height / 2)
-        floor = one.middle + one.height / 2
-    ceiling = TOP + room
-    for one in reversed(side):
-        one.middle = min(one.middle, ceiling - one.height / 2)
-        ceiling = one.middle - one.height / 2
-    return room
-
-
-def _untangle(side: list[_Placed], edge: float) -> None:
-    """Swap neighbouring labels until no two leader lines of a side cross."""
-    for _ in range(len(side) ** 2):
-        crossed = False
-        side.sort(key=lambda one: one.middle)
-        for upper, lower in pairwise(side):
-            if _cross(upper, lower, edge):
-                top = upper.middle - upper.height / 2
-                lower.middle = top + lower.height / 2
-                upper.middle = top + lower.height + upper.height / 2
-                crossed = True
-                break
-        if not crossed:
+    best = _stack(side, end)
+    for _ in range(len(side)):
+        improved = False
+        for first, second in combinations(range(len(side)), 2):
+            if not _cross(side[first], side[second]):
+                continue
+            side[first], side[second] = side[second], side[first]
+            length = _stack(side, end)
+            if length < best - 1e-6:
+                best, improved = length, True
+            else:
+                side[first], side[second] = side[second], side[first]
+                _stack(side, end)
+        if not improved:
             return
 
 
-def _cross(upper: _Placed, lower: _Placed, edge: float) -> bool:
-    """Return whether the leaders cross; both end on the vertical line x = `edge`, `upper` above `lower`."""
-    near, far = sorted((upper, lower), key=lambda one: abs(one.x - edge))
-    share = (near.x - edge) / (far.x - edge) if far.x != edge else 0.0
-    far_at_near = far.middle + share * (far.y - far.middle)
-    return (near.y > far_at_near) if near is upper else (near.y < far_at_near)
+def _leader_end(one: _Placed) -> tuple[float, float]:
+    """Return where the slanting part of a leader ends, just before the label."""
+    return _edge(one.left) + (8.0 if one.left else -8.0), one.middle
+
+
+def _cross(one: _Placed, other: _Placed) -> bool:
+    """Return whether two leaders cross."""
+    a, b, c, d = (one.x, one.y), _leader_end(one), (other.x, other.y), _leader_end(other)
+
+    def side(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
 
 
 def _marks(placed: list[_Placed], sought: Collection[str]) -> list[Element]:
@@ -248,10 +261,9 @@ def _marks(placed: list[_Placed], sought: Collection[str]) -> list[Element]:
         wanted = one.spot.id in sought
         if one.lines:
             edge = _edge(one.left)
-            inward = 8.0 if one.left else -8.0
             lines.append(
                 path(
-                    *("M", one.x, one.y, "L", edge + inward, one.middle, "H", edge),
+                    *("M", one.x, one.y, "L", *_leader_end(one), "H", edge),
                     stroke=ACCENT if wanted else HAIRLINE,
                     stroke_width=1.6 if wanted else 1.0,
                     class_="leader wanted" if wanted else "leader",
