@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from vandoc.diagram.light import light
 from vandoc.manual.book import Book, Where
 from vandoc.manual.page import Page
-from vandoc.manual.text import Trusted, say
+from vandoc.manual.text import Trusted, messages, say, upper_first
 from vandoc.model.equipment import Indicator
 
 
@@ -15,6 +15,8 @@ class Light:
     """One light or display message, drawn."""
 
     drawing: Trusted
+    colour: str
+    pattern: str
     where: str
     meaning: str
     do: str
@@ -33,7 +35,20 @@ class Device:
 
 def pages(book: Book) -> Iterator[Page]:
     """Yield the page of all lights."""
-    yield Page("lights.md", "lights", say("menu.lights"), {"devices": devices(book)})
+    shown = devices(book)
+    lights = [light for device in shown for light in device.lights]
+    view = {
+        "devices": shown,
+        "device_choices": [(device.ident, upper_first(device.name)) for device in shown],
+        "colours": _choices("colour", [light.colour for light in lights]),
+        "patterns": _choices("pattern", [light.pattern for light in lights]),
+    }
+    yield Page("lights.md", "lights", say("menu.lights"), view, scripts=("lights",) if shown else ())
+
+
+def _choices(name: str, used: list[str]) -> list[tuple[str, str]]:
+    """What can be tapped: each value in use, in the order of the words."""
+    return [(value, words) for value, words in messages("words")[name].items() if value in used]
 
 
 def devices(book: Book) -> list[Device]:
@@ -53,6 +68,8 @@ def lights_of(ident: str, indicators: list[Indicator]) -> tuple[Light, ...]:
     return tuple(
         Light(
             Trusted(light(f"light-{ident}-{number}", one.colour, one.pattern, one.shows or "")),
+            one.colour,
+            one.pattern,
             one.where,
             one.meaning,
             one.do,

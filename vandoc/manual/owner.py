@@ -39,6 +39,7 @@ class Choice:
     word: str
     hint: str
     mark: str
+    found_by: str = ""
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,7 @@ def pages(book: Book) -> Iterator[Page]:
     switches = _switches(book)
     places = {"plan": book.plan("plan-all", (), labels=True), "plan_text": book.plan_words((), labels=True)}
     yield Page("index.md", "index", say("menu.start"), {"have": have, "switches": switches, **places})
-    yield Page("stopped.md", "stopped", say("menu.stopped"), _stopped(book, switches))
+    yield Page("stopped.md", "stopped", say("menu.stopped"), _stopped(book, switches), scripts=("find",))
     yield Page("care.md", "care", say("menu.care"), _care(book, have))
     yield Page("cautions.md", "cautions", say("menu.cautions"), {"names": cautions(book)})
 
@@ -145,10 +146,25 @@ def _choices(book: Book, ident: str) -> Iterator[Choice]:
     fuses = book.supply.fuses_towards(f"{ident}.+")
     path, mark = (path_of(fuses[0]), _mark(fuses[0])) if fuses else ("stopped.md#none", say("fuse.none"))
     name = book.name(ident)
-    yield Choice(path, name, book.where(load.place).label, mark)
+    yield Choice(path, name, book.where(load.place).label, mark, synonyms(name, *load.words))
     for word in load.words:
         if word.casefold() != name.casefold():
-            yield Choice(path, word, name, mark)
+            yield Choice(path, word, name, mark, synonyms(word, name))
+
+
+def synonyms(*words: str) -> str:
+    """Return the words that people may also type for what is called by these words.
+
+    Examples
+    --------
+    >>> "tap" in synonyms("water pump").split()
+    True
+    >>> synonyms("thing")
+    'thing'
+    """
+    said = set(" ".join(words).casefold().replace(",", " ").split())
+    groups = [group for group in messages("synonyms") if said & set(group)]
+    return " ".join(dict.fromkeys((*sorted(said), *(word for group in groups for word in group))))
 
 
 def _mark(fuse: FuseLink) -> str:
@@ -174,7 +190,7 @@ def _device(book: Book, ident: str) -> Iterator[Choice]:
             return
     for fuse in dict.fromkeys(fuses):
         hint = where if len(set(fuses)) == 1 else next_fuse(book, fuse).where
-        yield Choice(path_of(fuse), book.name(ident), hint, _mark(fuse))
+        yield Choice(path_of(fuse), book.name(ident), hint, _mark(fuse), synonyms(book.name(ident)))
 
 
 def _care(book: Book, have: Have) -> dict[str, object]:

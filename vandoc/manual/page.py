@@ -24,6 +24,8 @@ class Page:
         What the template shows.
     searched : bool
         Whether the search of the manual finds it.
+    scripts : tuple of str
+        Scripts of the theme that it adds something with, without ``.js``; it reads without them.
     """
 
     path: str
@@ -31,6 +33,7 @@ class Page:
     title: str
     view: Mapping[str, object] = field(default_factory=dict)
     searched: bool = True
+    scripts: tuple[str, ...] = ()
 
 
 def render(page: Page, **shared: object) -> str:
@@ -56,6 +59,8 @@ def render(page: Page, **shared: object) -> str:
     head = f"---\ntitle: {json.dumps(escape_title(page.title), ensure_ascii=False)}\n"
     if not page.searched:
         head += "search: {exclude: true}\n"
+    if page.scripts:
+        head += f"scripts: {json.dumps(page.scripts)}\n"
     foot = "".join(f"\n[^{number}]: {escape_text(source)}\n" for source, number in notes.items())
     return f"{head}---\n\n{body.strip()}\n{foot}"
 

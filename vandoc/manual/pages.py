@@ -19,6 +19,7 @@ from vandoc.manual import (
     pieces,
     safety,
     sheets,
+    tonight,
 )
 from vandoc.manual.book import Book, imprint
 from vandoc.manual.page import Page, render
@@ -89,6 +90,7 @@ def _pages(book: Book) -> Iterator[Page]:
     yield from fuses.pages(book)
     yield from lights.pages(book)
     yield from charge.pages(book)
+    yield from tonight.pages(book)
     yield from code.pages(book)
     yield from electrician.pages(book)
     yield from sheets.pages(book)
@@ -115,6 +117,7 @@ def _navigation(pages: Iterable[Page]) -> list[Any]:
             "care.md",
             "battery.md",
             "charging.md",
+            "tonight.md",
             "winter.md",
             "garage.md",
             "breakdown.md",

@@ -1,0 +1,169 @@
+"""How long will it last: from how full the battery is and what is switched on, in the page and in a table."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import inf
+
+from vandoc.calc.battery import rest_voltage
+from vandoc.calc.discharge import cold_part, coldest_known_c
+from vandoc.calc.remaining import remaining_h
+from vandoc.energy.bank import Bank, Draw, banks
+from vandoc.energy.endurance import RATED_H, usable
+from vandoc.manual.book import Book
+from vandoc.manual.page import Page
+from vandoc.manual.text import quantity, say
+
+WARMTHS_C = (20.0, 10.0, 0.0, -10.0)
+TABLE_C = 10.0  # of the battery in the table
+CHARGES = (100, 90, 80, 70, 60, 50, 40, 30, 20, 10)
+ALWAYS_H = 24.0
+
+
+@dataclass(frozen=True)
+class Runs:
+    """Something that can be switched on.
+
+    Attributes
+    ----------
+    amps : str
+        What it draws from the battery. [A]
+    always : bool
+        Whether the van file has it on day and night.
+    full, half : str
+        How long it runs alone from a full and from a half full battery.
+    """
+
+    name: str
+    value: str
+    amps: str
+    always: bool
+    full: str
+    half: str
+
+
+@dataclass(frozen=True)
+class Warmth:
+    """A temperature of the battery, and the part of its capacity that age and cold leave then."""
+
+    name: str
+    part: str
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class Store:
+    """A bank of batteries for one form; numbers are text for the page's script."""
+
+    suffix: str
+    name: str
+    capacity: str
+    keep: str
+    keep_percent: str
+    rated: str
+    exponent: str
+    charges: tuple[tuple[str, str], ...]
+    warmths: tuple[Warmth, ...]
+    runs: tuple[Runs, ...]
+    always: str
+    together: str
+    briefly: tuple[str, ...]
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the page, where a leisure battery runs anything."""
+    found = [bank for bank in banks(book.system, book.network) if any(draw.amps_a > 0 for draw in bank.draws)]
+    stores = [_store(book, bank, f"-{number}" if number else "") for number, bank in enumerate(found)]
+    scripts = ("remaining", "tonight")
+    yield Page("tonight.md", "tonight", say("menu.tonight"), {"stores": stores}, scripts=scripts)
+
+
+def hours(value: float) -> str:
+    """Return a time as people say it.
+
+    Examples
+    --------
+    >>> hours(0.0), hours(0.4), hours(5.4), hours(100.0)
+    ('no\\xa0time', 'half an\\xa0hour', '5\\xa0hours', '4\\xa0days')
+    """
+    if value < 0.25:
+        return say("lasts.none")
+    if value < 0.75:
+        return say("lasts.half")
+    if value < 1.5:
+        return say("lasts.one")
+    if value < 48:
+        return say("lasts.hours", hours=int(value))
+    return say("lasts.days", days=int(value / 24)) if value < 24 * 60 else say("lasts.months")
+
+
+def _store(book: Book, bank: Bank, suffix: str) -> Store:
+    depth = bank.spread(lambda chemistry: chemistry.depth_of_discharge_percent).low
+    exponent = bank.spread(lambda chemistry: chemistry.peukert_exponent).high
+    age = next(term.low for term in usable(book.system, bank, "winter", 0.0).terms if term.symbol == "a")
+    keep = 1 - depth / 100
+    here = _left(bank, TABLE_C, age)
+
+    def lasts(charge: float, amps: float) -> str:
+        return hours(remaining_h(charge, keep, bank.capacity_ah, RATED_H, here, exponent, amps))
+
+    briefly = [draw for draw in bank.draws if _brief(book, draw)]
+    draws = sorted(
+        (draw for draw in bank.draws if draw.amps_a > 0 and draw not in briefly),
+        key=lambda draw: (not _always(draw), -draw.amps_a),
+    )
+    always_a = sum(draw.amps_a for draw in draws if _always(draw))
+    return Store(
+        suffix=suffix,
+        name=say("and").join(book.name(ident) for ident in bank.batteries),
+        capacity=f"{bank.capacity_ah:g}",
+        keep=f"{keep:g}",
+        keep_percent=quantity(keep * 100, "%"),
+        rated=f"{RATED_H:g}",
+        exponent=f"{exponent:g}",
+        charges=tuple(_charge(bank, percent) for percent in CHARGES if percent / 100 >= keep),
+        warmths=tuple(
+            Warmth(say("warmth", degrees=quantity(c, "°C")), repr(_left(bank, c, age)), c == TABLE_C)
+            for c in WARMTHS_C
+        ),
+        runs=tuple(
+            Runs(
+                book.name(draw.owner),
+                repr(draw.amps_a),
+                quantity(float(f"{draw.amps_a:.2g}"), "A"),
+                _always(draw),
+                lasts(1.0, draw.amps_a),
+                lasts(max(0.5, keep), draw.amps_a) if keep < 0.5 else say("lasts.none"),
+            )
+            for draw in draws
+        ),
+        always=lasts(1.0, always_a) if always_a else "",
+        briefly=tuple(dict.fromkeys(book.name(draw.owner) for draw in briefly)),
+        together=lasts(1.0, sum(draw.amps_a for draw in draws)),
+    )
+
+
+def _always(draw: Draw) -> bool:
+    return draw.hours is not None and draw.hours.winter_h >= ALWAYS_H
+
+
+def _brief(book: Book, draw: Draw) -> bool:
+    """Whether it never runs for more than a few minutes."""
+    load = book.system.loads.get(draw.owner)
+    return load is not None and not load.continuous
+
+
+def _left(bank: Bank, celsius: float, age: float) -> float:
+    """The part of the capacity that age and cold leave, at its low end. [1]"""
+    colds = [cold_part(name, max(celsius, coldest_known_c(name))).low for name in bank.chemistries]
+    return min(colds, default=inf) * age
+
+
+def _charge(bank: Bank, percent: int) -> tuple[str, str]:
+    """A state of charge, with its rest voltage where the table of its chemistry knows it."""
+    value = f"{percent / 100:g}"
+    if len(bank.chemistries) == 1 and bank.chemistries[0] != "LiFePO4":
+        for row in rest_voltage(bank.chemistries[0]):
+            if row.soc_percent == percent:
+                volts = quantity(row.volts_v * bank.nominal_v / 12, "V", 2)
+                return value, say("charge_at_rest", percent=percent, volts=volts)
+    return value, say("state_of_charge.percent", percent=percent)
