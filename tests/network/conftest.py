@@ -4,14 +4,22 @@ import os
 import shutil
 import subprocess
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
 from vandoc.calc.devices import Battery, Device, Load, Supply
 from vandoc.calc.nodal import Nodal
+from vandoc.calc.operating_point import OperatingPoint
+from vandoc.loader import load
+from vandoc.model.system import System
+from vandoc.network.expand import build
+from vandoc.network.graph import Network
+from vandoc.network.operating import Wiring
+from vandoc.sizing import Sizing, size
 
-Net = tuple[Mapping[str, tuple[str, str]], Mapping[str, float], Sequence[Device]]
+Net = tuple[Mapping[str, tuple[str, str]], Mapping[str, float], Sequence[Device], OperatingPoint | None]
 Answer = tuple[dict[str, float], dict[str, float]]
 
 
@@ -19,7 +27,11 @@ Answer = tuple[dict[str, float], dict[str, float]]
 def ngspice_points(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Sequence[Net]], list[Answer]]:
     """Operating points by ngspice: nets to voltages by node and currents by wire and supply.
 
-    Its options ask for 1e-7; each part of a net has its first source's minus as 0 V.
+    A supply has corners where it reaches its voltage or its limit, which ngspice often cannot get past. Where
+    an operating point is at hand, each supply is told to ngspice as what it is there: a voltage behind a
+    resistance, a current, or nothing. Whoever compares must look whether that agrees with ngspice's own
+    numbers. Its options ask for 1e-7; each part of a net has its first source's minus as 0 V. Currents are
+    named by their wire, or ``device`` and its name.
     """
     program = shutil.which("ngspice")
     if program is None:
@@ -59,13 +71,14 @@ class Deck:
         wires: Mapping[str, tuple[str, str]],
         ohms: Mapping[str, float],
         devices: Sequence[Device],
+        found: OperatingPoint | None,
     ) -> None:
-        self.wires, self.devices = dict(wires), devices
+        self.wires, self.devices, self.found = dict(wires), devices, found
         self.ends = self._take_off_ends()
         live, earths = self._live()
         self.names = {node: "0" if node in earths else f"n{number}" for number, node in enumerate(live)}
         self.meters: dict[str, str] = {}
-        self.lines = [".options reltol=1e-7 abstol=1e-7 vntol=1e-7 gmin=1e-15 pivrel=0.5 itl1=2000"]
+        self.lines = [".options reltol=1e-7 abstol=1e-6 vntol=1e-7 gmin=1e-15 pivrel=0.5 itl1=2000"]
         for number, (name, (start, end)) in enumerate(self.wires.items()):
             if start in self.names:
                 a, b = self.names[start], self.names[end]
@@ -144,7 +157,7 @@ class Deck:
         plus, minus = self.names[device.plus], self.names[device.minus]
         across = f"V({plus},{minus})"
         if isinstance(device, Battery):
-            self.meters[device.name] = f"v{number}#branch"
+            self.meters[f"device {device.name}"] = f"v{number}#branch"
             return [
                 f"V{number} e{number} {minus} DC {device.volts!r}",
                 f"RV{number} e{number} {plus} {device.ohm!r}",
@@ -159,7 +172,8 @@ class Deck:
         assert isinstance(device, Supply)
         limit = repr(device.limit_a)
         lines = [f"VS{number} s{number} {plus} DC 0"]
-        self.meters[device.name] = f"vs{number}#branch"
+        lines.append(f"RS{number} {plus} {minus} 1e7")  # so that a supply with no load has a slope
+        self.meters[f"device {device.name}"] = f"vs{number}#branch"
         if device.inlet is not None:
             inlet = device.inlet
             a, b = self.names[inlet.plus], self.names[inlet.minus]
@@ -168,8 +182,17 @@ class Deck:
             lines.append(f"BI{number} {a} {b} I={watts}/max({fed},6)")
             if inlet.limit_a is not None:
                 limit = f"min({limit},{inlet.limit_a * inlet.efficiency!r}*max({fed},0)/max({across},6))"
-        held = f"max(({device.volts!r}-{across})/{device.ohm!r},0)"
-        return [*lines, f"B{number} {minus} s{number} I=min({held},{limit})"]
+        if self.found is None:
+            held = f"max(({device.volts!r}-{across})/{device.ohm!r},0)"
+            return [*lines, f"B{number} {minus} s{number} I=min({held},{limit})"]
+        amps = self.found.device_amps[device.name]
+        volts = self.found.volts[device.plus] - self.found.volts[device.minus]
+        if abs(device.volts - amps * device.ohm - volts) < 1e-6:
+            held = f"V{number} h{number} {minus} DC {device.volts!r}"
+            return [*lines, held, f"RH{number} h{number} s{number} {device.ohm!r}"]
+        if amps > 1e-6:
+            return [*lines, f"B{number} {minus} s{number} I={limit}"]
+        return [*lines, f"RI{number} {minus} s{number} 1e9"]
 
     def read(self, answer: Mapping[str, float]) -> Answer:
         if not answer:
@@ -181,6 +204,78 @@ class Deck:
                 volts[loose] = volts[other]
                 amps[name] = 0.0
         for device in self.devices:
-            if isinstance(device, Battery) and device.name in amps:
-                amps[device.name] *= -1  # ngspice counts what flows into the plus of a source
+            if isinstance(device, Battery) and f"device {device.name}" in amps:
+                amps[f"device {device.name}"] *= -1  # ngspice counts what flows into the plus of a source
         return volts, amps
+
+
+VAN = """
+van: {name: Test, nominal: 12 V, size: {length: 6 m, width: 2 m, driver: left}, invented: true}
+workshop: {name: Test workshop}
+places: {box: {label: in the box, at: {back: 1 m, across: 1 m}}}
+equipment:
+  house: {kind: battery, name: battery, place: box, chemistry: AGM, capacity: 100 Ah, resistance: 4 mΩ}
+  main: {kind: fuse, name: main fuse, place: box, family: E, rating: 50 A}
+  board: {kind: fuse-board, name: board, place: box, family: C, rows: 1, columns: 4}
+  minus: {kind: busbar, name: negative bar, place: box, rating: 100 A}
+loads:
+  lamp: {name: lamp, place: box, power: 24 W}
+  router: {name: router, place: box, power: 36 W, behaves: power}
+cables:
+  - {id: plus, from: house.+, to: main.in, length: 0.2 m, area: 16 mm²}
+  - {id: feed, from: main.out, to: board.in, length: 1 m, area: 16 mm²}
+  - {id: back, from: minus, to: house.-, length: 1 m, area: 16 mm²}
+circuits:
+  - id: lamp
+    fuse: {board: board, position: 1, rating: 5 A}
+    cable: {length: 4 m, area: 1.5 mm²}
+    load: lamp
+    return: minus
+  - id: router
+    fuse: {board: board, position: 2, rating: 7.5 A}
+    cable: {length: 3 m, area: 1.5 mm²}
+    load: router
+    return: minus
+"""
+
+
+@dataclass(frozen=True)
+class Van:
+    """A van file as read and sized."""
+
+    system: System
+    network: Network
+    sizing: Sizing
+
+    @property
+    def wiring(self) -> Wiring:
+        return Wiring(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
+
+
+def read(path: Path) -> Van:
+    system = load(path).system
+    network = build(system)
+    return Van(system, network, size(system, network))
+
+
+@pytest.fixture
+def van(tmp_path: Path) -> Callable[..., Van]:
+    """A small van after replacing some text of its file."""
+
+    def make(*changes: tuple[str, str]) -> Van:
+        text = VAN
+        for old, new in changes:
+            assert old in text
+            text = text.replace(old, new)
+        path = tmp_path / "van.yml"
+        path.write_text(text, encoding="utf-8")
+        return read(path)
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def demo_vans() -> dict[str, Van]:
+    """The demonstration vans by name."""
+    folder = Path(__file__).parents[2] / "sites"
+    return {path.parent.name: read(path) for path in sorted(folder.glob("*/van.yml"))}

@@ -7,6 +7,8 @@ import pytest
 
 from vandoc.calc.devices import Battery, Device, Inlet, Load, Supply
 from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint
+from vandoc.network.operating import SolvedState
+from vandoc.network.states import Scene
 
 Points = Callable[[Sequence[object]], list[tuple[dict[str, float], dict[str, float]]]]
 
@@ -69,19 +71,38 @@ def random_net(seed: int) -> tuple[dict[str, tuple[str, str]], dict[str, float],
     return wires, ohms, devices
 
 
-def compare(ours: OperatingPoint, volts: dict[str, float], amps: dict[str, float]) -> tuple[float, float]:
+def supply_is_lawful(supply: Supply, volts: float, amps: float) -> bool:
+    """Whether a supply holds its voltage, or gives its limit below it, or nothing above it."""
+    held = supply.volts - amps * supply.ohm
+    if supply.inlet is None or supply.inlet.limit_a is None:
+        full = abs(amps - supply.limit_a) < 1e-4 * supply.limit_a and volts <= held + 1e-4
+    else:
+        full = amps < supply.limit_a * 1.0001 and volts <= held + 1e-4
+    return (abs(amps) < 1e-4 and volts >= supply.volts - 1e-4) or full or abs(volts - held) < 1e-4
+
+
+def compare(
+    ours: OperatingPoint | SolvedState,
+    devices: Sequence[Device],
+    volts: dict[str, float],
+    amps: dict[str, float],
+) -> tuple[float, float]:
     """Return the largest deviation of a voltage [V] and of a current [of its value], after asserting both."""
     most_v = most_a = 0.0
     assert set(ours.volts) == set(volts)
     for node, value in volts.items():
         most_v = max(most_v, abs(ours.volts[node] - value))
         assert ours.volts[node] == pytest.approx(value, abs=VOLTS), node
-    found = ours.amps | ours.device_amps
+    found = ours.amps | {f"device {name}": value for name, value in ours.device_amps.items()}
     assert set(amps) <= set(found)
     for name, value in amps.items():
         if abs(value) > LEAST_A / AMPS:
             most_a = max(most_a, abs(found[name] - value) / abs(value))
         assert found[name] == pytest.approx(value, rel=AMPS, abs=LEAST_A), name
+    for device in devices:
+        if isinstance(device, Supply) and f"device {device.name}" in amps:
+            own = volts[device.plus] - volts[device.minus]
+            assert supply_is_lawful(device, own, amps[f"device {device.name}"]), device
     return most_v, most_a
 
 
@@ -89,10 +110,11 @@ def test_200_random_networks(ngspice_points: Points) -> None:
     nets = [random_net(seed) for seed in range(205)]
     found = [OperatingNet(wires, devices).solve(ohms) for wires, ohms, devices in nets]
     solved = [n for n, point in enumerate(found) if isinstance(point, OperatingPoint)]
-    answers = ngspice_points(nets)
+    points = [point if isinstance(point, OperatingPoint) else None for point in found]
+    answers = ngspice_points([(*net, point) for net, point in zip(nets, points, strict=True)])
     worst_v = worst_a = 0.0
     for n in solved:
-        deviation = compare(found[n], *answers[n])
+        deviation = compare(found[n], nets[n][2], *answers[n])
         worst_v, worst_a = max(worst_v, deviation[0]), max(worst_a, deviation[1])
     print(f"{len(solved)} nets, largest deviations {worst_v:.2e} V, {worst_a:.2e} of a current")
     assert len(solved) >= 200
@@ -103,3 +125,22 @@ def test_200_random_networks(ngspice_points: Points) -> None:
             inlets = {d.inlet.name: d.inlet for d in nets[n][2] if isinstance(d, Supply) and d.inlet}
             ends = [(devices | inlets)[name] for name in point.loads]
             assert min(volts[end.plus] - volts[end.minus] for end in ends) < 6.0
+
+
+def test_every_demo_van_in_every_state(ngspice_points: Points, demo_vans) -> None:
+    names, nets, found = [], [], []
+    for name, van in demo_vans.items():
+        for state, solved in van.wiring.solve_all().items():
+            assert isinstance(solved, SolvedState)
+            scene = Scene(van.system, van.network, state)
+            wires = {edge.id: (edge.start, edge.end) for edge in van.network.edges() if scene.passes(edge)}
+            names.append(f"{name} {state.value}")
+            nets.append((wires, solved.ohms, solved.devices, solved))
+            found.append(solved)
+    worst_v = worst_a = 0.0
+    for name, solved, answer in zip(names, found, ngspice_points(nets), strict=True):
+        assert answer[0], name
+        deviation = compare(solved, solved.devices, *answer)
+        worst_v, worst_a = max(worst_v, deviation[0]), max(worst_a, deviation[1])
+    print(f"{len(nets)} states, largest deviations {worst_v:.2e} V, {worst_a:.2e} of a current")
+    assert len(nets) >= 2 * len(demo_vans) > 0

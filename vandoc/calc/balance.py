@@ -9,7 +9,7 @@ from vandoc.calc.inlets import Unbalanced, feed
 from vandoc.calc.ports import LEAK_S, Mode, PowerPort, SupplyPort
 
 TOLERANCE_V = 1e-9
-LOWEST = 0.01  # part of the highest source voltage; below it a load of constant power starves
+LOWEST = 0.01  # part of the highest source voltage that a load of constant power needs at least
 
 Kept = tuple[float, list[float] | None, list[Mode], list[tuple[float, float]]]
 
@@ -53,7 +53,8 @@ class Balance:
         self._pairs = len(pairs)
         sources = [d.volts for d in devices if isinstance(d, Battery | Supply)]
         self._highest_v = max(map(abs, sources), default=0.0)
-        self._least_v = LOWEST * self._highest_v
+        self.least_v = LOWEST * self._highest_v
+        """Below it a load of constant power starves. [V]"""
         self.forget()
 
     def forget(self) -> None:
@@ -154,7 +155,7 @@ class Balance:
         share = self._share
         amps = [fixed + share * drawn for fixed, drawn in zip(self._fixed, self._drawn, strict=True)]
         starved = None
-        volts, highest, least = self._volts, self._highest_v, self._least_v
+        volts, highest, least = self._volts, self._highest_v, self.least_v
         per_watt: dict[str, float] = {}
         for name, power in self._powers.items():
             plus, minus = power.plus, power.minus
@@ -201,7 +202,7 @@ class Balance:
             if inlet is None or inlet.limit_a is None:
                 continue
             across = volts[limited.plus] - volts[limited.minus]
-            own = max(across + limited.limit_a * limited.cable_ohm, self._least_v)
+            own = max(across + limited.limit_a * limited.cable_ohm, self.least_v)
             most = inlet.limit_a * inlet.efficiency * self._across(power) / own
             limit = min(limited.supply.limit_a, most)
             moved = moved or abs(limit - limited.limit_a) > 1e-9 * max(1.0, limit)
@@ -212,7 +213,7 @@ class Balance:
         """The voltage at a load of constant power itself. [V]"""
         assert self._volts is not None
         ends = self._volts[power.plus] - self._volts[power.minus]
-        current, *_ = power.draw(ends, self._share * power.watts, self._least_v)
+        current, *_ = power.draw(ends, self._share * power.watts, self.least_v)
         return max(0.0, ends - current * power.ohm)
 
     def draws(self) -> dict[str, float]:
@@ -295,4 +296,4 @@ class Balance:
         if isinstance(device, Load) and device.behaves == "resistance":
             return across / (ohm + device.amount)
         power = self._powers[device.name]
-        return power.draw(across, power.watts, self._least_v)[0]
+        return power.draw(across, power.watts, self.least_v)[0]

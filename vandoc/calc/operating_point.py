@@ -202,7 +202,11 @@ class OperatingNet:
         except Unbalanced:
             pass
         volts = balance.draws()
-        fallen = {name: value for name, value in volts.items() if value <= HALF * open_volts.get(name, value)}
+        fallen = {
+            name: value
+            for name, value in volts.items()
+            if value <= max(HALF * open_volts.get(name, value), 2 * balance.least_v)
+        }
         if not fallen:  # every supply at its limit: it is not the cable that gives way
             parts = balance.parts_without_battery()
             fallen = {name: value for name, value in volts.items() if name in parts} or volts
