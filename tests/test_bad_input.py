@@ -213,6 +213,13 @@ WRONG = {
         "van.yml:16:46: cables[1].2 m: '2 m' is not a key here; known here: area, length, insulation, bunched, through, sheathed, metal, id, from, to, torque, vehicle, signal",
     ]),
     "wrong gauge": (("length: 1 m}", "length: 1 m, area: 99 AWG}"), None),
+    "too thin a gauge": (("length: 1 m}", "length: 1 m, area: 30 AWG}"), ["van.yml:16:55: cables[1].area: '30 AWG' is not within 0.5 to 120 mm²"]),
+    "too large an area": (("length: 1 m}", "length: 1 m, area: 400 mm²}"), ["van.yml:16:55: cables[1].area: '400 mm²' must not be more than 120, or as a gauge like '2 AWG'"]),
+    "no such shunt": (("loads:\n", "  show: {kind: monitor, name: m, place: box, shunt: house}\nloads:\n"), ["van.yml:12:53: equipment.show.shunt: there is no shunt 'house'"]),
+    "arrays the wrong way round": (("loads:\n", "  sun: {kind: charger, name: c, place: box, source: solar, output: 9 A, array_low: 90 W, array_high: 40 W}\nloads:\n"), ["van.yml:12:84: equipment.sun.array_low: the smallest array is larger than the largest"]),
+    "chassis as a name": (("  lamp: {", "  chassis: {"), None),
+    "no such place on the way": (("length: 2 m}", "length: 2 m, through: [rof]}"), ["van.yml:20:36: circuits[0].cable.through[0]: there is no place 'rof'"]),
+    "no way back": (("return: house.-", "return: minus"), ["van.yml:22:13: circuits[0].return: there is no terminal 'minus'; did you mean 'main'?"]),
 }  # fmt: skip
 
 
