@@ -1,11 +1,12 @@
 """One van file in, judgement or whole manual out: the one entry point behind every door."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from vandoc import checks
 from vandoc.checks.finding import Finding
+from vandoc.energy import complete
 from vandoc.loader import VanFile, load
 from vandoc.network.expand import build as build_network
 from vandoc.network.graph import Network
@@ -46,6 +47,7 @@ def judge(path: Path, shown_from: Path | None = None) -> Judged:
         When the file cannot be used.
     """
     van_file = load(path, shown_from)
+    van_file = replace(van_file, system=complete(van_file.system))
     network = build_network(van_file.system)
     sizing = size(van_file.system, network)
     return Judged(van_file, network, sizing, checks.run(van_file, network, sizing))

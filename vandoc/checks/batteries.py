@@ -130,3 +130,30 @@ def blocks(case: Case) -> Iterator[Breach]:
                 "series": battery.series,
             }
             yield Breach("unusual-block-voltage", ident, case.trail(ident), words, Amount(block, "V"))
+
+
+DECIDED = {
+    "nights": "battery-proposed-for-nights",
+    "charging": "battery-proposed-for-charging",
+    "alike": "battery-proposed-alike",
+    "none fits": "no-battery-fits",
+}
+
+
+@rule(*DECIDED.values())
+def proposed(case: Case) -> Iterator[Breach]:
+    """The file leaves a capacity open; what was chosen is said, with what decided it."""
+    for ident, battery in case.leisure.items():
+        found = battery.proposed
+        if found is None:
+            continue
+        figures = dict(found.figures)
+        words: dict[str, Word] = {
+            "battery": case.name(ident),
+            "nights": Amount(figures.get("nights", 0.0)),
+            "need": Amount(figures.get("need_ah", 0.0), "Ah"),
+            "usable": Amount(figures.get("usable_ah", 0.0), "Ah"),
+            "asked": Amount(figures.get("nights", 0.0) * figures.get("need_ah", 0.0), "Ah"),
+            "charging": Amount(figures.get("charging_a", 0.0), "A"),
+        }
+        yield Breach(DECIDED[found.decided], ident, case.trail(ident), words, Amount(found.value, "Ah"))

@@ -201,3 +201,33 @@ def feeds_nothing(case: Case) -> Iterator[Breach]:
         if source.kind == "charger" and not case.sources_in(case.net(source.plus), "battery"):
             words = {"charger": case.name(source.owner)}
             yield Breach("charger-feeds-nothing", source.owner, case.trail(source.owner), words)
+
+
+DECIDED = {
+    "need": "charger-proposed-for-need",
+    "panels": "charger-proposed-for-panels",
+    "battery": "charger-held-by-battery",
+    "alternator": "charger-held-by-alternator",
+    "none fits": "no-charger-fits",
+}
+
+
+@rule(*DECIDED.values())
+def proposed(case: Case) -> Iterator[Breach]:
+    """The file leaves an output open; what was chosen is said, with what decided it."""
+    for ident, charger in case.of_kind(eq.Charger):
+        found = charger.proposed
+        if found is None:
+            continue
+        figures = dict(found.figures)
+        words: dict[str, Word] = {
+            "charger": case.name(ident),
+            "hours": Amount(figures.get("hours", 0.0), "h"),
+            "need": Amount(figures.get("need_ah", 0.0), "Ah"),
+            "efficiency": Amount(figures.get("efficiency", 0.0)),
+            "power": Amount(figures.get("power_w", 0.0), "W"),
+            "nominal": Amount(figures.get("nominal_v", 0.0), "V"),
+            "needed": Amount(figures.get("needed_a", 0.0), "A"),
+            "most": Amount(figures.get("most_a", 0.0), "A"),
+        }
+        yield Breach(DECIDED[found.decided], ident, case.trail(ident), words, Amount(found.value, "A"))

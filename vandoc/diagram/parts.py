@@ -31,6 +31,11 @@ def fuse_rating(fuse_id: str, sizing: Sizing) -> str:
     return amps(sized.rating_a) + (PROPOSED if sized.proposed else "")
 
 
+def _mark(piece: eq.Sizable) -> str:
+    """The mark of a size that is proposed."""
+    return PROPOSED if piece.proposed else ""
+
+
 def symbol_of(piece: eq.AnyPiece) -> str:
     """Return the name of the symbol of a piece of equipment."""
     match piece:
@@ -55,16 +60,16 @@ def facts_of(ident: str, piece: eq.AnyPiece, system: System, sizing: Sizing) -> 
     nominal = system.van.nominal_v
     match piece:
         case eq.Battery():
-            return [piece.chemistry, f"{volts(piece.nominal_v or nominal)}, {number(piece.capacity_ah)} Ah"]
+            capacity = f"{number(piece.capacity_ah)} Ah{_mark(piece)}"
+            return [piece.chemistry, f"{volts(piece.nominal_v or nominal)}, {capacity}"]
         case eq.Alternator():
             return [amps(piece.rating_a)]
         case eq.SolarArray():
             count = piece.series * piece.parallel
             return [f"{count} × {watts(piece.power_w)}" if count > 1 else watts(piece.power_w)]
         case eq.Charger():
-            output = (
-                f"{volts(piece.output_v)}, {amps(piece.output_a)}" if piece.output_v else amps(piece.output_a)
-            )
+            output = f"{amps(piece.output_a)}{_mark(piece)}"
+            output = f"{volts(piece.output_v)}, {output}" if piece.output_v else output
             return [output, say("sheet.from_mains")] if piece.source == "mains" else [output]
         case eq.Converter():
             return [f"{volts(piece.input_v)} to {volts(piece.output_v)}", amps(piece.output_a)]

@@ -3,6 +3,7 @@
 from vandoc.energy.bank import Bank, Draw, Feed
 from vandoc.energy.budget import budget
 from vandoc.energy.figure import Assumption, Figure, Term
+from vandoc.energy.proposing import complete
 from vandoc.energy.results import (
     SEASONS,
     BankBudget,
@@ -30,4 +31,5 @@ __all__ = [
     "Term",
     "Use",
     "budget",
+    "complete",
 ]

@@ -165,6 +165,10 @@ def _charger(book: Book, ident: str) -> Charger:
     )
     hours = capacity / 2 / piece.output_a
     shown = say("hours.about", hours=f"{hours:.0f}") if hours >= 2 else say("hours.short")
+    output = quantity(piece.output_a, "A")
     return Charger(
-        book.name(ident), book.where(piece.place), quantity(piece.output_a, "A"), shown if capacity else None
+        book.name(ident),
+        book.where(piece.place),
+        say("proposed", value=output) if piece.proposed else output,
+        shown if capacity else None,
     )

@@ -103,10 +103,15 @@ def store(book: Book, ident: str) -> Store:
     return Store(
         book.name(ident),
         say(f"chemistry.{battery.chemistry}"),
-        quantity(battery.capacity_ah, "Ah"),
+        _marked(quantity(battery.capacity_ah, "Ah"), battery),
         quantity(battery.nominal_v or book.system.van.nominal_v, "V"),
         book.where(battery.place),
     )
+
+
+def _marked(size: str, piece: eq.Sizable) -> str:
+    """Return a size, saying where it is proposed."""
+    return say("proposed", value=size) if piece.proposed else size
 
 
 def _switches(book: Book) -> list[Switch]:

@@ -17,6 +17,7 @@ from vandoc.network.graph import FuseLink, far_end
 
 # Fields that a page shows elsewhere, or not as a fact.
 ELSEWHERE = {"name", "place", "kind", "part", "indicators", "picture", "notes", "fuses", "shunt"}
+SIZES = ("stated_ah", "stated_a")  # what may be proposed
 UNITS = {
     "percent_per_k": "%/K",
     "percent": "%",
@@ -154,7 +155,9 @@ def _facts(part: BaseModel) -> Iterator[tuple[str, str]]:
         if name in ELSEWHERE:
             continue
         value = getattr(part, name)
-        if isinstance(value, BaseModel):
+        if value is None and isinstance(part, eq.Sizable) and name in SIZES and part.proposed:
+            yield labels[name], say("proposed", value=_shown(name, part.proposed.value))
+        elif isinstance(value, BaseModel):
             yield from _facts(value)
         else:
             yield labels.get(name, name), _shown(name, value)

@@ -6,7 +6,7 @@ Attribute names carry the unit in which the model keeps a number (`length_m`); t
 
 import re
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import (
     BaseModel,
@@ -43,6 +43,28 @@ class Part(BaseModel):
     model_config = ConfigDict(
         frozen=True, extra="forbid", strict=True, alias_generator=key_of, validate_default=False
     )
+
+
+Decided = Literal["nights", "charging", "alike", "need", "battery", "alternator", "panels", "none fits"]
+"""Why a proposed battery or charger is as large as it is."""
+
+
+@dataclass(frozen=True)
+class Proposed:
+    """A number that the van file leaves open, as it was chosen.
+
+    Attributes
+    ----------
+    value : float
+        In the unit of its attribute.
+    decided : str
+    figures : tuple of (str, float)
+        What it was chosen from, by name; the name carries the unit.
+    """
+
+    value: float
+    decided: Decided
+    figures: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -1,9 +1,9 @@
 """The pieces of equipment, one class for each kind, each with the terminals a cable can go to."""
 
 from collections.abc import Iterator
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar, Literal, Self
 
-from pydantic import Field
+from pydantic import Field, PrivateAttr
 
 from vandoc.model.base import (
     Angle,
@@ -17,6 +17,7 @@ from vandoc.model.base import (
     Part,
     PositiveCurrent,
     PositivePower,
+    Proposed,
     Resistance,
     Text,
     Torque,
@@ -61,7 +62,31 @@ class Piece(Part):
         return self.terminals_of_kind
 
 
-class Battery(Piece):
+class Sizable(Piece):
+    """A piece whose size the file may leave open; whoever completes it sets what is proposed."""
+
+    _proposed: Proposed | None = PrivateAttr(None)
+
+    @property
+    def proposed(self) -> Proposed | None:
+        """What was chosen where the file leaves its size open."""
+        return self._proposed
+
+    def with_proposed(self, proposed: Proposed) -> Self:
+        """Return a copy that has this size."""
+        piece = self.model_copy()
+        piece._proposed = proposed
+        return piece
+
+    def _known(self, stated: float | None) -> float:
+        if stated is not None:
+            return stated
+        if self._proposed is None:
+            raise LookupError(f"the size of {self.name!r} is open, and nothing was proposed for it")
+        return self._proposed.value
+
+
+class Battery(Sizable):
     """A battery; parallel batteries are pieces of their own, series blocks are counted in one."""
 
     terminals_of_kind = ("+", "-", "sensor")
@@ -69,7 +94,9 @@ class Battery(Piece):
     kind: Literal["battery"]
     role: Literal["leisure", "starter"] = "leisure"
     chemistry: Chemistry
-    capacity_ah: Capacity = Field(description="20 h rating")
+    stated_ah: Capacity | None = Field(
+        None, alias="capacity", description="20 h rating; proposed for a leisure battery when left out"
+    )
     nominal_v: Voltage | None = Field(None, description="the van's when left out")
     series: Annotated[int, Field(ge=1, le=24)] = Field(1, description="blocks in series")
     resistance_ohm: Resistance | None = Field(
@@ -81,6 +108,11 @@ class Battery(Piece):
     discharge_limit_a: PositiveCurrent | None = Field(None, description="most that it may deliver for long")
     low_temperature_lockout: bool | None = Field(None, description="it refuses charge when too cold")
     heated: bool = False
+
+    @property
+    def capacity_ah(self) -> float:
+        """20 h rating, stated or proposed. [Ah]"""
+        return self._known(self.stated_ah)
 
     def terminals(self) -> tuple[str, ...]:
         return ("+", "-", "sensor") if self.sensor else ("+", "-")
@@ -109,13 +141,13 @@ class Profile(Part):
     low_temperature_lockout: bool | None = None
 
 
-class Charger(Piece):
+class Charger(Sizable):
     """A charger from the alternator, the sun or the mains; its output is current-limited."""
 
     sparks = True
     kind: Literal["charger"]
     source: Literal["alternator", "solar", "mains"]
-    output_a: PositiveCurrent
+    stated_a: PositiveCurrent | None = Field(None, alias="output", description="proposed when left out")
     output_v: Voltage | None = Field(
         None, alias="output_voltage", description="nominal; the van's when left out"
     )
@@ -130,6 +162,11 @@ class Charger(Piece):
     max_isc_a: PositiveCurrent | None = Field(None, description="solar: highest short-circuit current")
     array_low_w: PositivePower | None = None
     array_high_w: PositivePower | None = None
+
+    @property
+    def output_a(self) -> float:
+        """The most that it delivers, stated or proposed. [A]"""
+        return self._known(self.stated_a)
 
     def terminals(self) -> tuple[str, ...]:
         first = {"alternator": ("in",), "solar": ("pv+", "pv-"), "mains": ()}[self.source]

@@ -3,7 +3,17 @@
 from collections.abc import Iterator
 from difflib import get_close_matches
 
-from vandoc.model.equipment import Charger, FuseBoard, Monitor, Shunt, Switch, full_terminals
+from vandoc.model.equipment import (
+    Battery,
+    Charger,
+    FuseBoard,
+    Inverter,
+    Monitor,
+    Shunt,
+    SolarArray,
+    Switch,
+    full_terminals,
+)
 from vandoc.model.system import System
 from vandoc.model.wiring import Return
 
@@ -21,6 +31,7 @@ def faults(system: System) -> Iterator[Fault]:
     yield from _cables(system)
     yield from _circuits(system)
     yield from _pieces(system)
+    yield from _open(system)
 
 
 def _unknown(path: Path, name: str, known: list[str], what: str) -> Fault:
@@ -177,6 +188,44 @@ def _pieces(system: System) -> Iterator[Fault]:
     for ident, load in system.loads.items():
         if (load.current_a is None) == (load.power_w is None):
             yield ("loads", ident), "a load states either 'current' or 'power'"
+
+
+def _open(system: System) -> Iterator[Fault]:
+    """Sizes that are left open where what they would be proposed from is missing."""
+    use = system.use
+    hours: dict[str, tuple[str, float | None]] = {
+        "alternator": ("driven", use.driven_h if use else None),
+        "mains": ("hook_up", use.hook_up_h if use else None),
+    }
+    for ident, piece in system.equipment.items():
+        path: Path = ("equipment", ident)
+        if isinstance(piece, Battery) and piece.stated_ah is None:
+            if piece.role == "starter":
+                yield path, "'capacity' is missing; a starter battery bears it on its label"
+            elif use is None or not use.nights:
+                yield path, _left_out("capacity", "'use.nights'")
+            elif not _hours_stated(system):
+                yield path, _left_out("capacity", "the 'hours' of the loads")
+        elif isinstance(piece, Charger) and piece.stated_a is None:
+            if piece.source == "solar":
+                if not any(isinstance(other, SolarArray) for other in system.equipment.values()):
+                    yield path, _left_out("output", "the solar array")
+                continue
+            key, stated = hours[piece.source]
+            if not stated:
+                yield path, _left_out("output", f"'use.{key}'")
+            elif not _hours_stated(system):
+                yield path, _left_out("output", "the 'hours' of the loads")
+
+
+def _left_out(key: str, basis: str) -> str:
+    return f"{key!r} is left out; state it, or {basis} to have one proposed"
+
+
+def _hours_stated(system: System) -> bool:
+    inverters = (piece for piece in system.equipment.values() if isinstance(piece, Inverter))
+    hours = [load.hours for load in system.loads.values()] + [inverter.hours for inverter in inverters]
+    return any(hours)
 
 
 def _board_fuses(ident: str, board: FuseBoard, system: System) -> Iterator[Fault]:

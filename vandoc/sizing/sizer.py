@@ -45,6 +45,7 @@ class _Path:
     state: State
     supply: list[Edge]
     back: list[Edge]
+    minus: str
 
 
 def _ends(edge: Edge) -> tuple[str, str]:
@@ -151,7 +152,7 @@ class _Sizer:
             for owner, consumer in self.loads.items()
             if not self.system.loads[owner].continuous and edge.id in self.ways[owner]
         )
-        supply = abs(self.states[State.SUPPLY].amps[edge.id]) - short
+        supply = round(abs(self.states[State.SUPPLY].amps[edge.id]) - short, 9)  # not the dust of a solution
         return max(supply, abs(self.states[State.CHARGE].amps[edge.id]), 0.0)
 
     def _feeding(self) -> list[Source]:
@@ -206,12 +207,13 @@ class _Sizer:
         back = self._returned()
         for conductor in self.open:
             if self.network.is_return(conductor):
-                let_through = back.get(conductor.id, 0.0)
+                supply = self._supply_area(conductor)
+                let_through = 0.0 if supply else back.get(conductor.id, 0.0)
                 needed = max(self._design(conductor), 0.0 if isinf(let_through) else let_through)
-                self._choose(conductor, round(needed, 6), self._supply_area(conductor), "as its supply")
+                self._choose(conductor, round(needed, 6), supply, "as its supply")
 
     def _returned(self) -> dict[str, float]:
-        ways = (Way(tuple(path.supply), tuple(path.back)) for path in self.dropping)
+        ways = (Way(tuple(path.supply), tuple(path.back), path.minus) for path in self.dropping)
         return returned(self.network, ways, self.ratings)
 
     def _choose(self, conductor: Conductor, needed_a: float, least_mm2: float, why: Decided) -> None:
@@ -302,7 +304,7 @@ class _Sizer:
         back = self._way(thing.minus, minuses - {thing.minus})
         if supply and back:
             limit = drop_limit(kind, self.system.van.basis)
-            yield _Path(thing.owner, kind, thing.nominal_v, limit, state, supply, back)
+            yield _Path(thing.owner, kind, thing.nominal_v, limit, state, supply, back, thing.minus)
 
     def _drops(self) -> list[Drop]:
         resistances = self._resistances()
