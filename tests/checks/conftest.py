@@ -199,8 +199,15 @@ SOUND: dict[str, Any] = {
             "current": "5 A",
             "start": "9 A",
             "continuous": False,
+            "hours": {"summer": "0.2 h", "winter": "0.2 h"},
         },
-        "lights": {"name": "lights", "place": "galley", "power": "24 W", "importance": "lighting"},
+        "lights": {
+            "name": "lights",
+            "place": "galley",
+            "power": "24 W",
+            "importance": "lighting",
+            "hours": {"summer": "2 h", "winter": "4 h"},
+        },
     },
     "cable_defaults": {"insulation": "105 °C", "bunched": 1},
     "cables": [
@@ -299,6 +306,14 @@ SOUND: dict[str, Any] = {
             "return": "minus",
         },
     ],
+    "use": {
+        "driven": "1 h",
+        "hook_up": "4 h",
+        "shade": "10 %",
+        "latitude": "45 °",
+        "months": [5, 6, 7, 10],
+        "nights": 3,
+    },
     "mains": {
         "hook_up": {
             "rcd": "30 mA, type A",

@@ -96,7 +96,8 @@ def twin_cables(length: str, area: str) -> list[dict[str, Any]]:
 
 
 def winch(ident: str) -> dict[str, Any]:
-    return {"name": ident, "place": "galley", "current": "35 A", "continuous": False}
+    hours = {"summer": "0 h", "winter": "0 h"}
+    return {"name": ident, "place": "galley", "current": "35 A", "continuous": False, "hours": hours}
 
 
 def winch_cables(ident: str, back: str) -> list[dict[str, Any]]:
@@ -152,7 +153,12 @@ FAULTS = [
                 "output": "25 A",
             },
             ("equipment", "board", "fuses", "5"): {"rating": "35 A"},
-            ("loads", "fan"): {"name": "fan", "place": "galley", "current": "3 A"},
+            ("loads", "fan"): {
+                "name": "fan",
+                "place": "galley",
+                "current": "3 A",
+                "hours": {"summer": "0 h", "winter": "0 h"},
+            },
             ("cables", ADD): [
                 wire("converter-in", "board.5", "converter.in", "0.5 m", "4 mm²"),
                 wire("converter-minus", "converter.-", "minus", "0.5 m", "4 mm²"),
@@ -519,6 +525,7 @@ FAULTS = [
             **LITHIUM,
             ("equipment", "house", "capacity"): "38 Ah",
             ("equipment", "house", "charge_limit"): REMOVE,
+            ("use", "nights"): 1,
             ("equipment", "driving", "output"): "5 A",
         },
         "review",
@@ -696,6 +703,43 @@ FAULTS = [
         "review",
     ),
     Fault("unusual-block-voltage", "house", ("equipment", "house"), piece("house", "series", 5), "review"),
+    # energy
+    Fault("energy-not-stated", "use", ("use",), {("use", "hook_up"): REMOVE}, "review"),
+    Fault("nights-not-lasted", "house", ("use", "nights"), {("use", "nights"): 40}, "review"),
+    Fault("sun-never-covers", "house", ("equipment", "house"), {("use", "shade"): "95 %"}, "note"),
+    Fault(
+        "charge-below-need",
+        "house",
+        ("equipment", "house"),
+        {("use", "driven"): "0 h", ("use", "hook_up"): "0 h", ("use", "shade"): "95 %"},
+        "review",
+        frozenset({"sun-never-covers"}),
+    ),
+    Fault(
+        "never-full",
+        "house",
+        ("equipment", "house"),
+        {
+            **piece("driving", "output", "1 A"),
+            **piece("hook-up", "output", "1 A"),
+            ("loads", "lights", "hours"): {"summer": "24 h", "winter": "24 h"},
+            ("use", "nights"): 1,
+        },
+        "review",
+        frozenset({"sun-never-covers", "charge-below-need"}),
+    ),
+    Fault(
+        "worn-out-by-use",
+        "house",
+        ("equipment", "house"),
+        {
+            ("loads", "lights", "hours"): {"summer": "24 h", "winter": "24 h"},
+            ("use", "months"): list(range(1, 13)),
+            ("use", "nights"): 1,
+        },
+        "note",
+        frozenset({"sun-never-covers"}),
+    ),
     # places
     Fault("no-grommet", "charge-in", ("cables", "charge-in"), cable("charge-in", "metal", "bare")),
     Fault("no-grommet", "charge-in", ("cables", "charge-in"), cable("charge-in", "metal", REMOVE), "review"),
@@ -783,6 +827,28 @@ FAULTS = [
         "hook_up",
         ("mains", "hook_up"),
         {("mains", "hook_up", "rcd"): REMOVE},
+        "review",
+    ),
+    # personal
+    Fault(
+        "personal-data",
+        "isolator",
+        ("equipment", "isolator", "notes"),
+        piece("isolator", "notes", "Call the owner: 07700 900 123"),
+        "review",
+    ),
+    Fault(
+        "personal-data",
+        "house",
+        ("equipment", "house", "notes"),
+        piece("house", "notes", "From the van wvwzzz1kz6w000001."),
+        "review",
+    ),
+    Fault(
+        "personal-data",
+        "box",
+        ("places", "box", "access"),
+        {("places", "box", "access"): "Ask ann@owner.example for the key."},
         "review",
     ),
 ]

@@ -7,6 +7,7 @@ from typing import TypeVar
 
 from vandoc.calc.battery import full_voltage_v
 from vandoc.calc.solar import string_voc_v
+from vandoc.energy import Energy, budget
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
@@ -29,6 +30,11 @@ class Case:
     system: System
     network: Network
     sizing: Sizing
+
+    @cached_property
+    def energy(self) -> Energy:
+        """Its energy budget; reckoned when a rule first asks."""
+        return budget(self.system, self.network, self.sizing)
 
     @cached_property
     def ratings(self) -> dict[str, float]:

@@ -30,6 +30,7 @@ FAMILIES = (
     "profiles",
     "solar",
     "batteries",
+    "energy",
     "places",
     "terminals",
     "mains",

@@ -90,15 +90,16 @@ class _Budget:
             return ()
         found = []
         for month in range(1, 13):
-            days = tuple((feed.owner, self._sun_day(feed, self.latitude, month).charge) for feed in self.sunny)
+            days = tuple((feed.owner, self._sun_day(feed, month).charge) for feed in self.sunny)
             season = sunshine.season_of(self.latitude, month)
             used = month in self.used
             found.append(MonthBudget(month, season, used, sunshine.total(days), self.needs[season], days))
         return tuple(found)
 
-    def _sun_day(self, feed: Feed, latitude_deg: float, month: int) -> sunshine.SunDay:
+    def _sun_day(self, feed: Feed, month: int) -> sunshine.SunDay:
+        assert self.latitude is not None
         if (feed.owner, month) not in self.sun_days:
-            found = sunshine.sun_day(self.system, self.bank, feed, latitude_deg, month)
+            found = sunshine.sun_day(self.system, self.bank, feed, self.latitude, month)
             self.sun_days[feed.owner, month] = found
         return self.sun_days[feed.owner, month]
 
@@ -133,7 +134,7 @@ class _Budget:
     def _by_sun(self, feed: Feed) -> Charging:
         assert self.latitude is not None
         latitude = self.latitude
-        days = {month: self._sun_day(feed, latitude, month) for month in self.used}
+        days = {month: self._sun_day(feed, month) for month in self.used}
         clear = [sunshine.clear_day(self.system, self.bank, feed, latitude, month) for month in self.used]
         best = max(clear, key=lambda day: day.charge.high)
         worst = min(days, key=lambda month: days[month].charge.low)

@@ -1,0 +1,163 @@
+"""Whether charge and need fit together: how long the battery lasts, what fills it, what wears it out.
+
+None of it can hurt anybody, and hours and weather are estimates: nothing here fails a van.
+"""
+
+from collections.abc import Iterator
+from math import isfinite, isinf
+
+from vandoc.checks.amount import Amount
+from vandoc.checks.case import Case, exceeds
+from vandoc.checks.rule import Breach, Cited, Phrase, Word, rule
+from vandoc.energy import BankBudget, Figure, SeasonBudget, Term
+
+
+@rule("energy-not-stated")
+def stated(case: Case) -> Iterator[Breach]:
+    """The file says all that the energy budget asks for; one finding names whatever it leaves out."""
+    keys = list(case.energy.missing)
+    for budget in case.energy.banks:
+        keys += [".".join((*map(str, case.trail(ident)), "hours")) for ident in budget.unstated]
+    if keys:
+        trail = ("use",) if case.system.use else ("van",)
+        words: dict[str, Word] = {"keys": ", ".join(dict.fromkeys(keys))}
+        yield Breach("energy-not-stated", "use", trail, words, unknown=True)
+
+
+@rule("nights-not-lasted")
+def nights(case: Case) -> Iterator[Breach]:
+    """The battery lasts the nights that the file promises, at the low end, in each season of use."""
+    promised = case.system.use.nights if case.system.use else None
+    if not promised:
+        return
+    for budget in case.energy.banks:
+        season = min(_seasons(budget), key=lambda one: one.days_dark.low)
+        days = season.days_dark.low
+        if isfinite(days) and exceeds(promised, days):
+            terms = {term.symbol: term for term in season.usable.terms}
+            yield Breach(
+                "nights-not-lasted",
+                budget.bank.batteries[0],
+                ("use", "nights"),
+                {
+                    **_battery(case, budget),
+                    "season": Phrase(season.season),
+                    "nights": promised,
+                    "capacity": Amount(terms["C"].low, "Ah"),
+                    "depth": Amount(terms["d"].low),
+                    "age": Amount(terms["a"].low),
+                    "cold": Amount(terms["c"].low),
+                    "rate": Amount(terms["p"].low),
+                    "usable": Amount(season.usable.low, "Ah"),
+                    "need": Amount(season.need.high, "Ah"),
+                },
+                Amount(days, "d"),
+                Amount(promised, "d"),
+                cited=_cited(season.days_dark),
+            )
+
+
+@rule("sun-never-covers")
+def sun(case: Case) -> Iterator[Breach]:
+    """Even in a sunny region there is no month of use in which the sun alone covers the need."""
+    for budget in case.energy.banks:
+        used = [month for month in budget.months if month.used]
+        if used and all(month.covered == "never" for month in used):
+            best = max(used, key=lambda month: month.sun.high / month.need.low)
+            yield Breach(
+                "sun-never-covers",
+                budget.bank.batteries[0],
+                case.trail(budget.bank.batteries[0]),
+                {**_battery(case, budget), "month": best.month},
+                Amount(best.sun.high, "Ah"),
+                Amount(best.need.low, "Ah"),
+                cited=_cited(best.sun),
+            )
+
+
+@rule("charge-below-need")
+def balance(case: Case) -> Iterator[Breach]:
+    """In a usual day of each season, what is put back at best is no less than what is drawn at least."""
+    if case.energy.missing:
+        return
+    for budget in case.energy.banks:
+        if not budget.charging or len(budget.charging) < len(budget.bank.feeds):
+            continue
+        steady = [way.per_day for way in budget.charging if way.per_day]
+        for season in _seasons(budget):
+            suns = [season.sun] if season.sun else []
+            found = sum(figure.high for figure in (*steady, *suns))
+            if exceeds(season.need.low, found):
+                yield Breach(
+                    "charge-below-need",
+                    budget.bank.batteries[0],
+                    case.trail(budget.bank.batteries[0]),
+                    {
+                        **_battery(case, budget),
+                        "season": Phrase(season.season),
+                        "steady": Amount(sum(figure.high for figure in steady), "Ah"),
+                        "sun": Amount(sum(figure.high for figure in suns), "Ah"),
+                    },
+                    Amount(found, "Ah"),
+                    Amount(season.need.low, "Ah"),
+                    cited=_cited(*steady, *suns),
+                )
+
+
+@rule("never-full")
+def full(case: Case) -> Iterator[Breach]:
+    """Some way of charging fills the battery even at the slow end."""
+    for budget in case.energy.banks:
+        if not budget.charging or len(budget.charging) < len(budget.bank.feeds):
+            continue
+        if all(isinf(way.to_full.high) for way in budget.charging):
+            owners = [way.feed.owner for way in budget.charging]
+            words: dict[str, Word] = {**_battery(case, budget), "chargers": case.names(owners)}
+            cited = _cited(*(way.to_full for way in budget.charging))
+            subject = budget.bank.batteries[0]
+            yield Breach("never-full", subject, case.trail(subject), words, cited=cited)
+
+
+@rule("worn-out-by-use")
+def wear(case: Case) -> Iterator[Breach]:
+    """Age, not use, ends the battery."""
+    for budget in case.energy.banks:
+        terms = {term.symbol: term for term in budget.years.terms}
+        life, cycles, depth, capacity, drawn = (terms[name].low for name in ("L", "N", "d", "C", "Q"))
+        by_use = cycles * depth * capacity / drawn if drawn else life
+        if exceeds(life, by_use):
+            subject = budget.bank.batteries[0]
+            yield Breach(
+                "worn-out-by-use",
+                subject,
+                case.trail(subject),
+                {
+                    **_battery(case, budget),
+                    "cycles": Amount(cycles),
+                    "depth": Amount(depth),
+                    "capacity": Amount(capacity, "Ah"),
+                    "drawn": Amount(drawn, "Ah"),
+                },
+                Amount(by_use, "a"),
+                Amount(life, "a"),
+                cited=_cited(budget.years),
+            )
+
+
+def _battery(case: Case, budget: BankBudget) -> dict[str, Word]:
+    return {"battery": case.names(budget.bank.batteries)}
+
+
+def _seasons(budget: BankBudget) -> list[SeasonBudget]:
+    """The seasons in which the van is used."""
+    return [season for season in budget.seasons.values() if season.months]
+
+
+def _cited(*figures: Figure) -> tuple[Cited, ...]:
+    """The sources of what went into figures, each once."""
+    terms: dict[str, Term] = {}
+    for figure in figures:
+        for term in figure.terms:
+            if term.source:
+                terms.setdefault(term.source, term)
+    return tuple(terms.values())
