@@ -1,4 +1,5 @@
-// Narrows the list to what is typed: every word must begin some word of a row. Without it the list is whole.
+// Narrows the list to what is typed: every word must begin some word of a row, first of those that it shows, and where
+// none does of those that mean the same. Without it the list is whole.
 (() => {
   "use strict";
   const form = document.querySelector("form.find");
@@ -7,13 +8,14 @@
   const plain = text => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
   const split = text => plain(text).split(/[^\p{L}\p{N}]+/u).filter(Boolean);
   const rows = [...document.querySelectorAll("li[data-words]")].map(row =>
-    ({ row, words: split(`${row.dataset.words} ${row.textContent}`) }));
+    ({ row, shown: split(row.textContent), all: split(`${row.dataset.words} ${row.textContent}`) }));
   const narrow = () => {
     const typed = split(field.value);
-    const fits = ({ words }) => typed.every(part => words.some(word => word.startsWith(part)));
-    const found = rows.filter(fits);
+    const begins = words => typed.every(part => words.some(word => word.startsWith(part)));
+    const shown = rows.filter(one => begins(one.shown));
+    const found = shown.length ? shown : rows.filter(one => begins(one.all));
     const none = typed.length > 0 && !found.length;
-    for (const one of rows) one.row.hidden = !none && !fits(one);
+    for (const one of rows) one.row.hidden = !none && !found.includes(one);
     count.textContent = !typed.length ? "" : none ? count.dataset.none
       : found.length === 1 ? count.dataset.one : count.dataset.many.replace("#", found.length);
     return found;

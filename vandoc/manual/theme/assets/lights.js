@@ -15,6 +15,7 @@
     for (const box of form.querySelectorAll("input[value]:not([value=''])"))
       box.parentElement.hidden = !box.checked && (Boolean(wanted[box.name])
         || !lights.some(light => fits(light, box.name) && light.dataset[box.name] === box.value));
+    for (const row of form.querySelectorAll("fieldset")) row.classList.toggle("chosen", Boolean(wanted[row.name]));
     const found = lights.filter(light => !light.hidden).length;
     const any = Object.values(wanted).some(Boolean);
     count.textContent = !any ? "" : found === 1 ? count.dataset.one : count.dataset.many.replace("#", found);
