@@ -33,7 +33,7 @@ def marks(most: float, count: int) -> list[float]:
     >>> marks(83.0, 4), marks(0.4, 4), marks(0.0, 4)
     ([0.0, 50.0, 100.0], [0.0, 0.1, 0.2, 0.3, 0.4], [0.0, 1.0])
     """
-    if most <= 0:
+    if most <= 1e-6:  # nothing that could be seen, and marks are rounded
         return [0.0, 1.0]
     rough = most / count
     size = 10.0 ** floor(log10(rough))
