@@ -1,18 +1,30 @@
 """What fuses let through into the ways back."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import inf
 
-from vandoc.network.graph import Conductor, Edge, FuseLink, Network
+from vandoc.network.graph import Conductor, Edge, FuseLink, Network, far_end
+
+Chain = tuple[tuple[str, float], ...]  # fuses and limits with their amperes, from the source on
 
 
 @dataclass(frozen=True)
 class Way:
-    """The way from a battery or converter to what it feeds, and the way back."""
+    """The way from a battery or converter to what it feeds, and the way back from that thing's minus."""
 
     supply: tuple[Edge, ...]
     back: tuple[Edge, ...]
+    minus: str
+
+    def along(self) -> Iterator[tuple[Conductor, bool]]:
+        """Yield each cable of the way back, and whether current comes back from its start to its end."""
+        node = self.minus
+        forward = node in (self.back[0].start, self.back[0].end)
+        for edge in self.back if forward else self.back[::-1]:
+            if isinstance(edge, Conductor):
+                yield edge, edge.start == node
+            node = far_end(edge, node)
 
 
 def returned(network: Network, ways: Iterable[Way], ratings: Mapping[str, float]) -> dict[str, float]:
@@ -29,29 +41,29 @@ def returned(network: Network, ways: Iterable[Way], ratings: Mapping[str, float]
     Returns
     -------
     dict
-        Cable id to the rating of the smallest fuse that all it serves have in common, or to the sum of their
-        own fuses where that is less; a converter counts with its limit. Infinity where something has neither
-        fuse nor limit; cables that serve nothing are missing. [A]
+        Cable id to what its fuses let through: each no more than its rating, and no more than all the fuses
+        behind it together; a converter counts with its limit. Infinity where something has neither fuse nor
+        limit; cables that serve nothing are missing. Currents that come back in opposite directions, as those
+        to and from a converter, do not add. [A]
     """
     limits = {s.plus: (s.owner, s.limit_a) for s in network.sources if s.kind == "converter" and s.limit_a}
-    served: dict[str, list[dict[str, float]]] = {}
+    served: dict[tuple[str, bool], list[Chain]] = {}
     for way in ways:
-        stops = {edge.id: ratings[edge.id] for edge in way.supply if isinstance(edge, FuseLink)}
-        for node in (way.supply[0].start, way.supply[0].end):
-            if node in limits:
-                owner, amps = limits[node]
-                stops[owner] = amps
-        for edge in way.back:
-            if isinstance(edge, Conductor):
-                served.setdefault(edge.id, []).append(stops)
-    return {ident: _let_through(users) for ident, users in served.items()}
+        chain = [(edge.id, ratings[edge.id]) for edge in way.supply if isinstance(edge, FuseLink)]
+        starts = [limits[node] for node in (way.supply[0].start, way.supply[0].end) if node in limits]
+        for cable, forward in way.along():
+            served.setdefault((cable.id, forward), []).append((*starts, *chain))
+    found: dict[str, float] = {}
+    for (ident, _), chains in served.items():
+        found[ident] = max(found.get(ident, 0.0), _let_through(chains))
+    return found
 
 
-def _let_through(users: list[dict[str, float]]) -> float:
-    shared = set.intersection(*(set(stops) for stops in users))
-    common = min((users[0][name] for name in shared), default=inf)
-    own: dict[str, float] = {}
-    for number, stops in enumerate(users):
-        nearest = min(stops, key=lambda name: stops[name], default=None)
-        own[nearest or f"no fuse {number}"] = stops[nearest] if nearest else inf
-    return min(common, sum(own.values()))
+def _let_through(chains: list[Chain]) -> float:
+    """What passes fuses that branch: at each, its rating or the sum of its branches, whichever is less."""
+    if not all(chains):
+        return inf
+    branches: dict[tuple[str, float], list[Chain]] = {}
+    for first, *rest in chains:
+        branches.setdefault(first, []).append(tuple(rest))
+    return sum(min(amps, _let_through(rest)) for (_, amps), rest in branches.items())
