@@ -34,7 +34,8 @@ def nights(case: Case) -> Iterator[Breach]:
         season = min(_seasons(budget), key=lambda one: one.days_dark.low)
         days = season.days_dark.low
         if isfinite(days) and exceeds(promised, days):
-            terms = {term.symbol: term for term in season.usable.terms}
+            term = {term.symbol: term.low for term in season.usable.terms}
+            rate = season.usable.low / (term["C"] * term["d"] * term["a"] * term["c"])
             yield Breach(
                 "nights-not-lasted",
                 budget.bank.batteries[0],
@@ -43,11 +44,11 @@ def nights(case: Case) -> Iterator[Breach]:
                     **_battery(case, budget),
                     "season": Phrase(season.season),
                     "nights": promised,
-                    "capacity": Amount(terms["C"].low, "Ah"),
-                    "depth": Amount(terms["d"].low),
-                    "age": Amount(terms["a"].low),
-                    "cold": Amount(terms["c"].low),
-                    "rate": Amount(terms["p"].low),
+                    "capacity": Amount(term["C"], "Ah"),
+                    "depth": Amount(term["d"]),
+                    "age": Amount(term["a"]),
+                    "cold": Amount(term["c"]),
+                    "rate": Amount(rate),
                     "usable": Amount(season.usable.low, "Ah"),
                     "need": Amount(season.need.high, "Ah"),
                 },

@@ -66,16 +66,17 @@ class _Budget:
     def made(self) -> BankBudget:
         months = self._months()
         counts: dict[Season, int] = {season: len(self._months_of(season)) for season in SEASONS}
-        years = endurance.years(self.bank, self.needs, counts)
+        drawn = endurance.drawn_in_a_year(self.needs, counts)
         if not (self.system.use and self.system.use.months):
-            years = replace(years, assumptions=("months-not-stated", *years.assumptions))
+            drawn = replace(drawn, assumptions=("months-not-stated", *drawn.assumptions))
         return BankBudget(
             self.bank,
             {season: self._season(season, months) for season in SEASONS},
             months,
             tuple(self._charging(feed) for feed in self.bank.feeds if self._can_tell(feed)),
             endurance.hours_all_on(self.system, self.bank, self._worst()),
-            years,
+            drawn,
+            endurance.years(self.bank, drawn),
             need.unstated(self.bank),
         )
 

@@ -1,6 +1,6 @@
 """What may be drawn from a full battery, how long that lasts, and when the battery is worn out."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from vandoc.calc.discharge import age_part, cold_part, coldest_known_c, days_until_empty, rate_part
@@ -14,6 +14,7 @@ from vandoc.model.system import System
 
 RATED_H = 20.0
 DAYS_PER_YEAR = 365.25
+USABLE = "{C} · {d} · {a} · {c} · min(1; ({C} / ({h} · {I}))^({k} − 1))"
 
 
 @dataclass(frozen=True)
@@ -42,20 +43,20 @@ def usable(system: System, bank: Bank, season: Season, current_a: float) -> Figu
     """
     age, age_said = _age(system, bank)
     cold, cold_said = _cold(system, bank, season)
-    exponent = bank.spread(lambda chemistry: chemistry.peukert_exponent)
-    slow, quick = (rate_part(bank.capacity_ah, RATED_H, current_a, k) for k in (exponent.low, exponent.high))
     terms = (
         Term("C", bank.capacity_ah, bank.capacity_ah, "Ah"),
         of_range("d", bank.spread(lambda chemistry: chemistry.depth_of_discharge_percent), "1", 0.01),
         age,
         cold,
-        Term("p", quick, slow, "1", f"Peukert 1897; exponent: {exponent.source}", exponent.from_memory),
+        Term("h", RATED_H, RATED_H, "h"),
+        Term("I", current_a, current_a, "A", "Peukert 1897"),
+        of_range("k", bank.spread(lambda chemistry: chemistry.peukert_exponent), "1", swap=True),
     )
     return figure(
         "Ah",
-        "{C} · {d} · {a} · {c} · {p}",
+        USABLE,
         terms,
-        lambda v: v["C"] * v["d"] * v["a"] * v["c"] * v["p"],
+        lambda v: v["C"] * v["d"] * v["a"] * v["c"] * rate_part(v["C"], v["h"], v["I"], v["k"]),
         (age_said, *cold_said, "full-at-start"),
     )
 
@@ -79,27 +80,25 @@ def hours_all_on(system: System, bank: Bank, season: Season) -> Figure | None:
     current = sum(draw.amps_a for draw in bank.draws)
     if current == 0:
         return None
-    terms = (usable(system, bank, season, current).as_term("Q"), Term("I", current, current, "A"))
-    return figure("h", "{Q} / {I}", terms, lambda v: v["Q"] / v["I"], ("full-at-start",))
+    drawable = usable(system, bank, season, current)
+    ends = drawable.low / current, drawable.high / current
+    return replace(drawable, low=ends[0], high=ends[1], unit="h", formula=f"{USABLE} / {{I}}")
 
 
-def years(bank: Bank, needs: dict[Season, Figure], months: dict[Season, int]) -> Figure:
+def years(bank: Bank, drawn: Figure) -> Figure:
     """Return the years until the bank is worn out.
 
     Parameters
     ----------
     bank : Bank
-    needs : dict
-        By season, in a day. [Ah]
-    months : dict
-        How many months of each season the van is used. [1]
+    drawn : Figure
+        In a year, see :func:`drawn_in_a_year`. [Ah]
 
     Returns
     -------
     Figure
         [a]
     """
-    drawn = _drawn(needs, months)
     depth = bank.spread(lambda chemistry: chemistry.depth_of_discharge_percent).low / 100
     terms = (
         of_range("L", bank.spread(lambda chemistry: chemistry.calendar_life_a), "a"),
@@ -117,7 +116,21 @@ def years(bank: Bank, needs: dict[Season, Figure], months: dict[Season, int]) ->
     )
 
 
-def _drawn(needs: dict[Season, Figure], months: dict[Season, int]) -> Figure:
+def drawn_in_a_year(needs: dict[Season, Figure], months: dict[Season, int]) -> Figure:
+    """Return what is drawn in a year.
+
+    Parameters
+    ----------
+    needs : dict
+        By season, in a day. [Ah]
+    months : dict
+        How many months of each season the van is used. [1]
+
+    Returns
+    -------
+    Figure
+        [Ah/a]
+    """
     terms = []
     for season, need in needs.items():
         terms.append(need.as_term(season))

@@ -109,6 +109,8 @@ class BankBudget:
     charging : tuple of Charging
     all_on : Figure
         From full until empty with everything switched on. [h]
+    drawn : Figure
+        In a year of use. [Ah/a]
     years : Figure
         Until it is worn out. [a]
     unstated : tuple of str
@@ -120,6 +122,7 @@ class BankBudget:
     months: tuple[MonthBudget, ...]
     charging: tuple[Charging, ...]
     all_on: Figure | None
+    drawn: Figure
     years: Figure
     unstated: tuple[str, ...]
 
