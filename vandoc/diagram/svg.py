@@ -154,6 +154,7 @@ def document(ident: str, title: str, description: str, width: float, height: flo
         Size of the drawing, at which it is meant to be seen. [CSS px]
     """
     name = identifier(ident)
+    linked = any(True for part in body for _ in part.iter("a"))
     root = element(
         "svg",
         element("title", title, id=f"{name}-title"),
@@ -165,7 +166,7 @@ def document(ident: str, title: str, description: str, width: float, height: flo
         viewBox=f"0 0 {number(width)} {number(height)}",
         width=width,
         height=height,
-        role="img",
+        role="group" if linked else "img",  # what an image holds no reader of a screen can reach
         aria_labelledby=f"{name}-title {name}-desc",
         font_family=FONT,
         color="var(--ink, #1d1b16)",
