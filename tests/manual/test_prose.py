@@ -19,6 +19,7 @@ ELECTRICIAN = {
     "circuits",
     "diagram",
     "electrician",
+    "energy",
     "equipment",
     "findings",
     "mains",
@@ -26,6 +27,7 @@ ELECTRICIAN = {
     "places",
     "records",
     "rules",
+    "working",
 }
 OWNER = sorted(
     path

@@ -10,6 +10,7 @@ from typing import TypeVar
 
 from vandoc.checks.finding import Finding
 from vandoc.diagram.plan import Spot, plan_text, plan_view
+from vandoc.energy import Energy, budget
 from vandoc.loader import VanFile
 from vandoc.manual.supply import Supply
 from vandoc.manual.text import Trusted, clean, day, escape_title, say
@@ -92,6 +93,11 @@ class Book:
     def pieces(self, kind: type[Kind]) -> dict[str, Kind]:
         """Return the pieces of one class, in the order of the file."""
         return {ident: piece for ident, piece in self.system.equipment.items() if isinstance(piece, kind)}
+
+    @cached_property
+    def energy(self) -> Energy:
+        """The van's energy budget."""
+        return budget(self.system, self.network, self.sizing)
 
     @cached_property
     def leisure(self) -> dict[str, eq.Battery]:

@@ -11,6 +11,7 @@ from vandoc.manual import (
     charge,
     code,
     electrician,
+    energy,
     findings,
     fuses,
     lights,
@@ -26,6 +27,8 @@ from vandoc.manual.page import Page, render
 from vandoc.manual.text import escape_title, say
 from vandoc.network.graph import Network
 from vandoc.sizing.results import Sizing
+
+LISTS = ("circuits", "cables", "energy", "findings", "rules", "places", "mains", "records")
 
 
 @dataclass(frozen=True)
@@ -93,6 +96,7 @@ def _pages(book: Book) -> Iterator[Page]:
     yield from tonight.pages(book)
     yield from code.pages(book)
     yield from electrician.pages(book)
+    yield from energy.pages(book)
     yield from sheets.pages(book)
     yield from pieces.pages(book)
     yield from findings.pages(book)
@@ -129,9 +133,6 @@ def _navigation(pages: Iterable[Page]) -> list[Any]:
             "electrician/index.md",
             section("diagram", "electrician/diagram.md", *under("electrician/diagram-")),
             section("equipment", "electrician/equipment.md", *under("electrician/piece/")),
-            *(
-                f"electrician/{name}.md"
-                for name in ("circuits", "cables", "findings", "rules", "places", "mains", "records")
-            ),
+            *(f"electrician/{name}.md" for name in LISTS),
         ),
     ]

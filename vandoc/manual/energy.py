@@ -1,0 +1,245 @@
+"""The electrician's page on energy: need, sun, days until empty, hours to full, wear; each with its sum."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from vandoc.diagram.plots import MonthBar, charge_plot, charge_text, sun_plot, sun_text
+from vandoc.diagram.plots.charge import charge_title
+from vandoc.diagram.plots.sun import sun_title
+from vandoc.diagram.svg import identifier
+from vandoc.energy import SEASONS, BankBudget, Charging, MonthBudget, SeasonBudget
+from vandoc.manual.book import Book
+from vandoc.manual.charge import sourced
+from vandoc.manual.page import Page
+from vandoc.manual.text import Trusted, messages, number, say
+from vandoc.manual.working import Working, assumptions, spread, words, working
+
+
+@dataclass(frozen=True)
+class UseRow:
+    """What one consumer draws in a day; numbers as text, empty in a season where it does not run."""
+
+    name: str
+    amps: str
+    summer_h: str
+    summer_ah: str
+    winter_h: str
+    winter_ah: str
+
+
+@dataclass(frozen=True)
+class MonthRow:
+    """Sun against need in one month; numbers as text. [Ah/d]"""
+
+    month: str
+    used: bool
+    sun: str
+    need: str
+    covered: str
+
+
+@dataclass(frozen=True)
+class SunRow:
+    """What differs from month to month in the sum of one solar charger."""
+
+    month: str
+    irradiation: tuple[str, str]
+    kept: tuple[str, str]
+    charge: tuple[str, str]
+
+
+@dataclass(frozen=True)
+class SunSum:
+    """The sum of one solar charger: one month in full, then what changes with the month."""
+
+    name: str
+    example: Working
+    rows: tuple[SunRow, ...]
+
+
+@dataclass(frozen=True)
+class Plot:
+    """A plot with its message and its twin in words."""
+
+    svg: Trusted
+    caption: str
+    twin: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way to charge."""
+
+    name: str
+    to_full: str
+    per_day: str
+    plot: Plot
+    sums: tuple[Working, ...]
+
+
+@dataclass(frozen=True)
+class BankView:
+    """All of one bank."""
+
+    name: str
+    uses: tuple[UseRow, ...]
+    self_discharge: str
+    needs: dict[str, str]
+    unstated: tuple[str, ...]
+    sun: Plot | None
+    months: tuple[MonthRow, ...]
+    suns: tuple[SunSum, ...]
+    lasts: tuple[tuple[str, str, str], ...]
+    lasting: tuple[Working, ...]
+    ways: tuple[Way, ...]
+    years: str
+    wearing: tuple[Working, ...]
+    assumed: tuple[str, ...]
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the page; without a leisure battery it says that there is nothing to reckon."""
+    banks = [_bank(book, budget, number) for number, budget in enumerate(book.energy.banks)]
+    view = {"banks": banks, "missing": book.energy.missing}
+    yield Page("electrician/energy.md", "energy", say("menu.energy"), view, searched=False)
+
+
+def _bank(book: Book, budget: BankBudget, place: int) -> BankView:
+    suffix = f"-{place}" if place else ""
+    seasons = [season for season in budget.seasons.values() if season.months] or [*budget.seasons.values()]
+    lasting = [sum_ for season in seasons for sum_ in _lasting(book, season)]
+    if budget.all_on:
+        lasting.append(working("all_on", budget.all_on))
+    return BankView(
+        name=say("and").join(book.name(ident) for ident in budget.bank.batteries),
+        uses=tuple(_uses(book, budget)),
+        self_discharge=_self_discharge(budget),
+        needs={season: spread(budget.seasons[season].need) for season in SEASONS},
+        unstated=tuple(book.name(ident) for ident in budget.unstated),
+        sun=_sun_plot(budget, suffix),
+        months=tuple(_month(month) for month in budget.months),
+        suns=tuple(_suns(book, budget)),
+        lasts=tuple(
+            (
+                words("season", season.season),
+                spread(season.days_dark),
+                spread(season.days_sun) if season.days_sun else "",
+            )
+            for season in seasons
+        ),
+        lasting=tuple(lasting),
+        ways=tuple(_way(book, way, suffix) for way in budget.charging),
+        years=spread(budget.years),
+        wearing=(working("drawn", budget.drawn), working("years", budget.years)),
+        assumed=assumptions(*(season.need for season in seasons)),
+    )
+
+
+def _uses(book: Book, budget: BankBudget) -> Iterator[UseRow]:
+    rows: dict[str, dict[str, str]] = {}
+    for season in SEASONS:
+        for use in budget.seasons[season].uses:
+            row = rows.setdefault(use.owner, {"amps": ""})
+            current = next((term for term in use.charge.terms if term.symbol == "I"), None)
+            if current:
+                low, high = number(current.low), number(current.high)
+                row["amps"] = low if low == high else say("range", low=low, high=high)
+            row[f"{season}_h"] = number(use.hours)
+            row[f"{season}_ah"] = spread(use.charge).removesuffix("\u00a0Ah")
+    for owner, row in rows.items():
+        yield UseRow(
+            book.name(owner),
+            row["amps"],
+            *(row.get(key, "") for key in ("summer_h", "summer_ah", "winter_h", "winter_ah")),
+        )
+
+
+def _self_discharge(budget: BankBudget) -> str:
+    """The source of what the battery loses by itself."""
+    uses = budget.seasons["summer"].uses
+    own = next(use for use in uses if use.owner == budget.bank.batteries[0])
+    rate = next(term for term in own.charge.terms if term.symbol == "s")
+    return sourced(rate.source, rate.from_memory)
+
+
+def _sun_plot(budget: BankBudget, suffix: str) -> Plot | None:
+    if not budget.months:
+        return None
+    bars = [MonthBar(m.month, m.sun.low, m.sun.high, m.need.high, m.used) for m in budget.months]
+    return Plot(Trusted(sun_plot(f"sun{suffix}", bars)), sun_title(bars), tuple(sun_text(bars)[1:]))
+
+
+def _month(month: MonthBudget) -> MonthRow:
+    return MonthRow(
+        messages("words")["months"][month.month - 1],
+        month.used,
+        spread(month.sun).removesuffix("\u00a0Ah"),
+        spread(month.need).removesuffix("\u00a0Ah"),
+        words("covered", month.covered),
+    )
+
+
+def _suns(book: Book, budget: BankBudget) -> Iterator[SunSum]:
+    if not budget.months:
+        return
+    for place, (owner, _) in enumerate(budget.months[0].chargers):
+        figures = [(month, month.chargers[place][1]) for month in budget.months]
+        used = [(month, figure) for month, figure in figures if month.used] or figures
+        month, example = min(used, key=lambda entry: entry[1].low)
+        shown = messages("words")["months"][month.month - 1]
+        rows = []
+        for each, figure in figures:
+            terms = {term.symbol: term for term in figure.terms}
+            rows.append(
+                SunRow(
+                    messages("words")["months"][each.month - 1],
+                    (number(terms["H"].low), number(terms["H"].high)),
+                    (number(terms["k"].low), number(terms["k"].high)),
+                    (number(figure.low), number(figure.high)),
+                )
+            )
+        name = book.name(owner)
+        yield SunSum(name, working("month", example, month=shown, charger=name), tuple(rows))
+
+
+def _lasting(book: Book, season: SeasonBudget) -> Iterator[Working]:
+    said = {"season": words("season", season.season)}
+    yield working("usable", season.usable, **said)
+    yield working("days_dark", season.days_dark, **said)
+    if season.sun and season.days_sun:
+        yield working("sun", season.sun, _month_or(book), **said)
+        yield working("days_sun", season.days_sun, **said)
+
+
+def _month_or(book: Book) -> Callable[[str], str]:
+    """Name the term of a mean: a month, or a charger."""
+
+    def name(symbol: str) -> str:
+        word, _, number = symbol.partition(" ")
+        if word == "month" and number.isdigit():
+            return str(messages("words")["months"][int(number) - 1])
+        return book.name(symbol)
+
+    return name
+
+
+def _way(book: Book, way: Charging, suffix: str) -> Way:
+    name = book.name(way.feed.owner)
+    solar = way.feed.source == "solar"
+    unit: Literal["hours", "days"] = "days" if solar else "hours"
+    quick = [(point.hours, point.soc) for point in way.quick]
+    slow = [(point.hours, point.soc) for point in way.slow]
+    ident = f"charge-{identifier(way.feed.owner)}{suffix}"
+    figures = {"current": way.current, "to_full": way.to_full, "per_day": way.per_day}
+    return Way(
+        name,
+        spread(way.to_full),
+        spread(way.per_day) if way.per_day else "",
+        Plot(
+            Trusted(charge_plot(ident, name, quick, slow, unit)),
+            charge_title(name, quick, slow, unit),
+            tuple(charge_text(name, quick, slow, unit)[1:]),
+        ),
+        tuple(working(kind, figure) for kind, figure in figures.items() if figure),
+    )

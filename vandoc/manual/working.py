@@ -1,0 +1,137 @@
+"""A figure shown so that it can be done again by hand: formula, numbers of this van, sources, assumptions."""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import isinf
+from typing import Any
+
+from vandoc.energy import Figure
+from vandoc.manual.charge import sourced
+from vandoc.manual.text import messages, number, say
+
+_SYMBOL = re.compile(r"\{([^{}]*)\}")
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """One quantity of a sum; numbers as text."""
+
+    symbol: str
+    meaning: str
+    low: str
+    high: str
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Working:
+    """A figure with its sum.
+
+    Attributes
+    ----------
+    title, result : str
+        What it is, and the range that came out.
+    formula : str
+        Empty where it was found step by step in time.
+    ends : tuple of (name, sum)
+        The formula with the numbers of either end; one where both are the same.
+    terms : tuple of Quantity
+    assumptions : tuple of str
+        In words.
+    """
+
+    title: str
+    result: str
+    formula: str
+    ends: tuple[tuple[str, str], ...]
+    terms: tuple[Quantity, ...]
+    assumptions: tuple[str, ...]
+
+
+def words(*path: str) -> Any:
+    """Return words of the page on energy, by their keys in `energy.yml`."""
+    found = messages("energy")
+    for key in path:
+        found = found[key]
+    return found
+
+
+def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said: str) -> Working:
+    """Return a figure with its sum.
+
+    Parameters
+    ----------
+    kind : str
+        A key of `figure` in `energy.yml`.
+    figure : Figure
+    name : callable
+        What to call a symbol that no message knows, such as a charger.
+    **said : str
+        For the title.
+    """
+    every: dict[str, str] = words("term", "any") | words("term").get(kind, {})
+    terms = tuple(
+        Quantity(
+            term.symbol if len(term.symbol) == 1 else "",
+            every.get(term.symbol) or name(term.symbol),
+            _shown(term.low),
+            _shown(term.high),
+            "" if term.unit == "1" else term.unit,
+            sourced(term.source, term.from_memory) if term.source else "",
+        )
+        for term in figure.terms
+    )
+    return Working(
+        words("figure", kind).format_map(said),
+        spread(figure),
+        _SYMBOL.sub(lambda found: _symbol(found[1], every, name), figure.formula),
+        _ends(figure),
+        terms,
+        assumptions(figure),
+    )
+
+
+def assumptions(*figures: Figure) -> tuple[str, ...]:
+    """Return what figures take for granted, in words, each once."""
+    return tuple(dict.fromkeys(words("assumption", one) for figure in figures for one in figure.assumptions))
+
+
+def spread(figure: Figure) -> str:
+    """Return a figure as a range with its unit.
+
+    Examples
+    --------
+    >>> spread(Figure(1.0, 2.5, "h", "", ()))
+    '1 to 2.5\\xa0h'
+    """
+    low, high = (f"{_shown(end)}\u00a0{figure.unit}" for end in (figure.low, figure.high))
+    lasts = bool(figure.formula) and figure.unit == "d"  # the days until empty, not those until full
+    if isinf(figure.low):
+        return str(words("endless" if lasts else "never"))
+    if isinf(figure.high):
+        return str(words("endless_at_best" if lasts else "never_at_worst")).format(low=low)
+    return high if low == high else say("range", low=_shown(figure.low), high=high)
+
+
+def _ends(figure: Figure) -> tuple[tuple[str, str], ...]:
+    if not figure.formula:
+        return ()
+    least = _filled(figure, {term.symbol: term.low for term in figure.terms}, figure.low)
+    most = _filled(figure, {term.symbol: term.high for term in figure.terms}, figure.high)
+    return (("", least),) if least == most else ((words("least"), least), (words("most"), most))
+
+
+def _filled(figure: Figure, values: dict[str, float], result: float) -> str:
+    left = _SYMBOL.sub(lambda found: _shown(values[found[1]]), figure.formula)
+    return f"{left} = {_shown(result)}\u00a0{figure.unit}"
+
+
+def _symbol(symbol: str, known: dict[str, str], name: Callable[[str], str]) -> str:
+    return symbol if len(symbol) == 1 else known.get(symbol) or name(symbol)
+
+
+def _shown(value: float) -> str:
+    return "∞" if isinf(value) else number(value)
+
