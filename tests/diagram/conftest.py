@@ -64,7 +64,8 @@ class Drawing:
             ids += [item.attrib["id"]] if "id" in item.attrib else []
         assert len(ids) == len(set(ids))
         assert all(ident.startswith(self.root.attrib["id"]) for ident in ids)
-        assert self.root.attrib["role"] == ("group" if list(self.root.iter("{*}a")) else "img")
+        linked = any(item.tag.removeprefix(SVG) == "a" for item in self.root.iter())
+        assert self.root.attrib["role"] == ("group" if linked else "img")
         assert set(self.root.attrib["aria-labelledby"].split()) <= set(ids)
 
     def all(self, *names: str) -> list[ET.Element]:
