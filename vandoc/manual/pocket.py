@@ -7,6 +7,7 @@ memory).
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache, lru_cache
 
 import segno
 
@@ -47,7 +48,12 @@ class Pocket:
 
     def symbol(self) -> segno.QRCode:
         """Return the code. Its level of correction is the highest that its size has room for."""
-        return segno.make(self.text, error="l", micro=False, encoding="utf-8")
+        return _symbol(self.text)
+
+
+@cache
+def _symbol(text: str) -> segno.QRCode:
+    return segno.make(text, error="l", micro=False, encoding="utf-8")
 
 
 @dataclass(frozen=True)
@@ -65,6 +71,7 @@ class _Fuse:
     rank: tuple[int, int]
 
 
+@lru_cache(maxsize=1)
 def pockets(book: Book) -> Pockets:
     """Return the codes of a van.
 

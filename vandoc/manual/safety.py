@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from vandoc.manual.book import Book, Where
 from vandoc.manual.charge import kinds
@@ -99,6 +100,7 @@ def pages(book: Book) -> Iterator[Page]:
     yield Page("winter.md", "winter", say("menu.winter"), view | {"kinds": kinds(book), **_winter(book)})
 
 
+@lru_cache(maxsize=1)
 def safety_of(book: Book) -> Safety:
     """Return the steps that make this van safe, found by walking its wiring."""
     system, network = book.system, book.network
