@@ -71,7 +71,7 @@ class Deck:
         wires: Mapping[str, tuple[str, str]],
         ohms: Mapping[str, float],
         devices: Sequence[Device],
-        found: OperatingPoint | None,
+        found: OperatingPoint | None = None,
     ) -> None:
         self.wires, self.devices, self.found = dict(wires), devices, found
         self.ends = self._take_off_ends()

@@ -16,6 +16,7 @@ from vandoc.network.graph import Conductor, Network
 from vandoc.network.states import OperatingState, Scene, states_of
 
 SETTLED = 1e-6  # part of its resistance that a cable may still change by when its warming counts as done
+ROUNDS = 60  # far more than warming takes to settle
 
 
 class Laid(Protocol):
@@ -129,7 +130,9 @@ class Wiring:
         net = OperatingNet(wires, devices)
         ohms = dict(self._ohms)
         point = net.solve(ohms)
-        while isinstance(point, OperatingPoint) and self._warm_up(point, ohms):
+        for _ in range(ROUNDS):
+            if isinstance(point, NoOperatingPoint) or not self._warm_up(point, ohms):
+                break
             point = net.solve(ohms)
         if isinstance(point, NoOperatingPoint):
             return point
@@ -160,10 +163,9 @@ class Wiring:
         changed = False
         for ident, cold in self._cold.items():
             heating = min(self._heating(ident, point.amps.get(ident, 0.0)), 1.0)
-            ohm = cold + (self._warm[ident] - cold) * heating
-            before = ohms[ident]
-            if abs(ohm - before) > SETTLED * before:
-                ohms[ident] = max(ohm, self._ohms[ident])
+            ohm = max(cold + (self._warm[ident] - cold) * heating, self._ohms[ident])
+            if abs(ohm - ohms[ident]) > SETTLED * ohm:
+                ohms[ident] = ohm
                 changed = True
         return changed
 

@@ -42,9 +42,9 @@ class ShortCircuits:
         cells: Iterable[Cell],
         ports: Iterable[Port],
     ) -> None:
-        self._ohms = ohms
-        cells = tuple(cells)
-        part, earths = _parts(network, passes, cells)
+        self.ohms = ohms
+        self.cells = tuple(cells)
+        part, earths = _parts(network, passes, self.cells)
         self._number = {node: number for number, node in enumerate(part)}
         self._edges = {e.id: e for e in network.edges() if passes(e) and e.start in part}
         siemens: dict[tuple[int, int], float] = {}
@@ -52,7 +52,7 @@ class ShortCircuits:
         for edge in self._edges.values():
             pair = self._pair(edge.start, edge.end)
             siemens[pair] = siemens.get(pair, 0.0) + 1 / ohms[edge.id]
-        for cell in cells:
+        for cell in self.cells:
             pair = self._pair(cell.plus, cell.minus)
             siemens[pair] = siemens.get(pair, 0.0) + 1 / cell.ohm
             self._amps[self._number[cell.plus]] += cell.volts / cell.ohm
@@ -88,7 +88,7 @@ class ShortCircuits:
         for ident in edge_ids:
             edge = self._edges[ident]
             across = volts[self._number[edge.start]] - volts[self._number[edge.end]]
-            found[ident] = abs(across) / self._ohms[ident]
+            found[ident] = abs(across) / self.ohms[ident]
         return found
 
     def _pair(self, a: str, b: str) -> tuple[int, int]:
