@@ -24,6 +24,7 @@ ORDER = [
     {"sizing"},
     {"energy"},
     {"checks"},
+    {"remedy"},
     {"diagram"},
     {"manual"},
     {"build"},

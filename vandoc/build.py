@@ -10,6 +10,7 @@ from vandoc.energy import complete
 from vandoc.loader import VanFile, load
 from vandoc.network.expand import build as build_network
 from vandoc.network.graph import Network
+from vandoc.remedy import with_nearest
 from vandoc.sizing import Sizing, size
 
 if TYPE_CHECKING:
@@ -50,7 +51,8 @@ def judge(path: Path, shown_from: Path | None = None) -> Judged:
     van_file = replace(van_file, system=complete(van_file.system))
     network = build_network(van_file.system)
     sizing = size(van_file.system, network)
-    return Judged(van_file, network, sizing, checks.run(van_file, network, sizing))
+    findings = checks.run(van_file, network, sizing)
+    return Judged(van_file, network, sizing, with_nearest(van_file, network, sizing, findings))
 
 
 def write_manual(judged: Judged) -> "Pages":

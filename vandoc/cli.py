@@ -61,6 +61,8 @@ def _as_text(finding: "Finding") -> str:
     lines = [str(finding)]
     if finding.working:
         lines += [f"    {line}" for line in finding.working.splitlines()]
+    if finding.nearest:
+        lines.append(f"    {finding.nearest.text}")
     return "\n".join(lines)
 
 

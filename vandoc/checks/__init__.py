@@ -1,5 +1,7 @@
 """The rules, one file for each family; `run` judges a van by all of them."""
 
+from collections.abc import Collection, Iterator
+
 from vandoc.checks import (
     batteries,
     capacity,
@@ -9,6 +11,7 @@ from vandoc.checks import (
     energy,
     fuses,
     mains,
+    personal,
     places,
     profiles,
     protection,
@@ -20,12 +23,12 @@ from vandoc.checks import (
 from vandoc.checks.case import Case
 from vandoc.checks.finding import SEVERITIES, Finding
 from vandoc.checks.report import finding
-from vandoc.checks.rule import Rule, checks, rules
+from vandoc.checks.rule import Breach, Rule, checks, rules
 from vandoc.loader import VanFile
 from vandoc.network.graph import Network
 from vandoc.sizing import Sizing
 
-__all__ = ["Finding", "Rule", "rules", "run"]
+__all__ = ["Finding", "Rule", "breaches", "rules", "run"]
 
 _FAMILIES = (  # to import one is to register its rules
     connections,
@@ -43,6 +46,7 @@ _FAMILIES = (  # to import one is to register its rules
     places,
     terminals,
     mains,
+    personal,
 )
 
 
@@ -58,15 +62,7 @@ def run(van_file: VanFile, network: Network, sizing: Sizing) -> tuple[Finding, .
         In the order of the file, part sheets after it; at one place the graver first.
     """
     case = Case(van_file.system, network, sizing)
-    shorted = connections.is_shorted(case)
-    found: dict[Finding, None] = {}
-    for check, slugs in checks().items():
-        if shorted and check is not connections.short_circuit:
-            continue
-        for breach in check(case):
-            if breach.rule not in slugs:
-                raise LookupError(f"{check.__name__} yields {breach.rule!r}, but names only {slugs}")
-            found[finding(breach, van_file.locate)] = None
+    found = dict.fromkeys(finding(breach, van_file.locate) for breach in breaches(case))
     own = van_file.tree.location.file
     return tuple(
         sorted(
@@ -83,3 +79,17 @@ def run(van_file: VanFile, network: Network, sizing: Sizing) -> tuple[Finding, .
             ),
         )
     )
+
+
+def breaches(case: Case, wanted: Collection[str] | None = None) -> Iterator[Breach]:
+    """Yield what breaks the rules; with `wanted`, only the checks that may yield one of these run."""
+    shorted = connections.is_shorted(case)
+    for check, slugs in checks().items():
+        if shorted and check is not connections.short_circuit:
+            continue
+        if wanted is not None and not set(slugs) & set(wanted):
+            continue
+        for breach in check(case):
+            if breach.rule not in slugs:
+                raise LookupError(f"{check.__name__} yields {breach.rule!r}, but names only {slugs}")
+            yield breach

@@ -1,10 +1,30 @@
 """What a check found."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 Severity = Literal["fail", "review", "note"]
 SEVERITIES: tuple[Severity, ...] = ("fail", "review", "note")
+
+
+@dataclass(frozen=True)
+class Nearest:
+    """The nearest change that cures a fault.
+
+    Attributes
+    ----------
+    text : str
+        The change in words, or why none is named.
+    key : str or None
+        Where the value stands in the van file, such as ``circuits[3].cable.area``; None where none is named.
+    now, then : str or None
+        The value before and after; `now` is None where the file does not state it.
+    """
+
+    text: str
+    key: str | None = None
+    now: str | None = None
+    then: str | None = None
 
 
 @dataclass(frozen=True, order=True)
@@ -30,6 +50,8 @@ class Finding:
     unit : str
     source : str
         Standard, edition and clause; "common practice, no source"; "from memory" is said where it is so.
+    nearest : Nearest or None
+        Of a `fail`, once it was sought.
     """
 
     file: str
@@ -44,6 +66,7 @@ class Finding:
     limit: float | None
     unit: str
     source: str
+    nearest: Nearest | None = field(default=None, compare=False)
 
     def __str__(self) -> str:
         return (

@@ -34,6 +34,7 @@ FAMILIES = (
     "places",
     "terminals",
     "mains",
+    "personal",
 )
 
 

@@ -3,7 +3,7 @@
 from vandoc.energy.bank import Bank, Draw, Feed
 from vandoc.energy.budget import budget
 from vandoc.energy.figure import Assumption, Figure, Term
-from vandoc.energy.proposing import complete
+from vandoc.energy.proposing import charger_outputs, complete
 from vandoc.energy.results import (
     SEASONS,
     BankBudget,
@@ -31,5 +31,6 @@ __all__ = [
     "Term",
     "Use",
     "budget",
+    "charger_outputs",
     "complete",
 ]

@@ -81,12 +81,13 @@ def _capacities(chemistry: str) -> list[float]:
     return sorted(row.capacity_ah for row in made if row.chemistry == chemistry)
 
 
-def _outputs() -> list[float]:
+def charger_outputs() -> list[float]:
+    """Return the usual outputs of chargers, rising. [A]"""
     return sorted(row.output_a for row in rows("charger_outputs", _Output))
 
 
 def _smallest(piece: Sizable) -> float:
-    return _capacities(piece.chemistry)[0] if isinstance(piece, Battery) else _outputs()[0]
+    return _capacities(piece.chemistry)[0] if isinstance(piece, Battery) else charger_outputs()[0]
 
 
 class _Proposing:
@@ -164,7 +165,7 @@ class _Proposing:
             limits.append((self._may_spare(feed.owner, charger), "alternator"))
         most, who = min(limits)
         figures = (*figures, ("needed_a", needed), ("most_a", most))
-        outputs = _outputs()
+        outputs = charger_outputs()
         enough = next((amps for amps in outputs if amps * ROUNDING >= needed), None)
         if enough is not None and enough <= most * ROUNDING:
             return Proposed(enough, "panels" if solar else "need", figures)

@@ -10,7 +10,7 @@ from vandoc.manual.book import Book
 from vandoc.manual.electrician import cable_anchor, load_path
 from vandoc.manual.page import Page
 from vandoc.manual.pieces import piece_path
-from vandoc.manual.text import say
+from vandoc.manual.text import say, upper_first
 
 
 @dataclass(frozen=True)
@@ -23,6 +23,7 @@ class Shown:
     working: tuple[str, ...]
     source: str
     place: str
+    nearest: str
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -54,6 +55,7 @@ def _shown(book: Book, finding: Finding) -> Shown:
         tuple(finding.working.splitlines()),
         finding.source,
         f"{finding.file}:{finding.line}:{finding.column}",
+        upper_first(finding.nearest.text) if finding.nearest else "",
     )
 
 

@@ -1,0 +1,118 @@
+"""Each faulty van that one change of a size cures: the change that is named really cures it."""
+
+from collections import Counter
+from pathlib import Path
+
+import pytest
+import yaml
+
+from vandoc import build as entry
+from vandoc.checks import rules
+from vandoc.checks.case import Case
+from vandoc.network.expand import build
+from vandoc.remedy import changed, cures
+from vandoc.remedy.search import CURES, EFFORT, MOST_TRIALS, _Search
+from vandoc.sizing import size
+
+SITES = Path(__file__).parents[2] / "sites"
+FAULTS = [
+    fault
+    for fault in yaml.safe_load(Path(__file__).with_name("faults.yml").read_text("utf-8"))
+    if any(" fail " in line for line in fault["found"])
+]
+# No single value cures these: a cable, a fuse or a place is wrong or missing.
+HOPELESS = {"no-fuse", "short-circuit", "wrong-voltage", "not-fed", "split-charge-on-smart-alternator"}
+HOPELESS |= {"spark-in-gas-locker"}
+
+
+@pytest.fixture
+def faulty(tmp_path):
+    (tmp_path / "parts").symlink_to(SITES / "parts")
+
+    def judge(fault):
+        folder = tmp_path / fault["van"]
+        folder.mkdir()
+        for picture in (SITES / fault["van"]).glob("*.png"):
+            (folder / picture.name).write_bytes(picture.read_bytes())
+        text = (SITES / fault["van"] / "van.yml").read_text("utf-8")
+        (folder / "van.yml").write_text(text.replace(fault["old"], fault["new"]), "utf-8")
+        return entry.judge(folder / "van.yml", tmp_path)
+
+    return judge
+
+
+def fails(findings):
+    return Counter((f.rule, f.subject) for f in findings if f.severity == "fail")
+
+
+def judged_again(van_file, change):
+    """All findings after a change, by the whole of the rules."""
+    from dataclasses import replace
+
+    from vandoc.checks import run
+
+    system = changed(van_file.system, change)
+    network = build(system)
+    return run(replace(van_file, system=system), network, size(system, network))
+
+
+@pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: f"{fault['van']}-{fault['found'][0].split()[0]}")
+def test_the_change_named_cures_the_fault_and_adds_none(fault, faulty):
+    judged = faulty(fault)
+    named = {(f.rule, f.subject): f.nearest for f in judged.fails}
+    assert all(nearest is not None for nearest in named.values())
+    case = Case(judged.van_file.system, judged.network, judged.sizing)
+    for breach, change in cures(case):
+        nearest = named[breach.rule, breach.subject]
+        if change is None:
+            assert nearest.key is None
+            assert breach.rule in HOPELESS
+            continue
+        assert nearest.key
+        assert nearest.then in nearest.text or change.kind == "sheathed"
+        assert breach.rule not in HOPELESS
+        after = fails(judged_again(judged.van_file, change))
+        assert not after[breach.rule, breach.subject]
+        assert after <= fails(judged.findings)
+
+
+def test_the_families_of_the_faults_with_a_cure_are_many():
+    slugs = {line.split()[0] for fault in FAULTS for line in fault["found"] if " fail " in line}
+    assert {rules()[slug].family for slug in slugs - HOPELESS} >= {
+        "protection", "capacity", "fuses", "ratings", "drop", "returns", "charging", "profiles", "solar",
+        "batteries", "places",
+    }  # fmt: skip
+
+
+def test_every_rule_with_a_cure_is_one_that_can_fail():
+    assert all(rules()[slug].severity == "fail" for slug in CURES)
+    assert not HOPELESS & set(CURES)
+
+
+def test_a_sound_van_is_not_searched(monkeypatch):
+    def never(*_):
+        raise AssertionError("searched")
+
+    monkeypatch.setattr(_Search, "met", never)
+    judged = entry.judge(SITES / "wren" / "van.yml")
+    assert all(finding.nearest is None for finding in judged.findings)
+
+
+def test_trials_are_bounded_however_much_is_wrong(faulty, monkeypatch):
+    counted = []
+    met = _Search.met
+    monkeypatch.setattr(_Search, "met", lambda self, case: (counted.append(1), met(self, case))[1])
+    spoilt = faulty({"van": "curlew", "old": "105 °C", "new": "70 °C"})
+    assert len(spoilt.fails) > 3
+    conductors = len(spoilt.network.conductors)
+    assert 1 < len(counted) <= 1 + min(MOST_TRIALS, EFFORT // conductors)
+    assert all(finding.nearest.text for finding in spoilt.fails)
+
+
+def test_a_fuse_too_large_for_its_cable_is_named_with_the_next_smaller_that_fits(faulty):
+    """By hand: 4 mm² of 105 °C, in a bunch of 3 at 45 °C, carries 27.3 A by the strictest basis."""
+    fault = next(f for f in FAULTS if f["found"] == ["fuse-above-capacity fail fridge"])
+    (finding,) = faulty(fault).fails
+    assert (finding.nearest.now, finding.nearest.then) == ("40 A", "25 A")
+    assert finding.nearest.key.startswith("circuits[")
+    assert finding.nearest.key.endswith("].fuse.rating")

@@ -1,0 +1,136 @@
+"""One change to a van, in the model and in words."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any, Literal, get_args
+
+import yaml
+from pydantic import BaseModel
+
+from vandoc.checks.amount import Amount
+from vandoc.checks.finding import Nearest
+from vandoc.model.equipment import BoardFuse
+from vandoc.model.references import Path as Trail
+from vandoc.model.system import System
+from vandoc.model.wiring import Return
+
+Kind = Literal[
+    "fuse", "setting", "area", "insulation", "bunched", "family", "sheathed", "length", "rating", "end"
+]
+KINDS = get_args(Kind)
+"""From what is least work to what is most."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """A change of one thing.
+
+    Attributes
+    ----------
+    kind : str
+        Which decides its wording.
+    name : str
+        The thing that changes, as its owner or its list names it.
+    edits : tuple of (trail, value)
+        Model attributes and their new values; the first is the one that the file's reader looks for.
+    now, then : str
+        The value before and after, as shown; `now` is empty where the file does not state one.
+    steps : int
+        How many sizes away on its own ladder of sizes.
+    cost : float
+        Tells changes of one kind and as many steps apart: mm²·m of copper.
+    """
+
+    kind: Kind
+    name: str
+    edits: tuple[tuple[Trail, object], ...]
+    now: str
+    then: str
+    steps: int = 1
+    cost: float = 0.0
+
+    @property
+    def nearness(self) -> tuple[int, int, float]:
+        """What sorts changes: least work first, then fewest steps, then least copper."""
+        return KINDS.index(self.kind), self.steps, self.cost
+
+    def said(self, system: System) -> Nearest:
+        """Return it in words."""
+        trail = self.edits[0][0]
+        form = words()[self.kind if self.now else f"{self.kind}-not-stated"]
+        attribute = words()["attributes"].get(str(trail[-1]), "")
+        fields = {"name": self.name, "now": self.now, "then": self.then, "attribute": attribute}
+        text = form.format_map(fields)
+        key = file_key(system, trail)
+        return Nearest(words()["passes"].format_map({"change": text}), key, self.now or None, self.then)
+
+
+def shown(value: object, unit: str = "") -> str:
+    """Return a value as changes show it.
+
+    Examples
+    --------
+    >>> shown(16.0, "mm²"), shown(True), shown("class-T")
+    ('16 mm²', 'yes', 'class-T')
+    """
+    if isinstance(value, bool):
+        return str(words()["yes" if value else "no"])
+    if isinstance(value, int | float):
+        return Amount(float(value), unit).text()
+    return "" if value is None else str(value)
+
+
+@cache
+def words() -> Mapping[str, Any]:
+    """Return the wordings of changes."""
+    text = files(__package__).joinpath("messages/en/changes.yml").read_text("utf-8")
+    found: dict[str, Any] = yaml.safe_load(text)
+    return found
+
+
+def changed(system: System, change: Change) -> System:
+    """Return a copy of a system with a change made."""
+    for trail, value in change.edits:
+        system = _set(system, trail, value)
+    return system
+
+
+def _set(holder: Any, trail: Trail, value: object) -> Any:
+    if not trail:
+        return value
+    step, *rest = trail
+    after = tuple(rest)
+    if isinstance(holder, list):
+        return [_set(entry, after, value) if n == step else entry for n, entry in enumerate(holder)]
+    if isinstance(holder, dict):
+        return {**holder, step: _set(holder.get(step) or BoardFuse(), after, value)}
+    before = getattr(holder, str(step))
+    if step == "return_" and isinstance(before, str) and after:
+        before = Return(to=before)  # the short form says only where it goes
+    return holder.model_copy(update={str(step): _set(before, after, value)})
+
+
+def file_key(system: System, trail: Trail) -> str:
+    """Return where in the van file the value of a model attribute stands.
+
+    Examples
+    --------
+    The attribute ``("circuits", 3, "cable", "area_mm2")`` is ``circuits[3].cable.area``.
+    """
+    text = ""
+    holder: Any = system
+    for step in trail:
+        name = str(step)
+        if isinstance(holder, BaseModel):
+            name = type(holder).model_fields[name].alias or name
+            holder = getattr(holder, str(step))
+        elif isinstance(holder, dict):
+            holder = holder.get(step) or BoardFuse()
+        elif isinstance(holder, list):
+            holder = holder[int(step)]
+        else:  # the short form of a return has no keys of its own
+            name = Return.model_fields[name].alias or name
+        text += f"[{step}]" if isinstance(step, int) else f".{name}"
+    return text.removeprefix(".")

@@ -1,0 +1,190 @@
+"""The search for the nearest change that cures a fault: changes are made and the van is judged again."""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from itertools import islice
+from types import MappingProxyType
+
+from vandoc.checks import breaches
+from vandoc.checks.case import Case
+from vandoc.checks.finding import Finding, Nearest
+from vandoc.checks.report import finding as in_words
+from vandoc.checks.rule import Breach, rules
+from vandoc.loader import VanFile
+from vandoc.model.references import Path as Trail
+from vandoc.network.expand import build
+from vandoc.network.graph import Network
+from vandoc.remedy import pieces, sizes
+from vandoc.remedy.change import Change, changed, words
+from vandoc.remedy.pieces import Generator, or_more, set_to
+from vandoc.sizing import Sizing, size
+
+MOST_TRIALS = 40
+EFFORT = 900  # trials times cables, about a second and a half; a clock would make two builds differ
+EACH = 6  # trials for one fault
+
+CURES: Mapping[str, tuple[Generator, ...]] = MappingProxyType(
+    {
+        "fuse-too-far": (sizes.nearer,),
+        "fuse-above-capacity": (sizes.smaller_fuse, sizes.stronger),
+        "source-above-capacity": (sizes.stronger,),
+        "insulation-below-place": (sizes.better_insulated,),
+        "cable-above-capacity": (sizes.stronger,),
+        "no-size-fits": (sizes.stronger,),
+        "no-fuse-fits": (sizes.larger_fuse,),
+        "fuse-below-current": (sizes.larger_fuse,),
+        "fuse-above-continuous": (sizes.larger_fuse,),
+        "fuse-below-start": (sizes.larger_fuse,),
+        "fuse-voltage": (sizes.fuse_voltage,),
+        "fuse-above-family": (sizes.standard_fuse,),
+        "fuse-not-standard": (sizes.standard_fuse,),
+        "breaking-capacity": (sizes.breaking_fuse,),
+        "current-above-rating": (or_more("rating_a", "A"),),
+        "fuse-above-rating": (sizes.smaller_fuse, or_more("rating_a", "A")),
+        "voltage-drop": (sizes.less_lost,),
+        "return-below-supply": (sizes.at_least,),
+        "fuse-above-return": (sizes.smaller_before, sizes.stronger),
+        "earth-point-not-clean": (set_to("clean", True),),
+        "sensor-bypassed": (pieces.sensor,),
+        "shunt-bypassed": (pieces.shunt,),
+        "charger-without-own-voltage": (set_to("own_voltage", True),),
+        "charger-without-ignition-feed": (set_to("ignition_feed", True),),
+        "alternator-overdrawn": (pieces.less_drawn,),
+        "charge-current-above-limit": (pieces.smaller_charger,),
+        "absorption-voltage": (pieces.absorption,),
+        "lithium-charged-in-cold": (set_to("low_temperature_lockout", True),),
+        "array-voltage-above-controller": (pieces.in_parallel, or_more("max_voc_v", "V")),
+        "array-current-above-controller": (or_more("max_isc_a", "A"),),
+        "array-above-controller": (or_more("array_high_w", "W"),),
+        "parallel-batteries-unlike": (pieces.like_its_neighbour,),
+        "battery-above-discharge-limit": (or_more("discharge_limit_a", "A"),),
+        "no-grommet": (pieces.grommet,),
+        "battery-not-ventilated": (pieces.to_outside,),
+        "battery-vent-too-small": (pieces.vent,),
+    }
+)
+"""What may cure a breach of a rule; one that is not here has no cure that is a change of one value."""
+
+Key = tuple[str, str, Trail]
+Met = tuple[Key, bool]
+
+
+@dataclass
+class _Sought:
+    """A fault whose cure is sought."""
+
+    breach: Breach
+    left: Iterator[Change]
+    found: Change | None = None
+    untried: bool = False
+
+
+@dataclass
+class _Search:
+    """Trials, each change once, as many as are allowed."""
+
+    case: Case
+    slugs: frozenset[str]
+    trials: int
+    outcomes: dict[Change, Counter[Met]] = field(default_factory=dict)
+
+    @cached_property
+    def before(self) -> Counter[Met]:
+        return self.met(self.case)
+
+    def met(self, case: Case) -> Counter[Met]:
+        """Count what a van breaks of the rules that can fail."""
+        return Counter((_key(breach), _fails(breach)) for breach in breaches(case, self.slugs))
+
+    def cures(self, change: Change, breach: Breach) -> bool | None:
+        """Whether a change takes a breach away and adds no fail; None where no trials are left."""
+        if change not in self.outcomes:
+            if self.trials <= 0:
+                return None
+            self.trials -= 1
+            system = changed(self.case.system, change)
+            network = build(system)
+            self.outcomes[change] = self.met(Case(system, network, size(system, network)))
+        after, key = self.outcomes[change], _key(breach)
+        gone = not after[key, True] and after[key, False] <= self.before[key, False]
+        return gone and all(count <= self.before[met] for met, count in after.items() if met[1])
+
+
+def with_nearest(
+    van_file: VanFile, network: Network, sizing: Sizing, findings: tuple[Finding, ...]
+) -> tuple[Finding, ...]:
+    """Name the nearest change that cures each `fail`.
+
+    Parameters
+    ----------
+    van_file : VanFile
+    network : Network
+    sizing : Sizing
+    findings : tuple of Finding
+        Of all rules.
+
+    Returns
+    -------
+    tuple of Finding
+        In the same order, `nearest` filled in where the severity is `fail`. A sound van costs nothing.
+    """
+    if not any(finding.severity == "fail" for finding in findings):
+        return findings
+    case = Case(van_file.system, network, sizing)
+    named: dict[Finding, Nearest] = {}
+    for one in _sought(case):
+        nearest = one.found.said(case.system) if one.found else Nearest(words()[_WHY_NONE[one.untried]])
+        named.setdefault(in_words(one.breach, van_file.locate), nearest)
+    return tuple(replace(f, nearest=named[f]) if f.severity == "fail" else f for f in findings)
+
+
+_WHY_NONE = {False: "none", True: "untried"}
+
+
+def cures(case: Case) -> Iterator[tuple[Breach, Change | None]]:
+    """Yield each breach that fails with the nearest change that cures it, None where none was found."""
+    for one in _sought(case):
+        yield one.breach, one.found
+
+
+def _sought(case: Case) -> list[_Sought]:
+    """Search for all faults in turns, so that those of one do not use up the trials of the others."""
+    slugs = frozenset(slug for slug, rule in rules().items() if rule.severity == "fail")
+    trials = max(EACH, min(MOST_TRIALS, EFFORT // max(1, len(case.network.conductors))))
+    search = _Search(case, slugs, trials)
+    sought = [
+        _Sought(breach, islice(_candidates(case, breach), EACH))
+        for breach in breaches(case, slugs)
+        if _fails(breach)
+    ]
+    pending = sought
+    while pending:
+        failed = []
+        for one in pending:
+            change = next(one.left, None)
+            if change is None:
+                continue
+            outcome = search.cures(change, one.breach)
+            if outcome:
+                one.found = change
+            elif outcome is None:
+                one.untried = True
+            else:
+                failed.append(one)
+        pending = failed
+    return sought
+
+
+def _candidates(case: Case, breach: Breach) -> Iterator[Change]:
+    found = [change for cure in CURES.get(breach.rule, ()) for change in cure(case, breach)]
+    yield from sorted(dict.fromkeys(found), key=lambda change: change.nearness)
+
+
+def _key(breach: Breach) -> Key:
+    return breach.rule, breach.subject, breach.trail
+
+
+def _fails(breach: Breach) -> bool:
+    return not breach.unknown and rules()[breach.rule].severity == "fail"
