@@ -27,6 +27,7 @@ ELECTRICIAN = {
     "places",
     "records",
     "rules",
+    "sum",
     "working",
 }
 OWNER = sorted(

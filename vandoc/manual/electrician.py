@@ -10,11 +10,12 @@ from vandoc.manual.book import Book, Where
 from vandoc.manual.charge import sourced
 from vandoc.manual.fuses import path_of
 from vandoc.manual.page import Page
+from vandoc.manual.sums import cable_sum, decision, drop_sum, fuse_sum, worst_drop
 from vandoc.manual.text import day, number, quantity, say
 from vandoc.model.van import MainsRecord, Reading
 from vandoc.network.expand import load_current
 from vandoc.network.graph import Conductor
-from vandoc.sizing.results import Drop, SizedConductor
+from vandoc.sizing.results import SizedConductor
 
 
 @dataclass(frozen=True)
@@ -68,19 +69,6 @@ class CircuitRow:
     percent: str
     limit: str
     source: str | None
-
-
-@dataclass(frozen=True)
-class DropSum:
-    """The sum of a voltage drop, step by step."""
-
-    name: str
-    steps: tuple[str, ...]
-    lost: str
-    nominal: str
-    percent: str
-    limit: str
-    source: str
 
 
 def cable_anchor(ident: str) -> str:
@@ -152,6 +140,7 @@ def _cables(book: Book) -> dict[str, object]:
     return {
         "rows": [_cable(one) for one in sized],
         "capacities": [row for one in ordered for row in _capacities(one)],
+        "sums": [found for one in sized if (found := cable_sum(book, one))],
     }
 
 
@@ -178,7 +167,7 @@ def _cable(sized: SizedConductor) -> CableRow:
 
 
 def _decided(cable: Conductor, sized: SizedConductor) -> str:
-    kind = "vehicle" if cable.vehicle else "signal" if cable.signal else sized.decided.replace(" ", "_")
+    kind = "vehicle" if cable.vehicle else "signal" if cable.signal else decision(sized)
     return say(f"decided.{kind}")
 
 
@@ -220,7 +209,12 @@ def _circuits(book: Book) -> dict[str, object]:
         if load not in on_circuits:
             fuses = book.supply.fuses_towards(f"{load}.+")
             rows.append(_circuit(book, book.name(load), fuses[0].id if fuses else None, (load,), None))
-    return {"rows": rows, "drops": [_drop(book, drop) for drop in book.sizing.drops.values()]}
+    return {
+        "rows": rows,
+        "fuses": [fuse_sum(book, fuse) for fuse in book.sizing.fuses.values()],
+        "drops": [drop_sum(book, drop) for drop in book.sizing.drops.values()],
+        "worst": worst_drop(book),
+    }
 
 
 def _circuit(
@@ -248,28 +242,6 @@ def _circuit(
         percent=number(worst.percent) if worst else say("no_figure"),
         limit=_basis(number(worst.limit.percent), worst.limit.from_memory) if worst else "",
         source=sourced(worst.limit.source, worst.limit.from_memory) if worst else None,
-    )
-
-
-def _drop(book: Book, drop: Drop) -> DropSum:
-    steps = [
-        say(
-            "drop_step",
-            part=part,
-            amps=quantity(amps, "A"),
-            ohms=quantity(ohms * 1000, "mΩ"),
-            volts=quantity(amps * ohms, "V"),
-        )
-        for part, amps, ohms in drop.steps
-    ]
-    return DropSum(
-        book.name(drop.owner),
-        tuple(steps),
-        quantity(drop.supply_v + drop.return_v, "V"),
-        quantity(drop.nominal_v, "V"),
-        quantity(drop.percent, "%"),
-        quantity(drop.limit.percent, "%"),
-        sourced(drop.limit.source, drop.limit.from_memory),
     )
 
 

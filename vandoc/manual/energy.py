@@ -63,7 +63,7 @@ class Plot:
     """A plot with its message and its twin in words."""
 
     svg: Trusted
-    caption: str
+    title: str
     twin: tuple[str, ...]
 
 

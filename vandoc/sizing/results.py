@@ -36,6 +36,8 @@ class SizedConductor:
         At that temperature. [Ω]
     returned_a : float
         For a way back, the most that the fuses of all it serves let through; 0 elsewhere. [A]
+    needed_a : float
+        What it must carry: its current, and whatever its fuses, or on a way back theirs, let through. [A]
     """
 
     conductor: Conductor
@@ -48,6 +50,7 @@ class SizedConductor:
     temperature_c: float
     ohm: float
     returned_a: float
+    needed_a: float
 
     @property
     def capacity_a(self) -> float:

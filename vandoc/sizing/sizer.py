@@ -199,6 +199,10 @@ class _Sizer:
             needed = max(needed, width or limit)
         return round(needed, 6)
 
+    def _needed_back(self, conductor: Conductor, let_through_a: float) -> float:
+        """What a way back must carry: its current, and what the fuses of all it serves let through."""
+        return round(max(self._design(conductor), 0.0 if isinf(let_through_a) else let_through_a), 6)
+
     def _choose_conductors(self) -> None:
         """Supplies first, since a way back is at least as large as what it serves."""
         for conductor in self.open:
@@ -263,6 +267,9 @@ class _Sizer:
             temperature,
             resistance_per_metre(area, temperature) * conductor.length_m,
             returned_a,
+            self._needed_back(conductor, returned_a)
+            if self.network.is_return(conductor)
+            else self._needed(conductor),
         )
 
     def _sized_fuses(self) -> dict[str, SizedFuse]:

@@ -90,10 +90,11 @@ def _voltage_row(
     drawn: list[Element], y: float, text: str, left_v: float, done_v: float, lost_v: float, along: Scale
 ) -> float:
     """Draw a row, its words above its bar; return where the next begins."""
-    (line,) = wrap(text, SMALL, WIDTH - VALUES - 20, 1)
-    drawn.append(label(13, y + 8, line))
     drawn.append(label(WIDTH - 4, y + 8, f"{left_v:.2f} V", "end", font_weight="bold"))
-    y += SMALL + 6
+    for line in wrap(text, SMALL, WIDTH - VALUES - 20, 2):
+        drawn.append(label(13, y + 8, line))
+        y += SMALL + 3
+    y += 3
     if lost_v > 0:
         start = along.at(done_v)
         drawn.append(path("M", along.at(0), y + 6, "H", start, stroke=HAIRLINE, stroke_width=1.2))
