@@ -2,6 +2,7 @@
 
 import gzip
 import json
+import re
 import subprocess
 import threading
 import time
@@ -17,6 +18,7 @@ import pytest
 
 from tests.conftest import DEMO_VANS
 from vandoc.build import judge
+from vandoc.checks import rules
 
 VANS = [path.parent.name for path in DEMO_VANS]
 LARGEST_CARD = 40_000  # [B] compressed: the project's own bar
@@ -351,3 +353,28 @@ def test_over_a_slow_line_the_card_reads_in_two_seconds_and_a_fuse_in_six(host, 
     page.wait_for_load_state("load")
     assert time.monotonic() - begun < 6.0
     context.close()
+
+
+# Whom it is about
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_nothing_personal_is_published(manuals, van):
+    """No mail address or telephone number but the workshop's, no number of a vehicle."""
+    shop = system_of(van).workshop
+    for page in [*addresses(manuals / van), *sorted((manuals / van).rglob("*.js*"))]:
+        if page.name in ("minisearch.js", "sw.js"):  # no words of the van: a library, and marks of files
+            continue
+        text = page.read_text("utf-8")
+        if page.suffix == ".html":
+            text = " ".join(html5lib.parse(text, namespaceHTMLElements=False).itertext())
+        assert set(re.findall(r"[\w.+-]+@[\w-]+\.[\w.-]*\w", text)) <= {shop.email}, page.name
+        numbers = {re.sub(r"\D", "", found) for found in re.findall(r"\+\d[\d ]{8,}\d", text)}
+        assert numbers <= {re.sub(r"\D", "", shop.phone)}, page.name
+        assert not re.findall(r"\b(?=\w*\d)(?=\w*[A-Z])[A-HJ-NPR-Z0-9]{17}\b", text), page.name
+
+
+def test_what_is_personal_in_a_van_file_is_found_before_it_is_published():
+    # Severity "review": named on the command line and in the manual's findings, without repeating it.
+    assert rules()["personal-data"].severity == "review"
+    assert "{kind}" in rules()["personal-data"].message

@@ -21,6 +21,7 @@ from vandoc.model.base import (
     Voltage,
 )
 
+BY = "the workshop, not a person: it is published"
 Day = Annotated[date, Field(strict=False)]
 Basis = Literal["33 CFR 183.425", "ISO 13297", "IEC 60364-5-52"]
 WebAddress = Annotated[
@@ -117,7 +118,7 @@ class MainsRecord(Part):
     rcd: Line | None = None
     protective_device: Line | None = None
     inspected: Day | None = None
-    inspected_by: Line | None = None
+    inspected_by: Line | None = Field(None, description=BY)
     notes: Text | None = None
 
 
@@ -141,7 +142,7 @@ class Commissioning(Part):
     """Readings taken on one day."""
 
     date: Day
-    by: Line | None = None
+    by: Line | None = Field(None, description=BY)
     readings: list[Reading] = Field(min_length=1)
 
 
@@ -149,7 +150,7 @@ class Service(Part):
     """One visit to a workshop."""
 
     date: Day
-    by: Line
+    by: Line = Field(description=BY)
     odometer_km: Distance | None = None
     replaced: list[Line] = Field(default_factory=list)
     readings: list[Reading] = Field(default_factory=list)
