@@ -41,7 +41,12 @@ class Part(BaseModel):
     """Base: frozen, unknown keys refused, keys without units, nothing but quantities read from text."""
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", strict=True, alias_generator=key_of, validate_default=False
+        frozen=True,
+        extra="forbid",
+        strict=True,
+        defer_build=True,
+        alias_generator=key_of,
+        validate_default=False,
     )
 
 
