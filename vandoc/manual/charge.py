@@ -2,12 +2,16 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import ceil, floor, isinf
 
 from vandoc.calc.battery import Chemistry, chemistry_figures, rest_voltage
+from vandoc.energy import BankBudget, Charging
 from vandoc.manual.book import Book, Where
 from vandoc.manual.owner import Store, store
 from vandoc.manual.page import Page
-from vandoc.manual.text import quantity, say
+from vandoc.manual.plots import Plot, sun_against_need
+from vandoc.manual.text import number, quantity, say
+from vandoc.manual.tonight import hours
 from vandoc.model import equipment as eq
 
 
@@ -17,6 +21,25 @@ class Rest:
 
     charge: str
     volts: str
+
+
+@dataclass(frozen=True)
+class Lasts:
+    """How long a full battery lasts, in the owner's words.
+
+    Attributes
+    ----------
+    seasons : tuple of (name, nothing charging, with the sun)
+        Of the seasons in which the van is used; the last is empty where there are no panels to reckon with.
+    years : str
+        Until it is worn out.
+    uncounted : tuple of str
+        What runs for hours that nobody stated.
+    """
+
+    seasons: tuple[tuple[str, str, str], ...]
+    years: str
+    uncounted: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -55,16 +78,32 @@ class Kind:
     coldest: str
     self_discharge: str
     self_discharge_source: str
+    lasts: Lasts | None
 
 
 @dataclass(frozen=True)
 class Charger:
-    """A charger as the owner knows it."""
+    """A charger as the owner knows it.
+
+    Attributes
+    ----------
+    output : str
+        Empty for a relay, which limits nothing.
+    start, full : str
+        How full it is at the start, and how long it then takes to full; empty where it is not known.
+    doubtful : bool
+        Whether it may never be full while much is switched on, or in dull weather.
+    back : str
+        The part of a day's use that a usual day puts back; empty where its hours are not stated.
+    """
 
     name: str
     where: Where
     output: str
-    hours: str | None
+    start: str
+    full: str
+    doubtful: bool
+    back: str
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -109,6 +148,7 @@ def _kind(book: Book, chemistry: str, suffix: str) -> Kind:
             figures.self_discharge_percent_per_month.source,
             figures.self_discharge_percent_per_month.from_memory,
         ),
+        lasts=_lasts(book, idents[0]),
     )
 
 
@@ -133,6 +173,57 @@ def _discharge(figures: Chemistry) -> str:
     return say("range", low=f"{found.low:g}", high=quantity(found.high, "%"))
 
 
+def _lasts(book: Book, ident: str) -> Lasts | None:
+    budget = next(one for one in book.energy.banks if ident in one.bank.batteries)
+    if all(draw.hours is None for draw in budget.bank.draws):
+        return None
+    return Lasts(
+        tuple(
+            (
+                say(f"season.{season.season}"),
+                lasting(season.days_dark.low * 24, season.days_dark.high * 24),
+                lasting(season.days_sun.low * 24, season.days_sun.high * 24) if season.days_sun else "",
+            )
+            for season in budget.seasons.values()
+            if season.months
+        ),
+        say("range", low=f"{budget.years.low:.0f}", high=say("years", count=f"{budget.years.high:.0f}")),
+        tuple(book.name(draw) for draw in budget.unstated),
+    )
+
+
+def lasting(low_h: float, high_h: float) -> str:
+    """Return a range of times as people say it, each end rounded down.
+
+    Examples
+    --------
+    >>> lasting(32.4, 35.0), lasting(20.0, 80.0), lasting(130.0, 300.0)
+    ('32 to 35\\xa0hours', '½ to 3\\xa0days', '5 to 12\\xa0days')
+    """
+    if isinf(low_h):
+        return say("lasts.sun_covers")
+    if isinf(high_h):
+        return say("lasts.sun_may_cover", low=hours(low_h))
+    if high_h < 48:
+        low, high, longest = str(floor(low_h)), str(floor(high_h)), say("lasts.hours", hours=floor(high_h))
+    else:
+        low, high = _days(low_h), _days(high_h)
+        longest = say("lasts.days", days=high)
+    return longest if low == high else say("range", low=low, high=longest)
+
+
+def _days(hours_: float) -> str:
+    """Whole days, below five of them half days too."""
+    halves = floor(hours_ / 12)
+    whole, half = divmod(halves, 2)
+    return f"{whole or ''}½" if half and whole < 5 else str(whole)
+
+
+def _sunshine(book: Book) -> tuple[Plot, ...]:
+    plots = (sun_against_need(budget, f"sun-{place}") for place, budget in enumerate(book.energy.banks))
+    return tuple(plot for plot in plots if plot)
+
+
 def _charging(book: Book) -> dict[str, object]:
     chargers = book.pieces(eq.Charger)
     relays = [ident for ident, relay in book.pieces(eq.Relay).items() if relay.purpose == "split-charge"]
@@ -140,7 +231,10 @@ def _charging(book: Book) -> dict[str, object]:
     mains = book.system.mains
     return {
         "driving": [_charger(book, i) for i, c in chargers.items() if c.source == "alternator"],
-        "relays": [book.name(ident) for ident in relays],
+        "relays": [_charger(book, ident) for ident in relays],
+        "driven": _daily(book.system.use.driven_h if book.system.use else None),
+        "plugged": _daily(book.system.use.hook_up_h if book.system.use else None),
+        "sunshine": _sunshine(book),
         "solar": [_charger(book, i) for i, c in chargers.items() if c.source == "solar"],
         "panels": quantity(sum(a.power_w * a.series * a.parallel for a in arrays.values()), "W"),
         "arrays": [(book.name(ident), book.where(array.place)) for ident, array in arrays.items()],
@@ -158,17 +252,50 @@ def _charging(book: Book) -> dict[str, object]:
 
 
 def _charger(book: Book, ident: str) -> Charger:
-    piece = book.pieces(eq.Charger)[ident]
-    volts = piece.output_v or book.system.van.nominal_v
-    capacity = sum(
-        b.capacity_ah for b in book.leisure.values() if (b.nominal_v or book.system.van.nominal_v) == volts
-    )
-    hours = capacity / 2 / piece.output_a
-    shown = say("hours.about", hours=f"{hours:.0f}") if hours >= 2 else say("hours.short")
-    output = quantity(piece.output_a, "A")
-    return Charger(
-        book.name(ident),
-        book.where(piece.place),
-        say("proposed", value=output) if piece.proposed else output,
-        shown if capacity else None,
-    )
+    piece = book.system.equipment[ident]
+    output = ""
+    if isinstance(piece, eq.Charger):
+        amps = quantity(piece.output_a, "A")
+        output = say("proposed", value=amps) if piece.proposed else amps
+    found = [
+        (budget, way) for budget in book.energy.banks for way in budget.charging if way.feed.owner == ident
+    ]
+    start = full = back = ""
+    doubtful = False
+    if found:
+        budget, way = found[0]
+        depth = budget.bank.spread(lambda chemistry: chemistry.depth_of_discharge_percent)
+        start, doubtful = quantity(100 - depth.high, "%"), isinf(way.to_full.high)
+        full = "" if isinf(way.to_full.low) else _until_full(way)
+        back = _back(budget, way)
+    return Charger(book.name(ident), book.where(piece.place), output, start, full, doubtful, back)
+
+
+def _daily(hours_a_day: float | None) -> str:
+    if not hours_a_day:
+        return ""
+    return say("daily.one") if hours_a_day == 1 else say("daily.many", hours=number(hours_a_day))
+
+
+def _until_full(way: Charging) -> str:
+    """The time to full, rounded away from what would please; for the sun the clearest days alone."""
+    low, high = way.to_full.low, way.to_full.high
+    if way.to_full.unit == "d":
+        return say("full.days", days=ceil(low)) if low > 1 else say("full.day")
+    if isinf(high) or ceil(high) == floor(low) or high < 1:
+        return say("full.hours", hours=ceil(low)) if low > 1 else say("full.hour")
+    return say("full.range", low=max(1, floor(low)), high=ceil(high))
+
+
+def _back(budget: BankBudget, way: Charging) -> str:
+    if way.per_day is None or way.per_day.high == 0:
+        return ""
+    needs = [season.need for season in budget.seasons.values() if season.months]
+    low = way.per_day.low / max(need.high for need in needs)
+    high = way.per_day.high / min(need.low for need in needs)
+    if low >= 1:
+        return say("back.all")
+    shown = (f"{100 * low:.0f}", f"{100 * min(high, 1):.0f}")
+    percent = f"{shown[1]}\u00a0%"
+    part = percent if shown[0] == shown[1] else say("range", low=shown[0], high=percent)
+    return say("back.part", part=part)

@@ -2,17 +2,14 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Literal
 
-from vandoc.diagram.plots import MonthBar, charge_plot, charge_text, sun_plot, sun_text
-from vandoc.diagram.plots.charge import charge_title
-from vandoc.diagram.plots.sun import sun_title
 from vandoc.diagram.svg import identifier
 from vandoc.energy import SEASONS, BankBudget, Charging, MonthBudget, SeasonBudget
 from vandoc.manual.book import Book
 from vandoc.manual.charge import sourced
 from vandoc.manual.page import Page
-from vandoc.manual.text import Trusted, messages, number, say
+from vandoc.manual.plots import Plot, charge_over_time, sun_against_need
+from vandoc.manual.text import messages, number, say
 from vandoc.manual.working import Working, assumptions, spread, words, working
 
 
@@ -56,15 +53,6 @@ class SunSum:
     name: str
     example: Working
     rows: tuple[SunRow, ...]
-
-
-@dataclass(frozen=True)
-class Plot:
-    """A plot with its message and its twin in words."""
-
-    svg: Trusted
-    title: str
-    twin: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -117,7 +105,7 @@ def _bank(book: Book, budget: BankBudget, place: int) -> BankView:
         self_discharge=_self_discharge(budget),
         needs={season: spread(budget.seasons[season].need) for season in SEASONS},
         unstated=tuple(book.name(ident) for ident in budget.unstated),
-        sun=_sun_plot(budget, suffix),
+        sun=sun_against_need(budget, f"sun{suffix}"),
         months=tuple(_month(month) for month in budget.months),
         suns=tuple(_suns(book, budget)),
         lasts=tuple(
@@ -161,13 +149,6 @@ def _self_discharge(budget: BankBudget) -> str:
     own = next(use for use in uses if use.owner == budget.bank.batteries[0])
     rate = next(term for term in own.charge.terms if term.symbol == "s")
     return sourced(rate.source, rate.from_memory)
-
-
-def _sun_plot(budget: BankBudget, suffix: str) -> Plot | None:
-    if not budget.months:
-        return None
-    bars = [MonthBar(m.month, m.sun.low, m.sun.high, m.need.high, m.used) for m in budget.months]
-    return Plot(Trusted(sun_plot(f"sun{suffix}", bars)), sun_title(bars), tuple(sun_text(bars)[1:]))
 
 
 def _month(month: MonthBudget) -> MonthRow:
@@ -226,20 +207,12 @@ def _month_or(book: Book) -> Callable[[str], str]:
 
 def _way(book: Book, way: Charging, suffix: str) -> Way:
     name = book.name(way.feed.owner)
-    solar = way.feed.source == "solar"
-    unit: Literal["hours", "days"] = "days" if solar else "hours"
-    quick = [(point.hours, point.soc) for point in way.quick]
-    slow = [(point.hours, point.soc) for point in way.slow]
-    ident = f"charge-{identifier(way.feed.owner)}{suffix}"
+    plot = charge_over_time(way, name, f"charge-{identifier(way.feed.owner)}{suffix}")
     figures = {"current": way.current, "to_full": way.to_full, "per_day": way.per_day}
     return Way(
         name,
         spread(way.to_full),
         spread(way.per_day) if way.per_day else "",
-        Plot(
-            Trusted(charge_plot(ident, name, quick, slow, unit)),
-            charge_title(name, quick, slow, unit),
-            tuple(charge_text(name, quick, slow, unit)[1:]),
-        ),
+        plot,
         tuple(working(kind, figure) for kind, figure in figures.items() if figure),
     )

@@ -7,9 +7,9 @@ from vandoc.calc.conductor import resistance_per_metre
 from vandoc.calc.fuse import CONTINUOUS_FRACTION
 from vandoc.data import constant
 from vandoc.diagram.plots import Step, voltage_plot, voltage_text
-from vandoc.diagram.plots.voltage import voltage_title
 from vandoc.manual.book import Book
 from vandoc.manual.charge import sourced
+from vandoc.manual.plots import Plot
 from vandoc.manual.text import Trusted, number, quantity, say, upper_first
 from vandoc.network.expand import load_current
 from vandoc.network.graph import owner_of
@@ -24,15 +24,6 @@ class Sum:
     result: str
     lines: tuple[str, ...]
     source: str
-
-
-@dataclass(frozen=True)
-class WorstDrop:
-    """The way on which most of the allowed voltage is lost, as a plot with its twin."""
-
-    svg: Trusted
-    title: str
-    twin: tuple[str, ...]
 
 
 def edge_name(book: Book, ident: str) -> str:
@@ -162,7 +153,7 @@ def drop_sum(book: Book, drop: Drop) -> Sum:
     )
 
 
-def worst_drop(book: Book) -> WorstDrop | None:
+def worst_drop(book: Book) -> Plot | None:
     """Return the plot of the way that loses most of what it may; None where nothing is fed."""
     drop = max(book.sizing.drops.values(), key=lambda one: one.percent / one.limit.percent, default=None)
     if drop is None:
@@ -175,8 +166,9 @@ def worst_drop(book: Book) -> WorstDrop | None:
         lost += amps * ohms
     name = book.name(drop.owner)
     limit_v = drop.limit.percent / 100 * drop.nominal_v
-    return WorstDrop(
+    title, *twin = voltage_text(name, drop.nominal_v, supply, back, limit_v)
+    return Plot(
         Trusted(voltage_plot("drop-worst", name, drop.nominal_v, supply, back, limit_v)),
-        voltage_title(name, drop.nominal_v, supply, back),
-        tuple(voltage_text(name, drop.nominal_v, supply, back, limit_v)[1:]),
+        title,
+        tuple(twin),
     )
