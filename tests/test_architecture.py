@@ -25,6 +25,7 @@ ORDER = [
     {"energy"},
     {"checks"},
     {"remedy"},
+    {"proposals"},
     {"diagram"},
     {"manual"},
     {"build"},

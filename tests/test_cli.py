@@ -86,6 +86,69 @@ def test_check_as_json_has_the_documented_shape():
         assert finding["column"] >= 1
 
 
+def test_check_of_a_failing_van_names_the_nearest_change(here):
+    old = "position: 2, rating: 10 A}\n    cable: {length: 2 m, area: 4 mm²}"
+    replace(here / "sites/curlew/van.yml", old, old.replace("10 A", "40 A"))
+    text = run("check", "sites/curlew/van.yml").stdout
+    assert "    would pass with: 25 A instead of 40 A for the fuse 'kitchen fuse board 2'\n" in text
+    report = json.loads(run("check", "--format", "json", "sites/curlew/van.yml").stdout)
+    (failed,) = [finding for finding in report["findings"] if finding["severity"] == "fail"]
+    assert failed["nearest"] == {
+        "text": "would pass with: 25 A instead of 40 A for the fuse 'kitchen fuse board 2'",
+        "key": "circuits[9].fuse.rating",
+        "now": "40 A",
+        "then": "25 A",
+    }
+    others = [finding for finding in report["findings"] if finding["severity"] != "fail"]
+    assert all(finding["nearest"] is None for finding in others)
+
+
+@pytest.mark.usefixtures("here")
+def test_size_lists_what_is_proposed_and_why():
+    result = run("size", "sites/wren/van.yml")
+    lines = result.stdout.splitlines()
+    assert lines[0] == "Fuses"
+    assert any(
+        line.split()[:3] == ["board.6", "3", "A"] and "lasting current: 2 A / 80 %" in line for line in lines
+    )
+    assert any(line.startswith("Copper: ") for line in lines)
+
+
+@pytest.mark.usefixtures("here")
+def test_size_as_json_has_the_documented_shape():
+    result = run("size", "--format", "json", "sites/heron/van.yml")
+    report = json.loads(result.stdout)
+    assert set(report) == {"van", "items", "copper_proposed_mm2_m", "copper_all_mm2_m", "findings"}
+    keys = {"what", "subject", "key", "value", "unit", "decided", "reason", "copper_mm2_m"}
+    assert report["items"]
+    assert all(set(item) == keys for item in report["items"])
+    assert {item["what"] for item in report["items"]} <= {"battery", "charger", "fuse", "cable"}
+    cables = [item["copper_mm2_m"] for item in report["items"] if item["what"] == "cable"]
+    assert cables == sorted(cables)
+    assert sum(cables) == pytest.approx(report["copper_proposed_mm2_m"])
+    assert report["copper_all_mm2_m"] > report["copper_proposed_mm2_m"]
+    assert result.exit_code == (1 if report["findings"] else 0)
+
+
+def test_size_proposes_a_battery_and_a_charger_that_are_left_open(here):
+    replace(here / "sites/wren/van.yml", "    capacity: 110 Ah\n", "")
+    replace(here / "sites/parts/solar-controller.yml", "output: 20 A\n", "")
+    text = run("size", "sites/wren/van.yml").stdout
+    assert text.startswith("Batteries\n  house  ")
+    assert "Chargers\n  solar  " in text
+
+
+def test_size_says_what_is_missing_for_a_proposal(here):
+    replace(here / "sites/wren/van.yml", "    capacity: 110 Ah\n", "")
+    replace(here / "sites/wren/van.yml", "  nights: 1\n", "")
+    result = run("size", "sites/wren/van.yml")
+    assert result.exit_code == 2
+    assert (
+        "equipment.house: 'capacity' is left out; state it, or 'use.nights' to have one proposed"
+        in result.stderr
+    )
+
+
 def test_build_of_several_vans_shows_progress(here):
     vans = sorted(str(path.relative_to(ROOT)) for path in DEMO_VANS)
     result = run("build", *vans, "--out", "manuals")

@@ -5,7 +5,7 @@ import sys
 from collections.abc import Callable
 from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
@@ -55,6 +55,35 @@ def check(files: tuple[Path, ...], form: str) -> None:
         report = reports[0] if len(files) == 1 else reports
         click.echo(json.dumps(report, ensure_ascii=False, indent=1))
     sys.exit(status)
+
+
+@main.command("size")
+@click.argument("file", type=VAN_FILE, metavar="FILE")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+def size_command(file: Path, form: str) -> None:
+    """Propose what a van file leaves open: batteries, chargers, fuses and cables.
+
+    Each comes with the rule that decided it. With the proposals in place the van is judged: ends with 0 when
+    nothing fails, 1 when a rule fails, 2 when the file cannot be used or lacks what proposals rest on.
+    """
+    from vandoc.build import judge
+    from vandoc.proposals import listed, proposals
+
+    try:
+        judged = judge(file)
+    except SystemFileError as error:
+        _stop(str(error))
+    found = proposals(judged.van_file.system, judged.network, judged.sizing)
+    if form == "json":
+        report = {"van": judged.van_file.system.van.name, **asdict(found)}
+        report["findings"] = [asdict(finding) for finding in judged.fails]
+        click.echo(json.dumps(report, ensure_ascii=False, indent=1))
+    else:
+        click.echo(listed(found))
+        for finding in judged.fails:
+            click.echo(_as_text(finding))
+        click.echo(f"{file}: {_counts(judged.findings)}")
+    sys.exit(1 if judged.fails else 0)
 
 
 def _as_text(finding: "Finding") -> str:
@@ -162,6 +191,6 @@ def schema() -> None:
     click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=1))
 
 
-def _stop(message: str) -> None:
+def _stop(message: str) -> NoReturn:
     click.echo(message, err=True)
     sys.exit(UNUSABLE)

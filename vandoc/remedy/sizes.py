@@ -60,7 +60,7 @@ def thicker(sized: SizedConductor, area_mm2: float, steps: int) -> Change:
     """Return the change to a larger cross-section."""
     conductor = sized.conductor
     copper = (area_mm2 - sized.area_mm2) * conductor.length_m
-    trail = _area_trail(conductor)
+    trail = area_trail(conductor)
     return Change(
         "area", conductor.id, ((trail, area_mm2),), sized.size, shown(area_mm2, "mm²"), steps, copper
     )
@@ -277,7 +277,8 @@ def _run_trail(conductor: Conductor) -> Trail:
     return (*conductor.trail[:2], "cable") if conductor.circuit else conductor.trail
 
 
-def _area_trail(conductor: Conductor) -> Trail:
+def area_trail(conductor: Conductor) -> Trail:
+    """Return the model path of the cross-section of a cable."""
     if conductor.role == "return":
         return (*conductor.trail[:2], "return_", "area_mm2")
     return (*_run_trail(conductor), "area_mm2")

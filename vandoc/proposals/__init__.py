@@ -1,0 +1,233 @@
+"""What is proposed for all that a van file leaves open, and what decided each: the sizing the other way.
+
+The text of a reason begins with the rule that decided, then gives its numbers.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any, Literal, get_args
+
+import yaml
+
+from vandoc.calc.fuse import CONTINUOUS_FRACTION, standard_ratings
+from vandoc.checks.amount import Amount
+from vandoc.checks.case import Case
+from vandoc.data import constant
+from vandoc.model.base import Proposed
+from vandoc.model.equipment import Battery, Charger
+from vandoc.model.references import Path as Trail
+from vandoc.model.system import System
+from vandoc.network.graph import Network
+from vandoc.remedy.change import file_key
+from vandoc.remedy.sizes import area_trail
+from vandoc.sizing import SizedConductor, SizedFuse, Sizing
+
+What = Literal["battery", "charger", "fuse", "cable"]
+WHATS: tuple[What, ...] = get_args(What)
+UNITS = {"ah": "Ah", "a": "A", "h": "h", "hours": "h", "w": "W", "v": "V"}
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """One open value and what is proposed for it.
+
+    Attributes
+    ----------
+    what : str
+        `battery`, `charger`, `fuse` or `cable`.
+    subject : str
+        Its name in lists: a piece, a fuse board with its position, a cable.
+    key : str
+        Where the value belongs in the van file, such as ``circuits[3].cable.area``.
+    value : float
+        In `unit`.
+    decided : str
+        The rule that decided it.
+    reason : str
+        The same with its numbers.
+    copper_mm2_m : float or None
+        Cross-section times length, of cables. [mm²·m]
+    """
+
+    what: What
+    subject: str
+    key: str
+    value: float
+    unit: str
+    decided: str
+    reason: str
+    copper_mm2_m: float | None = None
+
+
+@dataclass(frozen=True)
+class Proposals:
+    """All that is proposed for a van.
+
+    Attributes
+    ----------
+    items : tuple of Proposal
+        Batteries, chargers and fuses in the order of the file, then cables, those of least copper first.
+    copper_proposed_mm2_m, copper_all_mm2_m : float
+        Cross-section times length of the cables proposed, and of all but the vehicle's own. [mm²·m]
+    """
+
+    items: tuple[Proposal, ...]
+    copper_proposed_mm2_m: float
+    copper_all_mm2_m: float
+
+
+def proposals(system: System, network: Network, sizing: Sizing) -> Proposals:
+    """List what is proposed for a van that was completed and sized.
+
+    Parameters
+    ----------
+    system : System
+        With open batteries and chargers completed.
+    network : Network
+    sizing : Sizing
+
+    Returns
+    -------
+    Proposals
+    """
+    case = Case(system, network, sizing)
+    cables = sorted(_cables(case), key=lambda item: (item.copper_mm2_m, item.key))
+    ours = [sized for sized in sizing.conductors.values() if not sized.conductor.vehicle]
+    return Proposals(
+        (*_pieces(case), *_fuses(case), *cables),
+        sum(item.copper_mm2_m or 0.0 for item in cables),
+        sum(_copper(sized) for sized in ours),
+    )
+
+
+def _pieces(case: Case) -> Iterator[Proposal]:
+    for ident, battery in case.of_kind(Battery):
+        if battery.proposed:
+            trail: Trail = ("equipment", ident, "stated_ah")
+            yield _piece(case, "battery", ident, trail, battery.proposed, "Ah")
+    for ident, charger in case.of_kind(Charger):
+        if charger.proposed:
+            trail = ("equipment", ident, "stated_a")
+            yield _piece(case, "charger", ident, trail, charger.proposed, "A")
+
+
+def _piece(case: Case, what: What, ident: str, trail: Trail, found: Proposed, unit: str) -> Proposal:
+    figures = dict(found.figures)
+    words: dict[str, object] = {name: _amount(name, value) for name, value in found.figures}
+    words["asked"] = Amount(figures.get("nights", 0.0) * figures.get("need_ah", 0.0), "Ah")
+    return _proposal(case, what, ident, trail, found.value, unit, found.decided, words)
+
+
+def _amount(name: str, value: float) -> Amount:
+    return Amount(value, UNITS.get(name.rpartition("_")[2], ""))
+
+
+def _fuses(case: Case) -> Iterator[Proposal]:
+    for sized in case.sizing.fuses.values():
+        if sized.proposed:
+            decided, words = _fuse_reason(sized)
+            trail = (*sized.link.trail, "rating_a")
+            yield _proposal(case, "fuse", sized.link.id, trail, sized.rating_a, "A", decided, words)
+
+
+def _fuse_reason(sized: SizedFuse) -> tuple[str, dict[str, object]]:
+    multiple = constant("start-up multiple").value
+    asked = {
+        "current": sized.design_a,
+        "lasting": sized.continuous_a / CONTINUOUS_FRACTION,
+        "start": sized.start_a / multiple,
+    }
+    decided = max(asked, key=lambda name: asked[name]) if sized.fits else "none fits"
+    if decided != "none fits" and asked[decided] < sized.rating_a == standard_ratings(sized.link.family)[0]:
+        decided = "smallest made"
+    words: dict[str, object] = {
+        "needed": Amount(max(asked.values()), "A"),
+        "rating": Amount(sized.rating_a, "A"),
+        "lasting": Amount(sized.continuous_a, "A"),
+        "start": Amount(sized.start_a, "A"),
+        "fraction": Amount(100 * CONTINUOUS_FRACTION, "%"),
+        "multiple": Amount(multiple),
+    }
+    return decided, words
+
+
+def _cables(case: Case) -> Iterator[Proposal]:
+    for sized in case.sizing.conductors.values():
+        conductor = sized.conductor
+        if sized.proposed and not conductor.vehicle:
+            words, trail, area = _cable_words(case, sized), area_trail(conductor), sized.area_mm2
+            yield _proposal(case, "cable", conductor.id, trail, area, "mm²", sized.decided, words)
+
+
+def _cable_words(case: Case, sized: SizedConductor) -> dict[str, object]:
+    ident = sized.conductor.id
+    drops = [drop for drop in case.sizing.drops.values() if any(step[0] == ident for step in drop.steps)]
+    worst = max(drops, key=lambda drop: drop.percent / drop.limit.percent, default=None)
+    supply = case.sizing.conductors.get(f"{sized.conductor.circuit} supply")
+    return {
+        "needed": Amount(sized.needed_a, "A"),
+        "capacity": Amount(sized.capacity_a, "A"),
+        "percent": Amount(worst.percent, "%") if worst else "",
+        "limit": Amount(worst.limit.percent, "%") if worst else "",
+        "owner": case.name(worst.owner) if worst else "",
+        "supply": supply.size if supply else Amount(sized.area_mm2, "mm²"),
+        "least": Amount(sized.area_mm2, "mm²"),
+    }
+
+
+def _copper(sized: SizedConductor) -> float:
+    return sized.area_mm2 * sized.conductor.length_m
+
+
+def _proposal(
+    case: Case,
+    what: What,
+    subject: str,
+    trail: Trail,
+    value: float,
+    unit: str,
+    decided: str,
+    words: Mapping[str, object],
+) -> Proposal:
+    reason = reasons()[f"{what}-{decided}"].format_map(words)
+    sized = case.sizing.conductors[subject] if what == "cable" else None
+    rule = reason.partition(":")[0]
+    copper = _copper(sized) if sized else None
+    return Proposal(what, subject, file_key(case.system, trail), value, unit, rule, reason, copper)
+
+
+def listed(found: Proposals) -> str:
+    """Return proposals as a table of text, one kind after the other."""
+    if not found.items:
+        return str(reasons()["none"])
+    lines: list[str] = []
+    for what in WHATS:
+        mine = [item for item in found.items if item.what == what]
+        if mine:
+            lines += [reasons()["head"][what], *_table(mine)]
+    copper = [Amount(total, "mm²·m") for total in (found.copper_proposed_mm2_m, found.copper_all_mm2_m)]
+    return "\n".join([*lines, reasons()["copper"].format(proposed=copper[0], all=copper[1])])
+
+
+def _table(items: list[Proposal]) -> Iterator[str]:
+    sizes = [Amount(item.value, item.unit).text() for item in items]
+    coppers = ["" if i.copper_mm2_m is None else Amount(i.copper_mm2_m, "mm²·m").text() for i in items]
+    wide = max(len(item.subject) for item in items)
+    for item, size, copper in zip(items, _right(sizes), _right(coppers), strict=True):
+        cells = (item.subject.ljust(wide), size, copper, item.reason)
+        yield "  " + "  ".join(cell for cell in cells if cell)
+
+
+def _right(cells: list[str]) -> list[str]:
+    wide = max(map(len, cells))
+    return [cell.rjust(wide) for cell in cells]
+
+
+@cache
+def reasons() -> Mapping[str, Any]:
+    """Return the wordings of reasons."""
+    text = files(__package__).joinpath("messages/en/reasons.yml").read_text("utf-8")
+    found: dict[str, Any] = yaml.safe_load(text)
+    return found
