@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any, cast
 
 import yaml
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
 
 LANGUAGE = "en"
 HERE = Path(str(files("vandoc.manual")))
@@ -167,6 +167,14 @@ def together(items: Iterable[object]) -> Trusted:
     return Trusted(f"{', '.join(parts[:-1])}{say('and')}{parts[-1]}")
 
 
+def _compiled_templates() -> FileSystemBytecodeCache | None:
+    """Where Jinja keeps compiled templates from build to build, in a folder that only this user may write."""
+    try:
+        return FileSystemBytecodeCache()
+    except (OSError, RuntimeError):  # no such folder can be made: the templates are compiled each time
+        return None
+
+
 @cache
 def environment() -> Environment:
     """Return the environment of the page templates, made once.
@@ -181,6 +189,7 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=False,
+        bytecode_cache=_compiled_templates(),
     )
     env.filters = {
         "unit": quantity,
