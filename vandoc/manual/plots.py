@@ -10,10 +10,9 @@ from vandoc.manual.text import Trusted
 
 @dataclass(frozen=True)
 class Plot:
-    """A plot with its message and its twin in words."""
+    """A plot and its twin in words, which begins with its message."""
 
     svg: Trusted
-    title: str
     twin: tuple[str, ...]
 
 
@@ -22,8 +21,7 @@ def sun_against_need(budget: BankBudget, ident: str) -> Plot | None:
     if not budget.months:
         return None
     bars = [MonthBar(m.month, m.sun.low, m.sun.high, m.need.high, m.used) for m in budget.months]
-    title, *twin = sun_text(bars)
-    return Plot(Trusted(sun_plot(ident, bars)), title, tuple(twin))
+    return Plot(Trusted(sun_plot(ident, bars)), tuple(sun_text(bars)))
 
 
 def charge_over_time(way: Charging, name: str, ident: str) -> Plot:
@@ -31,5 +29,5 @@ def charge_over_time(way: Charging, name: str, ident: str) -> Plot:
     unit: Literal["hours", "days"] = "days" if way.feed.source == "solar" else "hours"
     quick = [(point.hours, point.soc) for point in way.quick]
     slow = [(point.hours, point.soc) for point in way.slow]
-    title, *twin = charge_text(name, quick, slow, unit)
-    return Plot(Trusted(charge_plot(ident, name, quick, slow, unit)), title, tuple(twin))
+    drawing = charge_plot(ident, name, quick, slow, unit)
+    return Plot(Trusted(drawing), tuple(charge_text(name, quick, slow, unit)))

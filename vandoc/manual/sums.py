@@ -166,9 +166,5 @@ def worst_drop(book: Book) -> Plot | None:
         lost += amps * ohms
     name = book.name(drop.owner)
     limit_v = drop.limit.percent / 100 * drop.nominal_v
-    title, *twin = voltage_text(name, drop.nominal_v, supply, back, limit_v)
-    return Plot(
-        Trusted(voltage_plot("drop-worst", name, drop.nominal_v, supply, back, limit_v)),
-        title,
-        tuple(twin),
-    )
+    way = (name, drop.nominal_v, supply, back, limit_v)
+    return Plot(Trusted(voltage_plot("drop-worst", *way)), tuple(voltage_text(*way)))
