@@ -14,6 +14,7 @@ from vandoc.manual.text import messages, number
 from vandoc.manual.working import spread, working
 
 PAGE = "electrician/energy.md"
+SVG = "{http://www.w3.org/2000/svg}"
 
 
 def energy_of(van) -> BankBudget:
@@ -146,8 +147,8 @@ def test_each_plot_is_drawn_and_has_its_twin(van):
         assert len(figures) == len(twins) == count, path
         for figure, twin in zip(figures, twins, strict=True):
             assert len(list(twin.iter("li"))) >= 2
-            (drawing,) = figure.iter("svg")
-            assert drawing.find("title") is not None
+            (drawing,) = figure.iter(f"{SVG}svg")
+            assert words(drawing.find(f"{SVG}title")) in words(twin)
 
 
 def test_the_demonstration_vans_show_both_a_sun_that_covers_and_one_that_does_not():
