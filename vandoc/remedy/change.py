@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from types import MappingProxyType
 from typing import Any, Literal, get_args
 
 import yaml
@@ -20,7 +21,8 @@ Kind = Literal[
     "fuse", "setting", "area", "insulation", "bunched", "family", "sheathed", "length", "rating", "end"
 ]
 KINDS = get_args(Kind)
-"""From what is least work to what is most."""
+WORK: Mapping[Kind, int] = MappingProxyType({"fuse": 0, "setting": 0, "area": 1, "insulation": 2})
+"""Own choice: how many sizes of cable the work of a change is worth; 3 where it is not here."""
 
 
 @dataclass(frozen=True)
@@ -52,9 +54,10 @@ class Change:
     cost: float = 0.0
 
     @property
-    def nearness(self) -> tuple[int, int, float]:
-        """What sorts changes: least work first, then fewest steps, then least copper."""
-        return KINDS.index(self.kind), self.steps, self.cost
+    def nearness(self) -> tuple[int, int, int, float]:
+        """What sorts changes: least work first; a fuse is as soon changed by many sizes as by one."""
+        far = 0 if self.kind in ("fuse", "setting") else self.steps
+        return WORK.get(self.kind, 3) + far, self.steps, KINDS.index(self.kind), self.cost
 
     def said(self, system: System) -> Nearest:
         """Return it in words."""

@@ -22,7 +22,7 @@ from vandoc.remedy.pieces import Generator, or_more, set_to
 from vandoc.sizing import Sizing, size
 
 MOST_TRIALS = 40
-EFFORT = 900  # trials times cables, about a second and a half; a clock would make two builds differ
+EFFORT = 600  # trials times cables, about a second and a half; a clock would make two builds differ
 EACH = 6  # trials for one fault
 
 CURES: Mapping[str, tuple[Generator, ...]] = MappingProxyType(
@@ -44,6 +44,11 @@ CURES: Mapping[str, tuple[Generator, ...]] = MappingProxyType(
         "current-above-rating": (or_more("rating_a", "A"),),
         "fuse-above-rating": (sizes.smaller_fuse, or_more("rating_a", "A")),
         "voltage-drop": (sizes.less_lost,),
+        "below-lowest-voltage": (sizes.next_thicker,),
+        "state-current-above-capacity": (sizes.stronger,),
+        "state-current-above-fuse": (sizes.larger_fuse,),
+        "short-circuit-unseen": (sizes.next_smaller, sizes.next_thicker),
+        "fuse-opens-too-late": (sizes.next_smaller, sizes.next_thicker),
         "return-below-supply": (sizes.at_least,),
         "fuse-above-return": (sizes.smaller_before, sizes.stronger),
         "earth-point-not-clean": (set_to("clean", True),),

@@ -117,7 +117,9 @@ def larger_fuse(case: Case, breach: Breach) -> Iterator[Change]:
     multiple = constant("start-up multiple").value
     for link in fuses_named(case, breach):
         sized = case.sizing.fuses[link.id]
-        needed = max(sized.design_a, sized.continuous_a / CONTINUOUS_FRACTION, sized.start_a / multiple)
+        found = breach.value.value if breach.value and breach.value.unit == "A" else 0.0
+        lasting, starting = sized.continuous_a / CONTINUOUS_FRACTION, sized.start_a / multiple
+        needed = max(sized.design_a, lasting, starting, found)
         needed = round(needed, 6)
         larger = [amps for amps in standard_ratings(link.family) if amps > sized.rating_a]
         for amps, steps in _first(larger, needed.__le__):
@@ -136,6 +138,24 @@ def smaller_fuse(case: Case, breach: Breach) -> Iterator[Change]:
     for link in links:
         if exceeds(case.ratings[link.id], most):
             yield from _smaller(case, link, most)
+
+
+def next_smaller(case: Case, breach: Breach) -> Iterator[Change]:
+    """Yield the fuses next below the one that a breach names."""
+    for link in fuses_named(case, breach):
+        yield from _smaller(case, link, inf)
+
+
+def next_thicker(case: Case, breach: Breach) -> Iterator[Change]:
+    """Yield the cross-sections next above those of the cable of a breach, or of the circuit it stands at."""
+    named = breach.words.get("cable")
+    for sized in case.sizing.conductors.values():
+        conductor = sized.conductor
+        here = conductor.id == named if named else conductor.trail == breach.trail
+        if here and not conductor.vehicle:
+            larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
+            for steps, area in enumerate(larger[: 2 * EACH], start=1):
+                yield thicker(sized, area, steps)
 
 
 def smaller_before(case: Case, breach: Breach) -> Iterator[Change]:
