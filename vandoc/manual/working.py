@@ -107,12 +107,16 @@ def spread(figure: Figure) -> str:
     '1 to 2.5\\xa0h'
     """
     low, high = (f"{_shown(end)}\u00a0{figure.unit}" for end in (figure.low, figure.high))
-    lasts = bool(figure.formula) and figure.unit == "d"  # the days until empty, not those until full
     if isinf(figure.low):
-        return str(words("endless" if lasts else "never"))
+        return str(words("endless" if _empties(figure) else "never"))
     if isinf(figure.high):
-        return str(words("endless_at_best" if lasts else "never_at_worst")).format(low=low)
+        return str(words("endless_at_best" if _empties(figure) else "never_at_worst")).format(low=low)
     return high if low == high else say("range", low=_shown(figure.low), high=high)
+
+
+def _empties(figure: Figure) -> bool:
+    """Whether it is a time until empty, which it is good to have without end, and not one until full."""
+    return bool(figure.formula) and figure.unit == "d"
 
 
 def _ends(figure: Figure) -> tuple[tuple[str, str], ...]:
@@ -125,6 +129,8 @@ def _ends(figure: Figure) -> tuple[tuple[str, str], ...]:
 
 def _filled(figure: Figure, values: dict[str, float], result: float) -> str:
     left = _SYMBOL.sub(lambda found: _shown(values[found[1]]), figure.formula)
+    if isinf(result):
+        return str(words("sum_endless" if _empties(figure) else "sum_never")).format(left=left)
     return f"{left} = {_shown(result)}\u00a0{figure.unit}"
 
 
