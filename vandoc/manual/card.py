@@ -15,6 +15,7 @@ from vandoc.manual.text import HERE, LANGUAGE, Trusted, day, environment, say
 from vandoc.model import equipment as eq
 
 PATH = "card.html"
+NOT_ON_THE_CARD = ("/* Contents", "/* Search", "/* Forms")
 
 
 @dataclass(frozen=True)
@@ -149,7 +150,12 @@ def _plan(book: Book) -> Trusted:
 
 @cache
 def _style() -> Trusted:
-    """The manual's own style without its fonts, which would be other files, and what the card adds."""
+    """The manual's own style without its fonts, which would be other files, and what the card adds.
+
+    Parts of the style begin with a comment at the beginning of a line.
+    """
     style = (HERE / "theme/assets/vandoc.css").read_text("utf-8")
     style = re.sub(r"@font-face\s*\{.*?\}\s*", "", style, flags=re.DOTALL)
+    parts = re.split(r"^(?=/\* )", style, flags=re.MULTILINE)
+    style = "".join(part for part in parts if not part.startswith(NOT_ON_THE_CARD))
     return Trusted(style + (HERE / "templates/card.css").read_text("utf-8"))
