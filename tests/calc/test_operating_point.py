@@ -190,7 +190,7 @@ def test_impossible_networks_are_refused():
 
 
 def test_nothing_at_all():
-    assert OperatingNet({}, []).solve({}) == OperatingPoint({}, {}, {}, ())
+    assert OperatingNet({}, []).solve({}) == OperatingPoint({}, {}, {}, {}, ())
 
 
 # Nets for the laws below: two rails, any wires on them, batteries and loads between them.

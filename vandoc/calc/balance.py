@@ -1,12 +1,13 @@
 """Currents and voltages between the junctions of a network, brought into balance by Newton's method."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from vandoc.calc.chains import Chain, Skeleton
+from vandoc.calc.chains import Skeleton
 from vandoc.calc.devices import Battery, Device, Inlet, Load, Supply
 from vandoc.calc.elimination import Elimination, NotPositive
 from vandoc.calc.inlets import Unbalanced, feed
 from vandoc.calc.ports import LEAK_S, Mode, PowerPort, SupplyPort
+from vandoc.calc.routes import Routes
 
 TOLERANCE_V = 1e-9
 LOWEST = 0.01  # part of the highest source voltage that a load of constant power needs at least
@@ -22,27 +23,45 @@ class Balance:
     skeleton : Skeleton
     devices : sequence of Device or None
         As the skeleton numbers them; None where one is dead.
+    wires : int
+        How many wires there are, dead ones included.
     """
 
-    def __init__(self, skeleton: Skeleton, devices: Sequence[Device | None]) -> None:
+    def __init__(self, skeleton: Skeleton, devices: Sequence[Device | None], wires: int) -> None:
         self._skeleton = skeleton
-        self._devices = devices
         self._place = {node: place for place, node in enumerate(skeleton.junctions)}
+        self._routes = Routes(skeleton, wires)
         pairs: dict[tuple[int, int], int] = {}
-        self._chains: list[tuple[Chain, Device | None, int, int, int]] = []  # with plus, minus, slot
+        self._ends: list[tuple[int, int]] = []  # plus and minus of each chain
+        self._plain: list[tuple[int, int]] = []  # chain and slot
+        self._cells: list[tuple[int, int, Battery]] = []
+        self._lamps: list[tuple[int, int, Load]] = []
+        self._steady: list[tuple[int, Load]] = []
         self._powers: dict[str, PowerPort] = {}
         self._limits: dict[str, SupplyPort] = {}
-        for chain in skeleton.chains:
+        self._amounts = [0.0] * len(self._place)
+        for number, chain in enumerate(skeleton.chains):
             a, b = self._place[chain.start], self._place[chain.end]
             slot = pairs.setdefault((a, b) if a < b else (b, a), len(pairs))
-            device = None if chain.device is None else devices[chain.device]
             plus, minus = (a, b) if chain.sign >= 0 else (b, a)
-            self._chains.append((chain, device, plus, minus, slot))
-            if isinstance(device, Inlet) or (isinstance(device, Load) and device.behaves == "power"):
-                watts = device.amount if isinstance(device, Load) else 0.0
-                self._powers[device.name] = PowerPort(device.name, plus, minus, slot, watts)
-            elif isinstance(device, Supply):
-                self._limits[device.name] = SupplyPort(device, plus, minus, slot)
+            self._ends.append((plus, minus))
+            device = None if chain.device is None else devices[chain.device]
+            match device:
+                case None if chain.device is None:
+                    self._plain.append((number, slot))
+                case Battery():
+                    self._cells.append((number, slot, device))
+                case Supply():
+                    self._limits[device.name] = SupplyPort(device, number, plus, minus, slot)
+                case Load(behaves="resistance"):
+                    self._lamps.append((number, slot, device))
+                case Load(behaves="current"):
+                    self._steady.append((number, device))
+                    self._amounts[plus] -= device.amount
+                    self._amounts[minus] += device.amount
+                case Load() | Inlet():
+                    watts = device.amount if isinstance(device, Load) else 0.0
+                    self._powers[device.name] = PowerPort(device.name, number, plus, minus, slot, watts)
         self._feeds = [
             (limited, self._powers[limited.supply.inlet.name])
             for limited in self._limits.values()
@@ -55,6 +74,7 @@ class Balance:
         self._highest_v = max(map(abs, sources), default=0.0)
         self.least_v = LOWEST * self._highest_v
         """Below it a load of constant power starves. [V]"""
+        self._names = [device.name for device in devices if device is not None]
         self.forget()
 
     def forget(self) -> None:
@@ -62,6 +82,8 @@ class Balance:
         self._volts: list[float] | None = None
         self._modes: list[Mode] = ["holding"] * len(self._limits)
         self._share = 1.0
+        for limited, power in self._feeds:
+            limited.limit_a, power.watts = limited.supply.limit_a, 0.0
 
     def state(self) -> Kept:
         """Return where the balance stands."""
@@ -76,44 +98,34 @@ class Balance:
 
     def resist(self, ohms: Sequence[float]) -> None:
         """Give the wires their resistance. [Ω]"""
-        self._ohms = ohms
-        self._siemens = [0.0] * self._pairs
-        self._fixed = [0.0] * len(self._place)
-        self._drawn = [0.0] * len(self._place)
-        self._chain_ohms = []
-        for chain, device, plus, minus, slot in self._chains:
-            ohm = 0.0
-            for wire, _ in chain.wires:
-                ohm += ohms[wire]
-            self._chain_ohms.append(ohm)
-            if device is None:
-                if chain.device is None:
-                    self._siemens[slot] += 1 / ohm
-            elif isinstance(device, Load):
-                if device.behaves == "current":
-                    self._drawn[plus] -= device.amount
-                    self._drawn[minus] += device.amount
-                elif device.behaves == "resistance":
-                    self._siemens[slot] += 1 / (ohm + device.amount)
-                else:
-                    self._powers[device.name].ohm = ohm
-            elif isinstance(device, Battery):
-                self._siemens[slot] += 1 / (ohm + device.ohm)
-                self._fixed[plus] += device.volts / (ohm + device.ohm)
-                self._fixed[minus] -= device.volts / (ohm + device.ohm)
-            elif isinstance(device, Supply):
-                self._limits[device.name].cable_ohm = ohm
-                self._limits[device.name].ohm = ohm + device.ohm
-            else:
-                self._powers[device.name].ohm = ohm
+        self._ohms = chain_ohms = self._routes.ohms(ohms)
+        self._siemens = siemens = [0.0] * self._pairs
+        self._fixed = fixed = [0.0] * len(self._place)
+        for number, slot in self._plain:
+            siemens[slot] += 1 / chain_ohms[number]
+        for number, slot, lamp in self._lamps:
+            siemens[slot] += 1 / (chain_ohms[number] + lamp.amount)
+        for number, slot, cell in self._cells:
+            conductance = 1 / (chain_ohms[number] + cell.ohm)
+            plus, minus = self._ends[number]
+            siemens[slot] += conductance
+            fixed[plus] += cell.volts * conductance
+            fixed[minus] -= cell.volts * conductance
+        for power in self._powers.values():
+            power.ohm = chain_ohms[power.chain]
+        for limited in self._limits.values():
+            limited.cable_ohm = chain_ohms[limited.chain]
+            limited.ohm = limited.cable_ohm + limited.supply.ohm
 
-    def settle(self, share: float) -> None:
+    def settle(self, share: float, tolerance_v: float = TOLERANCE_V) -> None:
         """Bring currents and voltages into balance.
 
         Parameters
         ----------
         share : float
             Part of their current or power that loads draw, 0 to 1. [1]
+        tolerance_v : float
+            By how much the last step may still have moved a voltage. [V]
 
         Raises
         ------
@@ -124,7 +136,7 @@ class Balance:
         for careful in (False, True):
             self._share = share
             try:
-                self._settle(careful)
+                self._settle(careful, tolerance_v)
             except (Unbalanced, NotPositive) as error:
                 self.restore(kept)
                 if careful or not self._limits:
@@ -132,7 +144,9 @@ class Balance:
             else:
                 return
 
-    def _settle(self, careful: bool) -> None:
+    def _settle(self, careful: bool, tolerance_v: float) -> None:
+        pairs = zip(self._fixed, self._amounts, strict=True)
+        self._injected = [fixed + self._share * drawn for fixed, drawn in pairs]
         for _ in range(60 if not careful else 200):
             before = self._volts
             starved, fed = self._step()
@@ -141,10 +155,10 @@ class Balance:
             if before is None:
                 continue
             change = max(map(abs, map(float.__sub__, self._volts, before)), default=0.0)
-            if change <= TOLERANCE_V and not moved:
+            if change <= tolerance_v and not moved:
                 if starved:
                     raise Unbalanced(f"{starved} starves")
-                if self._share and min(self.draws().values(), default=1.0) <= 0:
+                if self._share and any(volts <= 0 for volts in self._steady_volts()):
                     raise Unbalanced("a load has no voltage left")
                 return
         raise Unbalanced("the currents do not settle")
@@ -153,7 +167,7 @@ class Balance:
         """One step of Newton's method; return a load that starves, and whether an inlet changed its power."""
         siemens = list(self._siemens)
         share = self._share
-        amps = [fixed + share * drawn for fixed, drawn in zip(self._fixed, self._drawn, strict=True)]
+        amps = list(self._injected)
         starved = None
         volts, highest, least = self._volts, self._highest_v, self.least_v
         per_watt: dict[str, float] = {}
@@ -216,20 +230,19 @@ class Balance:
         current, *_ = power.draw(ends, self._share * power.watts, self.least_v)
         return max(0.0, ends - current * power.ohm)
 
-    def draws(self) -> dict[str, float]:
-        """Return the voltage at each load of constant current or power that draws, and at each inlet. [V]"""
+    def _steady_volts(self) -> Iterator[float]:
+        """The voltage at each load of constant current. [V]"""
         volts = self._volts
         assert volts is not None
-        found = {}
-        for (_, device, plus, minus, _), ohm in zip(self._chains, self._chain_ohms, strict=True):
-            if isinstance(device, Load) and device.behaves == "current":
-                if device.amount:
-                    found[device.name] = volts[plus] - volts[minus] - self._share * device.amount * ohm
-            elif isinstance(device, Load | Inlet) and device.name in self._powers:
-                power = self._powers[device.name]
-                if power.watts:
-                    found[device.name] = self._across(power)
-        return found
+        for number, load in self._steady:
+            plus, minus = self._ends[number]
+            yield volts[plus] - volts[minus] - self._share * load.amount * self._ohms[number]
+
+    def draws(self) -> dict[str, float]:
+        """Return the voltage at each load of constant current or power that draws, and at each inlet. [V]"""
+        steady = zip(self._steady, self._steady_volts(), strict=True)
+        found = {load.name: volts for (_, load), volts in steady if load.amount}
+        return found | {name: self._across(power) for name, power in self._powers.items() if power.watts}
 
     def parts_without_battery(self) -> set[str]:
         """Return the loads in parts of the wiring that only supplies feed."""
@@ -240,60 +253,51 @@ class Balance:
                 node = part[node]
             return node
 
-        for _, _, plus, minus, _ in self._chains:
+        for plus, minus in self._ends:
             part[find(plus)] = find(minus)
-        held = {find(plus) for _, device, plus, _, _ in self._chains if isinstance(device, Battery)}
-        return {device.name for _, device, plus, _, _ in self._chains if device and find(plus) not in held}
+        held = {find(self._ends[number][0]) for number, _, _ in self._cells}
+        found = {load.name for number, load in self._steady if find(self._ends[number][0]) not in held}
+        return found | {name for name, power in self._powers.items() if find(power.plus) not in held}
+
+    def chain_amps(self) -> list[float]:
+        """Return the current of each chain, from its plus side to its minus side. [A]"""
+        volts = self._volts
+        assert volts is not None
+        across = [volts[plus] - volts[minus] for plus, minus in self._ends]
+        amps = [0.0] * len(across)
+        for number, _ in self._plain:
+            amps[number] = across[number] / self._ohms[number]
+        for number, _, lamp in self._lamps:
+            amps[number] = across[number] / (self._ohms[number] + lamp.amount)
+        for number, _, cell in self._cells:
+            amps[number] = (across[number] - cell.volts) / (self._ohms[number] + cell.ohm)
+        for number, load in self._steady:
+            amps[number] = load.amount
+        for power in self._powers.values():
+            amps[power.chain], *_ = power.draw(across[power.chain], power.watts, self.least_v)
+        for limited, mode in zip(self._limits.values(), self._modes, strict=True):
+            amps[limited.chain] = -limited.gives(across[limited.chain], mode)
+        return amps
+
+    def wire_amps(self) -> list[float]:
+        """Return the current of each wire, from its start to its end. [A]"""
+        return self._routes.wire_amps(self.chain_amps())
 
     def read(self, ohms: Sequence[float]) -> tuple[dict[str, float], list[float], dict[str, float]]:
         """Return the voltage of each live node [V], the current of each wire and of each device [A]."""
         assert self._volts is not None
-        skeleton = self._skeleton
-        volts = [0.0] * len(skeleton.nodes)
-        for node, value in zip(skeleton.junctions, self._volts, strict=True):
-            volts[node] = value
-        wire_amps = [0.0] * len(ohms)
-        device_amps = {device.name: 0.0 for device in self._devices if device is not None}
-        modes = dict(zip(self._limits, self._modes, strict=True))
-        for (chain, device, plus, minus, _), ohm in zip(self._chains, self._chain_ohms, strict=True):
-            across = self._volts[plus] - self._volts[minus]
-            if device is None:
-                amps = across / ohm if chain.device is None else 0.0
-            else:
-                amps = self._taken(device, across, ohm, modes)
-                device_amps[device.name] = amps if isinstance(device, Load | Inlet) else -amps
-            if chain.wires:
-                if chain.sign < 0:
-                    amps = -amps
-                value = volts[chain.start]
-                ahead = len(chain.wires) if chain.device is None else chain.before
-                for (wire, direction), node in zip(chain.wires[:ahead], chain.inner, strict=False):
-                    wire_amps[wire] = amps * direction
-                    value -= amps * ohms[wire]
-                    volts[node] = value
-                if chain.device is None:
-                    wire, direction = chain.wires[-1]
-                    wire_amps[wire] = amps * direction
-                    continue
-                value = volts[chain.end]
-                for number in range(len(chain.wires) - 1, ahead - 1, -1):
-                    wire, direction = chain.wires[number]
-                    wire_amps[wire] = amps * direction
-                    value += amps * ohms[wire]
-                    volts[chain.inner[number]] = value
-        for node, other in reversed(skeleton.leaves):
-            volts[node] = volts[other]
-        return dict(zip(skeleton.nodes, volts, strict=True)), wire_amps, device_amps
-
-    def _taken(self, device: Device, across: float, ohm: float, modes: dict[str, Mode]) -> float:
-        """What flows into the plus of a device, with its cables' ohm, at the voltage across its chain. [A]"""
-        if isinstance(device, Battery):
-            return (across - device.volts) / (ohm + device.ohm)
-        if isinstance(device, Supply):
-            return -self._limits[device.name].gives(across, modes[device.name])
-        if isinstance(device, Load) and device.behaves == "current":
-            return device.amount
-        if isinstance(device, Load) and device.behaves == "resistance":
-            return across / (ohm + device.amount)
-        power = self._powers[device.name]
-        return power.draw(across, power.watts, self.least_v)[0]
+        amps = self.chain_amps()
+        wire_amps = self._routes.wire_amps(amps)
+        device_amps = dict.fromkeys(self._names, 0.0)
+        for number, _, cell in self._cells:
+            device_amps[cell.name] = -amps[number]
+        for number, _, lamp in self._lamps:
+            device_amps[lamp.name] = amps[number]
+        for number, load in self._steady:
+            device_amps[load.name] = amps[number]
+        for name, power in self._powers.items():
+            device_amps[name] = amps[power.chain]
+        for name, limited in self._limits.items():
+            device_amps[name] = -amps[limited.chain]
+        volts = self._routes.volts(self._volts, wire_amps, ohms)
+        return dict(zip(self._skeleton.nodes, volts, strict=True)), wire_amps, device_amps

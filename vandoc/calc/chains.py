@@ -150,12 +150,31 @@ class _Builder:
                         known.add(chain.end)
                         junctions.append(chain.end)
                     chains.append(chain)
+        return self._numbered(junctions, chains)
+
+    def _numbered(self, junctions: list[int], chains: list[Chain]) -> Skeleton:
+        """Number the nodes anew as they come in the chains, so that work goes through memory in order."""
+        order = [*junctions, *(node for chain in chains for node in chain.inner)]
+        order += [node for node, _ in reversed(self.leaves)]
+        new = {node: number for number, node in enumerate(order)}
+        names = list(self.number)
         return Skeleton(
-            tuple(self.number),
-            tuple(junctions),
-            self.earths,
-            tuple(chains),
-            tuple(self.leaves),
+            tuple(names[node] for node in order),
+            tuple(range(len(junctions))),
+            frozenset(new[node] for node in self.earths),
+            tuple(
+                Chain(
+                    new[chain.start],
+                    new[chain.end],
+                    chain.wires,
+                    tuple(new[node] for node in chain.inner),
+                    chain.device,
+                    chain.sign,
+                    chain.before,
+                )
+                for chain in chains
+            ),
+            tuple((new[node], new[other]) for node, other in self.leaves),
             frozenset(self.dead),
         )
 

@@ -9,14 +9,34 @@ further, and what gives way is named.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import isfinite
 
-from vandoc.calc.balance import Balance
+from vandoc.calc.balance import TOLERANCE_V, Balance
 from vandoc.calc.chains import Ends, skeleton
 from vandoc.calc.devices import Battery, Device, Load, Supply
 from vandoc.calc.inlets import Unbalanced
 from vandoc.calc.require import positive
 
+ROUNDS = 60  # far more than warming takes to settle
+ROUGH_V = 1e-3  # near enough for a first guess at warmth
+SETTLED = 1e-4  # part of its resistance that a wire may still change by
 HALF = 0.6  # a lone load gives way at half its open voltage; found from above, so a little more
+
+
+@dataclass(frozen=True, slots=True)
+class Warming:
+    """How a wire gains resistance as its current warms it: with the square of the current.
+
+    Attributes
+    ----------
+    ohm : float
+        What it gains at `amps`, and at most. [Ω]
+    amps : float
+        Above 0. [A]
+    """
+
+    ohm: float
+    amps: float
 
 
 @dataclass(frozen=True)
@@ -31,6 +51,8 @@ class OperatingPoint:
         By wire, from its start to its end. [A]
     device_amps : dict
         What a load or inlet takes at its plus, what a battery or supply gives there. [A]
+    ohms : dict
+        By wire, warm. [Ω]
     unfed : tuple of str
         Loads and supplies that nothing reaches, or that are wired the wrong way round.
     """
@@ -38,6 +60,7 @@ class OperatingPoint:
     volts: dict[str, float]
     amps: dict[str, float]
     device_amps: dict[str, float]
+    ohms: dict[str, float]
     unfed: tuple[str, ...]
 
 
@@ -107,41 +130,66 @@ class OperatingNet:
         self._unfed: list[str] = []
         self._balance = self._lay_out()
 
-    def solve(self, ohms: Mapping[str, float]) -> OperatingPoint | NoOperatingPoint:
+    def solve(
+        self, ohms: Mapping[str, float], warming: Mapping[str, Warming] | None = None
+    ) -> OperatingPoint | NoOperatingPoint:
         """Find the operating point.
 
         Parameters
         ----------
         ohms : mapping
             The resistance of each wire, above 0. [Ω]
+        warming : mapping, optional
+            How wires that warm gain resistance with their current.
 
         Returns
         -------
         OperatingPoint or NoOperatingPoint
-            Voltages hold to 1e-9 V.
+            Voltages hold to 1e-9 V, warm resistances to 1e-4 of themselves.
 
         Raises
         ------
         ValueError
             If a resistance is not a positive number.
         """
-        values = [ohms[name] for name in self._wires]
-        if not all(0 < value < 1e300 for value in values):
-            for name, value in zip(self._wires, values, strict=True):
+        cold = [ohms[name] for name in self._wires]
+        if cold and not (min(cold) > 0 and isfinite(sum(cold))):
+            for name, value in zip(self._wires, cold, strict=True):
                 positive(f"the resistance of {name!r}", value)
-        self._balance.resist(values)
-        try:
-            self._balance.settle(1.0)
-        except Unbalanced:
-            return self._turn_up(ohms)
-        return self._found(values)
+        gains = []
+        for number, name in enumerate(self._wires):
+            if warming and (gain := warming.get(name)) is not None:
+                gains.append((number, cold[number], gain.ohm, 1 / gain.amps**2))
+        self._balance.forget()
+        warm, tolerance_v = list(cold), ROUGH_V if gains else TOLERANCE_V
+        for _ in range(ROUNDS):
+            self._balance.resist(warm)
+            try:
+                self._balance.settle(1.0, tolerance_v)
+            except Unbalanced:
+                return self._turn_up(warm, ohms, warming)
+            if not gains or (not self._warm_up(gains, warm) and tolerance_v == TOLERANCE_V):
+                break
+            tolerance_v = TOLERANCE_V
+        return self._found(warm)
+
+    def _warm_up(self, gains: list[tuple[int, float, float, float]], warm: list[float]) -> bool:
+        """Give each wire the resistance of its warmth; return whether that changed any."""
+        amps = self._balance.wire_amps()
+        changed = False
+        for number, cold, gain, square in gains:
+            heating = amps[number] ** 2 * square
+            ohm = cold + gain * heating if heating < 1.0 else cold + gain
+            if abs(ohm - warm[number]) > SETTLED * ohm:
+                warm[number] = ohm
+                changed = True
+        return changed
 
     def _lay_out(self) -> Balance:
         """Find what is live; a supply counts as a source once something feeds its inlet."""
         devices = [d for d in self._devices if d.name not in self._reversed]
         ends = [(device.plus, device.minus) for device in devices]
         wires = list(self._wires.values())
-        place = {device.name: index for index, device in enumerate(devices)}
         fed = [
             index
             for index, device in enumerate(devices)
@@ -150,13 +198,14 @@ class OperatingNet:
         passing = [n for n, d in enumerate(devices) if isinstance(d, Load) and d.behaves == "resistance"]
         while True:
             found = skeleton(wires, ends, fed, passing)
+            alive = {device.name for index, device in enumerate(devices) if index not in found.dead}
             more = [
                 index
                 for index, device in enumerate(devices)
                 if isinstance(device, Supply)
                 and index not in fed
                 and device.inlet is not None
-                and place[device.inlet.name] not in found.dead
+                and device.inlet.name in alive
             ]
             if not more:
                 break
@@ -167,14 +216,18 @@ class OperatingNet:
         live = [d if n not in found.dead and n not in idle else None for n, d in enumerate(devices)]
         self._unfed = [d.name for n, d in enumerate(devices) if live[n] is None]
         self._unfed += sorted(self._reversed)
-        return Balance(found, live)
+        return Balance(found, live, len(wires))
 
     def _found(self, ohms: Sequence[float]) -> OperatingPoint:
         volts, wire_amps, amps = self._balance.read(ohms)
         named = dict(zip(self._wires, wire_amps, strict=True))
-        return OperatingPoint(volts, named, amps, tuple(self._unfed))
+        return OperatingPoint(
+            volts, named, amps, dict(zip(self._wires, ohms, strict=True)), tuple(self._unfed)
+        )
 
-    def _turn_up(self, ohms: Mapping[str, float]) -> OperatingPoint | NoOperatingPoint:
+    def _turn_up(
+        self, warm: list[float], ohms: Mapping[str, float], warming: Mapping[str, Warming] | None
+    ) -> OperatingPoint | NoOperatingPoint:
         """Turn the loads up from nothing, to where they can be fed no further."""
         balance = self._balance
         balance.forget()
@@ -187,7 +240,7 @@ class OperatingNet:
         if wrong:
             self._reversed |= wrong
             self._balance = self._lay_out()
-            return self.solve(ohms)
+            return self.solve(ohms, warming)
         low, high = 0.0, 1.0
         for _ in range(30):
             share = (low + high) / 2
@@ -198,7 +251,7 @@ class OperatingNet:
                 high = share
         try:
             balance.settle(1.0)
-            return self._found([ohms[name] for name in self._wires])
+            return self._found(warm)
         except Unbalanced:
             pass
         volts = balance.draws()

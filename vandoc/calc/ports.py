@@ -13,10 +13,11 @@ Mode = Literal["holding", "full", "idle"]
 class PowerPort:
     """A chain with a load of constant power: what its ends see of the load and its cables together."""
 
-    __slots__ = ("minus", "name", "nose_v", "ohm", "plus", "slot", "starved_a", "watts")
+    __slots__ = ("chain", "minus", "name", "ohm", "plus", "slot", "watts")
 
-    def __init__(self, name: str, plus: int, minus: int, slot: int, watts: float) -> None:
-        self.name, self.plus, self.minus, self.slot, self.watts = name, plus, minus, slot, watts
+    def __init__(self, name: str, chain: int, plus: int, minus: int, slot: int, watts: float) -> None:
+        self.name, self.chain, self.watts = name, chain, watts
+        self.plus, self.minus, self.slot = plus, minus, slot
         self.ohm = 0.0
 
     def draw(self, volts: float, watts: float, least_v: float) -> tuple[float, float, float, bool]:
@@ -33,10 +34,11 @@ class PowerPort:
 class SupplyPort:
     """A chain with a supply."""
 
-    __slots__ = ("cable_ohm", "limit_a", "minus", "ohm", "plus", "slot", "supply")
+    __slots__ = ("cable_ohm", "chain", "limit_a", "minus", "ohm", "plus", "slot", "supply")
 
-    def __init__(self, supply: Supply, plus: int, minus: int, slot: int) -> None:
-        self.supply, self.plus, self.minus, self.slot = supply, plus, minus, slot
+    def __init__(self, supply: Supply, chain: int, plus: int, minus: int, slot: int) -> None:
+        self.supply, self.chain = supply, chain
+        self.plus, self.minus, self.slot = plus, minus, slot
         self.limit_a = supply.limit_a
         self.cable_ohm = 0.0
         self.ohm = supply.ohm
