@@ -2,21 +2,19 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import inf
 from typing import Protocol
 
 from vandoc.calc.conductor import resistance_per_metre
 from vandoc.calc.devices import Device, Supply
-from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint
+from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint, Warming
 from vandoc.model.equipment import Charger, Converter, Inverter
 from vandoc.model.system import System
 from vandoc.network.currents import Resistances
 from vandoc.network.expand import efficiency_of
-from vandoc.network.graph import Conductor, Network
+from vandoc.network.graph import Network
 from vandoc.network.states import OperatingState, Scene, states_of
 
-SETTLED = 1e-6  # part of its resistance that a cable may still change by when its warming counts as done
-ROUNDS = 60  # far more than warming takes to settle
+NOTHING_A = 1e-9  # the capacity of a cable for which no table has one: any current warms it fully
 
 
 class Laid(Protocol):
@@ -102,19 +100,24 @@ class Wiring:
         conductors: Mapping[str, Laid],
         fuses: Mapping[str, Fitted],
     ) -> None:
-        self.system, self.network, self._laid = system, network, conductors
-        self._cold: dict[str, float] = {}
-        self._warm: dict[str, float] = {}
+        self.system, self.network = system, network
+        cold = {}
+        self._warming = {}
+        self._rises: list[tuple[str, float, float, float]] = []  # ambient, rise and the square of 1/capacity
         for conductor in network.conductors.values():
             laid = conductors[conductor.id]
             hot = max(conductor.insulation_c, laid.ambient_c)
-            self._cold[conductor.id] = (
-                resistance_per_metre(laid.area_mm2, laid.ambient_c) * conductor.length_m
-            )
-            self._warm[conductor.id] = resistance_per_metre(laid.area_mm2, hot) * conductor.length_m
-        ratings = {ident: fuse.rating_a for ident, fuse in fuses.items()}
-        cold = Resistances(system, self._cold, ratings)
-        self._ohms = {edge.id: cold.of(edge) for edge in network.edges()}
+            cold[conductor.id] = resistance_per_metre(laid.area_mm2, laid.ambient_c) * conductor.length_m
+            gain = resistance_per_metre(laid.area_mm2, hot) * conductor.length_m - cold[conductor.id]
+            if gain > 0:
+                self._warming[conductor.id] = Warming(gain, laid.capacity_a or NOTHING_A)
+            square = 1 / laid.capacity_a**2 if laid.capacity_a else 0.0
+            self._rises.append((conductor.id, laid.ambient_c, hot - laid.ambient_c, square))
+        resistances = Resistances(system, cold, {ident: fuse.rating_a for ident, fuse in fuses.items()})
+        self._ohms = {edge.id: resistances.of(edge) for edge in network.edges()}
+        pieces = system.equipment.items()
+        self._lossy = {n: p for n, p in pieces if isinstance(p, Charger | Converter | Inverter)}
+        self._nets: dict[OperatingState, tuple[list[Device], OperatingNet]] = {}
 
     def solve(self, state: OperatingState) -> SolvedState | NoOperatingPoint:
         """Solve one state; cables are as warm as their current makes them, up to their insulation's rating.
@@ -124,19 +127,13 @@ class Wiring:
         SolvedState or NoOperatingPoint
             The second where the loads of the state ask for more than the wiring can carry to them.
         """
-        scene = Scene(self.system, self.network, state)
-        devices = scene.devices()
-        wires = {edge.id: (edge.start, edge.end) for edge in self.network.edges() if scene.passes(edge)}
-        net = OperatingNet(wires, devices)
-        ohms = dict(self._ohms)
-        point = net.solve(ohms)
-        for _ in range(ROUNDS):
-            if isinstance(point, NoOperatingPoint) or not self._warm_up(point, ohms):
-                break
-            point = net.solve(ohms)
+        devices, net = self._net(state)
+        point = net.solve(self._ohms, self._warming)
         if isinstance(point, NoOperatingPoint):
             return point
-        amps = {edge_id: point.amps.get(edge_id, 0.0) for edge_id in self._ohms}
+        amps, ohms = point.amps, point.ohms
+        for ident in self._ohms.keys() - ohms.keys() if len(ohms) < len(self._ohms) else ():
+            amps[ident], ohms[ident] = 0.0, self._ohms[ident]  # an open contact
         return SolvedState(
             state,
             tuple(devices),
@@ -144,45 +141,37 @@ class Wiring:
             amps,
             point.device_amps,
             ohms,
-            {c.id: self._temperature_c(c, amps[c.id]) for c in self.network.conductors.values()},
+            {
+                ident: ambient + rise * (amps[ident] ** 2 * square if square else amps[ident] != 0)
+                for ident, ambient, rise, square in self._rises
+            },
             self._heat_w(devices, point),
             point.unfed,
         )
+
+    def _net(self, state: OperatingState) -> tuple[list[Device], OperatingNet]:
+        """Lay out the network of a state, once."""
+        if state not in self._nets:
+            scene = Scene(self.system, self.network, state)
+            devices = scene.devices()
+            edges = (edge for edge in self.network.edges() if scene.passes(edge))
+            net = OperatingNet({edge.id: (edge.start, edge.end) for edge in edges}, devices)
+            self._nets[state] = devices, net
+        return self._nets[state]
 
     def solve_all(self) -> dict[OperatingState, SolvedState | NoOperatingPoint]:
         """Solve every state that the van can be in."""
         return {state: self.solve(state) for state in states_of(self.system)}
 
-    def _heating(self, conductor_id: str, amps: float) -> float:
-        """Part of the rise to its insulation's rating that a current makes, above 1 when overloaded. [1]"""
-        capacity = self._laid[conductor_id].capacity_a
-        return (amps / capacity) ** 2 if capacity else inf if amps else 0.0
-
-    def _warm_up(self, point: OperatingPoint, ohms: dict[str, float]) -> bool:
-        """Give each cable the resistance of its warmth; return whether any changed."""
-        changed = False
-        for ident, cold in self._cold.items():
-            heating = min(self._heating(ident, point.amps.get(ident, 0.0)), 1.0)
-            ohm = max(cold + (self._warm[ident] - cold) * heating, self._ohms[ident])
-            if abs(ohm - ohms[ident]) > SETTLED * ohm:
-                ohms[ident] = ohm
-                changed = True
-        return changed
-
-    def _temperature_c(self, conductor: Conductor, amps: float) -> float:
-        laid = self._laid[conductor.id]
-        rise = max(conductor.insulation_c - laid.ambient_c, 0.0)
-        heating = self._heating(conductor.id, amps)
-        return laid.ambient_c + rise * (heating if laid.capacity_a else min(heating, 1.0))
-
     def _heat_w(self, devices: list[Device], point: OperatingPoint) -> dict[str, float]:
         heat = {}
-        for device in devices:
-            piece = self.system.equipment.get(device.name)
-            amps = point.device_amps.get(device.name, 0.0)
-            if not isinstance(piece, Charger | Converter | Inverter) or not amps:
+        by_name = {device.name: device for device in devices}
+        for name, piece in self._lossy.items():
+            amps = point.device_amps.get(name, 0.0)
+            if not amps:
                 continue
+            device = by_name[name]
             watts = amps * (point.volts[device.plus] - point.volts[device.minus])
             part = efficiency_of(piece)
-            heat[device.name] = watts * (1 / part - 1) if isinstance(device, Supply) else watts * (1 - part)
+            heat[name] = watts * (1 / part - 1) if isinstance(device, Supply) else watts * (1 - part)
         return heat
