@@ -193,6 +193,7 @@ WRONG = {
     "load fed twice": (("load: lamp", "load: [lamp, lamp]"), ["van.yml:21:18: circuits[0].load[1]: 'lamp' is fed by circuit 'lamp' already"]),
     "no loads": (("load: lamp", "load: []"), ["van.yml:21:11: circuits[0].load: must not be empty"]),
     "cable to itself": (("to: main.in", "to: house.+"), ["van.yml:15:25: cables[0].to: the cable begins and ends at 'house.+'"]),
+    "cable named as a piece": (("{from: house.+", "{id: main, from: house.+"), ["van.yml:15:10: cables[0].id: 'main' is the name of a piece of equipment already"]),
     "fuse at no position": (("columns: 4", "columns: 4, fuses: {9: {}}"), ["van.yml:11:97: equipment.board.fuses.9: 'board' has positions 1 to 4, not '9'"]),
     "fuse stated twice": (("columns: 4", "columns: 4, fuses: {1: {}}"), ["van.yml:11:97: equipment.board.fuses.1: position 1 of 'board' is taken by circuit 'lamp'"]),
     "cable to a circuit's fuse": (("to: board.in", "to: board.1"), ["van.yml:16:26: cables[1].to: position 1 of 'board' is taken by circuit 'lamp'"]),

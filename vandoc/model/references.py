@@ -65,6 +65,8 @@ def _names(system: System) -> Iterator[Fault]:
         if cable.id is not None:
             if cable.id in idents:
                 yield ("cables", index, "id"), f"{cable.id!r} is the name of another cable already"
+            if cable.id in system.equipment:
+                yield ("cables", index, "id"), f"{cable.id!r} is the name of a piece of equipment already"
             idents.add(cable.id)
 
 
