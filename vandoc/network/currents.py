@@ -15,6 +15,8 @@ from vandoc.model.equipment import Battery, Relay, Shunt
 from vandoc.model.system import System
 from vandoc.network.graph import Conductor, Edge, FuseLink, Joint, Network, Source
 
+RESTING_OHM = 1e3  # of a battery that takes next to nothing and yet holds the voltage of its part
+
 
 class State(Enum):
     """What the van is doing.
@@ -83,9 +85,9 @@ def solve(system: System, network: Network, resistances: Resistances, state: Sta
     passes = _closed(system, state)
     feeds = _voltages(system, network, state)
     draws = [] if state is State.FAULT else _draws(network, state)
-    for _ in range(3):  # a converter's input follows from its output, an alternator's limit from its current
+    for _ in range(8):  # a converter's input follows from its output, an alternator's limit from its current
         solution = _solve_once(network, resistances, passes, feeds, draws)
-        changed = _follow(network, solution, state, feeds, draws)
+        changed = _follow(system, network, solution, state, feeds, draws)
         if not changed:
             break
     return solution
@@ -223,6 +225,7 @@ def _reference(island: set[str], feeds: list[_Feed]) -> str:
 
 
 def _follow(
+    system: System,
     network: Network,
     solution: Solution,
     state: State,
@@ -230,6 +233,8 @@ def _follow(
     draws: list[_Draw],
 ) -> bool:
     """Set converter inputs and overloaded alternators from a solution; return whether anything moved."""
+    if state is State.CHARGE and _rest_starters(system, network, solution, feeds):
+        return True
     changed = False
     for feed in feeds:
         source = feed.source
@@ -238,6 +243,7 @@ def _follow(
         delivered = _delivered(network, solution, source)
         if source.kind == "alternator" and delivered > (source.limit_a or 0.0):
             feed.fixed_a = source.limit_a
+            _wake_starters(system, feeds)
             changed = True
         elif source.kind == "converter" and state is State.SUPPLY:
             consumer = next(c for c in network.consumers if c.kind == "converter" and c.owner == source.owner)
@@ -247,6 +253,33 @@ def _follow(
             changed = changed or abs(draw.amps - amps) > 1e-9
             draw.amps = amps
     return changed
+
+
+def _is_starter(system: System, feed: _Feed) -> bool:
+    piece = system.equipment[feed.source.owner]
+    return isinstance(piece, Battery) and piece.role == "starter"
+
+
+def _rest_starters(system: System, network: Network, solution: Solution, feeds: list[_Feed]) -> bool:
+    """Let full starter batteries take next to nothing, so that all goes to those that are empty."""
+    taking = [
+        feed
+        for feed in feeds
+        if _is_starter(system, feed)
+        and feed.ohm < RESTING_OHM
+        and _delivered(network, solution, feed.source) < 0
+    ]
+    for feed in taking:
+        feed.ohm = RESTING_OHM
+    return bool(taking)
+
+
+def _wake_starters(system: System, feeds: list[_Feed]) -> None:
+    """Once the alternator is at its limit, starter batteries may have to give."""
+    for feed in feeds:
+        piece = system.equipment[feed.source.owner]
+        if isinstance(piece, Battery) and piece.role == "starter":
+            feed.ohm = battery_resistance_ohm(piece, system.van.nominal_v)
 
 
 def _delivered(network: Network, solution: Solution, source: Source) -> float:
