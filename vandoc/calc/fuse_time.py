@@ -116,3 +116,32 @@ def sure_multiple(family: str) -> float | None:
     """
     gates = (row for row in rows("fuse_time_gates", _GateRow) if row.family == family)
     return next((gate.multiple for gate in gates if gate.longest_s is not None), None)
+
+
+HOLDS_S = 3600.0  # what a fuse carries so long, it carries in use
+
+
+def holding_multiple(family: str) -> float:
+    """Return the multiple of its rating that a fuse carries for hours.
+
+    Parameters
+    ----------
+    family : str
+        As a van file names it.
+
+    Returns
+    -------
+    float
+        Multiple, scalar; 1 where no gates of the family are at hand. [1]
+
+    Examples
+    --------
+    >>> holding_multiple("C"), holding_multiple("class-T")
+    (1.1, 1.0)
+
+    References
+    ----------
+    .. [1] As :func:`opening_time`.
+    """
+    gates = (row for row in rows("fuse_time_gates", _GateRow) if row.family == family)
+    return max((gate.multiple for gate in gates if gate.shortest_s >= HOLDS_S), default=1.0)

@@ -6,12 +6,17 @@ from functools import cached_property
 from typing import TypeVar
 
 from vandoc.calc.battery import full_voltage_v
+from vandoc.calc.operating_point import NoOperatingPoint
 from vandoc.calc.solar import string_voc_v
 from vandoc.energy import Energy, budget
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
+from vandoc.network.currents import battery_resistance_ohm
+from vandoc.network.faults import Faults, find_faults
 from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source, owner_of
+from vandoc.network.operating import SolvedState, Wiring
+from vandoc.network.states import OperatingState
 from vandoc.sizing import SizedConductor, Sizing
 
 ROUNDING = 1 + 1e-6  # two ways to the same figure differ by the dust of floating point
@@ -37,6 +42,32 @@ class Case:
         return budget(self.system, self.network, self.sizing)
 
     @cached_property
+    def _operating(self) -> dict[OperatingState, SolvedState | NoOperatingPoint]:
+        wiring = Wiring(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
+        return wiring.solve_all()
+
+    @cached_property
+    def solved(self) -> dict[OperatingState, SolvedState]:
+        """Its wiring in each operating state that has a solution; solved when a rule first asks."""
+        return {state: found for state, found in self._operating.items() if isinstance(found, SolvedState)}
+
+    @cached_property
+    def no_operating_point(self) -> dict[OperatingState, NoOperatingPoint]:
+        """The operating states in which the wiring cannot feed what runs."""
+        return {
+            state: found for state, found in self._operating.items() if isinstance(found, NoOperatingPoint)
+        }
+
+    @cached_property
+    def faults(self) -> Faults:
+        """Short circuits at its fuses and ends; found when a rule first asks."""
+        return find_faults(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
+
+    def hardest(self, edge_id: str) -> SolvedState | None:
+        """Return the state in which a cable, fuse or contact carries most; None where none is solved."""
+        return max(self.solved.values(), key=lambda solved: abs(solved.amps[edge_id]), default=None)
+
+    @cached_property
     def ratings(self) -> dict[str, float]:
         """The rating of each fuse, given or proposed. [A]"""
         return {ident: fuse.rating_a for ident, fuse in self.sizing.fuses.items()}
@@ -54,6 +85,16 @@ class Case:
     def leisure(self) -> dict[str, eq.Battery]:
         """The leisure batteries by their name in the file."""
         return {ident: piece for ident, piece in self.of_kind(eq.Battery) if piece.role == "leisure"}
+
+    def is_leisure(self, ident: str) -> bool:
+        """Whether a piece is a leisure battery."""
+        return ident in self.leisure
+
+    def battery_ohm(self, ident: str) -> float:
+        """Return the internal resistance of a battery, stated or usual. [Ω]"""
+        piece = self.system.equipment[ident]
+        assert isinstance(piece, eq.Battery)
+        return battery_resistance_ohm(piece, self.system.van.nominal_v)
 
     @cached_property
     def _circuit_of_load(self) -> dict[str, int]:

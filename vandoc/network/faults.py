@@ -19,6 +19,7 @@ from vandoc.network.operating import Fitted, Laid
 from vandoc.network.short import Cell, ShortCircuits
 
 Verdict = Literal["in time", "not shown", "too late", "unseen", "no fuse", "limited", "no fault current"]
+BRIEF_S = 5.0  # up to which a cable keeps the heat of a short circuit; IEC 60364-4-43, 434.5.2, from memory
 COLD_C = 20.0  # of copper for the largest current; IEC 60909-0, 2.4, from memory
 
 
@@ -76,6 +77,8 @@ class EndFault:
         Full batteries, cold copper, every contact closed. [A]
     smallest_a : float
         Nearly empty, aged leisure batteries, hot copper, split-charge relays open. [A]
+    largest_v, smallest_v : float
+        What drives them: the voltage there with no load; 0 where no battery feeds it. [V]
     fuses : tuple of FuseInFault
         From the battery on; the last one opens.
     cables : tuple of CableInFault
@@ -92,6 +95,8 @@ class EndFault:
     owner: str
     largest_a: float
     smallest_a: float
+    largest_v: float
+    smallest_v: float
     fuses: tuple[FuseInFault, ...]
     cables: tuple[CableInFault, ...]
     verdict: Verdict
@@ -188,7 +193,9 @@ class _Finder:
         most, least = self.largest.current_a(port), self.smallest.current_a(port)
         if least > 0:
             through = self.largest.amps(port, ids), self.smallest.amps(port, ids)
-            return self._judged(consumer, most, least, (there, back), through)
+            found = self._judged(consumer, most, least, (there, back), through)
+            open_v = self.largest.levels[port][0], self.smallest.levels[port][0]
+            return replace(found, largest_v=open_v[0], smallest_v=open_v[1])
         limited = [s for s in self.network.sources if s.kind in ("converter", "solar")]
         there, back = self._ways(consumer, limited)
         feeding = [
@@ -196,7 +203,7 @@ class _Finder:
         ]
         amps = sum(source.limit_a or 0.0 for source in feeding)
         if not amps:
-            return EndFault(consumer.owner, most, 0.0, (), (), "no fault current", ())
+            return EndFault(consumer.owner, most, 0.0, 0.0, 0.0, (), (), "no fault current", ())
         alike = dict.fromkeys((edge.id for edge in (*there, *back)), amps)
         found = self._judged(consumer, amps, amps, (there, back), (alike, alike))
         if all(amps <= self.laid[cable.conductor.id].capacity_a for cable in found.cables):
@@ -225,7 +232,7 @@ class _Finder:
             if isinstance(edge, Conductor)
         )
         pairs = tuple((up.link.id, low.link.id, _lower_alone(up, low)) for up, low in pairwise(fuses))
-        return EndFault(consumer.owner, most, least, fuses, cables, _verdict(fuses, cables), pairs)
+        return EndFault(consumer.owner, most, least, 0.0, 0.0, fuses, cables, _verdict(fuses, cables), pairs)
 
     def _fuse(self, link: FuseLink, most: float, least: float) -> FuseInFault:
         rating = self.ratings[link.id]
@@ -252,7 +259,7 @@ def _verdict(fuses: tuple[FuseInFault, ...], cables: tuple[CableInFault, ...]) -
     pairs += [(last.at_smallest, cable.stands_smallest_s) for cable in cables]
     if all(time.longest_s <= stands for time, stands in pairs):
         return "in time"
-    if any(time.shortest_s > stands for time, stands in pairs if stands <= 5.0):
+    if any(time.shortest_s > stands for time, stands in pairs if stands <= BRIEF_S):
         return "too late"
     return "not shown"
 

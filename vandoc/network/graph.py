@@ -152,6 +152,10 @@ class Network:
         yield from self.joints.values()
         yield from self.fuses.values()
 
+    def edge(self, ident: str) -> Edge:
+        """Return an edge by its id."""
+        return self.conductors.get(ident) or self.joints.get(ident) or self.fuses[ident]
+
     def at(self, node: str) -> list[Edge]:
         """Return the edges at a terminal."""
         return self._around.get(node, [])

@@ -1,6 +1,6 @@
 """The solved network of a van in each operating state: voltages, currents, losses and warm cables."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -11,7 +11,7 @@ from vandoc.model.equipment import Charger, Converter, Inverter
 from vandoc.model.system import System
 from vandoc.network.currents import Resistances
 from vandoc.network.expand import efficiency_of
-from vandoc.network.graph import Network
+from vandoc.network.graph import Edge, Network, far_end
 from vandoc.network.states import OperatingState, Scene, states_of
 
 NOTHING_A = 1e-9  # the capacity of a cable for which no table has one: any current warms it fully
@@ -80,6 +80,32 @@ class SolvedState:
         if plus not in self.volts or minus not in self.volts:
             return None
         return self.volts[plus] - self.volts[minus]
+
+    def losses(self, network: Network, plus: str, minus: str, way: Iterable[str]) -> list[tuple[str, float]]:
+        """Return the voltage lost in each edge of a way from a source to a device and back. [V]
+
+        Parameters
+        ----------
+        network : Network
+        plus, minus : str
+            Terminals of the device.
+        way : iterable of str
+            Edges, from the plus of the source to that of the device, then from the minus of the source to
+            that of the device.
+        """
+        edges = [network.edge(ident) for ident in way]
+        there = self._walked(plus, [edge for edge in edges if not network.is_return(edge)])
+        back = self._walked(minus, [edge for edge in edges if network.is_return(edge)])
+        return [(ident, -volts) for ident, volts in there] + back
+
+    def _walked(self, node: str, way: Sequence[Edge]) -> list[tuple[str, float]]:
+        """The fall of voltage in each edge, walked from the far end of a way; in the order of the way."""
+        falls = []
+        for edge in reversed(way):
+            other = far_end(edge, node)
+            falls.append((edge.id, self.volts[node] - self.volts[other]))
+            node = other
+        return falls[::-1]
 
 
 class Wiring:

@@ -154,5 +154,6 @@ class Scene:
         for array in arrays:
             panel = self.system.equipment[array.owner]
             assert isinstance(panel, eq.SolarArray)
-            amps += panel.power_w * panel.series / array.nominal_v * panel.parallel
+            best = panel.power_w * panel.series / array.nominal_v * panel.parallel
+            amps += min(best, constant("best current of a panel").value * (array.limit_a or 0.0))
         return Inlet(name, plus, f"{source.owner}.pv-", efficiency_of(charger), amps)
