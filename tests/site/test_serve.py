@@ -92,8 +92,8 @@ def test_serve_follows_every_file_and_does_not_loop(project):
         second = server.rest()
         assert second > first
 
-        replace(project / "sites/parts/water-pump.yml", "name: water pump", "name: tap pump")
-        server.wait_for("stopped.html", "tap pump")
+        replace(project / "sites/parts/water-pump.yml", "name: water pump", "name: brine pump")
+        server.wait_for("stopped.html", "brine pump")
         third = server.rest()
         assert third > second
 
