@@ -8,9 +8,10 @@ from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
 
+from vandoc.checks.case import Case
 from vandoc.checks.finding import Finding
 from vandoc.diagram.plan import Spot, plan_text, plan_view
-from vandoc.energy import Energy, budget
+from vandoc.energy import Energy
 from vandoc.loader import VanFile
 from vandoc.manual.supply import Supply
 from vandoc.manual.text import Trusted, clean, day, escape_title, say
@@ -95,9 +96,14 @@ class Book:
         return {ident: piece for ident, piece in self.system.equipment.items() if isinstance(piece, kind)}
 
     @cached_property
+    def case(self) -> Case:
+        """The van as its judge has it: solved states, short circuits, energy, each reckoned once."""
+        return Case(self.system, self.network, self.sizing)
+
+    @cached_property
     def energy(self) -> Energy:
         """The van's energy budget."""
-        return budget(self.system, self.network, self.sizing)
+        return self.case.energy
 
     @cached_property
     def leisure(self) -> dict[str, eq.Battery]:

@@ -12,6 +12,7 @@ from vandoc.manual import (
     code,
     electrician,
     energy,
+    faults,
     findings,
     fuses,
     lights,
@@ -20,6 +21,7 @@ from vandoc.manual import (
     pieces,
     safety,
     sheets,
+    states,
     tonight,
 )
 from vandoc.manual.book import Book, imprint
@@ -28,7 +30,18 @@ from vandoc.manual.text import escape_title, say
 from vandoc.network.graph import Network
 from vandoc.sizing.results import Sizing
 
-LISTS = ("circuits", "cables", "energy", "findings", "rules", "places", "mains", "records")
+LISTS = (
+    "circuits",
+    "cables",
+    "states",
+    "faults",
+    "energy",
+    "findings",
+    "rules",
+    "places",
+    "mains",
+    "records",
+)
 
 
 @dataclass(frozen=True)
@@ -96,6 +109,8 @@ def _pages(book: Book) -> Iterator[Page]:
     yield from tonight.pages(book)
     yield from code.pages(book)
     yield from electrician.pages(book)
+    yield from states.pages(book)
+    yield from faults.pages(book)
     yield from energy.pages(book)
     yield from sheets.pages(book)
     yield from pieces.pages(book)

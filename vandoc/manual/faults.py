@@ -1,0 +1,155 @@
+"""The electrician's page on short circuits: currents, opening times, what cables stand, what opens alone."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import isinf
+
+from vandoc.calc.fuse import FAMILIES
+from vandoc.calc.fuse_time import OpeningTime, sure_multiple
+from vandoc.calc.protection import adiabatic_k_for
+from vandoc.manual.book import Book
+from vandoc.manual.charge import sourced
+from vandoc.manual.page import Page
+from vandoc.manual.sums import edge_name
+from vandoc.manual.text import number, quantity, say
+from vandoc.network.faults import BRIEF_S, CableInFault, EndFault, FuseInFault
+
+
+@dataclass(frozen=True)
+class FuseRow:
+    """A fuse and the short circuit where it sits; numbers as text. [A]"""
+
+    name: str
+    family: str
+    rating: str
+    prospective: str
+
+
+@dataclass(frozen=True)
+class EndRow:
+    """A short circuit at the end of a circuit; numbers as text, units in the table's head."""
+
+    name: str
+    currents: str
+    fuse: str
+    opens: str
+    source: str
+    cable: str
+    stands: str
+    verdict: str
+    sums: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PairRow:
+    """Two fuses in series."""
+
+    upper: str
+    lower: str
+    shown: bool
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the page."""
+    found = book.case.faults
+    pairs: dict[tuple[str, str], bool] = {}
+    for end in found.at_end.values():
+        for upper, lower, shown in end.discrimination:
+            pairs[upper, lower] = pairs.get((upper, lower), True) and shown
+    links = book.network.fuses
+    view = {
+        "fuses": [
+            FuseRow(
+                book.fuse_name(links[ident]),
+                FAMILIES[links[ident].family].title,
+                number(book.sizing.fuses[ident].rating_a),
+                number(amps),
+            )
+            for ident, amps in found.at_fuse_a.items()
+        ],
+        "ends": [_end(book, end) for end in found.at_end.values()],
+        "pairs": [
+            PairRow(book.fuse_name(links[upper]), book.fuse_name(links[lower]), shown)
+            for (upper, lower), shown in pairs.items()
+        ],
+    }
+    yield Page("electrician/faults.md", "faults", say("menu.faults"), view, searched=False)
+
+
+def _end(book: Book, end: EndFault) -> EndRow:
+    last = end.fuses[-1] if end.fuses else None
+    rating = quantity(last.rating_a, "A") if last else ""
+    times = [time for time in (last.at_largest, last.at_smallest) if time] if last else []
+    weakest = min(end.cables, key=lambda cable: cable.stands_largest_s, default=None)
+    return EndRow(
+        book.name(end.owner),
+        _spread(end.smallest_a, end.largest_a),
+        say("fault.fuse", fuse=book.fuse_name(last.link), rating=rating) if last else "",
+        _opens(times) if times else say("no_figure") if last else "",
+        "; ".join(dict.fromkeys(sourced(time.source, time.from_memory) for time in times)),
+        weakest.conductor.id if weakest else "",
+        _spread(weakest.stands_largest_s, weakest.stands_smallest_s) if weakest else "",
+        say(f"fault.verdict.{end.verdict.replace(' ', '_')}"),
+        tuple(_sums(book, end, last, weakest)),
+    )
+
+
+def _spread(low: float, high: float) -> str:
+    ends = [number(value) if not isinf(value) else "∞" for value in (low, high)]
+    return ends[0] if ends[0] == ends[1] else say("range", low=ends[0], high=ends[1])
+
+
+def _opens(times: list[OpeningTime]) -> str:
+    longest = max(time.longest_s for time in times)
+    shortest = number(min(time.shortest_s for time in times))
+    if isinf(longest):
+        return say("fault.never", low=shortest)
+    return say("range", low=shortest, high=number(longest))
+
+
+def _sums(book: Book, end: EndFault, last: FuseInFault | None, weakest: CableInFault | None) -> Iterator[str]:
+    for kind, volts, amps in (
+        ("largest", end.largest_v, end.largest_a),
+        ("smallest", end.smallest_v, end.smallest_a),
+    ):
+        if volts and amps:
+            yield say(
+                f"fault.{kind}",
+                volts=quantity(volts, "V"),
+                ohms=quantity(1000 * volts / amps, "mΩ"),
+                amps=quantity(amps, "A"),
+            )
+    if last is not None:
+        yield from _fuse_sums(book, last)
+    if weakest is None or not weakest.largest_a:
+        return
+    conductor = weakest.conductor
+    yield say(
+        "fault.stands",
+        cable=edge_name(book, conductor.id),
+        k=number(adiabatic_k_for(conductor.insulation_c)),
+        insulation=number(conductor.insulation_c),
+        area=quantity(book.sizing.conductors[conductor.id].area_mm2, "mm²"),
+        amps=quantity(weakest.largest_a, "A"),
+        seconds=quantity(weakest.stands_largest_s, "s"),
+    )
+    if weakest.stands_largest_s > BRIEF_S:
+        yield say("fault.longer", seconds=quantity(BRIEF_S, "s"))
+
+
+def _fuse_sums(book: Book, last: FuseInFault) -> Iterator[str]:
+    name, sure = book.fuse_name(last.link), sure_multiple(last.link.family)
+    for amps, time in ((last.largest_a, last.at_largest), (last.smallest_a, last.at_smallest)):
+        if time is None:
+            yield say("fault.no_gates", fuse=name)
+            return
+        yield say(
+            "fault.multiple",
+            fuse=name,
+            amps=quantity(amps, "A"),
+            rating=quantity(last.rating_a, "A"),
+            multiple=number(amps / last.rating_a),
+            opens=_opens([time]),
+        )
+    if sure is not None:
+        yield say("fault.sure", multiple=number(sure), amps=quantity(sure * last.rating_a, "A"))
