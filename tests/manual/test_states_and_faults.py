@@ -92,7 +92,8 @@ def test_each_sum_of_a_state_comes_out(van):
 def test_every_end_and_fuse_has_its_short_circuit(van):
     faults = case_of(van).faults
     fuses, ends, pairs = (rows(t) for t in page(van, "electrician/faults.md").iter("table"))
-    assert [value(row[3]) for row in fuses] == pytest.approx(list(faults.at_fuse_a.values()), rel=6e-3)
+    shown = sorted(value(row[3]) for row in fuses)
+    assert shown == pytest.approx(sorted(faults.at_fuse_a.values()), rel=6e-3)
     assert len(ends) == len(faults.at_end)
     for row, end in zip(ends, faults.at_end.values(), strict=True):
         assert value(row[1].split(" to ")[0]) == pytest.approx(end.smallest_a, rel=6e-3)

@@ -10,6 +10,7 @@ from vandoc.calc.protection import adiabatic_k_for
 from vandoc.manual.book import Book
 from vandoc.manual.charge import sourced
 from vandoc.manual.page import Page
+from vandoc.manual.states import in_order
 from vandoc.manual.sums import edge_name
 from vandoc.manual.text import number, quantity, say
 from vandoc.network.faults import BRIEF_S, CableInFault, EndFault, FuseInFault
@@ -63,9 +64,9 @@ def pages(book: Book) -> Iterator[Page]:
                 book.fuse_name(links[ident]),
                 FAMILIES[links[ident].family].title,
                 number(book.sizing.fuses[ident].rating_a),
-                number(amps),
+                number(found.at_fuse_a[ident]),
             )
-            for ident, amps in found.at_fuse_a.items()
+            for ident in in_order(book)
         ],
         "ends": [_end(book, end) for end in found.at_end.values()],
         "pairs": [

@@ -139,6 +139,11 @@ def _device_name(book: Book, name: str) -> str:
     return say("inlet", name=book.name(owner)) if owner != name else book.name(name)
 
 
+def _amount(value: float) -> str:
+    """A size without its sign, and without the dust that a solution leaves."""
+    return number(round(abs(value), 4))
+
+
 def _devices(book: Book, solved: SolvedState) -> Iterator[DeviceRow]:
     lowest = {c.owner: lowest_v(book.case, c) for c in book.network.consumers}
     inlets = [d.inlet for d in solved.devices if isinstance(d, Supply) and d.inlet is not None]
@@ -155,8 +160,8 @@ def _devices(book: Book, solved: SolvedState) -> Iterator[DeviceRow]:
             say(f"does.{does if abs(watts) > 1e-3 else 'rests'}"),
             number(across, 2),
             "" if least is None else number(least),
-            number(abs(solved.device_amps.get(device.name, 0.0))),
-            number(abs(watts)),
+            _amount(solved.device_amps.get(device.name, 0.0)),
+            _amount(watts),
         )
 
 
@@ -166,26 +171,34 @@ def _wire(book: Book, solved: SolvedState, sized: SizedConductor) -> WireRow:
     return WireRow(
         ident,
         say("wire_of", name=edge_name(book, ident), ident=ident),
-        number(amps),
+        _amount(amps),
         number(capacity) if capacity else "",
         number(100 * amps / capacity, 0) if capacity else "",
-        number(1000 * amps * solved.ohms[ident]),
-        number(solved.loss_w(ident)),
+        _amount(1000 * amps * solved.ohms[ident]),
+        _amount(solved.loss_w(ident)),
         number(solved.temperatures_c[ident], 0),
     )
 
 
+def in_order(book: Book) -> list[str]:
+    """Return the fuses as their holders stand in the file, those of a board by their position."""
+    holders = list(book.system.equipment)
+    fuses = book.network.fuses
+    return sorted(fuses, key=lambda ident: (holders.index(fuses[ident].owner), fuses[ident].position or 0))
+
+
 def _fuses(book: Book, solved: SolvedState) -> Iterator[WireRow]:
-    for ident, sized in book.sizing.fuses.items():
+    for ident in in_order(book):
+        sized = book.sizing.fuses[ident]
         amps = abs(solved.amps[ident])
         yield WireRow(
             ident,
             book.fuse_name(sized.link),
-            number(amps),
+            _amount(amps),
             number(sized.rating_a),
             number(100 * amps / sized.rating_a, 0),
-            number(1000 * amps * solved.ohms[ident]),
-            number(solved.loss_w(ident)),
+            _amount(1000 * amps * solved.ohms[ident]),
+            _amount(solved.loss_w(ident)),
             "",
         )
 
