@@ -364,7 +364,11 @@ SPLICES = ["", "{", "}", "[", "]", ":", "-", "&a ", "*a", "!!int ", "? ", "|\n",
 @HARSH
 @given(
     st.lists(
-        st.tuples(st.integers(0, len(CURLEW) - 1), st.integers(0, 30), st.sampled_from(SPLICES) | st.text(max_size=8)),
+        st.tuples(
+            st.integers(0, len(CURLEW) - 1),
+            st.integers(0, 30),
+            st.sampled_from(SPLICES) | st.text(max_size=8),
+        ),
         min_size=1,
         max_size=4,
     )
@@ -374,7 +378,9 @@ def test_a_van_file_with_anything_spliced_in(tmp_path, cuts):
     for start, length, piece in cuts:
         start %= len(text)
         text = text[:start] + piece + text[start + length :]
-    (tmp_path / "van.yml").write_text(text.replace("../parts/", f"{os.path.relpath(SITES / 'parts', tmp_path)}/"), "utf-8", "replace")
+    (tmp_path / "van.yml").write_text(
+        text.replace("../parts/", f"{os.path.relpath(SITES / 'parts', tmp_path)}/"), "utf-8", "replace"
+    )
     usable_or_refused(tmp_path / "van.yml")
 
 

@@ -55,4 +55,3 @@ def _expected(case: Case) -> Iterator[str]:
 
 def _lost(found: Drop) -> float:
     return found.supply_v + found.return_v
-

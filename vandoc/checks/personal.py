@@ -1,4 +1,4 @@
-"""What should not be in a van file, since the file becomes a published manual: marks of the vehicle or its people."""
+"""What should not be in a van file, which becomes a published manual: marks of the vehicle or its people."""
 
 import re
 from collections.abc import Iterator

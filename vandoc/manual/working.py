@@ -140,4 +140,3 @@ def _symbol(symbol: str, known: dict[str, str], name: Callable[[str], str]) -> s
 
 def _shown(value: float) -> str:
     return "∞" if isinf(value) else number(value)
-
