@@ -240,13 +240,15 @@ class _Sizer:
         self.decided[conductor.id] = "none fits"
 
     def _supply_area(self, conductor: Conductor) -> float:
-        """The largest supply cable of what this way back comes from."""
+        """The largest supply cable of what this way back comes from; a circuit's is its own."""
+        if conductor.circuit is not None:
+            return self.areas.get(f"{conductor.circuit} supply", 0.0)
         minuses = {end.replace(".sensor", ".-") for end in (conductor.start, conductor.end)}
         served: list[Source | Consumer] = [*self.network.sources, *self.network.consumers]
         pluses = {thing.plus for thing in served if thing.minus in minuses}
         cables = self.network.conductors.values()
         fed = [self.areas[c.id] for c in cables if {c.start, c.end} & pluses and not c.signal]
-        return max([self.areas.get(f"{conductor.circuit} supply", 0.0), *fed])
+        return max(fed, default=0.0)
 
     def _raise_for_drop(self) -> bool:
         grown = thicken(self._drops(), self.bundles, self.areas, self._ohm)
