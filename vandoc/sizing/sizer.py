@@ -13,6 +13,7 @@ from vandoc.calc.battery import prospective_current_a
 from vandoc.calc.conductor import STANDARD_AREAS_MM2, operating_temperature_c, resistance_per_metre
 from vandoc.calc.drop import Limit, drop_limit
 from vandoc.calc.fuse import CONTINUOUS_FRACTION, next_rating, standard_ratings
+from vandoc.calc.fuse_time import holding_multiple
 from vandoc.data import constant
 from vandoc.model.system import System
 from vandoc.network.currents import Resistances, Solution, State, fault_levels, solve
@@ -21,6 +22,7 @@ from vandoc.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizi
 from vandoc.sizing.returned import Way, returned
 from vandoc.sizing.thicken import Bundle, thicken
 from vandoc.sizing.widths import fuses_beyond, limited_at, widths_at
+from vandoc.sizing.working import Laid, working_amps
 
 ROUNDS = 12  # two or three settle a van; a file of contradictions must end too
 
@@ -69,6 +71,7 @@ class _Sizer:
         self.ambient = {c.id: self._ambient(c) for c in network.conductors.values()}
         self.temperatures = dict(self.ambient)
         self.states: dict[State, Solution] = {}
+        self.working: dict[str, float] = {}
         self.loads = {c.owner: c for c in network.consumers if c.kind == "load"}
         posts = self._posts()
         self.ways = {o: {edge.id for edge in self._way(c.plus, posts)} for o, c in self.loads.items()}
@@ -80,6 +83,7 @@ class _Sizer:
     def run(self) -> Sizing:
         for _ in range(ROUNDS):
             self._solve()
+            self._work()
             before = (dict(self.areas), dict(self.ratings))
             self._choose_fuses()
             self._choose_conductors()
@@ -130,6 +134,17 @@ class _Sizer:
             else:
                 self.temperatures[conductor.id] = max(conductor.insulation_c, ambient)
 
+    def _work(self) -> None:
+        """Find what proposals must carry beyond the sum of what stands on nameplates."""
+        if not self.open and all(link.rating_a is not None for link in self.network.fuses.values()):
+            return
+        laid = {}
+        for conductor in self.network.conductors.values():
+            area = self.areas[conductor.id]
+            found = self._capacities(conductor, area)
+            laid[conductor.id] = Laid(area, self.ambient[conductor.id], found[0].amps_a if found else 0.0)
+        self.working = working_amps(self.system, self.network, laid, self.ratings)
+
     def _design(self, edge: Edge) -> float:
         return max(abs(solution.amps[edge.id]) for solution in self.states.values())
 
@@ -178,7 +193,8 @@ class _Sizer:
             if link.rating_a is None:
                 multiple = constant("start-up multiple").value
                 lasting = self._continuous(link) / CONTINUOUS_FRACTION
-                needed = max(lasting, self._design(link), self._start(link) / multiple)
+                works = self.working.get(link.id, 0.0) / holding_multiple(link.family)
+                needed = max(lasting, self._design(link), self._start(link) / multiple, works)
                 needed = round(needed, 6)  # a solved 3 A is not quite 3 A, and must not ask for the next size
                 self.ratings[link.id] = next_rating(link.family, needed) or standard_ratings(link.family)[-1]
 
@@ -190,7 +206,7 @@ class _Sizer:
         """
         if conductor.signal:
             return 0.0
-        needed = self._design(conductor)
+        needed = max(self._design(conductor), self.working.get(conductor.id, 0.0))
         widths = widths_at(self.network, conductor, self.ratings)
         limited = limited_at(self.network, conductor, self.ratings)
         for near, width, limit in zip((conductor.start, conductor.end), widths, limited, strict=True):
@@ -201,7 +217,8 @@ class _Sizer:
 
     def _needed_back(self, conductor: Conductor, let_through_a: float) -> float:
         """What a way back must carry: its current, and what the fuses of all it serves let through."""
-        return round(max(self._design(conductor), 0.0 if isinf(let_through_a) else let_through_a), 6)
+        works = self.working.get(conductor.id, 0.0)
+        return round(max(self._design(conductor), works, 0.0 if isinf(let_through_a) else let_through_a), 6)
 
     def _choose_conductors(self) -> None:
         """Supplies first, since a way back is at least as large as what it serves."""
@@ -213,8 +230,7 @@ class _Sizer:
             if self.network.is_return(conductor):
                 supply = self._supply_area(conductor)
                 let_through = 0.0 if supply else back.get(conductor.id, 0.0)
-                needed = max(self._design(conductor), 0.0 if isinf(let_through) else let_through)
-                self._choose(conductor, round(needed, 6), supply, "as its supply")
+                self._choose(conductor, self._needed_back(conductor, let_through), supply, "as its supply")
 
     def _returned(self) -> dict[str, float]:
         ways = (Way(tuple(path.supply), tuple(path.back), path.minus) for path in self.dropping)
