@@ -24,6 +24,7 @@ ORDER = [
     {"sizing"},
     {"energy"},
     {"checks"},
+    {"diagnosis"},
     {"remedy"},
     {"proposals"},
     {"diagram"},

@@ -1,0 +1,18 @@
+"""The command line. Each command imports what it needs, so that a small one starts quickly."""
+
+import click
+
+from vandoc import __version__
+from vandoc.cli.building import build
+from vandoc.cli.judging import check, size_command
+from vandoc.cli.starting import new, schema
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, message="%(version)s")
+def main() -> None:
+    """One van file in; a checked, drawn, browsable owner's manual of its leisure electrics out."""
+
+
+for command in (new, check, size_command, build, schema):
+    main.add_command(command)

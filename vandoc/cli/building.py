@@ -1,0 +1,43 @@
+"""The command that builds manuals: `build`."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from vandoc.cli.common import UNUSABLE, VAN_FILE, stop
+from vandoc.errors import ChecksFailedError, VandocError
+
+
+@click.command()
+@click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
+@click.option("--out", required=True, type=VAN_FILE, metavar="DIR", help="Folder for the manuals.")
+@click.option("--draft", is_flag=True, help="Build a van that fails too; each page says so.")
+def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
+    """Build the manual of each van into DIR/<van>/.
+
+    A van that fails a rule is not built, and what was published before stays as it was.
+    """
+    from vandoc.publish import name_of, publish
+
+    names = [name_of(file) for file in files]
+    for number, name in enumerate(names):
+        if name in names[:number]:
+            first = files[names.index(name)]
+            stop(f"{files[number]}: the manual would have the name of that of {first}: {name}")
+    status = 0
+    for number, file in enumerate(files, start=1):
+        if len(files) > 1:
+            click.echo(f"{number} of {len(files)}: {file}")
+        try:
+            click.echo(f"{publish(file, out, draft=draft)}/index.html")
+        except ChecksFailedError as error:
+            click.echo(
+                f"{error}\n{file}: not built, for it fails its checks; --draft builds it all the same",
+                err=True,
+            )
+            status = max(status, 1)
+        except VandocError as error:
+            click.echo(str(error), err=True)
+            status = UNUSABLE
+    sys.exit(status)

@@ -1,0 +1,91 @@
+"""The commands that judge a van file: `check` and `size`."""
+
+import json
+import sys
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from vandoc.cli.common import UNUSABLE, VAN_FILE, stop
+from vandoc.errors import SystemFileError
+
+if TYPE_CHECKING:
+    from vandoc.checks.finding import Finding
+
+
+@click.command()
+@click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+def check(files: tuple[Path, ...], form: str) -> None:
+    """Judge van files by every rule.
+
+    Ends with 0 when nothing fails, 1 when a rule fails, 2 when a file cannot be used.
+    """
+    from vandoc.build import judge
+
+    status = 0
+    reports: list[dict[str, Any]] = []
+    for file in files:
+        try:
+            judged = judge(file)
+        except SystemFileError as error:
+            click.echo(str(error), err=True)
+            status = UNUSABLE
+            continue
+        status = max(status, 1 if judged.fails else 0)
+        if form == "text":
+            for finding in judged.findings:
+                click.echo(as_text(finding))
+            click.echo(f"{file}: {counts(judged.findings)}")
+        found = [asdict(finding) for finding in judged.findings]
+        reports.append({"van": judged.van_file.system.van.name, "findings": found})
+    if form == "json" and reports:
+        report = reports[0] if len(files) == 1 else reports
+        click.echo(json.dumps(report, ensure_ascii=False, indent=1))
+    sys.exit(status)
+
+
+@click.command("size")
+@click.argument("file", type=VAN_FILE, metavar="FILE")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+def size_command(file: Path, form: str) -> None:
+    """Propose what a van file leaves open: batteries, chargers, fuses and cables.
+
+    Each comes with the rule that decided it. With the proposals in place the van is judged: ends with 0 when
+    nothing fails, 1 when a rule fails, 2 when the file cannot be used or lacks what proposals rest on.
+    """
+    from vandoc.build import judge
+    from vandoc.proposals import listed, proposals
+
+    try:
+        judged = judge(file)
+    except SystemFileError as error:
+        stop(str(error))
+    found = proposals(judged.van_file.system, judged.network, judged.sizing)
+    if form == "json":
+        report = {"van": judged.van_file.system.van.name, **asdict(found)}
+        report["findings"] = [asdict(finding) for finding in judged.fails]
+        click.echo(json.dumps(report, ensure_ascii=False, indent=1))
+    else:
+        click.echo(listed(found))
+        for finding in judged.fails:
+            click.echo(as_text(finding))
+        click.echo(f"{file}: {counts(judged.findings)}")
+    sys.exit(1 if judged.fails else 0)
+
+
+def as_text(finding: "Finding") -> str:
+    lines = [str(finding)]
+    if finding.working:
+        lines += [f"    {line}" for line in finding.working.splitlines()]
+    if finding.nearest:
+        lines.append(f"    {finding.nearest.text}")
+    return "\n".join(lines)
+
+
+def counts(findings: tuple["Finding", ...]) -> str:
+    from vandoc.checks.finding import SEVERITIES
+
+    return ", ".join(f"{sum(f.severity == word for f in findings)} {word}" for word in SEVERITIES)

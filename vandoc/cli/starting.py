@@ -1,0 +1,67 @@
+"""The commands that a new van file begins with: `new` and `schema`."""
+
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from vandoc.cli.common import VAN_FILE, stop
+
+
+@click.command()
+@click.argument("folder", type=VAN_FILE, metavar="DIR")
+@click.option("--no-input", is_flag=True, help="Ask nothing; take the defaults.")
+def new(folder: Path, no_input: bool) -> None:
+    """Write a van file to start from into DIR.
+
+    It is commented, valid, and builds as it is. On a terminal its questions are asked.
+    """
+    import secrets
+
+    from vandoc.starter import QUESTIONS, Answers, render
+
+    answers = {}
+    if not no_input and sys.stdin.isatty():
+        for question in QUESTIONS:
+            answers[question.key] = click.prompt(
+                question.text,
+                default=question.default,
+                show_default=bool(question.default),
+                value_proc=_reader(question.read),
+            )
+    written = render(Answers(**answers), secrets.token_hex(8))
+    present = [folder / name for name in written if (folder / name).exists()]
+    if present:
+        stop(f"{present[0]}: is there already, and is not replaced")
+    try:
+        for name, text in written.items():
+            target = folder / name
+            target.parent.mkdir(parents=True, exist_ok=True)
+            with target.open("x", encoding="utf-8") as stream:
+                stream.write(text)
+            click.echo(target)
+    except OSError as error:
+        stop(f"{error.filename or folder}: cannot be written: {error.strerror}")
+
+
+def _reader(read: Callable[[str], Any]) -> Callable[[str], Any]:
+    """Turn a refused answer into click's own, so that the question is asked again."""
+
+    def value_of(text: str) -> Any:
+        try:
+            return read(text)
+        except ValueError as error:
+            raise click.UsageError(str(error)) from error
+
+    return value_of
+
+
+@click.command()
+def schema() -> None:
+    """Print the JSON Schema of a van file, for an editor to complete its keys."""
+    from vandoc.schema import json_schema
+
+    click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=1))
