@@ -13,7 +13,7 @@ from mkdocs.commands.build import build
 from mkdocs.config import load_config
 
 import vandoc
-from vandoc.manual.text import Trusted, escape_text, macro
+from vandoc.manual.text import Trusted, escape_text, macro, messages
 
 MANUAL = Path(vandoc.__file__).parent / "manual"
 THEME = MANUAL / "theme"
@@ -117,7 +117,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     settings["theme"]["custom_dir"] = str(THEME)
     owner = {"name": "Curlew", "workshop": "Reed &amp; Son", "revision": "3", "date": "12 May 2025"}
     owner |= {"phone": "+44 1632 960123", "phone_href": "tel:+441632960123"}
-    settings |= {"site_name": HOSTILE, "extra": {"vandoc": owner}}
+    settings |= {"site_name": HOSTILE, "extra": {"vandoc": {**owner, "frame": messages("words")["frame"]}}}
     settings |= {"docs_dir": str(root / "docs"), "site_dir": str(root / "site")}
     settings |= {"nav": ["index.md", "fuse.md", {"Work": ["work/index.md", "work/odd.md"]}]}
     (root / "mkdocs.yml").write_text(yaml.safe_dump(settings))

@@ -26,7 +26,7 @@ from vandoc.manual import (
 )
 from vandoc.manual.book import Book, imprint
 from vandoc.manual.page import Page, render
-from vandoc.manual.text import escape_title, say
+from vandoc.manual.text import escape_title, messages, say
 from vandoc.network.graph import Network
 from vandoc.sizing.results import Sizing
 
@@ -56,8 +56,9 @@ class Pages:
         Paths in reading order; a section is ``{title: [paths and sections]}``. Titles are HTML.
     title : str
         Of the manual, as HTML.
-    extra : dict of str to str
-        For the page frame: name, workshop, phone, phone_href, revision, date, version, each as HTML.
+    extra : dict
+        For the page frame: name, workshop, phone, phone_href, revision, date, version, each as HTML, and its
+        words under ``frame``.
     extra_title : str
         Title of the section of pages that the workshop wrote itself, as HTML.
     """
@@ -65,7 +66,7 @@ class Pages:
     files: dict[str, str | bytes]
     navigation: list[Any]
     title: str
-    extra: dict[str, str]
+    extra: dict[str, Any]
     extra_title: str
 
 
@@ -95,7 +96,11 @@ def build_pages(van_file: VanFile, network: Network, sizing: Sizing, found: Sequ
         files=dict(sorted(files.items())),
         navigation=_navigation(pages),
         title=escape_title(book.system.van.name),
-        extra={**imprint(book.system), "version": escape_title(card.version(book))},
+        extra={
+            **imprint(book.system),
+            "version": escape_title(card.version(book)),
+            "frame": messages("words")["frame"],
+        },
         extra_title=say("menu.extra"),
     )
 

@@ -27,7 +27,7 @@ def pages(book: Book) -> Iterator[Page]:
     for sheet, drawn in zip(made, render([sheet.dot for sheet in made]), strict=True):
         first = sheet is made[0]
         title = say("menu.diagram") if first else upper_first(sheet.title)
-        svg = place_symbols(drawn, f"sheet-{sheet.ident}", title)
+        svg = place_symbols(drawn, f"sheet-{sheet.ident}", title, say("frame.described"))
         view = {"drawing": Trusted(svg), "lines": sheet.text_lines, "others": others if first else []}
         yield Page(FIRST if first else _path(sheet), "diagram", title, view)
 
