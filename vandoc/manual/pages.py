@@ -16,6 +16,7 @@ from vandoc.manual import (
     findings,
     fuses,
     lights,
+    lists,
     offline,
     owner,
     pieces,
@@ -33,6 +34,9 @@ from vandoc.sizing.results import Sizing
 LISTS = (
     "circuits",
     "cables",
+    "cutting",
+    "parts",
+    "spares",
     "states",
     "faults",
     "energy",
@@ -90,6 +94,7 @@ def build_pages(van_file: VanFile, network: Network, sizing: Sizing, found: Sequ
     files: dict[str, str | bytes] = {page.path: render(page, contact=book.contact) for page in pages}
     files |= code.files(book)
     files |= card.file(book)
+    files |= lists.files(book)
     files |= offline.manifest(book)
     files |= book.pictures()
     return Pages(
@@ -114,6 +119,7 @@ def _pages(book: Book) -> Iterator[Page]:
     yield from tonight.pages(book)
     yield from code.pages(book)
     yield from electrician.pages(book)
+    yield from lists.pages(book)
     yield from states.pages(book)
     yield from faults.pages(book)
     yield from energy.pages(book)

@@ -92,11 +92,15 @@ def pages(book: Book) -> Iterator[Page]:
 
 def _row(book: Book, ident: str) -> Row:
     piece = book.system.equipment[ident]
-    stated = [fact for fact in _facts(piece) if fact[1] != say("not_stated")]
-    facts = "; ".join(f"{term} {value}" for term, value in stated)
+    facts = "; ".join(f"{term} {value}" for term, value in stated_facts(piece))
     return Row(
         piece_path(ident), book.name(ident), say(f"kind.{piece.kind}"), book.where(piece.place).label, facts
     )
+
+
+def stated_facts(piece: eq.Piece) -> list[tuple[str, str]]:
+    """Return what the file says of a piece, as words and values."""
+    return [fact for fact in _facts(piece) if fact[1] != say("not_stated")]
 
 
 def _view(book: Book, ident: str) -> PiecePage:

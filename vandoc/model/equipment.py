@@ -26,6 +26,7 @@ from vandoc.model.base import (
 from vandoc.model.van import Day, Hours, Picture
 
 Chemistry = Literal["flooded", "AGM", "gel", "LiFePO4"]
+Stud = Literal["M4", "M5", "M6", "M8", "M10", "M12"]
 FuseFamily = Literal["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL"]
 
 
@@ -51,6 +52,7 @@ class Piece(Part):
     place: Ident
     part: Line | None = Field(None, description="a part sheet with defaults, relative to this file")
     torque_nm: Torque | None = Field(None, description="of its stud terminals, from its maker")
+    stud: Stud | None = Field(None, description="thread of its stud terminals, which decides the lugs")
     ignition_protected: bool = Field(False, description="stated by its maker as safe where gas may collect")
     indicators: list[Indicator] = Field(default_factory=list)
     picture: Picture | None = None

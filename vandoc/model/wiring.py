@@ -23,6 +23,22 @@ from vandoc.model.base import (
 from vandoc.model.equipment import Indicator
 from vandoc.model.van import Hours, Picture
 
+# The names of IEC 60757, which gives each its code of two letters.
+Colour = Literal[
+    "black",
+    "brown",
+    "red",
+    "orange",
+    "yellow",
+    "green",
+    "blue",
+    "violet",
+    "grey",
+    "white",
+    "pink",
+    "turquoise",
+]
+
 
 class Load(Part):
     """Something that uses current."""
@@ -72,6 +88,9 @@ class Run(Part):
     sheathed: bool = Field(False, description="in a sheath or conduit all the way")
     metal: Literal["grommet", "bare"] | None = Field(
         None, description="how it passes through metal, if it does"
+    )
+    colour: Colour | None = Field(
+        None, description="of the supply's insulation; red for positive and black for negative when left out"
     )
 
 

@@ -108,6 +108,7 @@ class _Builder:
             torque_nm=cable.torque_nm,
             vehicle=cable.vehicle,
             signal=cable.signal,
+            colour=cable.colour,
             **self._run(cable, cable.start, cable.end),  # type: ignore[arg-type]
         )
         for terminal in (cable.start, cable.end):
@@ -140,6 +141,7 @@ class _Builder:
             self.joints[name] = Joint(name, f"{circuit.switch}.out", goal, "common", circuit.switch)
             goal = f"{circuit.switch}.in"
         supply = self._run(circuit.cable, f"{circuit.fuse.board}.{position}", goal)
+        supply["colour"] = circuit.cable.colour
         self._add_run(f"{circuit.id} supply", supply, ("circuits", index, "cable"), circuit.id, "supply")
         way = circuit.return_ if isinstance(circuit.return_, Return) else Return(to=circuit.return_)
         back = self._run(circuit.cable, f"{first}.-", way.to)

@@ -53,6 +53,7 @@ class Conductor:
     torque_nm: float | None = None
     vehicle: bool = False
     signal: bool = False
+    colour: str | None = None
 
 
 JointKind = Literal["isolator", "switch", "relay", "shunt", "sensor", "earth", "case", "common"]

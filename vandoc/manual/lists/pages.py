@@ -1,0 +1,43 @@
+"""The pages of the lists, and the same as files."""
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from vandoc.calc.cutting import usual_colour
+from vandoc.data import constant
+from vandoc.manual.book import Book
+from vandoc.manual.lists.cutting import cut_pieces, cutting, lugs, reels
+from vandoc.manual.lists.parts import parts, spares
+from vandoc.manual.lists.table import Table
+from vandoc.manual.page import Page
+from vandoc.manual.text import quantity, say
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the cutting list, the parts list and the fuses to carry."""
+    made = tables(book)
+    usual = usual_colour("positive")
+    slack, end = constant("cable slack").value, constant("cable end").value
+    view: dict[str, object] = {
+        "slack": quantity(100 * slack, "%"),
+        "end": quantity(1000 * end, "mm"),
+        "step": quantity(1000 * constant("cutting step").value, "mm"),
+        "source": say("from_memory", source=usual.source) if usual.from_memory else usual.source,
+        "practice": constant("spare blade fuses").source,
+        **made,
+    }
+    for name in ("cutting", "parts", "spares"):
+        yield Page(f"electrician/{name}.md", name, say(f"menu.{name}"), view, searched=False)
+
+
+def files(book: Book) -> dict[str, str | bytes]:
+    """Return the lists as files for a spreadsheet."""
+    return {table.path: table.csv() for table in tables(book).values()}
+
+
+@lru_cache(maxsize=1)
+def tables(book: Book) -> dict[str, Table]:
+    """Return every list by its key."""
+    pieces = cut_pieces(book)
+    made = (cutting(pieces), reels(pieces), lugs(pieces), parts(book), spares(book))
+    return {table.key: table for table in made}
