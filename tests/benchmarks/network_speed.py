@@ -156,19 +156,15 @@ def main() -> None:
                 f"{circuits:8} {ours * 1e3:9.2f} ms {spice * 1e3:7.1f} ms {spice / ours:7.1f}"
                 f" {first * 1e3:6.2f} ms {spice / first:6.1f}  {off:.1e} V"
             )
-    print("\ncircuits  one state   exponent since the first")
-    first_row: tuple[int, float] | None = None
+    print("\ncircuits  one state   exponent: since the first, since the last")
+    rows: list[tuple[int, float]] = []
     for circuits in (300, 1000, 3000, 10_000):
         wiring = wiring_of(generated(circuits))
         gc.collect()
-        gc.freeze()  # what a run keeps is not looked through again
-        seconds = best(lambda wiring=wiring: wiring.solve(STATE), process_time, 5)
-        if first_row is None:
-            first_row = circuits, seconds
-            power = ""
-        else:
-            power = f"{log(seconds / first_row[1]) / log(circuits / first_row[0]):8.2f}"
-        print(f"{circuits:8} {seconds * 1e3:9.1f} ms {power}")
+        seconds = best(lambda wiring=wiring: wiring.solve(STATE), process_time, 15)
+        powers = [log(seconds / before) / log(circuits / fewer) for fewer, before in (rows[:1] + rows[-1:])]
+        rows.append((circuits, seconds))
+        print(f"{circuits:8} {seconds * 1e3:9.1f} ms " + "".join(f"{power:8.2f}" for power in powers))
 
 
 if __name__ == "__main__":

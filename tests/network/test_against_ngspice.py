@@ -93,7 +93,7 @@ def compare(
     for node, value in volts.items():
         most_v = max(most_v, abs(ours.volts[node] - value))
         assert ours.volts[node] == pytest.approx(value, abs=VOLTS), node
-    found = ours.amps | {f"device {name}": value for name, value in ours.device_amps.items()}
+    found = {**ours.amps, **{f"device {name}": value for name, value in ours.device_amps.items()}}
     assert set(amps) <= set(found)
     for name, value in amps.items():
         if abs(value) > LEAST_A / AMPS:

@@ -64,7 +64,8 @@ def test_heat_of_a_charger_is_what_goes_in_and_does_not_come_out(demo_vans):
 def test_cables_are_as_warm_as_their_current_makes_them(van):
     small = van()
     solved = small.wiring.solve(EVERYTHING)
-    for ident, celsius in solved.temperatures_c.items():
+    for ident in solved.warmth:
+        celsius = solved.temperature_c(ident)
         sized = small.sizing.conductors[ident]
         part = (solved.amps[ident] / sized.capacity_a) ** 2
         assert celsius == pytest.approx(40 + 30 * part)
@@ -74,7 +75,7 @@ def test_cables_are_as_warm_as_their_current_makes_them(van):
 
 def test_an_overloaded_cable_shows_how_hot_it_would_get(van):
     hot = van(("power: 24 W", "power: 600 W"), ("rating: 5 A", "rating: 40 A")).wiring.solve(NIGHT)
-    assert hot.temperatures_c["lamp supply"] > 100
+    assert hot.temperature_c("lamp supply") > 100
 
 
 def test_what_the_cable_cannot_carry_is_named(van):

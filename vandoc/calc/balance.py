@@ -6,6 +6,7 @@ from vandoc.calc.chains import Skeleton
 from vandoc.calc.devices import Battery, Device, Inlet, Load, Supply
 from vandoc.calc.elimination import Elimination, NotPositive
 from vandoc.calc.inlets import Unbalanced, feed
+from vandoc.calc.named import Named
 from vandoc.calc.ports import LEAK_S, Mode, PowerPort, SupplyPort
 from vandoc.calc.routes import Routes
 
@@ -31,6 +32,7 @@ class Balance:
         self._skeleton = skeleton
         self._place = {node: place for place, node in enumerate(skeleton.junctions)}
         self._routes = Routes(skeleton, wires)
+        self._nodes = {node: number for number, node in enumerate(skeleton.nodes)}
         pairs: dict[tuple[int, int], int] = {}
         self._ends: list[tuple[int, int]] = []  # plus and minus of each chain
         self._plain: list[tuple[int, int]] = []  # chain and slot
@@ -283,7 +285,7 @@ class Balance:
         """Return the current of each wire, from its start to its end. [A]"""
         return self._routes.wire_amps(self.chain_amps())
 
-    def read(self, ohms: Sequence[float]) -> tuple[dict[str, float], list[float], dict[str, float]]:
+    def read(self, ohms: Sequence[float]) -> tuple[Named, list[float], dict[str, float]]:
         """Return the voltage of each live node [V], the current of each wire and of each device [A]."""
         assert self._volts is not None
         amps = self.chain_amps()
@@ -300,4 +302,4 @@ class Balance:
         for name, limited in self._limits.items():
             device_amps[name] = -amps[limited.chain]
         volts = self._routes.volts(self._volts, wire_amps, ohms)
-        return dict(zip(self._skeleton.nodes, volts, strict=True)), wire_amps, device_amps
+        return Named(self._nodes, volts), wire_amps, device_amps

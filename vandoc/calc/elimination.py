@@ -8,16 +8,15 @@ tree-like networks.
 """
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
+from typing import NamedTuple
 
 
 class NotPositive(ValueError):  # noqa: N818 (the name says what is wrong)
     """The conductance matrix is not positive definite: a node floats, or a load takes more than can flow."""
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(NamedTuple):  # thousands are made, and a tuple is made faster than a dataclass
     """One node taken out.
 
     Attributes

@@ -15,6 +15,7 @@ from vandoc.calc.balance import TOLERANCE_V, Balance
 from vandoc.calc.chains import Ends, skeleton
 from vandoc.calc.devices import Battery, Device, Load, Supply
 from vandoc.calc.inlets import Unbalanced
+from vandoc.calc.named import Named
 from vandoc.calc.require import positive
 
 ROUNDS = 60  # far more than warming takes to settle
@@ -45,22 +46,22 @@ class OperatingPoint:
 
     Attributes
     ----------
-    volts : dict
+    volts : mapping
         By node; nodes that no source reaches are missing. Each part of the wiring has its own 0 V. [V]
-    amps : dict
+    amps : mapping
         By wire, from its start to its end. [A]
     device_amps : dict
         What a load or inlet takes at its plus, what a battery or supply gives there. [A]
-    ohms : dict
+    ohms : mapping
         By wire, warm. [Ω]
     unfed : tuple of str
         Loads and supplies that nothing reaches, or that are wired the wrong way round.
     """
 
-    volts: dict[str, float]
-    amps: dict[str, float]
+    volts: Mapping[str, float]
+    amps: Mapping[str, float]
     device_amps: dict[str, float]
-    ohms: dict[str, float]
+    ohms: Mapping[str, float]
     unfed: tuple[str, ...]
 
 
@@ -115,6 +116,7 @@ class OperatingNet:
 
     def __init__(self, wires: Mapping[str, Ends], devices: Sequence[Device]) -> None:
         self._wires = wires
+        self._index = {name: number for number, name in enumerate(wires)}
         inlets = [d.inlet for d in devices if isinstance(d, Supply) and d.inlet is not None]
         self._devices: list[Device] = [*devices, *inlets]
         names = [device.name for device in self._devices]
@@ -152,14 +154,12 @@ class OperatingNet:
         ValueError
             If a resistance is not a positive number.
         """
-        cold = [ohms[name] for name in self._wires]
+        cold = list(map(ohms.__getitem__, self._index))
         if cold and not (min(cold) > 0 and isfinite(sum(cold))):
-            for name, value in zip(self._wires, cold, strict=True):
+            for name, value in zip(self._index, cold, strict=True):
                 positive(f"the resistance of {name!r}", value)
-        gains = []
-        for number, name in enumerate(self._wires):
-            if warming and (gain := warming.get(name)) is not None:
-                gains.append((number, cold[number], gain.ohm, 1 / gain.amps**2))
+        found = map(warming.get, self._index) if warming else ()
+        gains = [(number, cold[number], gain) for number, gain in enumerate(found) if gain is not None]
         self._balance.forget()
         warm, tolerance_v = list(cold), ROUGH_V if gains else TOLERANCE_V
         for _ in range(ROUNDS):
@@ -173,13 +173,13 @@ class OperatingNet:
             tolerance_v = TOLERANCE_V
         return self._found(warm)
 
-    def _warm_up(self, gains: list[tuple[int, float, float, float]], warm: list[float]) -> bool:
+    def _warm_up(self, gains: list[tuple[int, float, Warming]], warm: list[float]) -> bool:
         """Give each wire the resistance of its warmth; return whether that changed any."""
         amps = self._balance.wire_amps()
         changed = False
-        for number, cold, gain, square in gains:
-            heating = amps[number] ** 2 * square
-            ohm = cold + gain * heating if heating < 1.0 else cold + gain
+        for number, cold, gain in gains:
+            heating = (amps[number] / gain.amps) ** 2
+            ohm = cold + gain.ohm * heating if heating < 1.0 else cold + gain.ohm
             if abs(ohm - warm[number]) > SETTLED * ohm:
                 warm[number] = ohm
                 changed = True
@@ -220,10 +220,8 @@ class OperatingNet:
 
     def _found(self, ohms: Sequence[float]) -> OperatingPoint:
         volts, wire_amps, amps = self._balance.read(ohms)
-        named = dict(zip(self._wires, wire_amps, strict=True))
-        return OperatingPoint(
-            volts, named, amps, dict(zip(self._wires, ohms, strict=True)), tuple(self._unfed)
-        )
+        index = self._index
+        return OperatingPoint(volts, Named(index, wire_amps), amps, Named(index, ohms), tuple(self._unfed))
 
     def _turn_up(
         self, warm: list[float], ohms: Mapping[str, float], warming: Mapping[str, Warming] | None

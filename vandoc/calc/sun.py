@@ -15,6 +15,7 @@ DeclinationMethod = Literal["almanac", "cooper"]
 MONTH_DAYS = tuple(monthrange(2025, month)[1] for month in range(1, 13))
 _DAYS_BEFORE = 9130.64  # from noon of 1 January 2000 to the year's beginning, mean of 2025 to 2028
 _STEPS = 288  # of five minutes
+_RISEN_DEG = -0.8333  # half a sun and the refraction at the horizon
 
 
 def declination_deg(day: int, method: DeclinationMethod = "almanac") -> float:
@@ -243,6 +244,40 @@ def height_deg(latitude_deg: float, declination_deg: float, hour_angle_deg: floa
     return degrees(asin(max(-1.0, min(1.0, sine))))
 
 
+def refraction_deg(height_deg: float) -> float:
+    """Return by how much the air lifts the sun, at 10 °C and 1010 hPa.
+
+    Parameters
+    ----------
+    height_deg : float
+        Height of the sun above the horizon, were there no air, scalar, within ±90. [°]
+
+    Returns
+    -------
+    float
+        Angle, scalar; 0 where the sun stays below the horizon all the same. [°]
+
+    Raises
+    ------
+    ValueError
+        If the height is outside ±90.
+
+    Examples
+    --------
+    >>> round(refraction_deg(0.0), 2), round(refraction_deg(15.0), 2), refraction_deg(-2.0)
+    (0.48, 0.06, 0.0)
+
+    References
+    ----------
+    .. [1] Reda and Andreas, Solar Position Algorithm, NREL/TP-560-34302, 2003, eq. 42.
+    """
+    if abs(finite("height_deg", height_deg)) > 90:
+        raise ValueError(f"height_deg must be within ±90, got {height_deg!r}")
+    if height_deg < _RISEN_DEG:
+        return 0.0
+    return 1.02 / 60 / tan(radians(height_deg + 10.3 / (height_deg + 5.11)))
+
+
 def clear_sky_w(height_deg: float) -> float:
     """Return the irradiance on level ground under a cloudless sky.
 
@@ -302,11 +337,12 @@ def clear_day_kwh(latitude_deg: float, day: int) -> float:
 
     References
     ----------
-    .. [1] As :func:`clear_sky_w`, summed in steps of five minutes.
+    .. [1] As :func:`clear_sky_w` with the sun where it is seen, summed in steps of five minutes.
     """
     tilt = declination_deg(day)
     mornings = (360 * (step + 0.5) / _STEPS - 180 for step in range(_STEPS // 2))  # afternoons mirror them
-    return sum(clear_sky_w(height_deg(latitude_deg, tilt, angle)) for angle in mornings) * 48 / _STEPS / 1000
+    heights = [height_deg(latitude_deg, tilt, angle) for angle in mornings]
+    return sum(clear_sky_w(height + refraction_deg(height)) for height in heights) * 48 / _STEPS / 1000
 
 
 def _day(day: int) -> int:

@@ -129,7 +129,7 @@ def shared(case: Case) -> Iterator[Breach]:
                 "cable": conductor.id,
                 "size": sized.size,
                 "state": _said(solved.state),
-                "temperature": Amount(solved.temperatures_c[conductor.id], "°C"),
+                "temperature": Amount(solved.temperature_c(conductor.id), "°C"),
             },
             Amount(abs(solved.amps[conductor.id]), "A"),
             Amount(sized.capacity_a, "A"),

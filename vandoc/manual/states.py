@@ -176,7 +176,7 @@ def _wire(book: Book, solved: SolvedState, sized: SizedConductor) -> WireRow:
         number(100 * amps / capacity, 0) if capacity else "",
         _amount(1000 * amps * solved.ohms[ident]),
         _amount(solved.loss_w(ident)),
-        number(solved.temperatures_c[ident], 0),
+        number(solved.temperature_c(ident), 0),
     )
 
 
@@ -243,7 +243,7 @@ def _warmest(
         return
     sized = max(judged, key=lambda one: abs(solved.amps[one.conductor.id]) / one.capacity_a)
     cable, amps = sized.conductor, abs(solved.amps[sized.conductor.id])
-    celsius = solved.temperatures_c[cable.id]
+    celsius = solved.temperature_c(cable.id)
     cold = resistance_per_metre(sized.area_mm2, sized.ambient_c) * 1000
     warm = 1000 * solved.ohms[cable.id] / cable.length_m if cable.length_m else cold
     lines = (

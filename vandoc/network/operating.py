@@ -36,6 +36,29 @@ class Fitted(Protocol):
 
 
 @dataclass(frozen=True)
+class Warmth:
+    """How a cable warms: with the square of its current.
+
+    Attributes
+    ----------
+    ambient_c : float
+    rise_k : float
+        At its capacity. [K]
+    capacity_a : float
+        0 where no table has one: any current warms it as its capacity would.
+    """
+
+    ambient_c: float
+    rise_k: float
+    capacity_a: float
+
+    def at_c(self, amps: float) -> float:
+        """Return its temperature with a current. [°C]"""
+        heating = (amps / self.capacity_a) ** 2 if self.capacity_a else float(amps != 0)
+        return self.ambient_c + self.rise_k * heating
+
+
+@dataclass(frozen=True)
 class SolvedState:
     """One operating state.
 
@@ -44,17 +67,17 @@ class SolvedState:
     state : OperatingState
     devices : tuple of Device
         What gave and took.
-    volts : dict
+    volts : mapping
         By terminal; terminals that nothing feeds are missing. [V]
-    amps : dict
+    amps : mapping
         By cable, fuse or contact, from its start to its end. [A]
     device_amps : dict
         What each load or ``… inlet`` takes, what each battery (negative when it is charged) or supply
         gives. [A]
-    ohms : dict
+    ohms : mapping
         By cable, fuse or contact, warm. [Ω]
-    temperatures_c : dict
-        Of each cable; above its insulation where it carries more than it can. [°C]
+    warmth : mapping
+        How each cable warms.
     heat_w : dict
         What each working charger, converter and inverter turns into heat. [W]
     unfed : tuple of str
@@ -63,17 +86,21 @@ class SolvedState:
 
     state: OperatingState
     devices: tuple[Device, ...]
-    volts: dict[str, float]
-    amps: dict[str, float]
+    volts: Mapping[str, float]
+    amps: Mapping[str, float]
     device_amps: dict[str, float]
-    ohms: dict[str, float]
-    temperatures_c: dict[str, float]
+    ohms: Mapping[str, float]
+    warmth: Mapping[str, Warmth]
     heat_w: dict[str, float]
     unfed: tuple[str, ...]
 
     def loss_w(self, edge_id: str) -> float:
         """Return the heat in a cable, fuse or contact. [W]"""
         return self.amps[edge_id] ** 2 * self.ohms[edge_id]
+
+    def temperature_c(self, conductor_id: str) -> float:
+        """Return how warm a cable is; above its insulation where it carries more than it can. [°C]"""
+        return self.warmth[conductor_id].at_c(self.amps[conductor_id])
 
     def across_v(self, plus: str, minus: str) -> float | None:
         """Return the voltage between two terminals, or None where one of them is dead. [V]"""
@@ -129,7 +156,7 @@ class Wiring:
         self.system, self.network = system, network
         cold = {}
         self._warming = {}
-        self._rises: list[tuple[str, float, float, float]] = []  # ambient, rise and the square of 1/capacity
+        self._warmth = {}
         for conductor in network.conductors.values():
             laid = conductors[conductor.id]
             hot = max(conductor.insulation_c, laid.ambient_c)
@@ -137,8 +164,7 @@ class Wiring:
             gain = resistance_per_metre(laid.area_mm2, hot) * conductor.length_m - cold[conductor.id]
             if gain > 0:
                 self._warming[conductor.id] = Warming(gain, laid.capacity_a or NOTHING_A)
-            square = 1 / laid.capacity_a**2 if laid.capacity_a else 0.0
-            self._rises.append((conductor.id, laid.ambient_c, hot - laid.ambient_c, square))
+            self._warmth[conductor.id] = Warmth(laid.ambient_c, hot - laid.ambient_c, laid.capacity_a)
         resistances = Resistances(system, cold, {ident: fuse.rating_a for ident, fuse in fuses.items()})
         self._ohms = {edge.id: resistances.of(edge) for edge in network.edges()}
         pieces = system.equipment.items()
@@ -158,8 +184,8 @@ class Wiring:
         if isinstance(point, NoOperatingPoint):
             return point
         amps, ohms = point.amps, point.ohms
-        for ident in self._ohms.keys() - ohms.keys() if len(ohms) < len(self._ohms) else ():
-            amps[ident], ohms[ident] = 0.0, self._ohms[ident]  # an open contact
+        if len(ohms) < len(self._ohms):  # open contacts
+            amps, ohms = {**dict.fromkeys(self._ohms, 0.0), **amps}, {**self._ohms, **ohms}
         return SolvedState(
             state,
             tuple(devices),
@@ -167,10 +193,7 @@ class Wiring:
             amps,
             point.device_amps,
             ohms,
-            {
-                ident: ambient + rise * (amps[ident] ** 2 * square if square else amps[ident] != 0)
-                for ident, ambient, rise, square in self._rises
-            },
+            self._warmth,
             self._heat_w(devices, point),
             point.unfed,
         )

@@ -1,0 +1,40 @@
+"""Numbers in a row, each with a name."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+
+class Named(Mapping[str, float]):
+    """Numbers in a row, read by name; the rows of one structure share an index, which is made once.
+
+    To make a dictionary of a large solution takes longer than to find the solution.
+
+    Parameters
+    ----------
+    index : mapping
+        The place of each name, in order.
+    row : sequence of float
+        As many as there are names.
+
+    Examples
+    --------
+    >>> volts = Named({"house.+": 0, "lamp.+": 1}, [12.8, 12.6])
+    >>> volts["lamp.+"], dict(volts)
+    (12.6, {'house.+': 12.8, 'lamp.+': 12.6})
+    """
+
+    __slots__ = ("_index", "_row")
+
+    def __init__(self, index: Mapping[str, int], row: Sequence[float]) -> None:
+        self._index, self._row = index, row
+
+    def __getitem__(self, name: str) -> float:
+        return self._row[self._index[name]]
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._index
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._index)
+
+    def __len__(self) -> int:
+        return len(self._index)
