@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from vandoc import checks
+from vandoc.checks.case import Case
 from vandoc.checks.finding import Finding
 from vandoc.energy import complete
 from vandoc.loader import VanFile, load
@@ -22,9 +23,18 @@ class Judged:
     """A van that was read, sized and judged."""
 
     van_file: VanFile
-    network: Network
-    sizing: Sizing
+    case: Case
     findings: tuple[Finding, ...]
+
+    @property
+    def network(self) -> Network:
+        """Its wiring."""
+        return self.case.network
+
+    @property
+    def sizing(self) -> Sizing:
+        """Its sizes."""
+        return self.case.sizing
 
     @property
     def fails(self) -> tuple[Finding, ...]:
@@ -51,8 +61,9 @@ def judge(path: Path, shown_from: Path | None = None) -> Judged:
     van_file = replace(van_file, system=complete(van_file.system))
     network = build_network(van_file.system)
     sizing = size(van_file.system, network)
-    findings = checks.run(van_file, network, sizing)
-    return Judged(van_file, network, sizing, with_nearest(van_file, network, sizing, findings))
+    case = Case(van_file.system, network, sizing)
+    findings = checks.run(van_file, case)
+    return Judged(van_file, case, with_nearest(van_file, network, sizing, findings))
 
 
 def write_manual(judged: Judged) -> "Pages":
@@ -65,4 +76,4 @@ def write_manual(judged: Judged) -> "Pages":
     """
     from vandoc.manual.pages import build_pages  # a check pays for no templates
 
-    return build_pages(judged.van_file, judged.network, judged.sizing, judged.findings)
+    return build_pages(judged.van_file, judged.case, judged.findings)

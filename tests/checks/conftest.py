@@ -10,6 +10,7 @@ import pytest
 import yaml
 
 from vandoc import checks
+from vandoc.checks.case import Case
 from vandoc.checks.finding import Finding
 from vandoc.loader import VanFile, load
 from vandoc.network.expand import build
@@ -390,7 +391,7 @@ def judge(van: Mapping[str, Any], folder: Path) -> Judged:
     file = load(path, folder)
     network = build(file.system)
     sizing = size(file.system, network)
-    return Judged(text, file, sizing, checks.run(file, network, sizing))
+    return Judged(text, file, sizing, checks.run(file, Case(file.system, network, sizing)))
 
 
 Spoil = Callable[[Mapping[Trail, Any]], Judged]
@@ -411,4 +412,6 @@ def spoil(tmp_path: Path) -> Spoil:
 @pytest.fixture
 def judge_again() -> Callable[[Judged], tuple[Finding, ...]]:
     """Run every rule once more on a van that was judged."""
-    return lambda judged: checks.run(judged.file, build(judged.file.system), judged.sizing)
+    return lambda judged: checks.run(
+        judged.file, Case(judged.file.system, build(judged.file.system), judged.sizing)
+    )

@@ -273,5 +273,5 @@ def test_no_proposal_leaves_a_fail_that_another_standard_size_cures(
 def test_a_system_that_states_all_is_left_alone(judged):
     found = judged(van())
     assert all(getattr(piece, "proposed", None) is None for piece in found.van_file.system.equipment.values())
-    again = run(replace(found.van_file), found.network, found.sizing)
+    again = run(found.van_file, replace(found.case))
     assert [finding.message for finding in again] == [finding.message for finding in found.findings]

@@ -1,5 +1,6 @@
 """The manuals of the demonstration vans as pages, and those pages as HTML, made once for all tests."""
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ import yaml
 from vandoc.build import Judged, judge
 from vandoc.manual.pages import Pages, build_pages
 from vandoc.manual.text import HERE
+from vandoc.model.system import System
 
 ROOT = Path(__file__).parents[2]
 VANS = ("curlew", "wren", "heron")
@@ -22,7 +24,13 @@ def judged(van: str) -> Judged:
 
 
 def pages_of(found: Judged) -> Pages:
-    return build_pages(found.van_file, found.network, found.sizing, found.findings)
+    return build_pages(found.van_file, found.case, found.findings)
+
+
+def with_system(found: Judged, system: System) -> Judged:
+    """The same van saying something else that neither its wiring nor its sizes depend on."""
+    van_file = replace(found.van_file, system=system)
+    return replace(found, van_file=van_file, case=replace(found.case, system=system))
 
 
 @cache

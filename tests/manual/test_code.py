@@ -1,13 +1,12 @@
 """The code on the door is read by an independent reader, and is not there without an address."""
 
-from dataclasses import replace
 from io import BytesIO
 
 import pytest
 import zxingcpp
 from PIL import Image
 
-from tests.manual.manuals import VANS, judged, manual, page, pages_of, words
+from tests.manual.manuals import VANS, judged, manual, page, pages_of, with_system, words
 
 
 def decoded(data: bytes) -> list[str]:
@@ -49,7 +48,7 @@ def test_without_an_address_there_is_a_note_and_no_code():
     found = judged("wren")
     van = found.van_file.system.van.model_copy(update={"published": None})
     system = found.van_file.system.model_copy(update={"van": van})
-    made = pages_of(replace(found, van_file=replace(found.van_file, system=system)))
+    made = pages_of(with_system(found, system))
     assert "no published address" in made.files["code.md"]
     assert not [path for path in made.files if path.startswith("assets/code")]
     # The codes that need no address are there all the same.

@@ -10,7 +10,7 @@ import pytest
 from annotated_types import MinLen
 from pydantic import BaseModel, StringConstraints
 
-from tests.manual.manuals import VANS, judged, markdown_paths, pages_of, tree_of, words
+from tests.manual.manuals import VANS, judged, markdown_paths, pages_of, tree_of, with_system, words
 from tests.manual.test_text import TRICKS
 from vandoc.manual.text import clean
 from vandoc.model.base import ONE_LINE, Part
@@ -70,8 +70,7 @@ def rewritten(van: str, texts: list[str]) -> tuple[Any, list[str]]:
         replace(finding, message=rewriter.text(), working=clean(rewriter.text()), source=rewriter.text())
         for finding in found.findings
     )
-    van_file = replace(found.van_file, system=system)
-    return pages_of(replace(found, van_file=van_file, findings=findings)), rewriter.given
+    return pages_of(replace(with_system(found, system), findings=findings)), rewriter.given
 
 
 def shape(tree: Any) -> Counter[tuple[str, tuple[str, ...]]]:

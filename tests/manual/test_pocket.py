@@ -11,6 +11,7 @@ from PIL import Image, ImageFilter
 
 from tests.manual.manuals import VANS, judged, manual
 from vandoc.build import Judged
+from vandoc.checks.case import Case
 from vandoc.manual.book import Book
 from vandoc.manual.pocket import LARGEST_BYTES, MOST_CODES, PRINT_MM, QUIET_ZONE, pockets
 from vandoc.model.wiring import Circuit
@@ -22,7 +23,7 @@ ARABIC = "مضخة الماء تحت المغسلة في المطبخ الصغي
 
 
 def book_of(found: Judged) -> Book:
-    return Book(found.van_file, found.network, found.sizing, found.findings)
+    return Book(found.van_file, found.case, found.findings)
 
 
 def changed(van: str, **update: Any) -> Book:
@@ -31,7 +32,7 @@ def changed(van: str, **update: Any) -> Book:
     system = found.van_file.system.model_copy(update=update)
     network = build(system)
     van_file = replace(found.van_file, system=system)
-    return Book(van_file, network, size(system, network), ())
+    return Book(van_file, Case(system, network, size(system, network)), ())
 
 
 def as_a_phone_sees_it(png: bytes) -> Image.Image:

@@ -12,7 +12,7 @@ from vandoc.manual.sums import cable_sum, edge_name, fuse_sum
 
 def book_of(van):
     found = judged(van)
-    return Book(found.van_file, found.network, found.sizing, found.findings)
+    return Book(found.van_file, found.case, found.findings)
 
 
 def numbers(line):

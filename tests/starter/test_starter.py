@@ -10,6 +10,7 @@ import pytest
 import yaml
 
 from vandoc.checks import run
+from vandoc.checks.case import Case
 from vandoc.loader import load
 from vandoc.model.equipment import Chemistry
 from vandoc.network.expand import build
@@ -27,7 +28,7 @@ def judge(answers, folder):
     van_file = load(folder / "van.yml", folder)
     network = build(van_file.system)
     sizing = size(van_file.system, network)
-    return van_file, sizing, run(van_file, network, sizing)
+    return van_file, sizing, run(van_file, Case(van_file.system, network, sizing))
 
 
 NO_YES = (False, True)

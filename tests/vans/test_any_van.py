@@ -9,6 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from vandoc.checks import run
+from vandoc.checks.case import Case
 from vandoc.errors import SystemFileError
 from vandoc.loader import load
 from vandoc.network.expand import build
@@ -51,7 +52,7 @@ def judge(tmp_path):
             return
         network = build(van_file.system)
         sizing = size(van_file.system, network)
-        for finding in run(van_file, network, sizing):
+        for finding in run(van_file, Case(van_file.system, network, sizing)):
             assert "nan" not in finding.message.split()
             assert finding.value is None or not math.isnan(finding.value)
         for solution in sizing.states.values():

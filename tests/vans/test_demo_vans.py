@@ -7,6 +7,7 @@ import pytest
 from PIL import Image
 
 from vandoc.checks import run
+from vandoc.checks.case import Case
 from vandoc.loader import load
 from vandoc.network.expand import build
 from vandoc.sizing import size
@@ -22,7 +23,7 @@ def judged():
         van_file = load(SITES / name / "van.yml", SITES.parent)
         network = build(van_file.system)
         sizing = size(van_file.system, network)
-        found[name] = (van_file, sizing, run(van_file, network, sizing))
+        found[name] = (van_file, sizing, run(van_file, Case(van_file.system, network, sizing)))
     return found
 
 

@@ -6,6 +6,7 @@ import pytest
 import yaml
 
 from vandoc.checks import rules, run
+from vandoc.checks.case import Case
 from vandoc.loader import load
 from vandoc.network.expand import build
 from vandoc.sizing import size
@@ -17,7 +18,11 @@ FAULTS = yaml.safe_load(Path(__file__).with_name("faults.yml").read_text("utf-8"
 def judge(path):
     van_file = load(path)
     network = build(van_file.system)
-    return [f for f in run(van_file, network, size(van_file.system, network)) if f.severity != "note"]
+    return [
+        f
+        for f in run(van_file, Case(van_file.system, network, size(van_file.system, network)))
+        if f.severity != "note"
+    ]
 
 
 def named(findings):

@@ -53,7 +53,7 @@ def judged_again(van_file, change):
 
     system = changed(van_file.system, change)
     network = build(system)
-    return run(replace(van_file, system=system), network, size(system, network))
+    return run(replace(van_file, system=system), Case(system, network, size(system, network)))
 
 
 @pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: f"{fault['van']}-{fault['found'][0].split()[0]}")

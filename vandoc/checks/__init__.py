@@ -27,8 +27,6 @@ from vandoc.checks.finding import SEVERITIES, Finding
 from vandoc.checks.report import finding
 from vandoc.checks.rule import Breach, Rule, checks, rules
 from vandoc.loader import VanFile
-from vandoc.network.graph import Network
-from vandoc.sizing import Sizing
 
 __all__ = ["Finding", "Rule", "breaches", "rules", "run"]
 
@@ -54,7 +52,7 @@ _FAMILIES = (  # to import one is to register its rules
 )
 
 
-def run(van_file: VanFile, network: Network, sizing: Sizing) -> tuple[Finding, ...]:
+def run(van_file: VanFile, case: Case) -> tuple[Finding, ...]:
     """Judge a van by every rule.
 
     While a plus is joined to a minus, nothing else about the wiring means anything: then that is all that is
@@ -65,7 +63,6 @@ def run(van_file: VanFile, network: Network, sizing: Sizing) -> tuple[Finding, .
     tuple of Finding
         In the order of the file, part sheets after it; at one place the graver first.
     """
-    case = Case(van_file.system, network, sizing)
     found = dict.fromkeys(finding(breach, van_file.locate) for breach in breaches(case))
     own = van_file.tree.location.file
     return tuple(

@@ -18,8 +18,7 @@ from vandoc.manual.text import Trusted, clean, day, escape_title, say
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.van import Place
-from vandoc.network.graph import FuseLink, Network
-from vandoc.sizing.results import Sizing
+from vandoc.network.graph import FuseLink
 
 Kind = TypeVar("Kind", bound=eq.Piece)
 
@@ -59,12 +58,10 @@ class Contact:
 class Book:
     """One judged van, with the look-ups that its pages share."""
 
-    def __init__(
-        self, van_file: VanFile, network: Network, sizing: Sizing, findings: tuple[Finding, ...]
-    ) -> None:
-        self.van_file, self.network, self.sizing, self.findings = van_file, network, sizing, findings
-        self.system = van_file.system
-        self.supply = Supply(self.system, network, sizing)
+    def __init__(self, van_file: VanFile, case: Case, findings: tuple[Finding, ...]) -> None:
+        self.van_file, self.case, self.findings = van_file, case, findings
+        self.system, self.network, self.sizing = case.system, case.network, case.sizing
+        self.supply = Supply(self.system, self.network, self.sizing)
         self._where: dict[str, Where] = {}
 
     def name(self, ident: str) -> str:
@@ -95,12 +92,7 @@ class Book:
         """Return the pieces of one class, in the order of the file."""
         return {ident: piece for ident, piece in self.system.equipment.items() if isinstance(piece, kind)}
 
-    @cached_property
-    def case(self) -> Case:
-        """The van as its judge has it: solved states, short circuits, energy, each reckoned once."""
-        return Case(self.system, self.network, self.sizing)
-
-    @cached_property
+    @property
     def energy(self) -> Energy:
         """The van's energy budget."""
         return self.case.energy

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from vandoc.checks.case import Case
 from vandoc.checks.finding import Finding
 from vandoc.loader import VanFile
 from vandoc.manual import (
@@ -28,8 +29,6 @@ from vandoc.manual import (
 from vandoc.manual.book import Book, imprint
 from vandoc.manual.page import Page, render
 from vandoc.manual.text import escape_title, messages, say
-from vandoc.network.graph import Network
-from vandoc.sizing.results import Sizing
 
 LISTS = (
     "circuits",
@@ -74,13 +73,14 @@ class Pages:
     extra_title: str
 
 
-def build_pages(van_file: VanFile, network: Network, sizing: Sizing, found: Sequence[Finding]) -> Pages:
+def build_pages(van_file: VanFile, case: Case, found: Sequence[Finding]) -> Pages:
     """Make every page and drawing of the manual.
 
     Parameters
     ----------
-    van_file, network, sizing : VanFile, Network, Sizing
-        The van, its wiring and its sizes.
+    van_file : VanFile
+    case : Case
+        The same van as its judge has it: wiring, sizes, and what was solved already.
     found : sequence of Finding
         What the checks say of it.
 
@@ -89,7 +89,7 @@ def build_pages(van_file: VanFile, network: Network, sizing: Sizing, found: Sequ
     VandocError
         When no layout program for the single-line diagram is there.
     """
-    book = Book(van_file, network, sizing, tuple(found))
+    book = Book(van_file, case, tuple(found))
     pages = list(_pages(book))
     files: dict[str, str | bytes] = {page.path: render(page, contact=book.contact) for page in pages}
     files |= code.files(book)

@@ -8,7 +8,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterable
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 from html import escape
 from importlib.resources import files
 from pathlib import Path
@@ -51,6 +51,7 @@ def _shown(char: str) -> bool:
     return unicodedata.category(char) not in {"Cc", "Cf", "Cs", "Cn", "Co"}
 
 
+@lru_cache(maxsize=None, typed=True)  # the same names stand on many pages
 def escape_text(text: str) -> Trusted:
     """Return text that is inert in Markdown, in HTML text, in a table cell and in an attribute.
 
