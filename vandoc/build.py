@@ -11,7 +11,6 @@ from vandoc.energy import complete
 from vandoc.loader import VanFile, load
 from vandoc.network.expand import build as build_network
 from vandoc.network.graph import Network
-from vandoc.remedy import with_nearest
 from vandoc.sizing import Sizing, size
 
 if TYPE_CHECKING:
@@ -62,8 +61,12 @@ def judge(path: Path, shown_from: Path | None = None) -> Judged:
     network = build_network(van_file.system)
     sizing = size(van_file.system, network)
     case = Case(van_file.system, network, sizing)
-    findings = checks.run(van_file, case)
-    return Judged(van_file, case, with_nearest(van_file, network, sizing, findings))
+    judged = Judged(van_file, case, checks.run(van_file, case))
+    if not judged.fails:
+        return judged
+    from vandoc.remedy import with_nearest  # a sound van pays for no search
+
+    return replace(judged, findings=with_nearest(van_file, network, sizing, judged.findings))
 
 
 def write_manual(judged: Judged) -> "Pages":

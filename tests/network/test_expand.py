@@ -6,6 +6,7 @@ import pytest
 
 from vandoc.model.system import System
 from vandoc.network.expand import build
+from vandoc.network.widest import Widest
 
 VAN = {
     "van": {
@@ -105,7 +106,8 @@ def test_cables_without_a_name_that_run_alike_keep_apart():
 
 
 def test_the_widest_way_is_the_largest_fuse_that_every_way_shares(network):
-    widest = network.widest(["house.+"], lambda link: link.rating_a)
+    ratings = {link.id: link.rating_a for link in network.fuses.values()}
+    widest = Widest(network, ["house.+"], ratings).best
     assert widest["board.in"] == float("inf")
     assert (widest["lamp.+"], widest["fan.+"], widest["monitor.+"]) == (5, 5, 3)
     assert "house.-" not in widest

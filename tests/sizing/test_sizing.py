@@ -11,11 +11,12 @@ from hypothesis import strategies as st
 from vandoc.calc.conductor import STANDARD_AREAS_MM2
 from vandoc.calc.fuse import standard_ratings
 from vandoc.checks import run
+from vandoc.checks.case import Case
 from vandoc.loader import load
 from vandoc.model.system import System
 from vandoc.network.currents import State
 from vandoc.network.expand import build
-from vandoc.sizing import size, widths_at
+from vandoc.sizing import Widths, size
 
 SITES = Path(__file__).parents[2] / "sites"
 VANS = ["curlew", "heron", "wren"]
@@ -75,7 +76,7 @@ def faults(van, folder):
     (folder / "van.yml").write_text(yaml.safe_dump(van, allow_unicode=True, sort_keys=False), "utf-8")
     van_file = load(folder / "van.yml")
     network = build(van_file.system)
-    findings = run(van_file, network, size(van_file.system, network))
+    findings = run(van_file, Case(van_file.system, network, size(van_file.system, network)))
     return {(f.rule, f.subject) for f in findings if f.severity != "note"}
 
 
@@ -87,7 +88,11 @@ def test_proposals_are_standard_sizes_and_pass_every_rule_when_written_down(name
     for sized in sizing.fuses.values():
         assert not sized.proposed or sized.rating_a in standard_ratings(sized.link.family)
     network = build(van_file.system)
-    before = {(f.rule, f.subject) for f in run(van_file, network, sizing) if f.severity != "note"}
+    before = {
+        (f.rule, f.subject)
+        for f in run(van_file, Case(van_file.system, network, sizing))
+        if f.severity != "note"
+    }
     assert faults(stated(van_file, sizing), tmp_path) == before
 
 
@@ -370,7 +375,8 @@ def test_widths_name_the_fuse_that_limits_the_worst_way():
     system = System.model_validate(deepcopy(SMALL))
     network = build(system)
     ratings = {"main": 60.0, "board.1": 10.0, "board.2": 3.0}
-    widths = {ident: widths_at(network, c, ratings) for ident, c in network.conductors.items()}
+    let_through = Widths(network, ratings)
+    widths = {ident: let_through.from_batteries(c) for ident, c in network.conductors.items()}
     assert widths["first"] == (float("inf"), 0.0)
     assert widths["feed"] == (60.0, 0.0)
     assert widths["heat supply"] == (10.0, 0.0)

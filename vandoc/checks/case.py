@@ -17,6 +17,7 @@ from vandoc.network.faults import Faults, find_faults
 from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source, owner_of
 from vandoc.network.operating import SolvedState, Wiring
 from vandoc.network.states import OperatingState
+from vandoc.network.widest import Widest
 from vandoc.sizing import SizedConductor, Sizing
 
 ROUNDING = 1 + 1e-6  # two ways to the same figure differ by the dust of floating point
@@ -66,6 +67,11 @@ class Case:
     def hardest(self, edge_id: str) -> SolvedState | None:
         """Return the state in which a cable, fuse or contact carries most; None where none is solved."""
         return max(self.solved.values(), key=lambda solved: abs(solved.amps[edge_id]), default=None)
+
+    @cached_property
+    def widest(self) -> Widest:
+        """What fuses let batteries send to each terminal."""
+        return Widest(self.network, [battery.plus for battery in self.network.batteries()], self.ratings)
 
     @cached_property
     def ratings(self) -> dict[str, float]:

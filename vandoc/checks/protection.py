@@ -17,7 +17,8 @@ from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, Word, rule
 from vandoc.data import constant
 from vandoc.network.graph import Conductor, Edge, FuseLink, Source, far_end
-from vandoc.sizing import SizedConductor, widths_at
+from vandoc.network.widest import Widest
+from vandoc.sizing import SizedConductor
 
 
 @dataclass(frozen=True)
@@ -88,15 +89,14 @@ def protection(case: Case) -> Iterator[Breach]:
 
 
 def _exposures(case: Case) -> dict[str, list[_Exposure]]:
-    posts = [battery.plus for battery in case.network.batteries()]
-    most = case.network.widest(posts, lambda link: case.ratings[link.id])
     found: dict[str, list[_Exposure]] = {}
     for sized in case.supplies:
         conductor, limit = sized.conductor, _limit(sized)
-        highest = max(most.get(conductor.start, 0.0), most.get(conductor.end, 0.0))
+        best = case.widest.best
+        highest = max(best.get(conductor.start, 0.0), best.get(conductor.end, 0.0))
         if is_too_hot(sized) or not (isinf(highest) or exceeds(highest, limit)):
             continue
-        widths = widths_at(case.network, conductor, case.ratings)
+        widths = case.widest.without(conductor)
         ends = ((conductor.start, conductor.end), (conductor.end, conductor.start))
         exposed = [
             _Exposure(sized, near, far, width)
@@ -160,14 +160,11 @@ def _above_capacity(case: Case, exposure: _Exposure, link: FuseLink, words: dict
 
 def _fed_by(case: Case, exposure: _Exposure) -> str:
     """The batteries that can send too much into this end."""
-
-    def without(edge: Edge) -> bool:
-        return edge.id != exposure.conductor.id
-
+    conductor = exposure.conductor
     owners = []
     for battery in case.network.batteries():
-        best = case.network.widest([battery.plus], lambda link: case.ratings[link.id], without)
-        width = best.get(exposure.near, 0.0)
+        at_start, at_end = Widest(case.network, [battery.plus], case.ratings).without(conductor)
+        width = at_start if exposure.near == conductor.start else at_end
         if isinf(width) or exceeds(width, exposure.limit_a):
             owners.append(battery.owner)
     return case.names(owners)
@@ -297,7 +294,4 @@ def _sends(case: Case, sized: SizedConductor, source: Source) -> float:
         limit = design_current_a(limit)
     elif limit <= sized.capacity_a:
         return 0.0
-    best = case.network.widest(
-        [source.plus], lambda link: case.ratings[link.id], lambda edge: edge.id != conductor.id
-    )
-    return min(limit, max(best.get(conductor.start, 0.0), best.get(conductor.end, 0.0)))
+    return min(limit, max(Widest(case.network, [source.plus], case.ratings).without(conductor)))

@@ -91,7 +91,10 @@ def _way_to(case: Case, node: str, without: Edge | None) -> tuple[float, FuseLin
     def passes(edge: Edge) -> bool:
         return edge is not without
 
-    width = case.network.widest(posts, lambda link: case.ratings[link.id], passes).get(node, 0.0)
+    if without is None:
+        width = case.widest.best.get(node, 0.0)
+    else:
+        width = case.widest.without(without)[0 if node == without.start else 1]
     if not isfinite(width) or width == 0:
         return width, None
     way = case.network.path(

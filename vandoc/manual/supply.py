@@ -7,6 +7,7 @@ from math import inf
 from vandoc.model.equipment import Battery, Relay
 from vandoc.model.system import System
 from vandoc.network.graph import Edge, FuseLink, Joint, Network, far_end
+from vandoc.network.widest import Widest
 from vandoc.sizing.results import Sizing
 
 Passes = Callable[[Edge], bool]
@@ -134,10 +135,8 @@ class Supply:
 
     def sits_on_battery(self, fuse: FuseLink) -> bool:
         """Whether no other fuse stands between a battery and this one."""
-        widths = self.network.widest(
-            self._batteries, lambda link: self.sizing.fuses[link.id].rating_a, lambda edge: edge is not fuse
-        )
-        return inf in (widths.get(fuse.start), widths.get(fuse.end))
+        ratings = {ident: sized.rating_a for ident, sized in self.sizing.fuses.items()}
+        return inf in Widest(self.network, self._batteries, ratings).without(fuse)
 
 
 def _beginning(way: list[Edge], goal: str) -> str:

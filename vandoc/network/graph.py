@@ -1,10 +1,8 @@
 """The wiring of a van as a graph: terminals joined by cables, fuses, contacts, bars and the chassis."""
 
-import heapq
 from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from math import inf
 from typing import Literal
 
 from vandoc.model.equipment import FuseFamily
@@ -214,41 +212,6 @@ class Network:
                     came[other] = (edge, node)
                     todo.append(other)
         return None
-
-    def widest(
-        self,
-        starts: Iterable[str],
-        width: Callable[[FuseLink], float],
-        passes: Callable[[Edge], bool] = any_edge,
-    ) -> dict[str, float]:
-        """Return for each reachable terminal the largest rating that all fuses on some way to it share.
-
-        A terminal that a start reaches with no fuse on the way has infinity.
-
-        Parameters
-        ----------
-        starts : iterable of str
-            Terminals of a source.
-        width : callable
-            The rating of a fuse. [A]
-        passes : callable
-            Edges to consider.
-        """
-        best = dict.fromkeys(starts, inf)
-        heap = [(-inf, node) for node in sorted(best)]
-        while heap:
-            negative, node = heapq.heappop(heap)
-            if -negative < best[node]:
-                continue
-            for edge in self.at(node):
-                if not passes(edge):
-                    continue
-                through = min(-negative, width(edge)) if isinstance(edge, FuseLink) else -negative
-                other = far_end(edge, node)
-                if through > best.get(other, 0.0):
-                    best[other] = through
-                    heapq.heappush(heap, (-through, other))
-        return best
 
     @cached_property
     def negative(self) -> frozenset[str]:

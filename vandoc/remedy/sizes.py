@@ -13,7 +13,7 @@ from vandoc.data import constant
 from vandoc.model.references import Path as Trail
 from vandoc.network.graph import Conductor, FuseLink
 from vandoc.remedy.change import Change, Kind, shown
-from vandoc.sizing import SizedConductor, widths_at
+from vandoc.sizing import SizedConductor
 
 INSULATIONS_C = (60.0, 70.0, 85.0, 90.0, 100.0, 105.0, 125.0, 150.0)  # common practice, no source
 EACH = 2  # of one ladder; further ones are less near, and trials are few
@@ -36,7 +36,7 @@ def stronger(case: Case, breach: Breach) -> Iterator[Change]:
     sized = cable_of(case, breach)
     needed = breach.value.value if breach.value else 0.0
     yield from carry(case, sized, needed)
-    fuses = (*widths_at(case.network, sized.conductor, case.ratings), sized.returned_a)
+    fuses = (*case.widest.without(sized.conductor), sized.returned_a)
     yield from carry(case, sized, max(amps for amps in (needed, *fuses) if isfinite(amps)))
 
 

@@ -2,6 +2,6 @@
 
 from vandoc.sizing.results import Drop, SizedConductor, SizedFuse, Sizing
 from vandoc.sizing.sizer import size
-from vandoc.sizing.widths import widths_at
+from vandoc.sizing.widths import Widths
 
-__all__ = ["Drop", "SizedConductor", "SizedFuse", "Sizing", "size", "widths_at"]
+__all__ = ["Drop", "SizedConductor", "SizedFuse", "Sizing", "Widths", "size"]

@@ -21,7 +21,7 @@ from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Network, S
 from vandoc.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
 from vandoc.sizing.returned import Way, returned
 from vandoc.sizing.thicken import Bundle, thicken
-from vandoc.sizing.widths import fuses_beyond, limited_at, widths_at
+from vandoc.sizing.widths import Widths
 from vandoc.sizing.working import Laid, working_amps
 
 ROUNDS = 12  # two or three settle a van; a file of contradictions must end too
@@ -89,9 +89,9 @@ class _Sizer:
             self._choose_conductors()
             if before == (self.areas, self.ratings) and not self._raise_for_drop():
                 break
-        back = self._returned()
+        back, widths = self._returned(), Widths(self.network, self.ratings)
         return Sizing(
-            {c.id: self._sized(c, back.get(c.id, 0.0)) for c in self.network.conductors.values()},
+            {c.id: self._sized(c, back.get(c.id, 0.0), widths) for c in self.network.conductors.values()},
             self._sized_fuses(),
             {drop.owner: drop for drop in self._drops()},
             self.states,
@@ -198,7 +198,7 @@ class _Sizer:
                 needed = round(needed, 6)  # a solved 3 A is not quite 3 A, and must not ask for the next size
                 self.ratings[link.id] = next_rating(link.family, needed) or standard_ratings(link.family)[-1]
 
-    def _needed(self, conductor: Conductor) -> float:
+    def _needed(self, conductor: Conductor, widths: Widths) -> float:
         """What a cable must carry: its current, and whatever its fuses let through.
 
         Where a battery reaches one end without a fuse, the fuses beyond the other end protect it; an end that
@@ -207,11 +207,11 @@ class _Sizer:
         if conductor.signal:
             return 0.0
         needed = max(self._design(conductor), self.working.get(conductor.id, 0.0))
-        widths = widths_at(self.network, conductor, self.ratings)
-        limited = limited_at(self.network, conductor, self.ratings)
-        for near, width, limit in zip((conductor.start, conductor.end), widths, limited, strict=True):
+        ends = (conductor.start, conductor.end)
+        sent = zip(ends, widths.from_batteries(conductor), widths.from_limited(conductor), strict=True)
+        for near, width, limit in sent:
             if isinf(width):
-                width = fuses_beyond(self.network, conductor, near, self.ratings)
+                width = widths.beyond(conductor, near)
             needed = max(needed, width or limit)
         return round(needed, 6)
 
@@ -222,9 +222,10 @@ class _Sizer:
 
     def _choose_conductors(self) -> None:
         """Supplies first, since a way back is at least as large as what it serves."""
+        widths = Widths(self.network, self.ratings) if self.open else None
         for conductor in self.open:
-            if not self.network.is_return(conductor):
-                self._choose(conductor, self._needed(conductor), 0.0, "fuse and current")
+            if widths and not self.network.is_return(conductor):
+                self._choose(conductor, self._needed(conductor, widths), 0.0, "fuse and current")
         back = self._returned()
         for conductor in self.open:
             if self.network.is_return(conductor):
@@ -271,7 +272,7 @@ class _Sizer:
         self.raised.update(grown)
         return bool(grown)
 
-    def _sized(self, conductor: Conductor, returned_a: float) -> SizedConductor:
+    def _sized(self, conductor: Conductor, returned_a: float, widths: Widths) -> SizedConductor:
         area = self.areas[conductor.id]
         temperature = self.temperatures[conductor.id]
         return SizedConductor(
@@ -287,7 +288,7 @@ class _Sizer:
             returned_a,
             self._needed_back(conductor, returned_a)
             if self.network.is_return(conductor)
-            else self._needed(conductor),
+            else self._needed(conductor, widths),
         )
 
     def _sized_fuses(self) -> dict[str, SizedFuse]:
