@@ -1,6 +1,7 @@
 """Plots are read back as XML: what is drawn must be what the numbers say."""
 
 import re
+from datetime import date, timedelta
 from itertools import pairwise
 from xml.etree import ElementTree as ET
 
@@ -8,13 +9,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from vandoc.calc.trend import trend
 from vandoc.diagram.plots import (
+    Course,
     MonthBar,
     Step,
     charge_plot,
     charge_text,
     sun_plot,
     sun_text,
+    trend_plot,
+    trend_text,
     voltage_plot,
     voltage_text,
 )
@@ -192,3 +197,62 @@ def test_plots_of_nothing_are_refused():
     with pytest.raises(ValueError, match="points"):
         charge_plot("charge", "x", [], RISING)
     assert shown(9.96) == "10"
+
+
+def course(*values: float, limit: float | None = None, every: int = 365) -> Course:
+    readings = tuple((date(2026, 3, 14) + timedelta(days=every * n), value) for n, value in enumerate(values))
+    points = [((day - readings[0][0]).days, value) for day, value in readings]
+    return Course("drop of the fridge", readings, trend(points) if len(points) > 1 else None, limit)
+
+
+def volts(value: float) -> str:
+    return f"{value:.2f} V"
+
+
+def test_a_trend_names_the_month_in_which_it_passes_its_limit():
+    rising = course(0.20, 0.25, 0.30, limit=0.40)
+    assert rising.reaches == date(2026, 3, 14) + timedelta(days=4 * 365)
+    root = parsed(trend_plot("trend", rising, volts))
+    assert "passes in March 2030" in words(root)
+    dots = list(root.iter(f"{SVG}circle"))
+    assert len(dots) == 3
+    heights = [float(dot.get("cy")) for dot in dots]
+    assert heights[0] - heights[1] == pytest.approx(heights[1] - heights[2], abs=0.02)
+    assert trend_text(rising, volts)[1:] == [
+        "2026-03-14: 0.20 V",
+        "2027-03-14: 0.25 V",
+        "2028-03-13: 0.30 V",
+        "limit: 0.40 V",
+    ]
+
+
+@pytest.mark.parametrize(
+    "calm",
+    [
+        course(0.30, 0.25, limit=0.40),  # runs away from it
+        course(0.30, 0.30, limit=0.40),  # level
+        course(0.45, 0.50, limit=0.40),  # has passed it: a finding of its own
+        course(0.30, limit=0.40),
+        course(0.30, 0.35),
+        course(0.30, 0.30 + 1e-300, limit=0.40),
+        course(0.0, 1e-12, limit=1e9),  # in more years than a calendar has
+    ],
+)
+def test_what_is_on_no_way_to_its_limit_names_no_month(calm):
+    assert calm.reaches is None
+    assert "passes" not in words(parsed(trend_plot("trend", calm, volts)))
+
+
+@given(
+    st.lists(st.floats(-1e6, 1e6), min_size=1, max_size=9),
+    st.none() | st.floats(-1e6, 1e6),
+    st.integers(1, 5000),
+    st.text(max_size=60),
+)
+def test_any_course_is_drawn_within_its_frame(values, limit, every, name):
+    made = course(*values, limit=limit, every=every)
+    root = parsed(trend_plot("trend", Course(name + NASTY, made.readings, made.line, limit), volts))
+    width, height = (float(side) for side in root.get("viewBox").split()[2:])
+    for dot in root.iter(f"{SVG}circle"):
+        assert 0 <= float(dot.get("cx")) <= width
+        assert 0 <= float(dot.get("cy")) <= height
