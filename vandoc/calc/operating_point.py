@@ -133,7 +133,10 @@ class OperatingNet:
         self._balance = self._lay_out()
 
     def solve(
-        self, ohms: Mapping[str, float], warming: Mapping[str, Warming] | None = None
+        self,
+        ohms: Mapping[str, float],
+        warming: Mapping[str, Warming] | None = None,
+        search: bool = True,
     ) -> OperatingPoint | NoOperatingPoint:
         """Find the operating point.
 
@@ -143,6 +146,8 @@ class OperatingNet:
             The resistance of each wire, above 0. [Ω]
         warming : mapping, optional
             How wires that warm gain resistance with their current.
+        search : bool
+            Whether to search for what gives way where there is no operating point, which takes long.
 
         Returns
         -------
@@ -167,6 +172,8 @@ class OperatingNet:
             try:
                 self._balance.settle(1.0, tolerance_v)
             except Unbalanced:
+                if not search:
+                    return NoOperatingPoint({}, 0.0)
                 return self._turn_up(warm, ohms, warming)
             if not gains or (not self._warm_up(gains, warm) and tolerance_v == TOLERANCE_V):
                 break

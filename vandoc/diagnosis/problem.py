@@ -47,6 +47,12 @@ class Question:
         In the order in which they are shown.
     cures : frozenset of str
         Causes that doing it mends, as a new fuse does.
+    during : str
+        What the van does meanwhile: the value of a `Trial`.
+    expected_v : float or None
+        What a meter shows there in this van when nothing is wrong. [V]
+    limits_v : tuple of float
+        Between the answers of a reading, rising. [V]
     """
 
     id: str
@@ -56,6 +62,9 @@ class Question:
     reader: Reader
     answers: tuple[str, ...]
     cures: frozenset[str] = frozenset()
+    during: str = "in use"
+    expected_v: float | None = None
+    limits_v: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)

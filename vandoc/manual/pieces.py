@@ -16,7 +16,18 @@ from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink, far_end
 
 # Fields that a page shows elsewhere, or not as a fact.
-ELSEWHERE = {"name", "place", "kind", "part", "indicators", "picture", "notes", "fuses", "shunt"}
+ELSEWHERE = {
+    "name",
+    "place",
+    "kind",
+    "part",
+    "indicators",
+    "likelihood",
+    "picture",
+    "notes",
+    "fuses",
+    "shunt",
+}
 SIZES = ("stated_ah", "stated_a")  # what may be proposed
 UNITS = {
     "percent_per_k": "%/K",

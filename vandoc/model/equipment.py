@@ -28,6 +28,24 @@ from vandoc.model.van import Day, Hours, Picture
 Chemistry = Literal["flooded", "AGM", "gel", "LiFePO4"]
 Stud = Literal["M4", "M5", "M6", "M8", "M10", "M12"]
 FuseFamily = Literal["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL"]
+FaultKind = Literal[
+    "left-off",
+    "joint-poor",
+    "contact-poor",
+    "earth-bad",
+    "fuse-blown",
+    "cable-open",
+    "stuck-open",
+    "stuck-closed",
+    "flat",
+    "cell-gone",
+    "dead",
+    "shorted",
+    "not-feeding",
+    "ignition-lost",
+]
+Condition = Literal["powered", "charging", "full", "no input", "low voltage"]
+Likelihoods = dict[FaultKind, Annotated[float, Field(gt=0, le=1000, strict=False)]]
 
 
 class Indicator(Part):
@@ -38,6 +56,7 @@ class Indicator(Part):
     pattern: Literal["steady", "slow", "quick", "off", "display"]
     shows: Line | None = Field(None, description="the words on a display")
     meaning: Text
+    when: Condition | None = Field(None, description="the condition in which it is seen, for fault-finding")
     do: Text = Field(description="what the owner should do")
     urgency: Literal["now", "soon", "none"] = "none"
 
@@ -55,6 +74,9 @@ class Piece(Part):
     stud: Stud | None = Field(None, description="thread of its stud terminals, which decides the lugs")
     ignition_protected: bool = Field(False, description="stated by its maker as safe where gas may collect")
     indicators: list[Indicator] = Field(default_factory=list)
+    likelihood: Likelihoods = Field(
+        default_factory=dict, description="how often its faults are met, where that is not the usual"
+    )
     picture: Picture | None = None
     installed: Day | None = None
     notes: Text | None = None

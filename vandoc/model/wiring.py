@@ -20,7 +20,7 @@ from vandoc.model.base import (
     Torque,
     Voltage,
 )
-from vandoc.model.equipment import Indicator
+from vandoc.model.equipment import Indicator, Likelihoods
 from vandoc.model.van import Hours, Picture
 
 # The names of IEC 60757, which gives each its code of two letters.
@@ -65,6 +65,9 @@ class Load(Part):
     sparks: bool = True
     ignition_protected: bool = False
     indicators: list[Indicator] = Field(default_factory=list)
+    likelihood: Likelihoods = Field(
+        default_factory=dict, description="how often its faults are met, where that is not the usual"
+    )
     picture: Picture | None = None
     notes: Text | None = None
 

@@ -166,7 +166,7 @@ class Wiring:
                 self._warming[conductor.id] = Warming(gain, laid.capacity_a or NOTHING_A)
             self._warmth[conductor.id] = Warmth(laid.ambient_c, hot - laid.ambient_c, laid.capacity_a)
         resistances = Resistances(system, cold, {ident: fuse.rating_a for ident, fuse in fuses.items()})
-        self._ohms = {edge.id: resistances.of(edge) for edge in network.edges()}
+        self.cold_ohms = {edge.id: resistances.of(edge) for edge in network.edges()}
         pieces = system.equipment.items()
         self._lossy = {n: p for n, p in pieces if isinstance(p, Charger | Converter | Inverter)}
         self._nets: dict[OperatingState, tuple[list[Device], OperatingNet]] = {}
@@ -180,12 +180,12 @@ class Wiring:
             The second where the loads of the state ask for more than the wiring can carry to them.
         """
         devices, net = self._net(state)
-        point = net.solve(self._ohms, self._warming)
+        point = net.solve(self.cold_ohms, self._warming)
         if isinstance(point, NoOperatingPoint):
             return point
         amps, ohms = point.amps, point.ohms
-        if len(ohms) < len(self._ohms):  # open contacts
-            amps, ohms = {**dict.fromkeys(self._ohms, 0.0), **amps}, {**self._ohms, **ohms}
+        if len(ohms) < len(self.cold_ohms):  # open contacts
+            amps, ohms = {**dict.fromkeys(self.cold_ohms, 0.0), **amps}, {**self.cold_ohms, **ohms}
         return SolvedState(
             state,
             tuple(devices),

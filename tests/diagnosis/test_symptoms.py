@@ -1,0 +1,88 @@
+"""What may cause each symptom, and what is then seen: against what anybody can tell from the drawing."""
+
+import pytest
+
+from vandoc.diagnosis.injection import OPEN_OHM, Change, Trial
+from vandoc.diagnosis.problem import Problem
+
+
+@pytest.fixture(scope="session")
+def problems(diagnoses) -> dict[str, dict[str, Problem]]:
+    return {
+        name: {case.symptom.id: case.problem for case in diagnosis.cases()}
+        for name, diagnosis in diagnoses.items()
+    }
+
+
+def causes(problem: Problem) -> set[str]:
+    return {cause.id for cause in problem.causes}
+
+
+def test_what_stops_the_pump_lies_on_its_way_and_nowhere_else(problems):
+    found = causes(problems["curlew"]["stopped pump"])
+    assert {
+        "dead pump",
+        "shorted pump",
+        "fuse-blown galley-board.1",
+        "fuse-blown main-board.2",
+        "fuse-blown main-fuse",
+        "left-off isolator",
+        "cable-open galley-return",
+        "joint-poor battery-minus at house.-",
+        "flat house",
+    } <= found
+    assert (
+        not {"fuse-blown galley-board.2", "dead fridge", "cable-open seat-feed", "cable-open roof-plus"}
+        & found
+    )
+
+
+def test_everything_is_dead_only_for_what_all_share(problems):
+    found = causes(problems["curlew"]["all-dead"])
+    assert {"fuse-blown main-fuse", "left-off isolator", "flat house"} <= found
+    assert not any("galley" in ident or "seat-board" in ident for ident in found)
+
+
+def test_whether_the_fridge_works_tells_the_kitchen_board_from_the_pump(problems):
+    problem = problems["curlew"]["stopped pump"]
+    works = [q for q in problem.questions if q.kind == "works"]
+    answers = {
+        cause: {q.id: problem.possible[q.id, cause] for q in works}
+        for cause in ("fuse-blown galley-board.1", "fuse-blown main-board.2", "fuse-blown main-fuse")
+    }
+    assert set(answers["fuse-blown galley-board.1"].values()) == {frozenset({"yes"})}
+    assert set(answers["fuse-blown main-fuse"].values()) == {frozenset({"no"})}
+    assert len(set(answers["fuse-blown main-board.2"].values())) == 2
+
+
+def test_an_open_return_shows_full_voltage_at_the_minus_of_the_load(diagnoses):
+    bench = diagnoses["curlew"].bench
+    solved = bench.solve(Trial.USE, Change({"water return": OPEN_OHM}))
+    assert solved.across_v("pump.+", "pump.-") == pytest.approx(0.0, abs=1e-3)
+    assert solved.across_v("pump.-", "house.-") == pytest.approx(
+        solved.across_v("galley-board.in", "house.-"), abs=1e-3
+    )
+
+
+def test_a_charger_without_its_ignition_signal_gives_nothing(diagnoses):
+    bench = diagnoses["curlew"].bench
+    assert bench.healthy(Trial.DRIVING).amps_of("driving") == pytest.approx(30.0)
+    solved = bench.solve(Trial.DRIVING, Change({"ignition": OPEN_OHM}))
+    assert solved.amps_of("driving") == 0.0
+    assert "driving" in solved.stopped
+
+
+def test_12_volt_loads_stop_with_their_converter(problems):
+    assert "dead converter" in causes(problems["heron"]["stopped lights"])
+    assert "dead converter" not in causes(problems["heron"]["stopped pump"])
+
+
+def test_every_cause_has_an_answer_to_every_question(problems):
+    for van in problems.values():
+        assert van
+        for problem in van.values():
+            for question in problem.questions:
+                for cause in problem.causes:
+                    answers = problem.possible[question.id, cause.id]
+                    assert answers
+                    assert answers <= set(question.answers), (question.id, answers)

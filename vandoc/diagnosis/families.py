@@ -1,0 +1,73 @@
+"""A fault of every size it may have, solved; and the sizes of it that show a symptom."""
+
+from collections.abc import Callable
+
+from vandoc.diagnosis.faults import Fault
+from vandoc.diagnosis.injection import OPEN_OHM, Bench, Between, Change, Point, Solved, Trial
+
+SIZES_OHM = (0.003, 0.01, 0.03, 0.1, 0.3, 1.0, 3.0, 10.0)
+NOTHING_A = 1e-6
+
+
+class Families:
+    """The faults of one van, each solved once in each trial that is asked for.
+
+    Parameters
+    ----------
+    bench : Bench
+    """
+
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
+        self._solved: dict[tuple[Trial, str | None, Change | float], Solved] = {}
+        self._known: dict[tuple[Trial, str], tuple[Solved, ...]] = {}
+
+    def of(self, fault: Fault, trial: Trial) -> tuple[Solved, ...]:
+        """Return a fault from its smallest to its largest size; one that has no size is one.
+
+        Between two that follow each other everything is taken to be linear, as it is in a network of
+        resistances; where chargers and converters work the sizes lie close enough for that.
+        """
+        key = trial, fault.cause.id
+        if key not in self._known:
+            self._known[key] = self._family(fault, trial)
+        return self._known[key]
+
+    def _family(self, fault: Fault, trial: Trial) -> tuple[Solved, ...]:
+        healthy = self.bench.healthy(trial)
+        edge = fault.edge
+        if edge is None or fault.change.closed or fault.change.without:
+            return (self.bench.solve(trial, fault.change),)
+        if abs(healthy.amps_in(edge)) < NOTHING_A:
+            return (healthy,)
+        opened = self._at(trial, edge, OPEN_OHM)
+        if not fault.sized:
+            return (opened,)
+        if not self.bench.has_inlets(trial):
+            return (healthy, opened)
+        steps = [healthy]
+        for ohm in SIZES_OHM:
+            steps.append(self._at(trial, edge, ohm, steps[-1].stopped))
+        return (*steps, opened)
+
+    def _at(self, trial: Trial, edge: str, ohm: float, stopped: frozenset[str] = frozenset()) -> Solved:
+        key = trial, edge, ohm
+        if key not in self._solved:
+            self._solved[key] = self.bench.solve(trial, Change({edge: ohm}), stopped)
+        return self._solved[key]
+
+
+def showing(
+    family: tuple[Solved, ...], quantity: Callable[[Point], float], low: float, high: float
+) -> tuple[Point, ...]:
+    """Return the sizes of a fault between which a quantity lies from `low` to below `high`.
+
+    Both ends of each stretch are among them, so that what is read there bounds what is read between.
+    """
+    values = [quantity(point) for point in family]
+    found: list[Point] = [p for p, value in zip(family, values, strict=True) if low <= value < high]
+    for small, large, one, other in zip(family, family[1:], values, values[1:], strict=False):
+        for limit in (low, high):
+            if min(one, other) < limit < max(one, other):
+                found.append(Between(small, large, (limit - one) / (other - one)))
+    return tuple(found)

@@ -1,0 +1,340 @@
+"""The network of a van with a fault put in, solved.
+
+For fault-finding every load is the resistance that it has at its nominal voltage, whether it runs at what it
+gets or not: a meter shows a missing voltage only while something draws. A charger or converter stops when its
+input falls too low, and one that waits for an ignition signal when that is missing.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from vandoc.calc.devices import Battery, Device, Load, Supply
+from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet
+from vandoc.data import constant
+from vandoc.model import equipment as eq
+from vandoc.model.system import System
+from vandoc.network.graph import Consumer, Network
+from vandoc.network.operating import Wiring
+from vandoc.network.states import OperatingState, Scene
+
+OPEN_OHM = 1e9
+SIGNAL_OHM = 1e3  # what the signal input of a charger draws is no more than a few milliampere
+
+
+class Trial(Enum):
+    """What the van does while it is looked at.
+
+    In `USE` all loads are on and nothing charges; in `INVERTER` the inverter gives its rated power and the
+    loads are off; in the others the loads are off and what the state is named for charges.
+    """
+
+    USE = "in use"
+    INVERTER = "inverter on"
+    DRIVING = "driving"
+    HOOK_UP = "on hook-up"
+    SUN = "sun only"
+
+
+_STATES = {
+    Trial.USE: OperatingState.NIGHT,
+    Trial.INVERTER: OperatingState.NIGHT,
+    Trial.DRIVING: OperatingState.DRIVING,
+    Trial.HOOK_UP: OperatingState.HOOK_UP,
+    Trial.SUN: OperatingState.SUN,
+}
+CHARGING = {Trial.DRIVING: "alternator", Trial.HOOK_UP: "mains", Trial.SUN: "solar"}
+"""The source of what charges in a trial."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """What a fault does to a network.
+
+    Attributes
+    ----------
+    ohms : mapping
+        What it adds to the resistance of a cable, fuse or contact; `OPEN_OHM` opens it. [Ω]
+    without : frozenset of str
+        Devices that do nothing.
+    closed : frozenset of str
+        Contacts that are closed when they should be open.
+    volts : mapping
+        Batteries and the part of their rest voltage that is left. [1]
+    """
+
+    ohms: Mapping[str, float] = field(default_factory=dict)
+    without: frozenset[str] = frozenset()
+    closed: frozenset[str] = frozenset()
+    volts: Mapping[str, float] = field(default_factory=dict)
+
+    def with_(self, other: "Change") -> "Change":
+        """Return both changes at once."""
+        ohms = dict(self.ohms)
+        for edge, ohm in other.ohms.items():
+            ohms[edge] = ohms.get(edge, 0.0) + ohm
+        return Change(
+            ohms, self.without | other.without, self.closed | other.closed, {**self.volts, **other.volts}
+        )
+
+
+@dataclass(frozen=True)
+class Solved:
+    """A van with a fault, solved in one trial.
+
+    Attributes
+    ----------
+    change : Change
+    volts : mapping
+        By terminal; what nothing reaches is missing. [V]
+    amps : mapping
+        By cable, fuse or contact, from its start to its end. [A]
+    device_amps : mapping
+        What each load takes and each source gives. [A]
+    stopped : frozenset of str
+        Devices that do nothing: those of the change, and those that stopped for want of input.
+    """
+
+    change: Change
+    volts: Mapping[str, float]
+    amps: Mapping[str, float]
+    device_amps: Mapping[str, float]
+    stopped: frozenset[str]
+
+    def across_v(self, plus: str, minus: str) -> float:
+        """Return what a meter shows between two terminals; nothing where one of them is dead. [V]"""
+        if plus not in self.volts or minus not in self.volts:
+            return 0.0
+        return self.volts[plus] - self.volts[minus]
+
+    def amps_in(self, edge: str) -> float:
+        """Return the current in a cable, fuse or contact. [A]"""
+        return self.amps.get(edge, 0.0)
+
+    def amps_of(self, device: str) -> float:
+        """Return the current of a device. [A]"""
+        return self.device_amps.get(device, 0.0)
+
+    def added_ohm(self, edge: str) -> float:
+        """Return what the fault adds to a cable, fuse or contact. [Ω]"""
+        return self.change.ohms.get(edge, 0.0)
+
+
+@dataclass(frozen=True)
+class Between:
+    """A fault of a size between two that were solved; in a linear network all follows one current.
+
+    Attributes
+    ----------
+    small, large : Solved
+    part : float
+        0 at the smaller, 1 at the larger fault. [1]
+    """
+
+    small: "Solved | Between"
+    large: Solved
+    part: float
+
+    @property
+    def stopped(self) -> frozenset[str]:
+        return self.large.stopped
+
+    def across_v(self, plus: str, minus: str) -> float:
+        small = self.small.across_v(plus, minus)
+        return small + self.part * (self.large.across_v(plus, minus) - small)
+
+    def amps_in(self, edge: str) -> float:
+        small = self.small.amps_in(edge)
+        return small + self.part * (self.large.amps_in(edge) - small)
+
+    def amps_of(self, device: str) -> float:
+        small = self.small.amps_of(device)
+        return small + self.part * (self.large.amps_of(device) - small)
+
+
+Point = Solved | Between
+
+
+class Bench:
+    """A van on which faults are tried.
+
+    Parameters
+    ----------
+    system : System
+    network : Network
+    wiring : Wiring
+        The same with its sizes.
+    """
+
+    def __init__(self, system: System, network: Network, wiring: Wiring) -> None:
+        self.system, self.network = system, network
+        self.ohms = wiring.cold_ohms
+        pieces = system.equipment.items()
+        self.signalled = tuple(
+            ident
+            for ident, piece in pieces
+            if isinstance(piece, eq.Charger) and piece.ignition_feed and network.at(f"{ident}.ignition")
+        )
+        self._inlets = {c.owner: c for c in network.consumers if c.kind in ("charger", "converter")}
+        self._nets: dict[object, tuple[OperatingNet, tuple[Supply, ...]]] = {}
+        self._healthy: dict[Trial, Solved] = {}
+
+    def trials(self) -> tuple[Trial, ...]:
+        """Return what this van can do."""
+        kinds = {type(piece) for piece in self.system.equipment.values()}
+        sources = {p.source for p in self.system.equipment.values() if isinstance(p, eq.Charger)}
+        relays = {p.purpose for p in self.system.equipment.values() if isinstance(p, eq.Relay)}
+        found = [Trial.USE]
+        if eq.Inverter in kinds:
+            found.append(Trial.INVERTER)
+        if eq.Alternator in kinds and ("alternator" in sources or "split-charge" in relays):
+            found.append(Trial.DRIVING)
+        found += [trial for trial in (Trial.HOOK_UP, Trial.SUN) if CHARGING[trial] in sources]
+        return tuple(found)
+
+    def healthy(self, trial: Trial) -> Solved:
+        """Return the van without a fault."""
+        if trial not in self._healthy:
+            self._healthy[trial] = self.solve(trial, Change())
+        return self._healthy[trial]
+
+    def solve(self, trial: Trial, change: Change, stopped: frozenset[str] = frozenset()) -> Solved:
+        """Return the van with a fault in it.
+
+        Parameters
+        ----------
+        trial : Trial
+        change : Change
+        stopped : frozenset of str
+            Devices that are known to do nothing, as they did with a smaller fault in the same place.
+
+        Raises
+        ------
+        ValueError
+            If the change names what the van does not have.
+        """
+        ohms: Mapping[str, float] = self.ohms
+        if change.ohms:
+            unknown = change.ohms.keys() - ohms.keys()
+            if unknown:
+                raise ValueError(f"there is nothing of the name {min(unknown)!r} to change")
+            ohms = {**ohms, **{edge: ohms[edge] + ohm for edge, ohm in change.ohms.items()}}
+        stopped |= change.without
+        while True:
+            net, supplies = self._net(trial, stopped, change)
+            point = net.solve(ohms, search=False)
+            if isinstance(point, NoOperatingPoint):
+                stopped |= self._first_to_stop(trial, stopped, change, ohms, supplies)
+                continue
+            solved = Solved(change, point.volts, point.amps, point.device_amps, stopped)
+            more = self._without_input(solved, supplies) - stopped
+            if not more:
+                return solved
+            stopped |= more
+
+    def _first_to_stop(
+        self,
+        trial: Trial,
+        stopped: frozenset[str],
+        change: Change,
+        ohms: Mapping[str, float],
+        supplies: tuple[Supply, ...],
+    ) -> set[str]:
+        """What can no longer be fed: the one charger or converter without which the rest can be, or all."""
+        fed = [supply.name for supply in supplies if supply.inlet is not None]
+        for name in fed if len(fed) > 1 else ():
+            net, _ = self._net(trial, stopped | {name}, change)
+            if not isinstance(net.solve(ohms, search=False), NoOperatingPoint):
+                return {name}
+        if not fed:
+            raise ArithmeticError(f"no voltages and currents agree in the van {trial.value}")
+        return set(fed)
+
+    def _without_input(self, solved: Solved, supplies: tuple[Supply, ...]) -> set[str]:
+        """What stops, for its input is too low or its signal missing."""
+        found = set()
+        lowest = constant("lowest input of a charger").value
+        for supply in supplies:
+            inlet = supply.inlet
+            if inlet is not None:
+                given = solved.across_v(inlet.plus, inlet.minus)
+                if given < lowest * self._inlets[supply.name].nominal_v:
+                    found.add(supply.name)
+            if supply.name in self.signalled and not self.has_signal(solved, supply.name):
+                found.add(supply.name)
+        return found
+
+    def has_inlets(self, trial: Trial) -> bool:
+        """Whether a charger or converter works that the van feeds, so that the network is not linear."""
+        return any(name.endswith(" inlet") for name in self.healthy(trial).device_amps) or trial in CHARGING
+
+    def has_signal(self, solved: Point, charger: str) -> bool:
+        """Whether a charger gets its ignition signal."""
+        if signal_of(charger) in solved.stopped:
+            return False
+        volts = solved.across_v(f"{charger}.ignition", f"{charger}.-")
+        return volts >= self._inlets[charger].nominal_v / 2
+
+    def input_v(self, solved: Point, charger: str) -> float:
+        """Return the voltage at the input of a charger or converter. [V]"""
+        inlet = self._inlets[charger]
+        return solved.across_v(inlet.plus, inlet.minus)
+
+    def input_nominal_v(self, charger: str) -> float | None:
+        """Return the nominal voltage at the input, or None where it is mains."""
+        return self._inlets[charger].nominal_v if charger in self._inlets else None
+
+    def _net(
+        self, trial: Trial, without: frozenset[str], change: Change
+    ) -> tuple[OperatingNet, tuple[Supply, ...]]:
+        cut = self._cut(trial, change)
+        key = trial, without, change.closed, tuple(sorted(change.volts.items())), cut
+        if key not in self._nets:
+            scene = Scene(self.system, self.network, _STATES[trial])
+            devices = [d for d in self._devices(trial, scene, change) if d.name not in without]
+            wires = {
+                edge.id: (edge.start, edge.end)
+                for edge in self.network.edges()
+                if (scene.passes(edge) or edge.id in change.closed) and edge.id not in cut
+            }
+            supplies = tuple(device for device in devices if isinstance(device, Supply))
+            self._nets[key] = OperatingNet(wires, devices), supplies
+        return self._nets[key]
+
+    def _cut(self, trial: Trial, change: Change) -> frozenset[str]:
+        """Open edges that are best taken out: the inlet of a charger cannot live behind `OPEN_OHM`."""
+        cut = [edge for edge, ohm in change.ohms.items() if ohm >= OPEN_OHM]
+        if not cut or not self.has_inlets(trial):
+            return frozenset()
+        healthy = self.healthy(trial)
+        draws = [healthy.amps_of(f"{name} inlet") for name in self._inlets]
+        least = min((amps for amps in draws if amps > 0), default=0.0) / 2
+        return frozenset(edge for edge in cut if abs(healthy.amps_in(edge)) > least)
+
+    def _devices(self, trial: Trial, scene: Scene, change: Change) -> list[Device]:
+        found: list[Device] = []
+        for device in scene.devices():
+            if isinstance(device, Battery) and device.name in change.volts:
+                volts = device.volts * change.volts[device.name]
+                device = Battery(device.name, device.plus, device.minus, volts, device.ohm)
+            if not isinstance(device, Load):
+                found.append(device)
+        for consumer in self.network.consumers:
+            if consumer.amps_a > 0 and _is_on(consumer, trial):
+                ohm = consumer.nominal_v / consumer.amps_a
+                found.append(Load(consumer.owner, consumer.plus, consumer.minus, "resistance", ohm))
+        if trial is Trial.DRIVING:
+            for charger in self.signalled:
+                ends = f"{charger}.ignition", f"{charger}.-"
+                found.append(Load(signal_of(charger), *ends, "resistance", SIGNAL_OHM))
+        return found
+
+
+def signal_of(charger: str) -> str:
+    """Return the name under which the ignition signal of a charger is a device."""
+    return f"{charger} ignition"
+
+
+def _is_on(consumer: Consumer, trial: Trial) -> bool:
+    wanted = {"monitor": True, "load": trial is Trial.USE, "inverter": trial is Trial.INVERTER}
+    return wanted.get(consumer.kind, False)

@@ -1,0 +1,293 @@
+"""Every question that can be asked about a van, with its expected voltages from the solved sound network."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from vandoc.data import constant
+from vandoc.diagnosis.conditions import Conditions
+from vandoc.diagnosis.faults import Fault
+from vandoc.diagnosis.injection import OPEN_OHM, Bench, Point, Solved, Trial
+from vandoc.diagnosis.observations import Faults, Observation, Read, efforts, meter_noise
+from vandoc.diagnosis.permitted import Kind, reader_of
+from vandoc.diagnosis.problem import Question
+from vandoc.model import equipment as eq
+from vandoc.model.van import Place
+from vandoc.network.graph import Edge, FuseLink
+
+YES_NO = ("no", "yes")
+
+
+@dataclass(frozen=True)
+class _Subject:
+    """What a question is about."""
+
+    kind: Kind
+    subjects: tuple[str, ...]
+    place: Place | None
+    fuse: FuseLink | None = None
+
+
+class Questions:
+    """The questions of one van.
+
+    Parameters
+    ----------
+    bench : Bench
+    faults : iterable of Fault
+        All that it may have; the questions are about their parts.
+    """
+
+    def __init__(self, bench: Bench, faults: Iterable[Fault]) -> None:
+        self.bench, self.system, self.network = bench, bench.system, bench.network
+        self.conditions = Conditions(bench)
+        self.faults = {fault.cause.id: fault for fault in faults}
+        self._efforts = efforts()
+        self._noise = meter_noise()
+        leisure = [
+            ident
+            for ident, piece in self.system.equipment.items()
+            if isinstance(piece, eq.Battery) and piece.role == "leisure"
+        ]
+        self._minus = {ident: f"{ident}.-" for ident in leisure}
+        self._reference = next(iter(self._minus.values()), None)
+        self._made: dict[tuple[object, ...], Observation] = {}
+
+    def still(self, edges: Iterable[Edge]) -> Iterator[Observation]:
+        """Yield what can be seen or done at fuses, switches and contacts, whatever the van does."""
+        for edge in edges:
+            if isinstance(edge, FuseLink):
+                yield self._look(edge)
+                yield self._swap(edge)
+            elif f"left-off {edge.id.partition(' ')[0]}" in self.faults:
+                yield self._position(edge)
+            yield self._continuity(edge)
+
+    def charges(self) -> Iterator[Observation]:
+        """Yield, for each battery, whether it holds its voltage once it was charged for a night."""
+        for battery in self._minus:
+
+            def read(faults: Faults, _point: Point, battery: str = battery) -> str:
+                kinds = {fault.kind for fault in faults if fault.cause.part == battery}
+                return "mended" if kinds == {"flat"} and len(faults) == 1 else "no change"
+
+            about = _Subject("charge", (battery,), self._place(battery))
+            cures = frozenset({f"flat {battery}"})
+            yield self._fixed(about, read, ("no change", "mended"), cures)
+
+    def _place(self, thing: str) -> Place | None:
+        name = self.network.places.get(thing)
+        if name is None:
+            piece = self.system.equipment.get(thing) or self.system.loads.get(thing)
+            name = piece.place if piece else None
+        return self.system.places.get(name) if name else None
+
+    def _effort(self, about: _Subject) -> float:
+        covered = about.place is not None and about.place.access is not None
+        by_hand = about.kind in ("works", "light", "charge")
+        return self._efforts[about.kind] + (self._efforts["cover"] if covered and not by_hand else 0.0)
+
+    def _fixed(
+        self, about: _Subject, read: Read, answers: tuple[str, ...], cures: frozenset[str] = frozenset()
+    ) -> Observation:
+        """A question whose answer no solution is needed for."""
+        key = about.kind, about.subjects
+        if key not in self._made:
+            question = Question(
+                " ".join((about.kind, *about.subjects)),
+                about.kind,
+                about.subjects,
+                self._effort(about),
+                reader_of(about.kind, self.system, about.place, about.fuse),
+                answers,
+                cures,
+            )
+            self._made[key] = Observation(question, read)
+        return self._made[key]
+
+    def _look(self, fuse: FuseLink) -> Observation:
+        def read(faults: Faults, _point: Point) -> str:
+            blown = any(f.edge == fuse.id and f.kind in ("fuse-blown", "shorted") for f in faults)
+            return "broken" if blown else "whole"
+
+        about = _Subject("fuse-look", (fuse.id,), self._place(fuse.owner), fuse)
+        return self._fixed(about, read, ("whole", "broken"))
+
+    def _swap(self, fuse: FuseLink) -> Observation:
+        def read(faults: Faults, _point: Point) -> str:
+            kinds = {f.kind for f in faults if f.edge == fuse.id}
+            if "shorted" in kinds:
+                return "blows again"
+            return "mended" if kinds == {"fuse-blown"} and len(faults) == 1 else "no change"
+
+        about = _Subject("fuse-swap", (fuse.id,), self._place(fuse.owner), fuse)
+        cures = frozenset({f"fuse-blown {fuse.id}"})
+        return self._fixed(about, read, ("no change", "blows again", "mended"), cures)
+
+    def _position(self, edge: Edge) -> Observation:
+        owner = edge.owner  # type: ignore[union-attr]
+
+        def read(faults: Faults, _point: Point) -> str:
+            return "off" if any(f.kind == "left-off" and f.edge == edge.id for f in faults) else "on"
+
+        about = _Subject("position", (owner,), self._place(owner))
+        return self._fixed(about, read, ("on", "off"), frozenset({f"left-off {owner}"}))
+
+    def _continuity(self, edge: Edge) -> Observation:
+        """The resistance of one cable, fuse or contact, supply isolated, one end of it free."""
+        limit = constant("continuity").value
+
+        def read(faults: Faults, point: Point) -> float:
+            here = [fault for fault in faults if fault.edge == edge.id and fault.change.ohms]
+            if not here:
+                return 0.0
+            if not all(fault.sized for fault in here):
+                return OPEN_OHM
+            return point.added_ohm(edge.id) if isinstance(point, Solved) else self._added_ohm(edge, point)
+
+        about = _Subject("continuity", (edge.id,), self._place(edge.start) or self._place(edge.end))
+        key = about.kind, about.subjects
+        if key not in self._made:
+            plain = self._fixed(about, read, ("connected", "not connected"))
+            self._made[key] = Observation(
+                plain.question, read, (limit,), ("connected", "not connected"), self._noise
+            )
+        return self._made[key]
+
+    def _added_ohm(self, edge: Edge, point: Point) -> float:
+        """What a fault of a size between two adds: all that falls across it by what flows."""
+        amps = abs(point.amps_in(edge.id))
+        fall = abs(point.across_v(edge.start, edge.end))
+        return fall / amps - self.bench.ohms[edge.id] if amps > fall / OPEN_OHM else OPEN_OHM
+
+    def works(self, thing: str) -> Observation:
+        """Whether something runs while all is on."""
+        lowest = self.conditions.lowest_v(thing)
+        ends = self.conditions.ends(thing)
+
+        def read(faults: Faults, point: Point) -> float:
+            return 0.0 if self.conditions.is_dead(thing, faults) else point.across_v(*ends)
+
+        about = _Subject("works", (thing,), self._place(thing))
+        return self._reading(about, Trial.USE, read, (lowest,), YES_NO, noise=0.0, shown=False)
+
+    def lights(self, trial: Trial) -> Iterator[Observation]:
+        """Yield for each device with explained lights which of them is seen."""
+        for thing in self.conditions.with_lights(trial):
+            looks = self.conditions.looks(thing)
+            read = self.conditions.reader(thing, trial)
+            bands, shown = self.conditions.bands(thing)
+            about = _Subject("light", (thing,), self._place(thing))
+            key = about.kind, about.subjects, trial
+            if key not in self._made:
+                answers = tuple(dict.fromkeys((*looks.values(), "dark")))
+                question = self._question(about, trial, answers)
+                self._made[key] = Observation(question, read, bands, shown)
+            yield self._made[key]
+
+    def volts(self, terminal: str, trial: Trial) -> Observation | None:
+        """Return the voltage of a terminal against the minus of the leisure battery."""
+        if self._reference is None or terminal == self._reference:
+            return None
+        reference = self._reference
+        healthy = self.bench.healthy(trial).across_v(terminal, reference)
+
+        def read(_faults: Faults, point: Point) -> float:
+            return point.across_v(terminal, reference)
+
+        place = self._place(terminal)
+        if terminal in self.network.negative:
+            limit = 2 * abs(healthy) + constant("bad connection").value * self.system.van.nominal_v
+
+            def read_back(_faults: Faults, point: Point) -> float:
+                return abs(point.across_v(terminal, reference))
+
+            about = _Subject("back-volts", (terminal,), place)
+            return self._reading(about, trial, read_back, (limit,), ("near nothing", "too high"))
+        if healthy <= 0:
+            return None
+        return self._reading(_Subject("volts", (terminal,), place), trial, read, *self._supply_bands(healthy))
+
+    def volts_at(self, thing: str, trial: Trial) -> Observation | None:
+        """Return the voltage between the two terminals of a load or piece."""
+        plus, minus = self.conditions.ends(thing)
+        healthy = self.bench.healthy(trial).across_v(plus, minus)
+        if healthy <= 0:
+            return None
+
+        def read(_faults: Faults, point: Point) -> float:
+            return point.across_v(plus, minus)
+
+        about = _Subject("volts", (plus, minus), self._place(thing))
+        return self._reading(about, trial, read, *self._supply_bands(healthy))
+
+    def drop(self, edge: Edge, trial: Trial) -> Observation:
+        """Return the voltage from one terminal of a cable or contact to the other, under load."""
+        healthy = abs(self.bench.healthy(trial).across_v(edge.start, edge.end))
+        limit = 2 * healthy + constant("bad connection").value * self.system.van.nominal_v
+
+        def read(_faults: Faults, point: Point) -> float:
+            return abs(point.across_v(edge.start, edge.end))
+
+        about = _Subject("drop", (edge.id,), self._place(edge.start) or self._place(edge.end))
+        return self._reading(about, trial, read, (limit,), ("low", "high"))
+
+    def joint_drop(self, edge: Edge, spot: str, trial: Trial) -> Observation:
+        """Return the voltage across one connection of a cable, from the terminal to the bare copper."""
+        limit = constant("bad connection").value * self.system.van.nominal_v
+
+        def read(faults: Faults, point: Point) -> float:
+            if not any(fault.edge == edge.id and fault.spot == spot for fault in faults):
+                return 0.0
+            own = point.amps_in(edge.id) * self.bench.ohms[edge.id]
+            return abs(point.across_v(edge.start, edge.end) - own)
+
+        about = _Subject("joint-drop", (edge.id, spot), self._place(spot))
+        return self._reading(about, trial, read, (limit,), ("low", "high"))
+
+    def _supply_bands(self, healthy: float) -> tuple[tuple[float, ...], tuple[str, ...]]:
+        limits = constant("dead").value * healthy, constant("as expected").value * healthy
+        return limits, ("nothing", "too low", "as expected")
+
+    def _question(
+        self,
+        about: _Subject,
+        trial: Trial,
+        answers: tuple[str, ...],
+        expected: float | None = None,
+        limits: tuple[float, ...] = (),
+    ) -> Question:
+        words = (about.kind, *about.subjects)
+        ident = " ".join(words) if trial is Trial.USE else f"{' '.join(words)} ({trial.value})"
+        reader = reader_of(about.kind, self.system, about.place, about.fuse)
+        effort = self._effort(about)
+        return Question(
+            ident,
+            about.kind,
+            about.subjects,
+            effort,
+            reader,
+            answers,
+            frozenset(),
+            trial.value,
+            expected,
+            limits,
+        )
+
+    def _reading(
+        self,
+        about: _Subject,
+        trial: Trial,
+        read: Read,
+        bands: tuple[float, ...],
+        answers: tuple[str, ...],
+        noise: float | None = None,
+        shown: bool = True,
+    ) -> Observation:
+        key = about.kind, about.subjects, trial
+        if key not in self._made:
+            expected = float(read((), self.bench.healthy(trial))) if shown else None
+            question = self._question(about, trial, answers, expected, bands if shown else ())
+            self._made[key] = Observation(
+                question, read, bands, answers, self._noise if noise is None else noise
+            )
+        return self._made[key]
