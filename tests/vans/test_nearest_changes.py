@@ -93,15 +93,15 @@ def test_a_sound_van_is_not_searched(monkeypatch):
     def never(*_):
         raise AssertionError("searched")
 
-    monkeypatch.setattr(_Search, "met", never)
+    monkeypatch.setattr(_Search, "judged", never)
     judged = entry.judge(SITES / "wren" / "van.yml")
     assert all(finding.nearest is None for finding in judged.findings)
 
 
 def test_trials_are_bounded_however_much_is_wrong(faulty, monkeypatch):
     counted = []
-    met = _Search.met
-    monkeypatch.setattr(_Search, "met", lambda self, case: (counted.append(1), met(self, case))[1])
+    judged = _Search.judged
+    monkeypatch.setattr(_Search, "judged", lambda self, case: (counted.append(1), judged(self, case))[1])
     spoilt = faulty({"van": "curlew", "old": "105 °C", "new": "70 °C"})
     assert len(spoilt.fails) > 3
     conductors = len(spoilt.network.conductors)
@@ -116,3 +116,23 @@ def test_a_fuse_too_large_for_its_cable_is_named_with_the_next_smaller_that_fits
     assert (finding.nearest.now, finding.nearest.then) == ("40 A", "25 A")
     assert finding.nearest.key.startswith("circuits[")
     assert finding.nearest.key.endswith("].fuse.rating")
+
+
+def test_a_main_cable_that_is_too_thin_is_named_together_with_its_way_back(faulty):
+    """The way back may not be thinner than the supply, so that one of the two alone cures nothing."""
+    judged = faulty({"van": "curlew", "old": "area: 70 mm²", "new": "area: 35 mm²"})
+    named = {(f.rule, f.subject): f.nearest for f in judged.fails}
+    nearest = named["cable-above-capacity", "battery-plus"]
+    assert (nearest.now, nearest.then) == ("35 mm²", "50 mm²")
+    assert nearest.text.count("50 mm²") == 2
+    assert "'battery-minus'" in nearest.text
+    changes = {(breach.rule, breach.subject): change for breach, change in cures(judged.case)}
+    after = fails(judged_again(judged.van_file, changes["cable-above-capacity", "battery-plus"]))
+    assert not after["cable-above-capacity", "battery-plus"]
+    assert after <= fails(judged.findings)
+
+
+def test_voltage_lost_in_a_feed_and_its_circuit_is_saved_in_both(faulty):
+    judged = faulty({"van": "curlew", "old": "area: 25 mm²", "new": "area: 10 mm²"})
+    (nearest,) = [f.nearest for f in judged.fails if f.rule == "voltage-drop"]
+    assert "together with" in nearest.text

@@ -1,11 +1,11 @@
-"""One change to a van, in the model and in words."""
+"""A change to a van, or two that belong together, in the model and in words."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
-from typing import Any, Literal, get_args
+from typing import Any, Literal, Optional, get_args
 
 import yaml
 from pydantic import BaseModel
@@ -43,6 +43,8 @@ class Change:
         How many sizes away on its own ladder of sizes.
     cost : float
         Tells changes of one kind and as many steps apart: mm²·m of copper.
+    also : Change or None
+        What must change along.
     """
 
     kind: Kind
@@ -52,22 +54,36 @@ class Change:
     then: str
     steps: int = 1
     cost: float = 0.0
+    also: Optional["Change"] = None
 
     @property
     def nearness(self) -> tuple[int, int, int, float]:
         """What sorts changes: least work first; a fuse is as soon changed by many sizes as by one."""
         far = 0 if self.kind in ("fuse", "setting") else self.steps
-        return WORK.get(self.kind, 3) + far, self.steps, KINDS.index(self.kind), self.cost
+        work, steps, cost = WORK.get(self.kind, 3) + far, self.steps, self.cost
+        if self.also is not None:
+            more = self.also.nearness
+            work, steps, cost = work + more[0], steps + more[1], cost + more[3]
+        return work, steps, KINDS.index(self.kind), cost
+
+    def together_with(self, other: "Change") -> "Change":
+        """Return this change with another that must come along."""
+        return replace(self, also=other)
 
     def said(self, system: System) -> Nearest:
         """Return it in words."""
+        text = self._said()
+        if self.also is not None:
+            text = words()["both"].format_map({"one": text, "other": self.also._said()})
+        key = file_key(system, self.edits[0][0])
+        return Nearest(words()["passes"].format_map({"change": text}), key, self.now or None, self.then)
+
+    def _said(self) -> str:
         trail = self.edits[0][0]
         form = words()[self.kind if self.now else f"{self.kind}-not-stated"]
         attribute = words()["attributes"].get(str(trail[-1]), "")
         fields = {"name": self.name, "now": self.now, "then": self.then, "attribute": attribute}
-        text = form.format_map(fields)
-        key = file_key(system, trail)
-        return Nearest(words()["passes"].format_map({"change": text}), key, self.now or None, self.then)
+        return str(form.format_map(fields))
 
 
 def shown(value: object, unit: str = "") -> str:
@@ -97,7 +113,7 @@ def changed(system: System, change: Change) -> System:
     """Return a copy of a system with a change made."""
     for trail, value in change.edits:
         system = _set(system, trail, value)
-    return system
+    return system if change.also is None else changed(system, change.also)
 
 
 def _set(holder: Any, trail: Trail, value: object) -> Any:

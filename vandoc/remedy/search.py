@@ -16,7 +16,7 @@ from vandoc.loader import VanFile
 from vandoc.model.references import Path as Trail
 from vandoc.network.expand import build
 from vandoc.network.graph import Network
-from vandoc.remedy import pieces, sizes
+from vandoc.remedy import drops, pieces, sizes
 from vandoc.remedy.change import Change, changed, words
 from vandoc.remedy.pieces import Generator, or_more, set_to
 from vandoc.sizing import Sizing, size
@@ -24,6 +24,7 @@ from vandoc.sizing import Sizing, size
 MOST_TRIALS = 40
 EFFORT = 600  # trials times cables, about a second and a half; a clock would make two builds differ
 EACH = 6  # trials for one fault
+EACH_PAIRS = 2  # second changes tried with one that cures a fault but adds another
 
 CURES: Mapping[str, tuple[Generator, ...]] = MappingProxyType(
     {
@@ -43,7 +44,7 @@ CURES: Mapping[str, tuple[Generator, ...]] = MappingProxyType(
         "breaking-capacity": (sizes.breaking_fuse,),
         "current-above-rating": (or_more("rating_a", "A"),),
         "fuse-above-rating": (sizes.smaller_fuse, or_more("rating_a", "A")),
-        "voltage-drop": (sizes.less_lost,),
+        "voltage-drop": (drops.less_lost,),
         "below-lowest-voltage": (sizes.next_thicker,),
         "state-current-above-capacity": (sizes.stronger,),
         "state-current-above-fuse": (sizes.larger_fuse,),
@@ -76,12 +77,25 @@ Key = tuple[str, str, Trail]
 Met = tuple[Key, bool]
 
 
+@dataclass(frozen=True)
+class _Outcome:
+    """A van after a change, and what it breaks of the rules that can fail."""
+
+    case: Case
+    breaches: tuple[Breach, ...]
+
+    @cached_property
+    def met(self) -> Counter[Met]:
+        return Counter((_key(breach), _fails(breach)) for breach in self.breaches)
+
+
 @dataclass
 class _Sought:
-    """A fault whose cure is sought."""
+    """A fault whose cure is sought: by one change, and then by two."""
 
     breach: Breach
     left: Iterator[Change]
+    pairs: list[Change] = field(default_factory=list)
     found: Change | None = None
     untried: bool = False
 
@@ -93,15 +107,14 @@ class _Search:
     case: Case
     slugs: frozenset[str]
     trials: int
-    outcomes: dict[Change, Counter[Met]] = field(default_factory=dict)
+    outcomes: dict[Change, _Outcome] = field(default_factory=dict)
 
     @cached_property
-    def before(self) -> Counter[Met]:
-        return self.met(self.case)
+    def before(self) -> _Outcome:
+        return self.judged(self.case)
 
-    def met(self, case: Case) -> Counter[Met]:
-        """Count what a van breaks of the rules that can fail."""
-        return Counter((_key(breach), _fails(breach)) for breach in breaches(case, self.slugs))
+    def judged(self, case: Case) -> _Outcome:
+        return _Outcome(case, tuple(breaches(case, self.slugs)))
 
     def cures(self, change: Change, breach: Breach) -> bool | None:
         """Whether a change takes a breach away and adds no fail; None where no trials are left."""
@@ -111,10 +124,25 @@ class _Search:
             self.trials -= 1
             system = changed(self.case.system, change)
             network = build(system)
-            self.outcomes[change] = self.met(Case(system, network, size(system, network)))
-        after, key = self.outcomes[change], _key(breach)
-        gone = not after[key, True] and after[key, False] <= self.before[key, False]
-        return gone and all(count <= self.before[met] for met, count in after.items() if met[1])
+            self.outcomes[change] = self.judged(Case(system, network, size(system, network)))
+        return self._gone(change, breach) and not self._added(change)
+
+    def pairs(self, change: Change, breach: Breach) -> Iterator[Change]:
+        """Yield a change that takes a breach away together with what cures the fail that it adds."""
+        if change.also is None and self._gone(change, breach):
+            for new in self._added(change)[:1]:
+                for other in _candidates(self.outcomes[change].case, new):
+                    if other.also is None and other.edits[0][0] != change.edits[0][0]:
+                        yield change.together_with(other)
+
+    def _gone(self, change: Change, breach: Breach) -> bool:
+        before, after, key = self.before.met, self.outcomes[change].met, _key(breach)
+        return not after[key, True] and after[key, False] <= before[key, False]
+
+    def _added(self, change: Change) -> list[Breach]:
+        before, after = self.before.met, self.outcomes[change]
+        more = {met[0] for met, count in after.met.items() if met[1] and count > before[met]}
+        return [breach for breach in after.breaches if _fails(breach) and _key(breach) in more]
 
 
 def with_nearest(
@@ -161,14 +189,14 @@ def _sought(case: Case) -> list[_Sought]:
     search = _Search(case, slugs, trials)
     sought = [
         _Sought(breach, islice(_candidates(case, breach), EACH))
-        for breach in breaches(case, slugs)
+        for breach in search.before.breaches
         if _fails(breach)
     ]
     pending = sought
     while pending:
         failed = []
         for one in pending:
-            change = next(one.left, None)
+            change = next(one.left, None) or (one.pairs.pop(0) if one.pairs else None)
             if change is None:
                 continue
             outcome = search.cures(change, one.breach)
@@ -177,6 +205,7 @@ def _sought(case: Case) -> list[_Sought]:
             elif outcome is None:
                 one.untried = True
             else:
+                one.pairs += islice(search.pairs(change, one.breach), EACH_PAIRS)
                 failed.append(one)
         pending = failed
     return sought

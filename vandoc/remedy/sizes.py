@@ -1,11 +1,10 @@
 """Changes of cables and fuses that may cure a fault, each with how far it is from what there is."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import partial
+from collections.abc import Callable, Iterator, Sequence
 from math import floor, inf, isfinite
 
 from vandoc.calc import capacity as cap
-from vandoc.calc.conductor import STANDARD_AREAS_MM2, resistance_per_metre
+from vandoc.calc.conductor import STANDARD_AREAS_MM2
 from vandoc.calc.fuse import CONTINUOUS_FRACTION, FAMILIES, breaking_capacity, standard_ratings
 from vandoc.checks.case import ROUNDING, Case, exceeds
 from vandoc.checks.rule import Breach
@@ -44,14 +43,14 @@ def carry(case: Case, sized: SizedConductor, needed_a: float) -> Iterator[Change
     """Yield what lets a cable carry a current."""
     conductor = sized.conductor
     larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
-    for area, steps in _first(larger, lambda area: _carries(case, sized, area_mm2=area) >= needed_a):
+    for area, steps in first_rungs(larger, lambda area: _carries(case, sized, area_mm2=area) >= needed_a):
         yield thicker(sized, area, steps)
     hotter = [celsius for celsius in INSULATIONS_C if celsius > conductor.insulation_c]
-    for celsius, steps in _first(hotter, lambda c: _carries(case, sized, insulation_c=c) >= needed_a):
+    for celsius, steps in first_rungs(hotter, lambda c: _carries(case, sized, insulation_c=c) >= needed_a):
         now, then = shown(conductor.insulation_c, "°C"), shown(celsius, "°C")
         yield _run_change(sized, "insulation", "insulation_c", celsius, now, then, steps)
     looser = [float(count) for count in range(conductor.bunched - 1, 0, -1)]
-    for count, steps in _first(looser, lambda n: _carries(case, sized, bunched=int(n)) >= needed_a):
+    for count, steps in first_rungs(looser, lambda n: _carries(case, sized, bunched=int(n)) >= needed_a):
         now, then = str(conductor.bunched), f"{count:g}"
         yield _run_change(sized, "bunched", "bunched", int(count), now, then, steps)
 
@@ -70,7 +69,7 @@ def at_least(case: Case, breach: Breach) -> Iterator[Change]:
     """Yield a cross-section of the cable no smaller than the limit of a breach."""
     sized, least = cable_of(case, breach), breach.limit.value if breach.limit else 0.0
     larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
-    for area, steps in _first(larger, lambda area: area >= least - 1e-6):
+    for area, steps in first_rungs(larger, lambda area: area >= least - 1e-6):
         yield thicker(sized, area, steps)
 
 
@@ -78,7 +77,7 @@ def better_insulated(case: Case, breach: Breach) -> Iterator[Change]:
     """Yield insulation that stands more heat than the place has."""
     sized = cable_of(case, breach)
     hotter = [celsius for celsius in INSULATIONS_C if celsius > sized.conductor.insulation_c]
-    for celsius, steps in _first(hotter, lambda celsius: celsius > sized.ambient_c):
+    for celsius, steps in first_rungs(hotter, lambda celsius: celsius > sized.ambient_c):
         now, then = shown(sized.conductor.insulation_c, "°C"), shown(celsius, "°C")
         yield _run_change(sized, "insulation", "insulation_c", celsius, now, then, steps)
 
@@ -96,22 +95,6 @@ def nearer(case: Case, breach: Breach) -> Iterator[Change]:
         yield _run_change(sized, "sheathed", "sheathed", True, shown(False), shown(True))
 
 
-def less_lost(case: Case, breach: Breach) -> Iterator[Change]:
-    """Yield thicker cables on the way that loses too much, by as much as its currents ask for."""
-    name = str(breach.words["name"])
-    drops = [drop for drop in case.sizing.drops.values() if case.name(drop.owner) == name]
-    for drop in drops:
-        excess = drop.supply_v + drop.return_v - drop.limit.percent / 100 * drop.nominal_v
-        amps = {edge_id: current for edge_id, current, _ in drop.steps}
-        for edge_id in amps:
-            sized = case.sizing.conductors.get(edge_id)
-            if excess <= 0 or sized is None or sized.conductor.vehicle:
-                continue
-            larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
-            for area, steps in _first(larger, partial(_saves, excess, _with_return(case, sized, amps), amps)):
-                yield thicker(sized, area, steps)
-
-
 def larger_fuse(case: Case, breach: Breach) -> Iterator[Change]:
     """Yield the next larger fuses that carry what runs through them, or types that are made for it."""
     multiple = constant("start-up multiple").value
@@ -122,7 +105,7 @@ def larger_fuse(case: Case, breach: Breach) -> Iterator[Change]:
         needed = max(sized.design_a, lasting, starting, found)
         needed = round(needed, 6)
         larger = [amps for amps in standard_ratings(link.family) if amps > sized.rating_a]
-        for amps, steps in _first(larger, needed.__le__):
+        for amps, steps in first_rungs(larger, needed.__le__):
             yield fuse(case, link, amps, steps)
         yield from other_family(case, link, needed)
 
@@ -169,7 +152,7 @@ def smaller_before(case: Case, breach: Breach) -> Iterator[Change]:
 def _smaller(case: Case, link: FuseLink, most_a: float) -> Iterator[Change]:
     sized = case.sizing.fuses[link.id]
     below = [amps for amps in reversed(standard_ratings(link.family)) if amps < sized.rating_a]
-    for amps, steps in _first(below, lambda amps: amps <= most_a * ROUNDING):
+    for amps, steps in first_rungs(below, lambda amps: amps <= most_a * ROUNDING):
         if amps * ROUNDING >= sized.design_a:
             yield fuse(case, link, amps, steps)
 
@@ -233,8 +216,8 @@ def fuse(case: Case, link: FuseLink, rating_a: float, steps: int) -> Change:
     return Change("fuse", case.fuse_name(link), (((*link.trail, "rating_a"), rating_a),), now, then, steps)
 
 
-def _first(ladder: Sequence[float], fits: Callable[[float], bool]) -> list[tuple[float, int]]:
-    """The first rungs that fit, with how far away each is."""
+def first_rungs(ladder: Sequence[float], fits: Callable[[float], bool]) -> list[tuple[float, int]]:
+    """Return the first rungs that fit, with how far away each is."""
     return [(rung, steps) for steps, rung in enumerate(ladder, start=1) if fits(rung)][:EACH]
 
 
@@ -262,34 +245,6 @@ def _carries(
             continue
         found.append(capacity.amps_a)
     return min(found, default=0.0)
-
-
-def _saves(
-    excess_v: float, along: Sequence[SizedConductor], amps: Mapping[str, float], area_mm2: float
-) -> bool:
-    """Whether cables at another cross-section lose so much less, currents unchanged."""
-    saved = (amps[one.conductor.id] * (one.ohm - _ohm(one, area_mm2)) for one in along)
-    return sum(saved) >= excess_v - 1e-9
-
-
-def _ohm(sized: SizedConductor, area_mm2: float) -> float:
-    per_metre = resistance_per_metre(area_mm2, sized.temperature_c)
-    return per_metre * sized.conductor.length_m
-
-
-def _with_return(case: Case, sized: SizedConductor, amps: dict[str, float]) -> list[SizedConductor]:
-    """The cables that change along: a way back that the file leaves as its supply."""
-    conductor = sized.conductor
-    others = case.sizing.conductors.values() if conductor.role == "supply" else ()
-    backs = [
-        other
-        for other in others
-        if other.conductor.circuit == conductor.circuit
-        and other.conductor.role == "return"
-        and other.conductor.id in amps
-        and abs(other.area_mm2 - sized.area_mm2) < 1e-6
-    ]
-    return [sized, *backs]
 
 
 def _run_trail(conductor: Conductor) -> Trail:
