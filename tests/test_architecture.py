@@ -29,6 +29,7 @@ ORDER = [
     {"proposals"},
     {"diagram"},
     {"manual"},
+    {"paper"},
     {"build"},
     {"publish"},
     {"plugin"},
@@ -79,6 +80,8 @@ def test_foreign_imports_stay_in_their_rooms(path):
         assert "mkdocs" not in tops
     if room not in ("units",):
         assert "pint" not in tops
+    if room not in ("paper",):
+        assert not {"weasyprint", "fontTools"} & tops
     if room not in ("diagram",):
         assert "graphviz" not in tops
     if room in ("model", "network", "sizing", "checks"):
@@ -99,7 +102,8 @@ def test_a_check_does_not_pay_for_the_site():
     code = (
         "import sys; sys.modules.update(numpy=None, scipy=None);"  # pint loads them where they are installed
         "import vandoc.cli, vandoc.build;"
-        "print([m for m in ('mkdocs','jinja2','graphviz','segno','markdown') if m in sys.modules])"
+        "heavy = ('mkdocs','jinja2','graphviz','segno','markdown','weasyprint','fontTools');"
+        "print([m for m in heavy if m in sys.modules])"
     )
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
     assert out.strip() == "[]"

@@ -1,5 +1,6 @@
 """One van file in, judgement or whole manual out: the one entry point behind every door."""
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +16,7 @@ from vandoc.sizing import Sizing, size
 
 if TYPE_CHECKING:
     from vandoc.manual.pages import Pages
+    from vandoc.paper.printing import Printed
 
 
 @dataclass(frozen=True)
@@ -80,3 +82,18 @@ def write_manual(judged: Judged) -> "Pages":
     from vandoc.manual.pages import build_pages  # a check pays for no templates
 
     return build_pages(judged.van_file, judged.case, judged.findings)
+
+
+def print_paper(judged: Judged, wanted: Collection[str], sheet: str) -> "Printed":
+    """Make what is printed: labels, books, lists; see :func:`vandoc.paper.printing.print_van`.
+
+    Raises
+    ------
+    VandocError
+        When the library that makes PDF is missing, or there is no such label sheet.
+    """
+    from vandoc.manual.book import Book
+    from vandoc.paper.printing import print_van
+
+    book = Book(judged.van_file, judged.case, judged.findings)
+    return print_van(book, wanted, sheet, draft=bool(judged.fails))

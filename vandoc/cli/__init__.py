@@ -5,6 +5,7 @@ import click
 from vandoc import __version__
 from vandoc.cli.building import build
 from vandoc.cli.judging import check, size_command
+from vandoc.cli.printing import print_command
 from vandoc.cli.starting import new, schema
 
 
@@ -14,5 +15,5 @@ def main() -> None:
     """One van file in; a checked, drawn, browsable owner's manual of its leisure electrics out."""
 
 
-for command in (new, check, size_command, build, schema):
+for command in (new, check, size_command, build, print_command, schema):
     main.add_command(command)

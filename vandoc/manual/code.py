@@ -34,7 +34,7 @@ def pages(book: Book) -> Iterator[Page]:
     offline = pockets(book)
     view: dict[str, object] = {
         "address": address,
-        "drawing": drawing(_code(address)) if address else None,
+        "drawing": drawing(card_code(address)) if address else None,
         "codes": [
             Shown(code.title, drawing(code.symbol()), code.lines, *_paths(number))
             for number, code in enumerate(offline.codes, 1)
@@ -48,7 +48,7 @@ def pages(book: Book) -> Iterator[Page]:
 def files(book: Book) -> dict[str, str | bytes]:
     """Return the codes as files for a label; without an address only those that need no network."""
     address = card_address(book.system.van.published)
-    made = {"assets/code": _code(address)} if address else {}
+    made = {"assets/code": card_code(address)} if address else {}
     made |= {
         _paths(number)[0].removesuffix(".svg"): code.symbol()
         for number, code in enumerate(pockets(book).codes, 1)
@@ -94,6 +94,6 @@ def _paths(number: int) -> tuple[str, str]:
 
 
 @cache
-def _code(address: str) -> segno.QRCode:
-    """Level M stands a scratch or some dirt (15 % of the code, ISO/IEC 18004)."""
+def card_code(address: str) -> segno.QRCode:
+    """Return the code of an address; level M stands a scratch or some dirt (15 % of it, ISO/IEC 18004)."""
     return segno.make(address, error="m", micro=False)

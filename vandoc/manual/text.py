@@ -162,10 +162,21 @@ def listed(items: Iterable[object]) -> Trusted:
 
 def together(items: Iterable[object]) -> Trusted:
     """Return values as one enumeration: `a, b and c`."""
-    parts = [trust(item) for item in items]
+    return Trusted(enumerated(trust(item) for item in items))
+
+
+def enumerated(items: Iterable[str]) -> str:
+    """Return plain text as one enumeration.
+
+    Examples
+    --------
+    >>> enumerated(["a", "b", "c"])
+    'a, b and c'
+    """
+    parts = list(items)
     if len(parts) < 2:
-        return Trusted("".join(parts))
-    return Trusted(f"{', '.join(parts[:-1])}{say('and')}{parts[-1]}")
+        return "".join(parts)
+    return f"{', '.join(parts[:-1])}{say('and')}{parts[-1]}"
 
 
 def _compiled_templates() -> FileSystemBytecodeCache | None:

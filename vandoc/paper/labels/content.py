@@ -1,0 +1,159 @@
+"""What each label of a van says."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from vandoc.manual.book import Book
+from vandoc.manual.fuses import body_of
+from vandoc.manual.lists.cutting import colour_of
+from vandoc.manual.safety import safety_of
+from vandoc.manual.text import enumerated, quantity
+from vandoc.manual.text import say as manual_say
+from vandoc.model import equipment as eq
+from vandoc.network.graph import FuseLink, owner_of
+from vandoc.paper.words import say
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of words; `mark` stands before it in bold, such as a fuse's number."""
+
+    text: str
+    mark: str = ""
+
+
+@dataclass(frozen=True)
+class Label:
+    """One label, before it has a size.
+
+    Attributes
+    ----------
+    kind : str
+        Of `labels.kind` in the words.
+    title : str
+    lines : tuple of Line
+    foot : str
+        The van and its revision.
+    sign : str or None
+        Number of a safety sign.
+    flag : bool
+        Whether it goes around a cable: its words stand twice.
+    splits : bool
+        Whether it may go on in a further label where its lines are too many.
+    """
+
+    kind: str
+    title: str
+    lines: tuple[Line, ...]
+    foot: str
+    sign: str | None = None
+    flag: bool = False
+    splits: bool = False
+
+
+def labels(book: Book, *, draft: bool) -> list[Label]:
+    """Return the labels of a van: fuses, switches, batteries, earth points, warnings, both ends of cables."""
+    van = book.system.van
+    foot = say("label.foot", van=van.name, revision=van.revision)
+    made = [
+        *_legends(book),
+        *_isolators(book),
+        *_batteries(book),
+        *_earths(book),
+        *_warnings(book),
+        *_cables(book),
+    ]
+    return [replace(label, foot=say("label.draft", foot=foot) if draft else foot) for label in made]
+
+
+def _legends(book: Book) -> Iterator[Label]:
+    for ident in book.pieces(eq.FuseBoard):
+        fuses = [fuse for fuse in book.network.fuses.values() if fuse.owner == ident]
+        lines = [_fuse_line(book, fuse) for fuse in sorted(fuses, key=lambda fuse: fuse.position or 0)]
+        if lines:
+            yield Label("legend", book.name(ident), tuple(lines), "", splits=True)
+
+
+def _fuse_line(book: Book, fuse: FuseLink) -> Line:
+    served = manual_say("and").join(book.served(fuse)) or manual_say("fuse.nothing")
+    rating = body_of(book, fuse).rating
+    return Line(say("label.legend.fuse", rating=rating, served=served), str(fuse.position))
+
+
+def _isolators(book: Book) -> Iterator[Label]:
+    origins = enumerated(fed.by for fed in safety_of(book).last)
+    for ident in book.pieces(eq.Isolator):
+        lines = [Line(say("label.isolator.turn"))]
+        lines += [Line(say("label.isolator.live", origins=origins))] if origins else []
+        yield Label("isolator", book.name(ident), tuple(lines), "", "M021")
+
+
+def _batteries(book: Book) -> Iterator[Label]:
+    fuses = {name for name, fuse in book.network.fuses.items() if book.supply.sits_on_battery(fuse)}
+    for ident, battery in book.leisure.items():
+        facts = say(
+            "label.battery.facts",
+            volts=quantity(battery.nominal_v or book.system.van.nominal_v, "V"),
+            chemistry=manual_say(f"chemistry.{battery.chemistry}"),
+            capacity=quantity(battery.capacity_ah, "Ah"),
+        )
+        main = [name for name in fuses if ident in _near(book, book.network.fuses[name])]
+        lines = [Line(facts)]
+        lines += [
+            Line(say("label.battery.fuse", fuse=body_of(book, book.network.fuses[name]).rating))
+            for name in sorted(main)
+        ]
+        yield Label("battery", book.name(ident), (*lines, Line(say("label.battery.live"))), "", "W001")
+        if battery.chemistry != "LiFePO4":
+            gas = Line(say("label.gas.do", name=book.name(ident)))
+            yield Label("warning", say("label.gas.title"), (gas,), "", "W026")
+
+
+def _near(book: Book, fuse: FuseLink) -> set[str]:
+    """What the cables at a fuse's two ends come from."""
+    return {
+        owner_of(end)
+        for cable in book.network.conductors.values()
+        if {cable.start, cable.end} & {fuse.start, fuse.end}
+        for end in (cable.start, cable.end)
+    }
+
+
+def _earths(book: Book) -> Iterator[Label]:
+    for ident, earth in book.pieces(eq.EarthPoint).items():
+        lines = [Line(say("label.earth.keep"))]
+        if earth.torque_nm is not None:
+            lines.append(Line(say("label.earth.torque", torque=quantity(earth.torque_nm, "N·m"))))
+        yield Label("earth", book.name(ident), tuple(lines), "", "M002")
+
+
+def _warnings(book: Book) -> Iterator[Label]:
+    lines = [Line(say("label.mains.hook_up"))] if "mains" in book.traits else []
+    lines += [Line(say("label.mains.inverter", name=book.name(ident))) for ident in book.pieces(eq.Inverter)]
+    if lines:
+        yield Label("warning", say("label.mains.title"), (*lines, Line(say("label.mains.who"))), "", "W012")
+    for ident in book.pieces(eq.SolarArray):
+        yield Label(
+            "warning",
+            say("label.solar.title"),
+            (Line(say("label.solar.do", name=book.name(ident))),),
+            "",
+            "W001",
+        )
+    for _ in book.pieces(eq.FuseBoard):
+        yield Label("warning", say("label.rule.title"), (Line(say("label.rule.do")),), "", "M002")
+
+
+def _cables(book: Book) -> Iterator[Label]:
+    for sized in book.sizing.conductors.values():
+        cable = sized.conductor
+        if cable.vehicle:
+            continue
+        size = Line(say("label.cable.size", size=sized.size, colour=colour_of(book, cable)))
+        for here, far in ((cable.start, cable.end), (cable.end, cable.start)):
+            lines = (
+                Line(say("label.cable.here", terminal=here)),
+                Line(say("label.cable.far", terminal=far)),
+                size,
+            )
+            yield Label("cable", cable.id, lines, "", flag=True)

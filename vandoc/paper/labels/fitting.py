@@ -1,0 +1,204 @@
+"""Words set so that they fit a label, or said not to."""
+
+from dataclasses import dataclass, replace
+
+from vandoc.paper.labels.content import Label, Line
+from vandoc.paper.metrics import MM_PER_PT, broken, cut, foreign, right_to_left, width_mm
+
+LARGEST_PT = 13.0  # own choice: a title that is read at arm's length
+SMALLEST_PT = (
+    5.0  # own choice: about 0.9 mm for a small letter, the least that most people read without a glass
+)
+SPLIT_PT = 6.5  # own choice: a list of fuses goes on in a further label before its words get smaller
+TITLE = 1.35  # times the size of the words
+FOOT_PT = 5.0
+LEADING = 1.22
+SIGN_SHARE = 0.3  # of the width, at most
+GAP_MM = 1.5
+LONGEST_MM = 160.0  # own choice: a label on a tape
+TAPE_STEP_MM = 5.0
+
+
+@dataclass(frozen=True)
+class Text:
+    """A line set at its place; the upper left corner of its line box is from that of its label. [mm]"""
+
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    size_pt: float
+    text: str
+    bold: bool = False
+    muted: bool = False
+    rtl: bool = False
+
+    @property
+    def height_mm(self) -> float:
+        """Of its line box."""
+        return self.size_pt * LEADING * MM_PER_PT
+
+
+@dataclass(frozen=True)
+class Set:
+    """A label as it is printed: its words at their places, and its sign.
+
+    Attributes
+    ----------
+    label : Label
+        With the lines that stand on it.
+    texts : tuple of Text
+    sign_mm : tuple of float or None
+        Left, top and side of the sign.
+    fold_mm : float or None
+        Where a label around a cable is folded.
+    fits : bool
+        False where words were cut.
+    foreign : bool
+        Whether it has letters of other fonts.
+    """
+
+    label: Label
+    width_mm: float
+    height_mm: float
+    texts: tuple[Text, ...]
+    sign_mm: tuple[float, float, float] | None
+    fold_mm: float | None
+    fits: bool
+
+    @property
+    def foreign(self) -> bool:
+        """Whether another font of the machine must help out."""
+        return any(foreign(text.text) for text in self.texts)
+
+
+def set_on_tape(label: Label, height_mm: float, padding_mm: float) -> list[Set]:
+    """Return a label set on a tape, no longer than its words need at `SPLIT_PT`, or else at `SMALLEST_PT`."""
+    made = []
+    for part in set_label(label, LONGEST_MM, height_mm, padding_mm):
+        lengths = [step * TAPE_STEP_MM for step in range(4, int(LONGEST_MM / TAPE_STEP_MM) + 1)]
+        tries = (
+            _one(part.label, length, height_mm, padding_mm, least)
+            for least in (SPLIT_PT, SMALLEST_PT)
+            for length in lengths
+        )
+        made.append(next((found for found in tries if found.fits), part))
+    return made
+
+
+def set_label(label: Label, width_mm: float, height_mm: float, padding_mm: float) -> list[Set]:
+    """Return a label set at a size, as several where its list is too long for one.
+
+    Words shrink from `LARGEST_PT` to `SMALLEST_PT`. What does not fit then is cut at "…", and `fits` says so.
+    """
+    if not label.splits:
+        return [_one(label, width_mm, height_mm, padding_mm, SMALLEST_PT)]
+    rest, made = list(label.lines), []
+    while rest:
+        count = next(
+            (
+                n
+                for n in range(len(rest), 0, -1)
+                if _one(_part(label, rest[:n]), width_mm, height_mm, padding_mm, SPLIT_PT).fits
+            ),
+            1,
+        )
+        made.append(_one(_part(label, rest[:count]), width_mm, height_mm, padding_mm, SMALLEST_PT))
+        rest = rest[count:]
+    return made
+
+
+def _part(label: Label, lines: list[Line]) -> Label:
+    return replace(label, lines=tuple(lines))
+
+
+def _one(label: Label, width: float, height: float, padding: float, smallest: float) -> Set:
+    foot_mm = FOOT_PT * LEADING * MM_PER_PT
+    inner = height - 2 * padding - foot_mm
+    side = min(inner, SIGN_SHARE * width) if label.sign else 0.0
+    left = padding + (side + GAP_MM if side else 0.0)
+    fold = width / 2 if label.flag else None
+    room = (width / 2 if label.flag else width) - padding - left
+    size, rows, fits = _shrunk(label, room, inner, smallest)
+    texts = _placed(rows, _indent(label, size), left, padding, room, size, inner)
+    texts.append(_foot(label, padding, height - padding - foot_mm, (fold or width) - 2 * padding))
+    if label.flag:
+        texts += [replace(text, x_mm=text.x_mm + width / 2) for text in tuple(texts)]
+    sign = (padding, padding + (inner - side) / 2, side) if label.sign else None
+    return Set(label, width, height, tuple(texts), sign, fold, fits)
+
+
+@dataclass(frozen=True)
+class _Row:
+    text: str
+    mark: str
+    bold: bool
+    rtl: bool  # of the whole paragraph that it is a line of
+
+
+def _shrunk(label: Label, room: float, inner: float, smallest: float) -> tuple[float, list[_Row], bool]:
+    steps = int((LARGEST_PT / TITLE - smallest) / 0.25)
+    for step in range(steps + 1):
+        size = LARGEST_PT / TITLE - 0.25 * step
+        rows = _rows(label, size, room)
+        if rows is not None and _height(rows, size) <= inner:
+            return size, rows, True
+    rows = _rows(label, smallest, room)
+    if rows is not None and _height(rows, smallest) <= inner:
+        return smallest, rows, True
+    return smallest, _cut_rows(label, smallest, room, inner), False
+
+
+def _rows(label: Label, size: float, room: float) -> list[_Row] | None:
+    title = broken(label.title, size * TITLE, room, bold=True)
+    if title is None:
+        return None
+    rows = [_Row(line, "", True, right_to_left(label.title)) for line in title]
+    for line in label.lines:
+        words = broken(line.text, size, room - _indent(label, size))
+        if words is None:
+            return None
+        rtl = right_to_left(line.text)
+        rows += [_Row(text, line.mark if n == 0 else "", False, rtl) for n, text in enumerate(words)]
+    return rows
+
+
+def _indent(label: Label, size: float) -> float:
+    """Where words begin beside the marks: all at one line."""
+    widest = max((width_mm(line.mark, size, bold=True) for line in label.lines), default=0.0)
+    return widest + size * 0.4 * MM_PER_PT if widest else 0.0
+
+
+def _height(rows: list[_Row], size: float) -> float:
+    return sum((size * TITLE if row.bold else size) * LEADING * MM_PER_PT for row in rows)
+
+
+def _cut_rows(label: Label, size: float, room: float, inner: float) -> list[_Row]:
+    """One line for the title and one for each line, as many as there is height for."""
+    rows = [_Row(cut(label.title, size * TITLE, room, bold=True), "", True, right_to_left(label.title))]
+    for line in label.lines:
+        row = _Row(
+            cut(line.text, size, room - _indent(label, size)), line.mark, False, right_to_left(line.text)
+        )
+        if _height([*rows, row], size) > inner:
+            break
+        rows.append(row)
+    return rows
+
+
+def _placed(
+    rows: list[_Row], indent: float, left: float, top: float, room: float, size: float, inner: float
+) -> list[Text]:
+    placed: list[Text] = []
+    y = top + (inner - _height(rows, size)) / 2
+    for row in rows:
+        pt = size * TITLE if row.bold else size
+        shift = 0.0 if row.bold else indent
+        if row.mark:
+            placed.append(Text(left, y, indent, pt, row.mark, bold=True))
+        placed.append(Text(left + shift, y, room - shift, pt, row.text, row.bold, rtl=row.rtl))
+        y += pt * LEADING * MM_PER_PT
+    return placed
+
+
+def _foot(label: Label, x: float, y: float, room: float) -> Text:
+    return Text(x, y, room, FOOT_PT, cut(label.foot, FOOT_PT, room), muted=True)

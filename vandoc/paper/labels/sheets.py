@@ -1,0 +1,49 @@
+"""The sizes of label sheets and tapes."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vandoc.data import rows
+
+A4_MM = (210.0, 297.0)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A sheet of labels, or a tape whose labels are as long as their words.
+
+    All in mm, from the upper left corner of the sheet; what a tape leaves open is None.
+    """
+
+    name: str
+    kind: str
+    page_width_mm: float | None
+    page_height_mm: float
+    columns: int
+    rows: int
+    label_width_mm: float | None
+    label_height_mm: float
+    left_mm: float
+    top_mm: float
+    pitch_x_mm: float | None
+    pitch_y_mm: float | None
+    padding_mm: float
+
+    @property
+    def tape(self) -> bool:
+        """Whether it is a tape."""
+        return self.kind == "tape"
+
+    def spots(self) -> Iterator[tuple[float, float]]:
+        """Yield the upper left corner of each label of one sheet, row by row."""
+        for row in range(self.rows):
+            for column in range(self.columns):
+                yield (
+                    self.left_mm + column * (self.pitch_x_mm or 0),
+                    self.top_mm + row * (self.pitch_y_mm or 0),
+                )
+
+
+def sheets() -> dict[str, Sheet]:
+    """Return every sheet and tape by its name."""
+    return {sheet.name: sheet for sheet in rows("label_sheets", Sheet)}

@@ -1,0 +1,53 @@
+"""All that is printed of one van, by the name of its file."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from vandoc.errors import VandocError
+from vandoc.manual import lists
+from vandoc.manual.book import Book
+from vandoc.paper.labels import print_labels, sheets
+from vandoc.paper.words import say
+
+KINDS = ("labels", "lists")
+
+
+@dataclass(frozen=True)
+class Printed:
+    """Files by name, and what whoever prints them must know, a line each."""
+
+    files: dict[str, bytes]
+    notices: tuple[str, ...]
+
+
+def print_van(book: Book, wanted: Collection[str], sheet: str, *, draft: bool) -> Printed:
+    """Return what is printed of a van.
+
+    Parameters
+    ----------
+    book : Book
+        The judged van.
+    wanted : collection of str
+        Of `KINDS`.
+    sheet : str
+        Name of the label sheet or tape.
+    draft : bool
+        Whether everything must say that the van fails its checks.
+
+    Raises
+    ------
+    VandocError
+        If there is no such sheet, or what makes PDF is missing.
+    """
+    if sheet not in sheets():
+        raise VandocError(say("no_sheet", name=sheet, known=", ".join(sheets())))
+    files: dict[str, bytes] = {}
+    notices: tuple[str, ...] = ()
+    if "labels" in wanted:
+        made = print_labels(book, sheets()[sheet], draft=draft)
+        files |= made.files
+        notices += made.notices
+    if "lists" in wanted:
+        found = lists.files(book).items()
+        files |= {path: content.encode() if isinstance(content, str) else content for path, content in found}
+    return Printed(files, notices)
