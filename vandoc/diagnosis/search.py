@@ -1,0 +1,170 @@
+"""The search for the tree of least expected effort: exact where it is small enough, near it beyond."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import inf, log2
+
+from vandoc.diagnosis.bound import lower_bound
+from vandoc.diagnosis.table import State, Table, Test
+
+ALWAYS_EXACT = 12  # groups
+BUDGET = 1500  # states opened before a larger problem is left to the nearly exact search
+TRIED = 6  # questions followed to their ends at each step of that search
+SLACK = 1e-9
+
+
+class TooLargeError(Exception):
+    """The exact search has used up its budget; caught within this module."""
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A question in a state, and the states that its answers lead to."""
+
+    test: Test
+    subs: tuple[State, ...]
+
+
+Found = tuple[float, Move | None]
+
+
+class Search:
+    """A search of one table.
+
+    Attributes
+    ----------
+    exact : bool
+        Whether `choice` follows a tree of least expected effort.
+
+    Notes
+    -----
+    The exact search is depth first, with branches cut by lower bounds and every solved state kept, in the
+    space of the AND/OR graph that AO* walks. Of several questions that take no effort the one that tells most
+    comes first, and always before any other.
+
+    References
+    ----------
+    K. R. Pattipati and M. G. Alexandridis, "Application of heuristic search and information theory to
+    sequential fault diagnosis", IEEE Transactions on Systems, Man, and Cybernetics 20(4), 1990 (from memory).
+    """
+
+    def __init__(self, table: Table) -> None:
+        self.table = table
+        self._low: dict[State, float] = {}
+        self._best: dict[State, Found] = {}
+        self._greedy: dict[State, Found] = {}
+        self._near: dict[State, Found] = {}
+        self.exact = self._try_exact(table.start)
+        if not self.exact:
+            self._nearly(table.start)
+
+    def choice(self, state: State) -> Move | None:
+        """Return the question to ask in a state of the tree found; None at an end."""
+        return (self._best.get(state) or self._near[state])[1]
+
+    def low(self, state: State) -> float:
+        """Return a lower bound on the effort from a state, in minutes times weight."""
+        if state not in self._low:
+            self._low[state] = lower_bound(self.table, state)
+        return self._low[state]
+
+    def _moves(self, state: State) -> list[Move]:
+        """The questions that lead on; where some take no effort, the one of them that tells most."""
+        found: list[Move] = []
+        for test in self.table.tests:
+            if found and test.question.effort > 0 and found[0].test.question.effort == 0:
+                break
+            if subs := self.table.split(state, test):
+                found.append(Move(test, tuple(sub for sub in subs if sub.mask)))
+        if found and found[0].test.question.effort == 0:
+            return [max(found, key=lambda move: self._told(state, move))]
+        return found
+
+    def _try_exact(self, state: State) -> bool:
+        self._budget = inf if state.mask.bit_count() <= ALWAYS_EXACT else BUDGET
+        try:
+            self._solve(state, self._by_information(state)[0] + SLACK)
+        except TooLargeError:
+            return False
+        return True
+
+    def _solve(self, state: State, limit: float) -> float:
+        """Return the least effort from a state, or infinity where it is not below the limit."""
+        if state in self._best:
+            return self._best[state][0]
+        if self.low(state) >= limit:
+            return inf
+        self._budget -= 1
+        if self._budget < 0:
+            raise TooLargeError
+        moves = self._moves(state)
+        if not moves:
+            self._best[state] = (0.0, None)
+            return 0.0
+        weight = self.table.weight(state)
+        lows = [move.test.question.effort * weight + sum(map(self.low, move.subs)) for move in moves]
+        least, chosen = limit, None
+        for n in sorted(range(len(moves)), key=lows.__getitem__):
+            if lows[n] >= least:
+                break
+            effort = self._follow(moves[n], lows[n], least)
+            if effort < least:
+                least, chosen = effort, moves[n]
+        if chosen is None:
+            self._low[state] = max(self._low[state], limit)
+            return inf
+        self._best[state] = (least, chosen)
+        return least
+
+    def _follow(self, move: Move, low: float, limit: float) -> float:
+        """Return the effort of a move, or more than the limit as soon as that is certain."""
+        total = low
+        for bound, sub in sorted(((self.low(sub), sub) for sub in move.subs), key=lambda pair: -pair[0]):
+            total += self._solve(sub, limit - total + bound) - bound
+            if total >= limit:
+                break
+        return total
+
+    def _nearly(self, state: State) -> Found:
+        """The best of a few promising questions, each followed greedily; small remainders exactly."""
+        if state in self._best:
+            return self._best[state]
+        if state not in self._near:
+            if state.mask.bit_count() <= ALWAYS_EXACT and self._try_exact(state):
+                return self._best[state]
+            moves = sorted(self._moves(state), key=lambda move: -self._worth(state, move))[:TRIED]
+            move = min(moves, key=lambda move: self._total(state, move, self._by_information), default=None)
+            self._near[state] = (self._total(state, move, self._nearly), move)
+        return self._near[state]
+
+    def _by_information(self, state: State) -> Found:
+        """The effort when always the question that tells most for its effort comes next."""
+        if state not in self._greedy:
+            moves = self._moves(state)
+            move = max(moves, key=lambda move: self._worth(state, move), default=None)
+            self._greedy[state] = (self._total(state, move, self._by_information), move)
+        return self._greedy[state]
+
+    def _total(self, state: State, move: Move | None, onward: Callable[[State], Found]) -> float:
+        if move is None:
+            return 0.0
+        own = move.test.question.effort * self.table.weight(state)
+        return own + sum(onward(sub)[0] for sub in move.subs)
+
+    def _worth(self, state: State, move: Move) -> float:
+        """Bit for each minute."""
+        told = self._told(state, move)
+        return told / move.test.question.effort if move.test.question.effort else told
+
+    def _told(self, state: State, move: Move) -> float:
+        """The information that the answer brings, in bit."""
+        total = self.table.weight(state)
+        parts = [self.table.weight(sub) / total for sub in move.subs]
+        told = -sum(part * log2(part) for part in parts if part > 0)
+        if move.test.unsure & state.mask:
+            told += sum(
+                weight / total * log2(move.test.shares[group])
+                for group, weight in self.table.members(state)
+                if group in move.test.shares
+            )
+        return told
