@@ -4,12 +4,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import inf, log2
 
-from vandoc.diagnosis.bound import lower_bound
+from vandoc.diagnosis.bound import quick_bound
 from vandoc.diagnosis.table import State, Table, Test
 
 ALWAYS_EXACT = 12  # groups
-BUDGET = 1500  # states opened before a larger problem is left to the nearly exact search
-TRIED = 6  # questions followed to their ends at each step of that search
+SOMETIMES_EXACT = 16  # groups, as long as the budget lasts
+BUDGET = 500  # states opened before such a problem is left to the nearly exact search
+TRIED = 3  # questions followed to their ends at each step of that search
 SLACK = 1e-9
 
 
@@ -19,8 +20,9 @@ class TooLargeError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """A question in a state, and the states that its answers lead to."""
+    """A question in a state, by its number in the table, and the states that its answers lead to."""
 
+    number: int
     test: Test
     subs: tuple[State, ...]
 
@@ -28,13 +30,28 @@ class Move:
 Found = tuple[float, Move | None]
 
 
-class Search:
-    """A search of one table.
+@dataclass(frozen=True)
+class Plan:
+    """What to ask.
 
     Attributes
     ----------
+    choices : dict
+        By state of the tree, the number of the question in the table; a state that is not in it is an end.
     exact : bool
-        Whether `choice` follows a tree of least expected effort.
+        Whether no tree takes less effort.
+    """
+
+    choices: dict[State, int]
+    exact: bool
+
+
+def search(table: Table) -> Plan:
+    """Return the tree of least expected effort, or one near it where the exact search would take too long.
+
+    Parameters
+    ----------
+    table : Table
 
     Notes
     -----
@@ -47,14 +64,26 @@ class Search:
     K. R. Pattipati and M. G. Alexandridis, "Application of heuristic search and information theory to
     sequential fault diagnosis", IEEE Transactions on Systems, Man, and Cybernetics 20(4), 1990 (from memory).
     """
+    made = _Search(table)
+    choices: dict[State, int] = {}
+    open_states = [table.start]
+    while open_states:
+        state = open_states.pop()
+        move = made.choice(state)
+        if move is not None and state not in choices:
+            choices[state] = move.number
+            open_states += move.subs
+    return Plan(choices, made.exact)
 
+
+class _Search:
     def __init__(self, table: Table) -> None:
         self.table = table
         self._low: dict[State, float] = {}
         self._best: dict[State, Found] = {}
         self._greedy: dict[State, Found] = {}
         self._near: dict[State, Found] = {}
-        self.exact = self._try_exact(table.start)
+        self.exact = table.start.mask.bit_count() <= SOMETIMES_EXACT and self._try_exact(table.start)
         if not self.exact:
             self._nearly(table.start)
 
@@ -65,17 +94,17 @@ class Search:
     def low(self, state: State) -> float:
         """Return a lower bound on the effort from a state, in minutes times weight."""
         if state not in self._low:
-            self._low[state] = lower_bound(self.table, state)
+            self._low[state] = quick_bound(self.table, state)
         return self._low[state]
 
     def _moves(self, state: State) -> list[Move]:
         """The questions that lead on; where some take no effort, the one of them that tells most."""
         found: list[Move] = []
-        for test in self.table.tests:
+        for number, test in enumerate(self.table.tests):
             if found and test.question.effort > 0 and found[0].test.question.effort == 0:
                 break
             if subs := self.table.split(state, test):
-                found.append(Move(test, tuple(sub for sub in subs if sub.mask)))
+                found.append(Move(number, test, tuple(sub for sub in subs if sub.mask)))
         if found and found[0].test.question.effort == 0:
             return [max(found, key=lambda move: self._told(state, move))]
         return found
@@ -107,7 +136,7 @@ class Search:
         for n in sorted(range(len(moves)), key=lows.__getitem__):
             if lows[n] >= least:
                 break
-            effort = self._follow(moves[n], lows[n], least)
+            effort = self._follow(moves[n], weight, least)
             if effort < least:
                 least, chosen = effort, moves[n]
         if chosen is None:
@@ -116,22 +145,19 @@ class Search:
         self._best[state] = (least, chosen)
         return least
 
-    def _follow(self, move: Move, low: float, limit: float) -> float:
-        """Return the effort of a move, or more than the limit as soon as that is certain."""
-        total = low
-        for bound, sub in sorted(((self.low(sub), sub) for sub in move.subs), key=lambda pair: -pair[0]):
+    def _follow(self, move: Move, weight: float, limit: float) -> float:
+        """Return the effort of a move, or no less than the limit as soon as that is certain."""
+        bounds = [(self.low(sub), sub) for sub in move.subs]  # these rise as the search learns
+        total = move.test.question.effort * weight + sum(bound for bound, _ in bounds)
+        for bound, sub in sorted(bounds, key=lambda pair: -pair[0]):
             total += self._solve(sub, limit - total + bound) - bound
             if total >= limit:
                 break
         return total
 
     def _nearly(self, state: State) -> Found:
-        """The best of a few promising questions, each followed greedily; small remainders exactly."""
-        if state in self._best:
-            return self._best[state]
+        """The best of a few promising questions, each followed greedily to its ends."""
         if state not in self._near:
-            if state.mask.bit_count() <= ALWAYS_EXACT and self._try_exact(state):
-                return self._best[state]
             moves = sorted(self._moves(state), key=lambda move: -self._worth(state, move))[:TRIED]
             move = min(moves, key=lambda move: self._total(state, move, self._by_information), default=None)
             self._near[state] = (self._total(state, move, self._nearly), move)

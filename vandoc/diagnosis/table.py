@@ -1,6 +1,6 @@
 """A problem as bit masks: groups of causes that no permitted question tells apart, and what parts them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -134,13 +134,30 @@ class Table:
             subs.append(sub)
         if not state.shares and not test.unsure & state.mask:
             return [State(sub) for sub in subs]
-        return [_shared(state, test, sub) for sub in subs]
+        return [self.shared(state, test, sub) for sub in subs]
+
+    @staticmethod
+    def shared(state: State, test: Test, sub: int) -> State:
+        """Return the state of some groups of another after an answer that they may give."""
+        left = {group: share for group, share in state.shares if sub >> group & 1}
+        for group in bits(sub & test.unsure):
+            left[group] = left.get(group, 1.0) * test.shares[group]
+        return State(sub, tuple(sorted(left.items())))
+
+    @cached_property
+    def likeness(self) -> tuple[tuple[float, ...], tuple[tuple[float, tuple[int, ...]], ...]]:
+        """What decides the search: tables that are equal in it have the same tree, with other names."""
+        return self.weights, tuple((test.question.effort, test.masks) for test in self.tests)
 
     @cached_property
     def apart(self) -> list[int]:
         """For each group, as a mask, the others that some question is sure to tell from it."""
+        return self.told_apart(self.tests)
+
+    def told_apart(self, tests: Iterable[Test]) -> list[int]:
+        """Return, for each group, as a mask, the others that one of the questions is sure to tell from it."""
         found = [0] * len(self.groups)
-        for test in self.tests:
+        for test in tests:
             for one in range(len(found)):
                 like = 0
                 for mask in test.masks:
@@ -176,17 +193,10 @@ def _test(question: Question, answers: list[frozenset[str]]) -> Test:
     return Test(question, masks, shares, sum(1 << group for group in shares))
 
 
-def _shared(state: State, test: Test, sub: int) -> State:
-    left = {group: share for group, share in state.shares if sub >> group & 1}
-    for group in bits(sub & test.unsure):
-        left[group] = left.get(group, 1.0) * test.shares[group]
-    return State(sub, tuple(sorted(left.items())))
-
-
 def _undominated(tests: tuple[Test, ...]) -> tuple[Test, ...]:
     """Leave out what takes no less effort than a question that does at least as much."""
     kept: list[Test] = []
-    for test in sorted(tests, key=lambda test: test.question.effort):
+    for test in sorted(tests, key=lambda test: (test.question.effort, test.masks)):
         if not any(_does_as_much(other, test) for other in kept):
             kept.append(test)
     return tuple(kept)

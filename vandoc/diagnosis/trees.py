@@ -1,11 +1,11 @@
 """The tree that finds a cause with the least expected effort, and what it is measured against."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, replace
 
-from vandoc.diagnosis.bound import lower_bound
+from vandoc.diagnosis.bound import layered_bound
 from vandoc.diagnosis.problem import Ask, Leaf, Problem, Reader, Step
-from vandoc.diagnosis.search import Search
+from vandoc.diagnosis.search import Plan, search
 from vandoc.diagnosis.table import State, Table, Test
 
 
@@ -18,8 +18,6 @@ class Tree:
     start : Step
     effort : float
         Of this tree.
-    bound : float
-        No tree that asks first what takes no effort can be below it.
     walk : float
         Of the plain walk: every question in the order of the problem, from the supply to the load, as far as
         it still tells anything.
@@ -31,7 +29,6 @@ class Tree:
 
     start: Step
     effort: float
-    bound: float
     walk: float
     exact: bool
     groups: tuple[tuple[str, ...], ...]
@@ -52,29 +49,69 @@ def tree(problem: Problem, reader: Reader) -> Tree:
         Every answer of a question has its branch; a leaf without causes stands for an answer that no single
         cause gives. A leaf names its causes most likely first.
     """
-    table = Table(problem, reader)
-    if not table.groups:
-        return Tree(Leaf(()), 0.0, 0.0, 0.0, True, ())
-    search = Search(table)
+    return trees((problem,), reader)[0]
 
+
+def trees(problems: Iterable[Problem], reader: Reader) -> tuple[Tree, ...]:
+    """Return the trees of several problems; of those that differ in names only, one is searched."""
+    plans: dict[object, Plan] = {}
+    made = []
+    for problem in problems:
+        table = Table(problem, reader)
+        if table.likeness not in plans:
+            plans[table.likeness] = search(table)
+        made.append(_tree(table, plans[table.likeness]))
+    return tuple(made)
+
+
+def _tree(table: Table, plan: Plan) -> Tree:
     def found(state: State) -> Test | None:
-        move = search.choice(state)
-        return move.test if move else None
+        number = plan.choices.get(state)
+        return None if number is None else table.tests[number]
 
     def walked(state: State) -> Test | None:
         return next((test for test in table.ordered if table.split(state, test)), None)
 
-    total = table.weight(table.start)
+    total = table.weight(table.start) or 1.0
     effort, walk = (_effort(table, table.start, chosen) / total for chosen in (found, walked))
-    chosen = walked if walk < effort else found
     return Tree(
-        start=_step(table, table.start, chosen, {}),
+        start=_step(table, table.start, walked if walk < effort else found, {}),
         effort=min(effort, walk),
-        bound=_bound(table, table.start, found) / total,
         walk=walk,
-        exact=search.exact,
+        exact=plan.exact,
         groups=tuple(tuple(cause.id for cause in group) for group in table.groups),
     )
+
+
+def lower_bound(problem: Problem, reader: Reader) -> float:
+    """Return an effort below which no tree can be that asks first what takes no effort. [min]
+
+    Parameters
+    ----------
+    problem : Problem
+    reader : Reader
+
+    Returns
+    -------
+    float
+        The bound by layers of codes, taken where the questions without effort have been asked.
+    """
+    table = Table(problem, reader)
+
+    def below(state: State) -> float:
+        free = next(
+            (
+                subs
+                for test in table.tests
+                if test.question.effort == 0 and (subs := table.split(state, test))
+            ),
+            None,
+        )
+        if free is None:
+            return layered_bound(table, state)
+        return sum(below(sub) for sub in free if sub.mask)
+
+    return below(table.start) / (table.weight(table.start) or 1.0)
 
 
 def remaining(problem: Problem, causes: Collection[str]) -> Problem:
@@ -92,14 +129,6 @@ def _effort(table: Table, state: State, chosen: Chosen) -> float:
         return 0.0
     own = test.question.effort * table.weight(state)
     return own + sum(_effort(table, sub, chosen) for sub in table.split(state, test) if sub.mask)
-
-
-def _bound(table: Table, state: State, chosen: Chosen) -> float:
-    """The lower bound, taken where the questions without effort have been asked."""
-    test = chosen(state)
-    if test is None or test.question.effort:
-        return lower_bound(table, state)
-    return sum(_bound(table, sub, chosen) for sub in table.split(state, test) if sub.mask)
 
 
 def _step(table: Table, state: State, chosen: Chosen, made: dict[State, Step]) -> Step:
