@@ -133,6 +133,23 @@ FAULTS = [
         ("circuits", "lighting", "cable"),
         {("equipment", "spare"): bar(), ("circuits", "lighting", "return"): "spare"},
     ),
+    Fault(
+        "batteries-in-series",
+        "link",
+        ("cables", "link"),
+        {
+            **TWIN,
+            ("cables", "battery-plus", "from"): "house-2.+",
+            ("cables", ADD): wire("link", "house.+", "house-2.-", "0.3 m", "35 mm²"),
+        },
+    ),
+    Fault(
+        "cable-without-length",
+        "charge-bar",
+        ("cables", "charge-bar"),
+        cable("charge-bar", "length", "0 m"),
+        "review",
+    ),
     Fault("wrong-voltage", "pump", ("loads", "pump"), {("loads", "pump", "nominal"): "24 V"}),
     Fault("not-connected", "spare", ("equipment", "spare"), {("equipment", "spare"): bar()}, "review"),
     # protection
@@ -798,6 +815,14 @@ FAULTS = [
     # energy
     Fault("energy-not-stated", "use", ("use",), {("use", "hook_up"): REMOVE}, "review"),
     Fault("nights-not-lasted", "house", ("use", "nights"), {("use", "nights"): 40}, "review"),
+    Fault(
+        "battery-not-charged",
+        "house-2",
+        ("equipment", "house-2"),
+        {("equipment", "house-2"): TWIN["equipment", "house-2"]},
+        "review",
+        frozenset({"not-connected"}),
+    ),
     Fault("sun-never-covers", "house", ("equipment", "house"), {("use", "shade"): "95 %"}, "note"),
     Fault(
         "charge-below-need",

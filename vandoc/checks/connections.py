@@ -8,7 +8,7 @@ from vandoc.checks.rule import Breach, rule
 from vandoc.data import constant
 from vandoc.model import equipment as eq
 from vandoc.model.references import CHASSIS
-from vandoc.network.graph import Conductor, Edge, far_end, owner_of
+from vandoc.network.graph import Conductor, Consumer, Edge, Source, far_end, owner_of
 
 MINUS_KINDS = (eq.EarthPoint, eq.Shunt)
 NEEDED = (
@@ -27,11 +27,17 @@ NEEDED = (
 )
 
 
-@rule("short-circuit")
+@rule("short-circuit", "batteries-in-series")
 def short_circuit(case: Case) -> Iterator[Breach]:
     """A plus and a minus are joined with nothing between them."""
     edge = _bridge(case)
     if edge is None:
+        return
+    links = _series_links(case)
+    for link, plus, minus in links:
+        words = {"one": case.name(owner_of(plus)), "other": case.name(owner_of(minus)), "cable": link.id}
+        yield Breach("batteries-in-series", case.subject(link), link.trail, words)
+    if links:
         return
     subject = case.subject(edge) if isinstance(edge, Conductor) else edge.owner
     trail = case.trail(edge.owner) if not isinstance(edge, Conductor) else edge.trail
@@ -41,6 +47,22 @@ def short_circuit(case: Case) -> Iterator[Breach]:
 def is_shorted(case: Case) -> bool:
     """Whether a plus and a minus are joined; the rest of the wiring cannot be judged then."""
     return bool(case.network.positive & case.network.negative)
+
+
+def _series_links(case: Case) -> list[tuple[Conductor, str, str]]:
+    """The cables from the plus of one battery to the minus of another, where without them all is well."""
+    batteries = case.network.batteries()
+    plus, minus = {battery.plus for battery in batteries}, {battery.minus for battery in batteries}
+    found = []
+    for conductor in case.network.conductors.values():
+        for one, other in ((conductor.start, conductor.end), (conductor.end, conductor.start)):
+            if one in plus and other in minus and owner_of(one) != owner_of(other):
+                found.append((conductor, one, other))
+    cut = {link.id for link, _, _ in found}
+    served: list[Source | Consumer] = [*case.network.sources, *case.network.consumers]
+    supply = case.network.flood({thing.plus for thing in served}, lambda edge: edge.id not in cut)
+    back = case.network.flood({CHASSIS, *(thing.minus for thing in served)}, lambda edge: edge.id not in cut)
+    return [] if supply & back else found
 
 
 def _bridge(case: Case) -> Edge | None:
@@ -81,6 +103,26 @@ def not_fed(case: Case) -> Iterator[Breach]:
     """Something that uses current is joined to no source, or has no way back."""
     for owner in dict.fromkeys(case.sizing.unfed):
         yield Breach("not-fed", owner, case.wiring_trail(owner), {"name": case.name(owner)})
+
+
+@rule("cable-without-length")
+def without_length(case: Case) -> Iterator[Breach]:
+    """A cable is so short that it counts as none."""
+    least = constant("shortest cable")
+    found: dict[str, Conductor] = {}  # the two of a circuit are one to the file
+    for conductor in case.network.conductors.values():
+        if not conductor.signal and conductor.length_m < least.value:
+            found.setdefault(case.subject(conductor), conductor)
+    for subject, conductor in found.items():
+        yield Breach(
+            "cable-without-length",
+            subject,
+            conductor.trail,
+            {"cable": subject},
+            Amount(1000 * conductor.length_m, "mm"),
+            Amount(1000 * least.value, "mm"),
+            cited=(least,),
+        )
 
 
 @rule("wrong-voltage")

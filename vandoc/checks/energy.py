@@ -76,6 +76,15 @@ def sun(case: Case) -> Iterator[Breach]:
             )
 
 
+@rule("battery-not-charged")
+def charged(case: Case) -> Iterator[Breach]:
+    """Something charges each leisure battery."""
+    for budget in case.energy.banks:
+        if not budget.bank.feeds:
+            subject = budget.bank.batteries[0]
+            yield Breach("battery-not-charged", subject, case.trail(subject), _battery(case, budget))
+
+
 @rule("charge-below-need")
 def balance(case: Case) -> Iterator[Breach]:
     """In a usual day of each season, what is put back at best is no less than what is drawn at least."""
