@@ -823,6 +823,7 @@ FAULTS = [
         "review",
         frozenset({"not-connected"}),
     ),
+    Fault("sun-not-known", "use", ("use", "latitude"), {("use", "latitude"): "70 °"}, "review"),
     Fault("sun-never-covers", "house", ("equipment", "house"), {("use", "shade"): "95 %"}, "note"),
     Fault(
         "charge-below-need",

@@ -9,7 +9,7 @@ from math import isfinite, isinf
 from vandoc.checks.amount import Amount
 from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, Cited, Phrase, Word, rule
-from vandoc.energy import BankBudget, Figure, SeasonBudget, Term
+from vandoc.energy import FARTHEST_DEG, BankBudget, Figure, SeasonBudget, Term
 
 
 @rule("energy-not-stated")
@@ -83,6 +83,16 @@ def charged(case: Case) -> Iterator[Breach]:
         if not budget.bank.feeds:
             subject = budget.bank.batteries[0]
             yield Breach("battery-not-charged", subject, case.trail(subject), _battery(case, budget))
+
+
+@rule("sun-not-known")
+def sun_known(case: Case) -> Iterator[Breach]:
+    """The sun model reaches the latitude that the file states."""
+    latitude = case.system.use.latitude_deg if case.system.use else None
+    panels = any(feed.source == "solar" for budget in case.energy.banks for feed in budget.bank.feeds)
+    if panels and latitude is not None and abs(latitude) >= FARTHEST_DEG:
+        amounts = Amount(latitude, "°"), Amount(FARTHEST_DEG, "°")
+        yield Breach("sun-not-known", "use", ("use", "latitude"), {}, *amounts)
 
 
 @rule("charge-below-need")

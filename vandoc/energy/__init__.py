@@ -1,7 +1,7 @@
 """What a van needs in a day, what sun, engine and hook-up give it, and how long its batteries last."""
 
 from vandoc.energy.bank import Bank, Draw, Feed
-from vandoc.energy.budget import budget
+from vandoc.energy.budget import FARTHEST_DEG, budget
 from vandoc.energy.figure import Assumption, Figure, Term
 from vandoc.energy.proposing import charger_outputs, complete
 from vandoc.energy.results import (
@@ -16,6 +16,7 @@ from vandoc.energy.results import (
 )
 
 __all__ = [
+    "FARTHEST_DEG",
     "SEASONS",
     "Assumption",
     "Bank",

@@ -13,6 +13,7 @@ from vandoc.network.graph import Network
 from vandoc.sizing.results import Sizing
 
 FARTHEST_DEG = 66.0
+"""Latitude from which on nothing is known of the sun."""
 
 
 def budget(system: System, network: Network, sizing: Sizing) -> Energy:

@@ -121,6 +121,7 @@ def _read_area(value: object) -> float | str:
 Length = Annotated[float, Reads("length", low=0, high=1000)]
 Current = Annotated[float, Reads("current", low=0, high=100_000)]
 PositiveCurrent = Annotated[float, Reads("current", above=0, high=100_000)]
+AlternatorCurrent = Annotated[float, Reads("current", above=0, high=1000)]
 Voltage = Annotated[float, Reads("voltage", above=0, high=1000)]
 Power = Annotated[float, Reads("power", low=0, high=1_000_000)]
 PositivePower = Annotated[float, Reads("power", above=0, high=1_000_000)]

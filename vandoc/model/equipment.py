@@ -6,6 +6,7 @@ from typing import Annotated, ClassVar, Literal, Self
 from pydantic import Field, PrivateAttr
 
 from vandoc.model.base import (
+    AlternatorCurrent,
     Angle,
     Capacity,
     Coefficient,
@@ -148,7 +149,7 @@ class Alternator(Piece):
     terminals_of_kind = ("+", "-")
     sparks = True
     kind: Literal["alternator"]
-    rating_a: PositiveCurrent
+    rating_a: AlternatorCurrent
     regulation: Literal["fixed", "smart"] = Field(
         description="smart: the vehicle's computer sets the voltage"
     )

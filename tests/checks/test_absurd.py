@@ -1,0 +1,93 @@
+"""Absurd values: each is refused with its place, or judged with a finding that names what is wrong."""
+
+from typing import Any
+
+import pytest
+
+from vandoc.errors import SystemFileError
+
+Trail = tuple[str | int, ...]
+Changes = dict[Trail, Any]
+
+
+def cable(key: str, value: Any) -> Changes:
+    return {("cables", "battery-plus", key): value}
+
+
+def piece(ident: str, key: str, value: Any) -> Changes:
+    return {("equipment", ident, key): value}
+
+
+def loop(length: str) -> Changes:
+    ends = ("plus", "board.in"), ("board.in", "plus")
+    return {
+        ("cables", "(add)"): [
+            {"id": f"loop-{n}", "from": start, "to": end, "length": length, "area": "16 mm²"}
+            for n, (start, end) in enumerate(ends)
+        ]
+    }
+
+
+SPARE: Changes = {
+    ("equipment", "spare"): {
+        "kind": "busbar",
+        "name": "spare",
+        "place": "box",
+        "rating": "9 A",
+        "torque": "8 N·m",
+    }
+}
+JUDGED = {
+    "a battery that gives nothing": (piece("house", "resistance", "1000 Ω"), "no-operating-point"),
+    "a battery without resistance": (piece("house", "resistance", "0.000001 Ω"), "breaking-capacity"),
+    "a battery as large as a house": (piece("house", "capacity", "100000 Ah"), "battery-vent-too-small"),
+    "a battery of nothing": (piece("house", "capacity", "0.1 Ah"), "nights-not-lasted"),
+    "a kilometre of cable": (cable("length", "1000 m"), "voltage-drop"),
+    "a cable of no length": (cable("length", "0 m"), "cable-without-length"),
+    "a loop of no resistance": (loop("0 m"), "cable-without-length"),
+    "insulation of wax": (cable("insulation", "10 °C"), "insulation-below-place"),
+    "a place as hot as an oven": ({("places", "box", "hottest"): "300 °C"}, "insulation-below-place"),
+    "a pump of a megawatt": (
+        {("loads", "pump", "power"): "1000000 W", ("loads", "pump", "current"): "(remove)"},
+        "no-operating-point",
+    ),
+    "a fuse of 100 kA": (piece("main-fuse", "rating", "100000 A"), "fuse-above-family"),
+    "a fuse of 1 mA": (piece("main-fuse", "rating", "0.001 A"), "fuse-below-current"),
+    "a megawatt of panels": (piece("panel", "power", "1000000 W"), "array-above-controller"),
+    "a charger of 100 kA": (piece("driving", "output", "100000 A"), "charge-current-above-limit"),
+    "a charger that only warms": (piece("driving", "efficiency", "1 %"), "heat-without-vent"),
+    "a charge of 500 V": (
+        {("equipment", "driving", "profile", "absorption"): "500 V"},
+        "absorption-voltage",
+    ),
+    "a pump for 1000 V": ({("loads", "pump", "lowest"): "1000 V"}, "below-lowest-voltage"),
+    "a van at the pole": ({("use", "latitude"): "90 °"}, "sun-not-known"),
+    "a short circuit across the battery": (cable("to", "house.-"), "short-circuit"),
+    "parts that nothing joins": ({**SPARE, **cable("from", "spare")}, "not-fed"),
+}
+REFUSED = {
+    "a hair": (cable("area", "0.05 mm²"), "must not be less than 0.5"),
+    "a rail": (cable("area", "900 mm²"), "must not be more than 120"),
+    "a thousand in a bunch": (cable("bunched", 1000), "less than or equal to 20"),
+    "colder than can be": ({("places", "roof", "coldest"): "-300 °C"}, "must not be less than -60"),
+    "a current of nothing": ({("loads", "pump", "current"): "0 A"}, "must be more than 0"),
+    "panels of 5 kV": (piece("panel", "voc", "5000 V"), "must not be more than 1000"),
+    "an alternator of 100 kA": (piece("alternator", "rating", "100000 A"), "must not be more than 1000"),
+    "a nominal voltage of 1 kV": ({("van", "nominal"): "1000 V"}, "is not a nominal voltage"),
+    "a hundred hours a day": ({("use", "driven"): "100 h"}, "must not be more than 24"),
+    "three hundred years of nights": ({("use", "nights"): 100000}, "less than or equal to 60"),
+}
+
+
+@pytest.mark.parametrize("name", JUDGED)
+def test_what_is_legal_is_judged_and_named(name, sound, spoil):
+    changes, rule = JUDGED[name]
+    assert rule not in {finding.rule for finding in sound.findings}
+    assert rule in {finding.rule for finding in spoil(changes).findings}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_what_cannot_be_is_refused(name, spoil):
+    changes, message = REFUSED[name]
+    with pytest.raises(SystemFileError, match=message):
+        spoil(changes)
