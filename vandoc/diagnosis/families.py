@@ -3,10 +3,9 @@
 from collections.abc import Callable
 
 from vandoc.diagnosis.faults import Fault
-from vandoc.diagnosis.injection import OPEN_OHM, Bench, Between, Change, Point, Solved, Trial
+from vandoc.diagnosis.injection import NOTHING_A, OPEN_OHM, Bench, Between, Change, Point, Solved, Trial
 
 SIZES_OHM = (0.003, 0.01, 0.03, 0.1, 0.3, 1.0, 3.0, 10.0)
-NOTHING_A = 1e-6
 
 
 class Families:

@@ -5,7 +5,7 @@ gets or not: a meter shows a missing voltage only while something draws. A charg
 input falls too low, and one that waits for an ignition signal when that is missing.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
@@ -19,6 +19,7 @@ from vandoc.network.operating import Wiring
 from vandoc.network.states import OperatingState, Scene
 
 OPEN_OHM = 1e9
+NOTHING_A = 1e-6
 SIGNAL_OHM = 1e3  # what the signal input of a charger draws is no more than a few milliampere
 
 
@@ -264,6 +265,11 @@ class Bench:
                 found.add(supply.name)
         return found
 
+    def chargers(self, trial: Trial) -> list[str]:
+        """Return the chargers that work in a trial."""
+        pieces = self.system.equipment.items()
+        return [n for n, p in pieces if isinstance(p, eq.Charger) and p.source == CHARGING.get(trial)]
+
     def has_inlets(self, trial: Trial) -> bool:
         """Whether a charger or converter works that the van feeds, so that the network is not linear."""
         return any(name.endswith(" inlet") for name in self.healthy(trial).device_amps) or trial in CHARGING
@@ -309,7 +315,8 @@ class Bench:
         healthy = self.healthy(trial)
         draws = [healthy.amps_of(f"{name} inlet") for name in self._inlets]
         least = min((amps for amps in draws if amps > 0), default=0.0) / 2
-        return frozenset(edge for edge in cut if abs(healthy.amps_in(edge)) > least)
+        amps = {edge: abs(healthy.amps_in(edge)) for edge in cut}
+        return frozenset(edge for edge in cut if amps[edge] > least or amps[edge] < NOTHING_A)
 
     def _devices(self, trial: Trial, scene: Scene, change: Change) -> list[Device]:
         found: list[Device] = []
@@ -324,10 +331,20 @@ class Bench:
                 ohm = consumer.nominal_v / consumer.amps_a
                 found.append(Load(consumer.owner, consumer.plus, consumer.minus, "resistance", ohm))
         if trial is Trial.DRIVING:
-            for charger in self.signalled:
-                ends = f"{charger}.ignition", f"{charger}.-"
-                found.append(Load(signal_of(charger), *ends, "resistance", SIGNAL_OHM))
+            found += self._vehicle()
         return found
+
+    def _vehicle(self) -> Iterator[Load]:
+        """What the vehicle draws as it drives: signals, and a little charge for a full starter battery."""
+        for charger in self.signalled:
+            ends = f"{charger}.ignition", f"{charger}.-"
+            yield Load(signal_of(charger), *ends, "resistance", SIGNAL_OHM)
+        amps = constant("charge of a full starter battery").value
+        for source in self.network.sources:
+            piece = self.system.equipment[source.owner]
+            if isinstance(piece, eq.Battery) and piece.role == "starter":
+                ohm = source.nominal_v / amps
+                yield Load(f"{source.owner} charge", source.plus, source.minus, "resistance", ohm)
 
 
 def signal_of(charger: str) -> str:

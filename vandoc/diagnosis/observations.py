@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from vandoc.data import constant, rows
 from vandoc.diagnosis.faults import Fault
-from vandoc.diagnosis.injection import Point
+from vandoc.diagnosis.injection import Point, Trial
 from vandoc.diagnosis.problem import Question
 
 Faults = tuple[Fault, ...]
@@ -38,6 +38,8 @@ class Observation:
         From faults and a solved van to a value, or to an answer where no measuring is needed.
     bands : tuple of float
         Limits of the value, rising; the value below the first gives the first of `shown`, and so on.
+    trial : Trial or None
+        What the van does meanwhile; None where that makes no difference.
     shown : tuple of str
         The answer in each band.
     noise : float
@@ -46,6 +48,7 @@ class Observation:
 
     question: Question
     read: Read
+    trial: Trial | None = None
     bands: tuple[float, ...] = ()
     shown: tuple[str, ...] = ()
     noise: float = 0.0

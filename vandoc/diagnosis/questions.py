@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from vandoc.data import constant
 from vandoc.diagnosis.conditions import Conditions
 from vandoc.diagnosis.faults import Fault
-from vandoc.diagnosis.injection import OPEN_OHM, Bench, Point, Solved, Trial
+from vandoc.diagnosis.injection import CHARGING, OPEN_OHM, Bench, Point, Solved, Trial
 from vandoc.diagnosis.observations import Faults, Observation, Read, efforts, meter_noise
 from vandoc.diagnosis.permitted import Kind, reader_of
 from vandoc.diagnosis.problem import Question
@@ -149,7 +149,7 @@ class Questions:
         if key not in self._made:
             plain = self._fixed(about, read, ("connected", "not connected"))
             self._made[key] = Observation(
-                plain.question, read, (limit,), ("connected", "not connected"), self._noise
+                plain.question, read, None, (limit,), ("connected", "not connected"), self._noise
             )
         return self._made[key]
 
@@ -181,18 +181,20 @@ class Questions:
             if key not in self._made:
                 answers = tuple(dict.fromkeys((*looks.values(), "dark")))
                 question = self._question(about, trial, answers)
-                self._made[key] = Observation(question, read, bands, shown)
+                self._made[key] = Observation(question, read, trial, bands, shown)
             yield self._made[key]
 
-    def volts(self, terminal: str, trial: Trial) -> Observation | None:
-        """Return the voltage of a terminal against the minus of the leisure battery."""
+    def volts(self, terminal: str, trial: Trial) -> Iterator[Observation]:
+        """Yield the voltage of a terminal against the minus of the leisure battery, where there is one."""
         if self._reference is None or terminal == self._reference:
-            return None
+            return
         reference = self._reference
         healthy = self.bench.healthy(trial).across_v(terminal, reference)
 
+        signal = terminal.replace(".", " ")  # of a charger, if it is one
+
         def read(_faults: Faults, point: Point) -> float:
-            return point.across_v(terminal, reference)
+            return 0.0 if signal in point.stopped else point.across_v(terminal, reference)
 
         place = self._place(terminal)
         if terminal in self.network.negative:
@@ -202,23 +204,23 @@ class Questions:
                 return abs(point.across_v(terminal, reference))
 
             about = _Subject("back-volts", (terminal,), place)
-            return self._reading(about, trial, read_back, (limit,), ("near nothing", "too high"))
-        if healthy <= 0:
-            return None
-        return self._reading(_Subject("volts", (terminal,), place), trial, read, *self._supply_bands(healthy))
+            yield self._reading(about, trial, read_back, (limit,), ("near nothing", "too high"))
+        elif healthy > 0:
+            about = _Subject("volts", (terminal,), place)
+            yield self._reading(about, trial, read, *self._supply_bands(healthy, trial))
 
-    def volts_at(self, thing: str, trial: Trial) -> Observation | None:
-        """Return the voltage between the two terminals of a load or piece."""
+    def volts_at(self, thing: str, trial: Trial) -> Iterator[Observation]:
+        """Yield the voltage between the two terminals of a load or piece, where there is any."""
         plus, minus = self.conditions.ends(thing)
         healthy = self.bench.healthy(trial).across_v(plus, minus)
         if healthy <= 0:
-            return None
+            return
 
         def read(_faults: Faults, point: Point) -> float:
             return point.across_v(plus, minus)
 
         about = _Subject("volts", (plus, minus), self._place(thing))
-        return self._reading(about, trial, read, *self._supply_bands(healthy))
+        yield self._reading(about, trial, read, *self._supply_bands(healthy, trial))
 
     def drop(self, edge: Edge, trial: Trial) -> Observation:
         """Return the voltage from one terminal of a cable or contact to the other, under load."""
@@ -244,9 +246,13 @@ class Questions:
         about = _Subject("joint-drop", (edge.id, spot), self._place(spot))
         return self._reading(about, trial, read, (limit,), ("low", "high"))
 
-    def _supply_bands(self, healthy: float) -> tuple[tuple[float, ...], tuple[str, ...]]:
+    def _supply_bands(self, healthy: float, trial: Trial) -> tuple[tuple[float, ...], tuple[str, ...]]:
+        """A charger whose current goes nowhere shows a higher voltage than one at work."""
         limits = constant("dead").value * healthy, constant("as expected").value * healthy
-        return limits, ("nothing", "too low", "as expected")
+        words = ("nothing", "too low", "as expected")
+        if trial not in CHARGING:
+            return limits, words
+        return (*limits, constant("higher than expected").value * healthy), (*words, "higher")
 
     def _question(
         self,
@@ -288,6 +294,6 @@ class Questions:
             expected = float(read((), self.bench.healthy(trial))) if shown else None
             question = self._question(about, trial, answers, expected, bands if shown else ())
             self._made[key] = Observation(
-                question, read, bands, answers, self._noise if noise is None else noise
+                question, read, trial, bands, answers, self._noise if noise is None else noise
             )
         return self._made[key]

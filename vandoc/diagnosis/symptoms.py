@@ -1,52 +1,22 @@
-"""What an owner may see go wrong in a van, what may cause it, and what may be asked to find out which."""
+"""What may cause each symptom of a van, and what may be asked to find out which."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from vandoc.data import constant
 from vandoc.diagnosis.families import Families, showing
 from vandoc.diagnosis.faults import Fault, faults
 from vandoc.diagnosis.injection import CHARGING, Bench, Point, Trial
-from vandoc.diagnosis.observations import Faults, Observation
+from vandoc.diagnosis.observations import Observation
 from vandoc.diagnosis.problem import Problem
 from vandoc.diagnosis.questions import Questions
-from vandoc.model import equipment as eq
+from vandoc.diagnosis.seen import Symptom, Symptoms
 from vandoc.model.system import System
 from vandoc.network.graph import Edge, Network
 from vandoc.network.operating import Wiring
 from vandoc.sizing import Sizing
 
-Quantity = Callable[[Faults, Point], float]
-
-
-@dataclass(frozen=True)
-class Symptom:
-    """Something that is seen: a quantity of the solved van that lies where it should not.
-
-    Attributes
-    ----------
-    id : str
-        Kind and subject, such as ``stopped pump``.
-    kind : str
-    subject : str
-        The load, piece or trial; empty where it is the whole van.
-    trial : Trial
-    quantity : callable
-    low, high : float
-        It is seen from `low` to below `high`.
-    """
-
-    id: str
-    kind: str
-    subject: str
-    trial: Trial
-    quantity: Quantity
-    low: float
-    high: float
-
-    def seen(self, broken: Faults, point: Point) -> bool:
-        """Whether a van with these faults shows it."""
-        return self.low <= self.quantity(broken, point) < self.high
+Points = tuple[Point, ...]
+Column = tuple[frozenset[str], ...]
 
 
 @dataclass(frozen=True)
@@ -85,174 +55,138 @@ class Diagnosis:
         self.faults = faults(system, network)
         self.families = Families(self.bench)
         self.questions = Questions(self.bench, self.faults)
-        self.conditions = self.questions.conditions
-        self._batteries = [
-            ident
-            for ident, piece in system.equipment.items()
-            if isinstance(piece, eq.Battery) and piece.role == "leisure"
-        ]
-        self._ways: dict[str, frozenset[str]] = {}
+        self.symptoms = Symptoms(self.bench, self.questions.conditions)
+        self._ways: dict[str, tuple[str, ...]] = {}
 
     def cases(self) -> Iterator[Case]:
         """Yield each symptom that some fault shows."""
-        for symptom in self.symptoms():
-            case = self._case(symptom)
-            if case is not None:
-                yield case
-
-    def symptoms(self) -> Iterator[Symptom]:
-        """Yield what may be seen: of the whole van, of each load, of what charges and of the inverter."""
-        loads = [ident for ident in self.system.loads if self._runs(ident, Trial.USE)]
-        if len(loads) > 1:
-            yield Symptom("all-dead", "all-dead", "", Trial.USE, self._best(loads), 0.0, 1.0)
-        for ident in loads:
-            yield self._stopped(ident, Trial.USE)
-        for ident in loads:
-            if self.system.loads[ident].importance == "lighting":
-                yield self._weak(ident)
-        for ident, piece in self.system.equipment.items():
-            if isinstance(piece, eq.Inverter) and self._runs(ident, Trial.INVERTER):
-                yield self._stopped(ident, Trial.INVERTER)
-            elif isinstance(piece, eq.Monitor) and self._runs(ident, Trial.USE):
-                yield self._stopped(ident, Trial.USE)
-        for trial in self.bench.trials():
-            usual = self._taken(trial)
-            if trial in CHARGING and usual > 0:
-                limit = constant("charging well").value * usual
-                name = f"not-charging {trial.value}"
-                yield Symptom(name, "not-charging", trial.value, trial, self._taking, -limit, limit)
-
-    def _runs(self, thing: str, trial: Trial) -> bool:
-        """Whether a device works in the sound van."""
-        ends = self.conditions.ends(thing)
-        return self.bench.healthy(trial).across_v(*ends) >= self.conditions.lowest_v(thing)
-
-    def _volts(self, thing: str) -> Quantity:
-        ends = self.conditions.ends(thing)
-
-        def volts(broken: Faults, point: Point) -> float:
-            return 0.0 if self.conditions.is_dead(thing, broken) else point.across_v(*ends)
-
-        return volts
-
-    def _best(self, loads: list[str]) -> Quantity:
-        """The voltage of that load which has most, as a part of the lowest at which it works."""
-        each = [(self._volts(load), self.conditions.lowest_v(load)) for load in loads]
-
-        def best(broken: Faults, point: Point) -> float:
-            return max(volts(broken, point) / lowest for volts, lowest in each)
-
-        return best
-
-    def _stopped(self, thing: str, trial: Trial) -> Symptom:
-        lowest = self.conditions.lowest_v(thing)
-        below = -2 * self.system.van.nominal_v
-        return Symptom(f"stopped {thing}", "stopped", thing, trial, self._volts(thing), below, lowest)
-
-    def _weak(self, thing: str) -> Symptom:
-        usual = self.bench.healthy(Trial.USE).across_v(*self.conditions.ends(thing))
-        limits = self.conditions.lowest_v(thing), constant("worth noticing").value * usual
-        return Symptom(f"weak {thing}", "weak", thing, Trial.USE, self._volts(thing), *limits)
-
-    def _taking(self, _broken: Faults, point: Point) -> float:
-        """What the leisure batteries are charged with. [A]"""
-        return -sum(point.amps_of(battery) for battery in self._batteries)
-
-    def _taken(self, trial: Trial) -> float:
-        return self._taking((), self.bench.healthy(trial))
-
-    def _case(self, symptom: Symptom) -> Case | None:
-        found: dict[str, Fault] = {}
-        points: dict[str, tuple[Point, ...]] = {}
-        for fault in self.faults:
-            family = self.families.of(fault, symptom.trial)
-
-            def quantity(point: Point, fault: Fault = fault) -> float:
-                return symptom.quantity((fault,), point)
-
-            shown = showing(family, quantity, symptom.low, symptom.high)
+        for symptom in self.symptoms.all():
+            shown = self._shown(symptom)
             if shown:
-                found[fault.cause.id], points[fault.cause.id] = fault, shown
-        if not found:
-            return None
-        chosen = self._choose(self._askable(symptom, found), found, points)
-        causes = tuple(fault.cause for fault in found.values())
+                yield self._case(symptom, shown)
+
+    def _shown(self, symptom: Symptom) -> dict[str, dict[Trial, Points]]:
+        """The faults that show a symptom, and in which sizes of them, in each trial in which they do."""
+        found: dict[str, dict[Trial, Points]] = {}
+        for view in symptom.views:
+            for fault in self.faults:
+
+                def quantity(point: Point, fault: Fault = fault) -> float:
+                    return view.quantity((fault,), point)  # noqa: B023 (used before the view changes)
+
+                points = showing(self.families.of(fault, view.trial), quantity, view.low, view.high)
+                if points:
+                    found.setdefault(fault.cause.id, {})[view.trial] = points
+        return found
+
+    def _case(self, symptom: Symptom, shown: dict[str, dict[Trial, Points]]) -> Case:
+        broken = [fault for fault in self.faults if fault.cause.id in shown]
+        chosen = self._choose(self._askable(symptom, broken, shown), broken, shown)
+        causes = tuple(fault.cause for fault in broken)
         possible = {
             (observation.question.id, cause.id): answers
             for observation, column in chosen
             for cause, answers in zip(causes, column, strict=True)
         }
         questions = tuple(observation.question for observation, _ in chosen)
-        problem = Problem(symptom.id, causes, questions, possible)
-        return Case(symptom, problem, found, {o.question.id: o for o, _ in chosen})
+        return Case(
+            symptom,
+            Problem(symptom.id, causes, questions, possible),
+            {fault.cause.id: fault for fault in broken},
+            {observation.question.id: observation for observation, _ in chosen},
+        )
 
     def _choose(
-        self,
-        askable: Iterable[Observation],
-        found: dict[str, Fault],
-        points: dict[str, tuple[Point, ...]],
-    ) -> list[tuple[Observation, tuple[frozenset[str], ...]]]:
+        self, askable: Iterable[Observation], broken: list[Fault], shown: dict[str, dict[Trial, Points]]
+    ) -> list[tuple[Observation, Column]]:
         """The questions whose answer says something; of those that say the same, the one of least effort."""
-        best: dict[object, tuple[Observation, tuple[frozenset[str], ...]]] = {}
-        rows = [((fault,), points[ident]) for ident, fault in found.items()]
+        best: dict[object, tuple[Observation, Column]] = {}
+        rows: dict[Trial | None, list[Points]] = {}
         for observation in askable:
-            column = tuple(observation.possible(*row) for row in rows)
-            first = column[0]
-            if all(answers == first for answers in column):
+            trial = observation.trial
+            if trial not in rows:
+                rows[trial] = [self._points(fault, shown[fault.cause.id], trial) for fault in broken]
+            column = tuple(
+                observation.possible((fault,), points)
+                for fault, points in zip(broken, rows[trial], strict=True)
+            )
+            if column.count(column[0]) == len(column):
                 continue
-            key = column, observation.question.reader, observation.question.cures.intersection(found)
+            question = observation.question
+            key = column, question.reader, question.cures.intersection(shown)
             held = best.get(key)
-            if held is None or observation.question.effort < held[0].question.effort:
+            if held is None or question.effort < held[0].question.effort:
                 best[key] = observation, column
         return list(best.values())
 
-    def _askable(self, symptom: Symptom, found: dict[str, Fault]) -> Iterator[Observation]:
-        """The questions about the parts that may be broken, and about what else hangs on them."""
-        trial, ask = symptom.trial, self.questions
-        parts = {fault.edge for fault in found.values() if fault.edge is not None}
-        edges: list[Edge] = [self.network.edge(ident) for ident in sorted(parts)]
-        if trial is Trial.USE:
-            yield from self._others(symptom, parts)
-        yield from ask.lights(trial)
+    def _points(self, fault: Fault, shown: dict[Trial, Points], trial: Trial | None) -> Points:
+        """The sizes of a fault to be looked at; in a trial that does not show it they are not known."""
+        if trial is None:
+            return tuple(point for points in shown.values() for point in points)
+        return shown.get(trial) or self.families.of(fault, trial)
+
+    def _askable(
+        self, symptom: Symptom, broken: list[Fault], shown: dict[str, dict[Trial, Points]]
+    ) -> Iterator[Observation]:
+        """The questions about what may be broken, from supply to load, and about what hangs on it."""
+        ask = self.questions
+        trials = [view.trial for view in symptom.views]
+        edges = self._in_order(symptom, {fault.edge for fault in broken if fault.edge is not None})
+        if symptom.kind not in ("never-full", "not-charging") and Trial.USE in trials:
+            yield from self._others(symptom.subject, {edge.id for edge in edges})
+        for trial in trials:
+            yield from ask.lights(trial)
         yield from ask.still(edges)
-        if any(fault.kind in ("flat", "cell-gone") for fault in found.values()):
+        if any(fault.kind in ("flat", "cell-gone") for fault in broken):
             yield from ask.charges()
-        if symptom.kind in ("stopped", "weak"):
-            observation = ask.volts_at(symptom.subject, trial)
-            if observation is not None:
-                yield observation
-        terminals = dict.fromkeys(end for edge in edges for end in (edge.start, edge.end))
-        for terminal in terminals:
+        for trial in dict.fromkeys(trials):
+            there = {f.edge for f in broken if f.edge is not None and trial in shown[f.cause.id]}
+            yield from self._measured(symptom, trial, [edge for edge in edges if edge.id in there])
+            for fault in broken:
+                if fault.edge in there and fault.spot is not None:
+                    yield ask.joint_drop(self.network.edge(fault.edge), fault.spot, trial)
+
+    def _measured(self, symptom: Symptom, trial: Trial, edges: list[Edge]) -> Iterator[Observation]:
+        ask = self.questions
+        terminals = [end for edge in edges for end in (edge.start, edge.end)]
+        if trial in CHARGING:
+            for charger in self.bench.chargers(trial):
+                terminals += [f"{charger}.out", f"{charger}.ignition"]
+        if symptom.kind in ("stopped", "weak", "cuts-out"):
+            yield from ask.volts_at(symptom.subject, trial)
+        for terminal in dict.fromkeys(terminals):
             if terminal in self.network.places:
-                observation = ask.volts(terminal, trial)
-                if observation is not None:
-                    yield observation
+                yield from ask.volts(terminal, trial)
         for edge in edges:
             yield ask.drop(edge, trial)
-        for fault in found.values():
-            if fault.spot is not None and fault.edge is not None:
-                yield ask.joint_drop(self.network.edge(fault.edge), fault.spot, trial)
 
-    def _others(self, symptom: Symptom, parts: set[str]) -> Iterator[Observation]:
+    def _in_order(self, symptom: Symptom, parts: set[str]) -> list[Edge]:
+        """Edges from the supply to the load and back, the others in the order of the file."""
+        way = self._way(symptom.subject) if symptom.kind in ("stopped", "weak", "cuts-out") else ()
+        ordered = [ident for ident in way if ident in parts]
+        ordered += [edge.id for edge in self.network.edges() if edge.id in parts and edge.id not in way]
+        return [self.network.edge(ident) for ident in ordered]
+
+    def _others(self, subject: str, parts: set[str]) -> Iterator[Observation]:
         """Whether other things work: one for each different share of the parts that may be broken."""
         seen = set()
         loads = sorted(self.system.loads, key=lambda load: self.system.loads[load].importance != "lighting")
         for other in loads:
-            if other == symptom.subject or not self._runs(other, Trial.USE):
+            if other == subject or not self.symptoms.runs(other, Trial.USE):
                 continue
-            shared = frozenset(self._way(other) & parts)
+            shared = frozenset(parts.intersection(self._way(other)))
             if shared not in seen:
                 seen.add(shared)
                 yield self.questions.works(other)
 
-    def _way(self, thing: str) -> frozenset[str]:
-        """The edges that carry the current of a load."""
+    def _way(self, thing: str) -> tuple[str, ...]:
+        """The edges that carry the current of a load, there and back."""
         if thing not in self._ways:
-            plus, minus = self.conditions.ends(thing)
+            plus, minus = self.questions.conditions.ends(thing)
             sources = [s for s in self.network.sources if s.kind in ("battery", "converter")]
             there = self.network.path([s.plus for s in sources], plus) or []
             back = self.network.path([s.minus for s in sources], minus) or []
-            self._ways[thing] = frozenset(edge.id for edge in (*there, *back))
+            self._ways[thing] = tuple(edge.id for edge in (*there, *reversed(back)))
         return self._ways[thing]
 
 

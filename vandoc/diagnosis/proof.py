@@ -1,0 +1,215 @@
+"""The proof of the trees: every fault put into the van, and its tree followed as a reader would."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from random import Random
+
+from vandoc.diagnosis.faults import Fault
+from vandoc.diagnosis.injection import Bench, Change, Solved, Trial
+from vandoc.diagnosis.observations import Observation
+from vandoc.diagnosis.problem import Ask, Cause, Problem, Reader, Step
+from vandoc.diagnosis.symptoms import Case, Diagnosis
+
+READERS: tuple[Reader, ...] = ("owner", "electrician")
+DRAWS = 3
+LEAST_OHM, MOST_OHM = 0.003, 10.0
+
+
+@dataclass(frozen=True)
+class Walk:
+    """One tree followed in a van with faults in it.
+
+    Attributes
+    ----------
+    symptom : str
+    reader : str
+    faults : tuple of str
+        What was put in, by the id of its cause.
+    steps : tuple of (question id, answer)
+    effort : float
+        [min]
+    left : tuple of Cause
+        What the leaf names.
+    mended : bool
+        Whether the symptom went with a repair on the way, such as a new fuse.
+    """
+
+    symptom: str
+    reader: Reader
+    faults: tuple[str, ...]
+    steps: tuple[tuple[str, str], ...]
+    effort: float
+    left: tuple[Cause, ...]
+    mended: bool
+
+    @property
+    def found(self) -> bool:
+        """Whether the leaf names one of the faults, or one of them was mended."""
+        return self.mended or any(cause.id in self.faults for cause in self.left)
+
+    @property
+    def handed_over(self) -> bool:
+        """Whether it ends in a call for help: an owner's tree, or an answer that no single fault gives."""
+        return not self.left or (self.reader == "owner" and len(self.left) > 1)
+
+
+@dataclass(frozen=True)
+class Proof:
+    """What came of it.
+
+    Attributes
+    ----------
+    faults : int
+        Put in one at a time.
+    silent : tuple of str
+        Faults that show no symptom in any size drawn, by the id of their cause.
+    walks : tuple of Walk
+    groups : tuple of (symptom, reader, tuple of str)
+        Causes of a symptom that no permitted question tells apart.
+    """
+
+    faults: int
+    silent: tuple[str, ...]
+    walks: tuple[Walk, ...]
+    groups: tuple[tuple[str, Reader, tuple[str, ...]], ...]
+
+    @property
+    def lost(self) -> tuple[Walk, ...]:
+        """The walks whose leaf does not name the fault."""
+        return tuple(walk for walk in self.walks if not walk.found)
+
+
+Trees = Callable[[Problem, Reader], Step]
+
+
+class _Van:
+    """A van with something changed in it, solved where it is looked at."""
+
+    def __init__(self, bench: Bench, change: Change) -> None:
+        self._bench, self._change = bench, change
+        self._solved: dict[Trial, Solved] = {}
+
+    def solved(self, trial: Trial) -> Solved:
+        if trial not in self._solved:
+            self._solved[trial] = self._bench.solve(trial, self._change)
+        return self._solved[trial]
+
+
+class Prover:
+    """A van whose trees are proved.
+
+    Parameters
+    ----------
+    diagnosis : Diagnosis
+    trees : callable
+        From a problem and a reader to the tree.
+    seed : int
+        Of the sizes of faults and the noise of meters.
+    """
+
+    def __init__(self, diagnosis: Diagnosis, trees: Trees, seed: int = 0) -> None:
+        self.diagnosis = diagnosis
+        self._pick = Random(seed)
+        self.cases = tuple(diagnosis.cases())
+        self._trees: dict[tuple[str, Reader], Step] = {}
+        self._make = trees
+
+    def tree(self, case: Case, reader: Reader) -> Step:
+        """Return the tree of a symptom."""
+        key = case.symptom.id, reader
+        if key not in self._trees:
+            self._trees[key] = self._make(case.problem, reader)
+        return self._trees[key]
+
+    def prove(self) -> Proof:
+        """Put in every single fault, those that have a size in several of it, and follow every tree."""
+        walks: list[Walk] = []
+        silent = []
+        for fault in self.diagnosis.faults:
+            own = [walk for drawn in self._sizes(fault) for walk in self.walks((fault,), drawn)]
+            walks += own
+            if not own:
+                silent.append(fault.cause.id)
+        return Proof(len(self.diagnosis.faults), tuple(silent), tuple(walks), tuple(self._groups()))
+
+    def pairs(self, count: int) -> tuple[Walk, ...]:
+        """Put in two faults at once, drawn at random, and follow every tree."""
+        walks: list[Walk] = []
+        for _ in range(count):
+            one, other = self._pick.sample(self.diagnosis.faults, 2)
+            change = self._drawn(one).with_(self._drawn(other))
+            walks += self.walks((one, other), change)
+        return tuple(walks)
+
+    def walks(self, faults: tuple[Fault, ...], change: Change) -> list[Walk]:
+        """Follow the trees of every symptom that a van with these faults shows."""
+        van = _Van(self.diagnosis.bench, change)
+        found = []
+        for case in self.cases:
+            if case.symptom.seen(faults, van.solved):
+                found += [self._walk(case, reader, faults, van) for reader in READERS]
+        return found
+
+    def _walk(self, case: Case, reader: Reader, faults: tuple[Fault, ...], van: "_Van") -> Walk:
+        step, steps, effort = self.tree(case, reader), [], 0.0
+        mended = False
+        while isinstance(step, Ask):
+            question = step.question
+            observation = case.observations[question.id]
+            if question.cures:
+                answer = self._treated(case, observation, faults, van)
+                mended = mended or answer == "mended"
+            else:
+                value = observation.read(faults, van.solved(observation.trial or Trial.USE))
+                answer = observation.answer(self._noisy(observation, value))
+            steps.append((question.id, answer))
+            effort += question.effort
+            step = dict(step.branches)[answer]
+        names = tuple(fault.cause.id for fault in faults)
+        return Walk(case.symptom.id, reader, names, tuple(steps), effort, step.causes, mended)
+
+    def _noisy(self, observation: Observation, value: float | str) -> float | str:
+        if isinstance(value, str):
+            return value
+        return value * (1 + self._pick.uniform(-observation.noise, observation.noise))
+
+    def _treated(self, case: Case, observation: Observation, faults: tuple[Fault, ...], van: "_Van") -> str:
+        """What comes of a repair on trial: the van is solved anew without what it cures."""
+        plain = observation.read(faults, van.solved(Trial.USE))
+        assert isinstance(plain, str)
+        if "mended" not in observation.question.answers:
+            return plain
+        rest = tuple(fault for fault in faults if fault.cause.id not in observation.question.cures)
+        if plain == "blows again" or len(rest) == len(faults):
+            return plain
+        change = Change()
+        for fault in rest:
+            change = change.with_(fault.change)
+        after = _Van(self.diagnosis.bench, change)
+        return "no change" if case.symptom.seen(rest, after.solved) else "mended"
+
+    def _sizes(self, fault: Fault) -> Iterable[Change]:
+        if not fault.sized:
+            return (fault.change,)
+        return (fault.change, *(self._drawn(fault) for _ in range(DRAWS)))
+
+    def _drawn(self, fault: Fault) -> Change:
+        """The change of a fault, at a size drawn at random where it has one."""
+        if not fault.sized or fault.edge is None:
+            return fault.change
+        ohm = LEAST_OHM * (MOST_OHM / LEAST_OHM) ** self._pick.random()
+        return Change({fault.edge: ohm})
+
+    def _groups(self) -> Iterable[tuple[str, Reader, tuple[str, ...]]]:
+        """The causes that give the same answers to all that a reader may be asked."""
+        for case in self.cases:
+            problem = case.problem
+            for reader in READERS:
+                asked = [q.id for q in problem.questions if reader == "electrician" or q.reader == "owner"]
+                alike: dict[tuple[object, ...], list[str]] = {}
+                for cause in problem.causes:
+                    column = tuple(problem.possible[ident, cause.id] for ident in asked)
+                    alike.setdefault(column, []).append(cause.id)
+                for names in alike.values():
+                    if len(names) > 1:
+                        yield case.symptom.id, reader, tuple(names)
