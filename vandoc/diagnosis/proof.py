@@ -1,14 +1,15 @@
 """The proof of the trees: every fault put into the van, and its tree followed as a reader would."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 from random import Random
 
 from vandoc.diagnosis.faults import Fault
 from vandoc.diagnosis.injection import Bench, Change, Solved, Trial
 from vandoc.diagnosis.observations import Observation
-from vandoc.diagnosis.problem import Ask, Cause, Problem, Reader, Step
+from vandoc.diagnosis.problem import Ask, Cause, Reader
 from vandoc.diagnosis.symptoms import Case, Diagnosis
+from vandoc.diagnosis.trees import Tree, trees
 
 READERS: tuple[Reader, ...] = ("owner", "electrician")
 DRAWS = 3
@@ -79,9 +80,6 @@ class Proof:
         return tuple(walk for walk in self.walks if not walk.found)
 
 
-Trees = Callable[[Problem, Reader], Step]
-
-
 class _Van:
     """A van with something changed in it, solved where it is looked at."""
 
@@ -101,25 +99,20 @@ class Prover:
     Parameters
     ----------
     diagnosis : Diagnosis
-    trees : callable
-        From a problem and a reader to the tree.
     seed : int
         Of the sizes of faults and the noise of meters.
     """
 
-    def __init__(self, diagnosis: Diagnosis, trees: Trees, seed: int = 0) -> None:
+    def __init__(self, diagnosis: Diagnosis, seed: int = 0) -> None:
         self.diagnosis = diagnosis
         self._pick = Random(seed)
         self.cases = tuple(diagnosis.cases())
-        self._trees: dict[tuple[str, Reader], Step] = {}
-        self._make = trees
-
-    def tree(self, case: Case, reader: Reader) -> Step:
-        """Return the tree of a symptom."""
-        key = case.symptom.id, reader
-        if key not in self._trees:
-            self._trees[key] = self._make(case.problem, reader)
-        return self._trees[key]
+        problems = [case.problem for case in self.cases]
+        self.trees: dict[tuple[str, Reader], Tree] = {
+            (problem.symptom, reader): tree
+            for reader in READERS
+            for problem, tree in zip(problems, trees(problems, reader), strict=True)
+        }
 
     def prove(self) -> Proof:
         """Put in every single fault, those that have a size in several of it, and follow every tree."""
@@ -151,7 +144,7 @@ class Prover:
         return found
 
     def _walk(self, case: Case, reader: Reader, faults: tuple[Fault, ...], van: "_Van") -> Walk:
-        step, steps, effort = self.tree(case, reader), [], 0.0
+        step, steps, effort = self.trees[case.symptom.id, reader].start, [], 0.0
         mended = False
         while isinstance(step, Ask):
             question = step.question
@@ -202,14 +195,7 @@ class Prover:
 
     def _groups(self) -> Iterable[tuple[str, Reader, tuple[str, ...]]]:
         """The causes that give the same answers to all that a reader may be asked."""
-        for case in self.cases:
-            problem = case.problem
-            for reader in READERS:
-                asked = [q.id for q in problem.questions if reader == "electrician" or q.reader == "owner"]
-                alike: dict[tuple[object, ...], list[str]] = {}
-                for cause in problem.causes:
-                    column = tuple(problem.possible[ident, cause.id] for ident in asked)
-                    alike.setdefault(column, []).append(cause.id)
-                for names in alike.values():
-                    if len(names) > 1:
-                        yield case.symptom.id, reader, tuple(names)
+        for (symptom, reader), tree in self.trees.items():
+            for names in tree.groups:
+                if len(names) > 1:
+                    yield symptom, reader, names
