@@ -8,8 +8,6 @@ from vandoc.calc.battery import (
     chemistry_figures,
     full_voltage_v,
     internal_resistance_ohm,
-    minimum_interrupting_a,
-    prospective_current_a,
     rest_voltage,
 )
 
@@ -83,39 +81,12 @@ def test_internal_resistance_scales_with_cells_side_by_side_and_in_series(chemis
     assert full_voltage_v(chemistry, 48) == pytest.approx(4 * full_voltage_v(chemistry, 12))
 
 
-def test_prospective_current():
-    assert prospective_current_a(0, 0.01) == 0
-    assert prospective_current_a(25.6, 0.008) == pytest.approx(3200)
-
-
-# ABYC E-11 Table V-A (as quoted): cold-cranking A of all batteries, smallest interrupting A of main and
-# branch. Exact.
-TABLE_V_A = [
-    (0, 1500, 750),
-    (650, 1500, 750),
-    (651, 3000, 1500),
-    (1100, 3000, 1500),
-    (1101, 5000, 2500),
-    (9e3, 5000, 2500),
-]
-
-
-@pytest.mark.parametrize(("cranking_a", "main_a", "branch_a"), TABLE_V_A)
-def test_interrupting_capacity_of_abyc_e_11(cranking_a, main_a, branch_a):
-    found = minimum_interrupting_a(cranking_a)
-    assert (found.main_a, found.branch_a, found.from_memory) == (main_a, branch_a, False)
-
-
 @pytest.mark.parametrize("bad", [nan, inf, -1])
 def test_impossible_numbers_are_refused(bad):
     for call in (
         lambda: internal_resistance_ohm("AGM", bad, 12),
         lambda: internal_resistance_ohm("AGM", 100, bad),
         lambda: full_voltage_v("AGM", bad),
-        lambda: prospective_current_a(bad, 1),
-        lambda: prospective_current_a(12, bad),
-        lambda: prospective_current_a(12, 0),
-        lambda: minimum_interrupting_a(bad),
     ):
         with pytest.raises(ValueError, match="must"):
             call()

@@ -8,7 +8,7 @@ from vandoc.calc.battery import full_voltage_v
 from vandoc.calc.devices import Battery, Load
 from vandoc.loader import load
 from vandoc.model.system import System
-from vandoc.network.currents import Resistances, State, battery_resistance_ohm, fault_levels, solve
+from vandoc.network.currents import Resistances, State, battery_resistance_ohm, solve
 from vandoc.network.expand import build
 from vandoc.sizing import size
 
@@ -153,22 +153,3 @@ def test_parallel_batteries_fed_from_one_end_share_by_their_resistance():
     system, network, resistances = parallel("one", "one")
     solution = solve(system, network, resistances, State.SUPPLY)
     assert abs(solution.amps["link-plus"]) == pytest.approx(100 * 4 / (4 + 5))
-
-
-def test_a_short_circuit_is_fed_by_all_batteries_through_what_lies_between():
-    van = {
-        **PARALLEL,
-        "loads": {},
-        "equipment": {
-            "one": PARALLEL["equipment"]["one"],
-            "main": {"kind": "fuse", "name": "f", "place": "box", "family": "class-T", "rating": "200 A"},
-        },
-        "cables": [{"id": "first", "from": "one.+", "to": "main.in", "length": "1 m", "area": "35 mm²"}],
-    }
-    system = System.model_validate(van)
-    resistances = Resistances(system, {"first": 1e-3}, {"main": 200.0})
-    levels = fault_levels(system, build(system), resistances)
-    volts, ohm = levels["main.in"]
-    assert ohm == pytest.approx(4e-3 + 1e-3)
-    assert 12.5 < volts < 13.2  # the rest voltage of a full lead battery, common practice
-    assert levels["main.out"][1] == pytest.approx(5e-3 + 0.1 / 200)  # a fuse loses 0.1 V at its rating

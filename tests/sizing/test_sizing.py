@@ -295,7 +295,6 @@ def test_what_a_converter_sends_decides_a_cable_that_no_fuse_protects():
     out = sizing.conductors["out"]
     assert out.capacity_a >= 30 > out.design_a
     assert sizing.conductors["back"].area_mm2 >= out.area_mm2
-    assert sizing.fuses["board-12.2"].prospective_a == 0, "a converter's short circuit is no battery's"
 
 
 def test_a_solved_current_that_is_just_a_rating_does_not_hunt_between_two():

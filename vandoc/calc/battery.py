@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from types import MappingProxyType
 
-from vandoc.calc.require import not_negative, positive
+from vandoc.calc.require import positive
 from vandoc.data import rows
 
 
@@ -24,15 +24,6 @@ class _RestRow:
     chemistry: str
     soc_percent: float
     volts_v: float
-    source: str
-    from_memory: bool
-
-
-@dataclass(frozen=True)
-class _InterruptingRow:
-    cranking_up_to_a: float | None
-    main_a: float
-    branch_a: float
     source: str
     from_memory: bool
 
@@ -83,16 +74,6 @@ class RestVoltage:
 
     soc_percent: float
     volts_v: float
-    source: str
-    from_memory: bool
-
-
-@dataclass(frozen=True)
-class Interrupting:
-    """Smallest interrupting capacity of circuit breakers: main next to the battery, branch behind it. [A]"""
-
-    main_a: float
-    branch_a: float
     source: str
     from_memory: bool
 
@@ -291,68 +272,3 @@ def internal_resistance_ohm(chemistry: str, capacity_ah: float, nominal_v: float
     milliohm = chemistry_figures(chemistry).internal_resistance_mohm.low
     smaller, longer = 100 / positive("capacity_ah", capacity_ah), positive("nominal_v", nominal_v) / 12
     return milliohm / 1000 * smaller * longer
-
-
-def prospective_current_a(voltage_v: float, resistance_ohm: float) -> float:
-    """Return the current a source drives into a dead short.
-
-    Parameters
-    ----------
-    voltage_v : float
-        Open-circuit voltage, scalar, at least 0. [V]
-    resistance_ohm : float
-        Resistance of the source and of all conductors to the fault, scalar, above 0. [Ω]
-
-    Returns
-    -------
-    float
-        Current, scalar. [A]
-
-    Raises
-    ------
-    ValueError
-        If a number is outside its domain.
-
-    Examples
-    --------
-    >>> prospective_current_a(12.8, 0.004)
-    3200.0
-
-    References
-    ----------
-    .. [1] Ohm's law.
-    """
-    return not_negative("voltage_v", voltage_v) / positive("resistance_ohm", resistance_ohm)
-
-
-def minimum_interrupting_a(cranking_a: float) -> Interrupting:
-    """Return the smallest interrupting capacity of circuit breakers in 12 V and 24 V systems.
-
-    Parameters
-    ----------
-    cranking_a : float
-        Cold-cranking current of all batteries connected, scalar, at least 0. [A]
-
-    Returns
-    -------
-    Interrupting
-        For main and branch circuit breakers.
-
-    Raises
-    ------
-    ValueError
-        If the current is not a number of at least 0.
-
-    Examples
-    --------
-    >>> minimum_interrupting_a(800.0).main_a
-    3000.0
-
-    References
-    ----------
-    .. [1] ABYC E-11, Table V-A.
-    """
-    not_negative("cranking_a", cranking_a)
-    table = rows("breaker_interrupting", _InterruptingRow)
-    row = next(row for row in table if row.cranking_up_to_a is None or cranking_a <= row.cranking_up_to_a)
-    return Interrupting(row.main_a, row.branch_a, row.source, row.from_memory)

@@ -35,27 +35,10 @@ class _AreaRow:
 
 
 @dataclass(frozen=True)
-class _EngineSpaceRow:
-    insulation_c: float
-    factor: float
-    source: str
-    from_memory: bool
-
-
-@dataclass(frozen=True)
 class _GroupingRow:
     basis: str
     circuits: int
     factor: float
-    source: str
-    from_memory: bool
-
-
-@dataclass(frozen=True)
-class Factor:
-    """A factor on a capacity, with where it comes from."""
-
-    value: float
     source: str
     from_memory: bool
 
@@ -197,44 +180,6 @@ def ambient_factor(insulation_c: float, ambient_c: float) -> float:
         raise ValueError(f"insulation_c must be above {reference_c:g}, got {insulation_c!r}")
     ambient_c = max(finite("ambient_c", ambient_c), constant("coldest ambient").value)
     return sqrt(max(0.0, insulation_c - ambient_c) / (insulation_c - reference_c))
-
-
-def engine_space_factor(insulation_c: float) -> Factor:
-    """Return the factor of 33 CFR 183.425 for conductors in engine spaces (50 °C).
-
-    An insulation temperature between two columns takes the lower column.
-
-    Parameters
-    ----------
-    insulation_c : float
-        Temperature rating of the insulation, scalar, at least 60. [°C]
-
-    Returns
-    -------
-    Factor
-        On the capacity of Table 5.
-
-    Raises
-    ------
-    ValueError
-        If the insulation lies below the lowest column.
-
-    Examples
-    --------
-    >>> engine_space_factor(105.0).value, engine_space_factor(105.0).from_memory
-    (0.85, False)
-
-    References
-    ----------
-    .. [1] 33 CFR 183.425, Table 5, note 1 (only the figure for 105 °C was read; the others are from memory).
-    """
-    finite("insulation_c", insulation_c)
-    table = rows("engine_space_factor", _EngineSpaceRow)
-    reached = [row for row in table if row.insulation_c <= insulation_c]
-    if not reached:
-        raise ValueError(f"33 CFR 183.425 has no column for insulation of {insulation_c:g} °C")
-    row = max(reached, key=lambda row: row.insulation_c)
-    return Factor(row.factor, row.source, row.from_memory)
 
 
 def grouping_factor(circuits: int, basis: str = "IEC 60364-5-52") -> float:

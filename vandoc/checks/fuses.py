@@ -120,10 +120,11 @@ def breaking(case: Case) -> Iterator[Breach]:
     for sized in case.sizing.fuses.values():
         link = sized.link
         volts = case.highest_v(link.start)
-        if volts is None or sized.prospective_a <= 0:
+        amps = case.faults.at_fuse_a[link.id]
+        if volts is None or amps <= 0:
             continue
         figures = _breaking(link, volts)
-        enough = [figure for figure in figures if figure.amps_a >= sized.prospective_a]
+        enough = [figure for figure in figures if figure.amps_a >= amps]
         if any(figure.in_print for figure in enough):
             continue
         best = max(figures, key=lambda figure: figure.amps_a, default=None)
@@ -137,19 +138,19 @@ def breaking(case: Case) -> Iterator[Breach]:
             case.fuse_subject(link),
             link.trail,
             _words(case, sized),
-            Amount(sized.prospective_a, "A"),
+            Amount(amps, "A"),
             Amount(shown.amps_a, "A") if shown else None,
             cited=((shown.cited,) if shown else ()) + _resistances(case, link),
             unknown=shown is None,
         )
     for owner, fuses in behind.items():
-        worst, least = max(fuses, key=lambda pair: pair[0].prospective_a)
+        worst, least = max(fuses, key=lambda pair: case.faults.at_fuse_a[pair[0].link.id])
         yield Breach(
             "breaking-capacity-backed-up",
             owner,
             case.trail(owner),
             {"board": case.name(owner), "family": FAMILIES[worst.link.family].title},
-            Amount(worst.prospective_a, "A"),
+            Amount(case.faults.at_fuse_a[worst.link.id], "A"),
             Amount(least, "A"),
         )
 

@@ -22,12 +22,10 @@ class State(Enum):
     """What the van is doing.
 
     `SUPPLY`: every load on, nothing charges. `CHARGE`: every charger at its full output, no load on.
-    `FAULT`: batteries only, every contact closed.
     """
 
     SUPPLY = "supply"
     CHARGE = "charge"
-    FAULT = "fault"
 
 
 @dataclass(frozen=True)
@@ -84,7 +82,7 @@ def solve(system: System, network: Network, resistances: Resistances, state: Sta
     """
     passes = _closed(system, state)
     feeds = _voltages(system, network, state)
-    draws = [] if state is State.FAULT else _draws(network, state)
+    draws = _draws(network, state)
     for _ in range(8):  # a converter's input follows from its output, an alternator's limit from its current
         solution = _solve_once(network, resistances, passes, feeds, draws)
         changed = _follow(system, network, solution, state, feeds, draws)
@@ -288,27 +286,3 @@ def _delivered(network: Network, solution: Solution, source: Source) -> float:
     for edge in network.at(source.plus):
         total += solution.amps[edge.id] if edge.start == source.plus else -solution.amps[edge.id]
     return total
-
-
-def fault_levels(
-    system: System, network: Network, resistances: Resistances
-) -> dict[str, tuple[float, float]]:
-    """Return for each terminal of a fuse what a short circuit there is fed from.
-
-    Returns
-    -------
-    dict
-        Terminal to the open-circuit voltage [V] and the resistance [Ω] of all batteries together, contacts
-        closed, loads off, seen between that terminal and the minus of that battery which drives most.
-    """
-    feeds = _voltages(system, network, State.FAULT)
-    edges = list(network.edges())
-    levels: dict[str, tuple[float, float]] = {}
-    for island in _islands(edges, feeds):
-        nodal = _net(island, edges, resistances, feeds, [])
-        minuses = sorted({feed.source.minus for feed in feeds if feed.source.minus in island})
-        for node in dict.fromkeys(n for link in network.fuses.values() for n in (link.start, link.end)):
-            if node in island and node not in minuses:
-                seen = [nodal.thevenin(node, minus) for minus in minuses]
-                levels[node] = max(seen, key=lambda level: level[0] / level[1])
-    return levels

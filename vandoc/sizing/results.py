@@ -65,7 +65,7 @@ class SizedConductor:
 
 @dataclass(frozen=True)
 class SizedFuse:
-    """A fuse with its rating, what runs through it and what a short circuit would send.
+    """A fuse with its rating and what runs through it.
 
     Attributes
     ----------
@@ -75,8 +75,6 @@ class SizedFuse:
         False where no rating of its type is large enough.
     design_a, continuous_a, start_a : float
         The most that runs through it; the part of it that lasts; the highest start-up current beyond it. [A]
-    prospective_a : float
-        Short-circuit current where it sits. [A]
     """
 
     link: FuseLink
@@ -86,7 +84,6 @@ class SizedFuse:
     design_a: float
     continuous_a: float
     start_a: float
-    prospective_a: float
 
 
 @dataclass(frozen=True)

@@ -9,14 +9,13 @@ from dataclasses import dataclass
 from math import isinf
 
 from vandoc.calc import capacity as cap
-from vandoc.calc.battery import prospective_current_a
 from vandoc.calc.conductor import STANDARD_AREAS_MM2, operating_temperature_c, resistance_per_metre
 from vandoc.calc.drop import Limit, drop_limit
 from vandoc.calc.fuse import CONTINUOUS_FRACTION, next_rating, standard_ratings
 from vandoc.calc.fuse_time import holding_multiple
 from vandoc.data import constant
 from vandoc.model.system import System
-from vandoc.network.currents import Resistances, Solution, State, fault_levels, solve
+from vandoc.network.currents import Resistances, Solution, State, solve
 from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
 from vandoc.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
 from vandoc.sizing.returned import Way, returned
@@ -292,11 +291,8 @@ class _Sizer:
         )
 
     def _sized_fuses(self) -> dict[str, SizedFuse]:
-        levels = fault_levels(self.system, self.network, self._resistances())
         sized = {}
         for link in self.network.fuses.values():
-            ends = [levels[node] for node in (link.start, link.end) if node in levels]
-            prospective = max((prospective_current_a(volts, ohm) for volts, ohm in ends), default=0.0)
             rating = self.ratings[link.id]
             sized[link.id] = SizedFuse(
                 link,
@@ -306,7 +302,6 @@ class _Sizer:
                 self._design(link),
                 self._continuous(link),
                 self._start(link),
-                prospective,
             )
         return sized
 
