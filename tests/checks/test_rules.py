@@ -270,7 +270,6 @@ FAULTS = [
         ("circuits", "lighting", "cable"),
         {("circuits", "lighting", "cable", "area"): REMOVE},
         "note",
-        also=frozenset({"cable-proposed-as-supply"}),
     ),
     # fuses
     Fault(

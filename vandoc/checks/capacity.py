@@ -127,16 +127,25 @@ DECIDED = {
 
 @rule(*DECIDED.values())
 def proposed(case: Case) -> Iterator[Breach]:
-    """The file leaves a size open; what was chosen is said, with what decided it."""
+    """The file leaves a size open; what was chosen is said, with what decided it: once for a circuit."""
+    said: dict[str, float] = {}  # by circuit, the size proposed for its supply
     for sized in _ours(case):
         conductor = sized.conductor
         if not sized.proposed or sized.decided not in DECIDED or is_too_hot(sized):
             continue
+        if conductor.circuit and conductor.role == "return" and said.get(conductor.circuit) == sized.area_mm2:
+            continue
+        if conductor.circuit and conductor.role == "supply":
+            said[conductor.circuit] = sized.area_mm2
         yield Breach(
             DECIDED[sized.decided],
             case.subject(conductor),
             conductor.trail,
-            {"cable": conductor.id, "size": sized.size, "design": Amount(sized.design_a, "A")},
+            {
+                "cable": conductor.id if conductor.role == "return" else case.subject(conductor),
+                "size": sized.size,
+                "design": Amount(sized.design_a, "A"),
+            },
             Amount(sized.area_mm2, "mm²"),
             cited=sized.capacities[:1],
             steps=capacity_steps(sized),
