@@ -2,10 +2,10 @@
 
 Run: python tests/benchmarks/check_cost.py [VAN_FILE] [--runs N]
 
-By turns, so that a noisy machine troubles all alike: the whole command; a process that imports every module the
-command has loaded by its end, vandoc's own included; one that imports only those of other libraries and of the
-standard library. pint loads NumPy where that is installed, as beside the tests; `--without-numpy` hides it, as
-where only vandoc is installed. Printed: the median of each and the ratios.
+By turns, so that a noisy machine troubles all alike: the whole command; a process that imports every module
+that the command has loaded by its end, vandoc's own included; one that imports only those of other libraries
+and of the standard library. pint loads NumPy where that is installed, as beside the tests; `--without-numpy`
+hides it, as where only vandoc is installed. Printed: the median of each and the ratios.
 """
 
 import argparse

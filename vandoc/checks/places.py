@@ -11,6 +11,7 @@ from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, Word, rule
 from vandoc.data import constant
 from vandoc.model import equipment as eq
+from vandoc.network.expand import efficiency_of
 from vandoc.network.graph import Conductor, far_end
 
 
@@ -110,13 +111,10 @@ def heat(case: Case) -> Iterator[Breach]:
 
 
 def _loss(case: Case, piece: eq.Charger | eq.Converter | eq.Inverter) -> float:
-    kind = "inverter" if isinstance(piece, eq.Inverter) else "charger"
-    usual = constant(f"{kind} efficiency").value
-    efficiency = usual if piece.efficiency_percent is None else piece.efficiency_percent / 100
     if isinstance(piece, eq.Inverter):
-        return loss_w(piece.power_w, efficiency)
+        return loss_w(piece.power_w, efficiency_of(piece))
     output_v = piece.output_v or case.system.van.nominal_v
-    return loss_w(output_v * piece.output_a, efficiency)
+    return loss_w(output_v * piece.output_a, efficiency_of(piece))
 
 
 @rule("charger-far-from-battery")
