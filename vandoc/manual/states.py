@@ -99,7 +99,9 @@ def _state(book: Book, solved: SolvedState) -> StateView:
     single = {c.id for c in book.network.conductors.values() if c.circuit is not None}
     return StateView(
         *_named(solved.state),
-        balance=tuple((say(f"balance.{key}"), quantity(watts, "W")) for key, watts in balance(solved)),
+        balance=tuple(
+            (say(f"balance.{key}"), quantity(round(watts, 3), "W")) for key, watts in balance(solved)
+        ),
         devices=tuple(_devices(book, solved)),
         mains=tuple(row for row in wires if row.ident not in single) + tuple(_fuses(book, solved)),
         circuits=tuple(row for row in wires if row.ident in single),
