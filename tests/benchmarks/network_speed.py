@@ -156,15 +156,24 @@ def main() -> None:
                 f"{circuits:8} {ours * 1e3:9.2f} ms {spice * 1e3:7.1f} ms {spice / ours:7.1f}"
                 f" {first * 1e3:6.2f} ms {spice / first:6.1f}  {off:.1e} V"
             )
-    print("\ncircuits  one state   exponent: since the first, since the last")
-    rows: list[tuple[int, float]] = []
+    print("\ncircuits  one state   laid out    exponents since first, since last: one state; laid out")
+    rows: list[tuple[int, float, float]] = []
     for circuits in (300, 1000, 3000, 10_000):
-        wiring = wiring_of(generated(circuits))
+        system = generated(circuits)
+        fresh = [wiring_of(system) for _ in range(3)]
         gc.collect()
+        wiring = fresh[0]
+        first = best(lambda fresh=fresh: fresh.pop().solve(STATE), process_time, 3)
         seconds = best(lambda wiring=wiring: wiring.solve(STATE), process_time, 15)
-        powers = [log(seconds / before) / log(circuits / fewer) for fewer, before in (rows[:1] + rows[-1:])]
-        rows.append((circuits, seconds))
-        print(f"{circuits:8} {seconds * 1e3:9.1f} ms " + "".join(f"{power:8.2f}" for power in powers))
+        row = (circuits, seconds, first)
+        powers = [
+            log(row[which] / other[which]) / log(circuits / other[0])
+            for which in (1, 2)
+            for other in rows[:1] + rows[-1:]
+        ]
+        rows.append(row)
+        shown = "".join(f"{power:8.2f}" for power in powers)
+        print(f"{circuits:8} {seconds * 1e3:9.1f} ms {first * 1e3:8.1f} ms {shown}")
 
 
 if __name__ == "__main__":

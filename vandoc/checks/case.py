@@ -74,6 +74,12 @@ class Case:
         return Widest(self.network, [battery.plus for battery in self.network.batteries()], self.ratings)
 
     @cached_property
+    def widest_of(self) -> dict[str, Widest]:
+        """The same of each source alone, by its plus."""
+        pluses = dict.fromkeys(source.plus for source in self.network.sources)
+        return {plus: Widest(self.network, [plus], self.ratings) for plus in pluses}
+
+    @cached_property
     def ratings(self) -> dict[str, float]:
         """The rating of each fuse, given or proposed. [A]"""
         return {ident: fuse.rating_a for ident, fuse in self.sizing.fuses.items()}

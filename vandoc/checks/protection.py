@@ -17,7 +17,6 @@ from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, Word, rule
 from vandoc.data import constant
 from vandoc.network.graph import Conductor, Edge, FuseLink, Source, far_end
-from vandoc.network.widest import Widest
 from vandoc.sizing import SizedConductor
 
 
@@ -163,7 +162,7 @@ def _fed_by(case: Case, exposure: _Exposure) -> str:
     conductor = exposure.conductor
     owners = []
     for battery in case.network.batteries():
-        at_start, at_end = Widest(case.network, [battery.plus], case.ratings).without(conductor)
+        at_start, at_end = case.widest_of[battery.plus].without(conductor)
         width = at_start if exposure.near == conductor.start else at_end
         if isinf(width) or exceeds(width, exposure.limit_a):
             owners.append(battery.owner)
@@ -294,4 +293,4 @@ def _sends(case: Case, sized: SizedConductor, source: Source) -> float:
         limit = design_current_a(limit)
     elif limit <= sized.capacity_a:
         return 0.0
-    return min(limit, max(Widest(case.network, [source.plus], case.ratings).without(conductor)))
+    return min(limit, max(case.widest_of[source.plus].without(conductor)))
