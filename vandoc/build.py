@@ -96,4 +96,4 @@ def print_paper(judged: Judged, wanted: Collection[str], sheet: str) -> "Printed
     from vandoc.paper.printing import print_van
 
     book = Book(judged.van_file, judged.case, judged.findings)
-    return print_van(book, wanted, sheet, draft=bool(judged.fails))
+    return print_van(book, lambda: write_manual(judged), wanted, sheet, draft=bool(judged.fails))

@@ -8,7 +8,7 @@ import click
 from vandoc.cli.common import UNUSABLE, VAN_FILE, stop, write_whole
 from vandoc.errors import SystemFileError, VandocError
 
-KINDS = ("labels", "lists")
+KINDS = ("labels", "owner", "electrician", "lists")
 
 
 @click.command("print")

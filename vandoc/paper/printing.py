@@ -1,15 +1,17 @@
 """All that is printed of one van, by the name of its file."""
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 from vandoc.errors import VandocError
 from vandoc.manual import lists
 from vandoc.manual.book import Book
+from vandoc.manual.pages import Pages
+from vandoc.paper.books import BOOKS, print_book
 from vandoc.paper.labels import print_labels, sheets
 from vandoc.paper.words import say
 
-KINDS = ("labels", "lists")
+KINDS = ("labels", *BOOKS, "lists")
 
 
 @dataclass(frozen=True)
@@ -20,13 +22,17 @@ class Printed:
     notices: tuple[str, ...]
 
 
-def print_van(book: Book, wanted: Collection[str], sheet: str, *, draft: bool) -> Printed:
+def print_van(
+    book: Book, pages: Callable[[], Pages], wanted: Collection[str], sheet: str, *, draft: bool
+) -> Printed:
     """Return what is printed of a van.
 
     Parameters
     ----------
     book : Book
         The judged van.
+    pages : callable
+        Makes its manual, which only the books need.
     wanted : collection of str
         Of `KINDS`.
     sheet : str
@@ -47,6 +53,10 @@ def print_van(book: Book, wanted: Collection[str], sheet: str, *, draft: bool) -
         made = print_labels(book, sheets()[sheet], draft=draft)
         files |= made.files
         notices += made.notices
+    which = [name for name in BOOKS if name in wanted]
+    if which:
+        manual = pages()
+        files |= {f"{name}.pdf": print_book(book, manual, name, draft=draft) for name in which}
     if "lists" in wanted:
         found = lists.files(book).items()
         files |= {path: content.encode() if isinstance(content, str) else content for path, content in found}

@@ -1,0 +1,164 @@
+"""The bound manuals: every page of the web, tagged, with contents, references and drawings as on the web."""
+
+import re
+from functools import cache
+
+import pytest
+from PIL import ImageStat
+from pypdf import PdfReader
+
+from tests.manual.manuals import manual, markdown_paths, page, words
+from tests.paper.books import book, book_of
+from tests.paper.pdfs import MM, assert_fit_for_everybody, picture, reader, tags
+from tests.site.test_hard_vans import right_to_left
+from vandoc.manual.pages import build_pages
+from vandoc.paper.books import BOOKS, print_book
+
+VAN = "wren"
+A3, A4, A5 = (420, 297), (210, 297), (148, 210)  # ISO 216 [mm]
+
+
+@cache
+def printed(which: str) -> bytes:
+    return print_book(book(VAN), manual(VAN), which)
+
+
+def of_book(which: str) -> list[str]:
+    return [
+        path
+        for path in markdown_paths(manual(VAN))
+        if path.startswith("electrician/") == (which == "electrician")
+    ]
+
+
+def outline(found: PdfReader) -> list[tuple[str, int]]:
+    def walk(items):
+        for item in items:
+            if isinstance(item, list):
+                yield from walk(item)
+            else:
+                yield str(item["/Title"]), found.get_destination_page_number(item)
+
+    return list(walk(found.outline))
+
+
+def texts(content: bytes) -> list[str]:
+    return [" ".join(sheet.extract_text().split()) for sheet in reader(content).pages]
+
+
+@cache
+def said_in(which: str) -> list[str]:
+    return texts(printed(which))
+
+
+@pytest.mark.parametrize("which", BOOKS)
+def test_books_are_fit_for_everybody(which):
+    content = printed(which)
+    assert_fit_for_everybody(content)
+    counts = tags(reader(content))
+    assert counts["/H1"] == len(of_book(which)) + 1  # and the contents
+    assert counts["/Figure"] > 5
+    assert counts["/Table"] >= 1
+    assert counts["/LI"] > 20
+
+
+@pytest.mark.parametrize("which", BOOKS)
+def test_every_page_of_the_web_is_a_bookmark_and_stands_where_it_leads(which):
+    found = reader(printed(which))
+    marks = outline(found)[1:]
+    titles = [words(next(page(VAN, path).iter("h1"))) for path in of_book(which)]
+    assert sorted(title for title, _ in marks) == sorted(titles)
+    for title, number in marks:
+        assert title.replace(" ", "")[:20] in said_in(which)[number].replace(" ", "")
+
+
+@pytest.mark.parametrize("which", BOOKS)
+def test_references_name_the_page_that_they_lead_to(which):
+    found = reader(printed(which))
+    checked = 0
+    for sheet in found.pages:
+        for annotation in sheet.get("/Annots", []):
+            link = annotation.get_object()
+            action = link.get("/A", link).get("/D", link.get("/Dest"))
+            if action is None:
+                continue
+            assert str(action) in found.named_destinations
+            checked += 1
+    assert checked > 50
+    contents = " ".join(said_in(which)[1:3])
+    for title, number in outline(found)[1:]:
+        assert re.search(rf"(?<!\d){number + 1}(?!\d)", contents), title
+
+
+def test_the_owners_book_is_a5_and_the_electricians_a4_with_a3_to_fold_out():
+    def sizes(which):
+        found = reader(printed(which))
+        return [tuple(round(float(side) * MM) for side in page.mediabox[2:]) for page in found.pages]
+
+    assert set(sizes("owner")) == {A5}
+    electrician = sizes("electrician")
+    assert set(electrician) == {A4, A3}
+    assert electrician[0] == A4
+
+
+def test_the_number_of_pages_stays_sensible():
+    assert 20 < len(reader(printed("owner")).pages) < 110
+    assert 30 < len(reader(printed("electrician")).pages) < 130
+
+
+@pytest.mark.parametrize("which", BOOKS)
+def test_every_page_but_the_cover_says_number_and_revision(which):
+    found = reader(printed(which))
+    revision = book(VAN).system.van.revision
+    assert f"Revision {revision}" in said_in(which)[0]
+    for number in range(1, len(found.pages)):
+        shown = said_in(which)[number]
+        assert re.search(rf"(?<!\d){number + 1}(?!\d)", shown)
+        if number % 2 == 0:
+            assert f"revision {revision}" in shown
+
+
+def test_the_words_of_the_web_are_the_words_of_the_book():
+    said = re.sub(r"\s|\(p\.\d+\)", "", "".join(said_in("owner")[3:]))
+    for path in ("safe.md", "emergency.md", "battery.md"):
+        for item in page(VAN, path).iter("h2"):
+            assert re.sub(r"\s", "", words(item)) in said, words(item)
+    for screen in ("Swipe", "The same in words", "Type it"):
+        assert screen.replace(" ", "") not in said
+
+
+def test_drawings_are_vectors_and_words_in_them_are_whole():
+    found = reader(printed("owner"))
+    images = [
+        item.get_object()
+        for sheet in found.pages
+        for item in (sheet.get("/Resources", {}).get("/XObject") or {}).values()
+        if item.get_object().get("/Subtype") == "/Image"
+    ]
+    assert len(images) <= 2  # photographs only
+    start = next(n for title, n in outline(found)[1:])
+    said = "".join(said_in("owner")[start : start + 3]).replace(" ", "")
+    assert "front" in said
+    assert "passenger's" in said
+
+
+def test_a_page_is_drawn_with_ink_on_it(tmp_path):
+    drawn = picture(printed("owner"), 4, tmp_path, dpi=60)
+    assert 200 < ImageStat.Stat(drawn.convert("L")).mean[0] < 254
+
+
+def test_two_books_are_the_same(monkeypatch):
+    monkeypatch.setenv("TZ", "Asia/Tokyo")
+    monkeypatch.setenv("LC_ALL", "C")
+    assert print_book(book(VAN), manual(VAN), "owner") == printed("owner")
+
+
+def test_a_draft_says_so_on_every_page():
+    for shown in texts(print_book(book(VAN), manual(VAN), "owner", draft=True)):
+        assert "Draft" in shown
+
+
+def test_a_van_whose_names_run_from_right_to_left_is_bound(tmp_path):
+    hard = book_of(right_to_left(), tmp_path)
+    pages = build_pages(hard.van_file, hard.case, hard.findings)
+    assert_fit_for_everybody(print_book(hard, pages, "owner"))

@@ -1,0 +1,235 @@
+"""The pages of a manual as chapters of one document: links become references, what needs a screen goes."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from itertools import pairwise
+from posixpath import dirname, join, normpath
+from typing import Any
+from xml.etree import ElementTree as ET
+
+import markdown
+import tinyhtml5
+import yaml
+
+from vandoc.diagram.svg import identifier
+from vandoc.manual.text import HERE as MANUAL
+from vandoc.paper.books.drawings import SVG, printable, size_of
+from vandoc.paper.pdf import address
+
+ON_SCREEN = {"form", "script", "button", "input", "select", "style"}
+ON_SCREEN_CLASSES = {"swipe", "twin", "needs-script", "footnote-backref", "saved"}
+MANY, SHORT = 6, 40  # items, and letters of each, of a list that two columns hold
+WIDE = 560.0  # px of a drawing that needs the whole width of an A5 page
+
+
+@dataclass
+class Drawings:
+    """The drawings and pictures of a book by the name that the document gives them."""
+
+    files: dict[str, bytes] = field(default_factory=dict)
+
+    def add(self, content: bytes, ending: str) -> str:
+        """Keep a file, each content once, and return its address."""
+        for name, known in self.files.items():
+            if known == content and name.endswith(ending):
+                return address(name)
+        name = f"drawing-{len(self.files)}.{ending}"
+        self.files[name] = content
+        return address(name)
+
+
+def chapter_id(path: str) -> str:
+    """Return the anchor of a page's chapter."""
+    return f"p-{identifier(path.removesuffix('.md'))}"
+
+
+def chapter(
+    path: str, files: Mapping[str, str | bytes], book: frozenset[str], drawings: Drawings
+) -> ET.Element:
+    """Return a page as a chapter.
+
+    Parameters
+    ----------
+    path : str
+        The page's Markdown file.
+    files : mapping of str to (str or bytes)
+        All files of the manual.
+    book : frozenset of str
+        The pages of this book: links to others lead nowhere on paper and become plain words.
+    drawings : Drawings
+        Where its drawings are put.
+    """
+    source = str(files[path])
+    body = source.split("---\n", 2)[2] if source.startswith("---\n") else source
+    tree = tinyhtml5.parse(
+        f"<body>{_converter().reset().convert(body)}</body>", namespace_html_elements=False
+    )
+    found: ET.Element | None = tree.find("body")
+    assert found is not None
+    _without_screen(found)
+    _drawn(found, drawings)
+    _arranged(found)
+    for item in found.iter():
+        if "id" in item.attrib:
+            item.set("id", f"{chapter_id(path)}--{item.attrib['id']}")
+        if item.tag == "a":
+            _linked(item, path, files, book)
+        elif item.tag == "img" and "src" in item.attrib and not item.attrib["src"].startswith(address("")):
+            _pictured(item, path, files, drawings)
+    found.tag = "section"
+    found.set("id", chapter_id(path))
+    found.set("class", "chapter")
+    return found
+
+
+@cache
+def _converter() -> markdown.Markdown:
+    """Python-Markdown as MkDocs sets it up for the pages."""
+    names: list[str] = []
+    configs: dict[str, Any] = {}
+    for entry in yaml.safe_load((MANUAL / "settings.yml").read_text("utf-8"))["markdown_extensions"]:
+        name = entry if isinstance(entry, str) else next(iter(entry))
+        names.append(name)
+        if isinstance(entry, dict):
+            configs[name] = entry[name]
+    return markdown.Markdown(extensions=names, extension_configs=configs)
+
+
+def classes(item: ET.Element) -> set[str]:
+    """Return the classes of an element."""
+    return set(item.get("class", "").split())
+
+
+def _without_screen(root: ET.Element) -> None:
+    """Take away what only a screen can do."""
+    arrows = {
+        drawing
+        for doors in root.iter("ul")
+        if "doors" in classes(doors)
+        for drawing in doors.iter(f"{{{SVG}}}svg")
+    }
+    for parent in list(root.iter()):
+        for child in list(parent):
+            if child.tag in ON_SCREEN or classes(child) & ON_SCREEN_CLASSES or child in arrows:
+                _removed(parent, child)
+
+
+def _removed(parent: ET.Element, child: ET.Element) -> None:
+    """Remove an element; the words after it stay."""
+    place = list(parent).index(child)
+    if child.tail:
+        if place:
+            before = parent[place - 1]
+            before.tail = (before.tail or "") + child.tail
+        else:
+            parent.text = (parent.text or "") + child.tail
+    parent.remove(child)
+
+
+def _drawn(root: ET.Element, drawings: Drawings) -> None:
+    """Put each drawing into a file, and a picture of it in its place."""
+    for parent in list(root.iter()):
+        if not isinstance(parent.tag, str) or parent.tag.startswith(f"{{{SVG}}}"):
+            continue
+        for place, child in enumerate(list(parent)):
+            if child.tag != f"{{{SVG}}}svg":
+                continue
+            small = child.get("aria-hidden") == "true"
+            light = {"word"} & classes(parent) and parent in _light_words(root)
+            width, _ = size_of(child)
+            tail, child.tail = child.tail, None
+            content, words = printable(child, "#ffffff" if light else "#1d1a16", styled=not small)
+            picture = ET.Element("img", {"src": drawings.add(content, "svg"), "alt": "" if small else words})
+            picture.tail = tail
+            if not small:
+                picture.set("class", "wide" if width > WIDE else "drawn")
+                picture.set("style", f"max-width: {width:g}px")
+            parent[place] = picture
+
+
+def _arranged(root: ET.Element) -> None:
+    """Put a photograph beside the plan before it, and a long list into two columns."""
+    for parent in list(root.iter()):
+        for before, after in pairwise(list(parent)):
+            if before.tag == "figure" and "photo" in classes(after):
+                pair = ET.Element("div", {"class": "beside"})
+                pair.tail = after.tail
+                place = list(parent).index(before)
+                parent.remove(before)
+                parent.remove(after)
+                pair.extend([before, after])
+                parent.insert(place, pair)
+    for found in root.iter("ul"):
+        if (
+            len(found) >= MANY
+            and not found.get("class")
+            and all(len("".join(item.itertext())) < SHORT for item in found)
+        ):
+            found.set("class", "many")
+
+
+def widest_px(root: ET.Element) -> float:
+    """Return the width of the widest drawing of a chapter, as it is meant to be seen."""
+    widths = [re.search(r"max-width: ([\d.]+)px", item.get("style", "")) for item in root.iter("img")]
+    return max((float(found[1]) for found in widths if found), default=0.0)
+
+
+def _light_words(root: ET.Element) -> list[ET.Element]:
+    """The signal words that stand in light letters on a dark ground."""
+    return [
+        word
+        for panel in root.iter("div")
+        if "signal" in classes(panel) and classes(panel) & {"danger", "notice"}
+        for word in panel.iter("p")
+    ]
+
+
+def _linked(item: ET.Element, path: str, files: Mapping[str, str | bytes], book: frozenset[str]) -> None:
+    """Turn a link into a reference to a page of this book, or into plain words."""
+    href = item.attrib.pop("href", None)
+    if href is None:
+        return
+    if re.match(r"tel:|https?:|mailto:", href):
+        item.set("href", href)
+        item.set("class", "outside" if href.startswith("http") else "dial")
+        return
+    target, _, anchor = href.partition("#")
+    page = normpath(join(dirname(path), target)) if target else path
+    page = f"{page.removesuffix('.html')}.md" if page.endswith(".html") and page not in files else page
+    if page not in book:
+        item.tag = "span"
+        item.set("class", "elsewhere" if page in files and page.endswith(".md") else "file")
+        return
+    note = anchor.startswith("fn")
+    item.set("href", f"#{chapter_id(page)}{f'--{anchor}' if anchor else ''}")
+    item.set("class", f"{item.get('class', '')} {'note' if note else 'page'}".strip())
+
+
+def _pictured(item: ET.Element, path: str, files: Mapping[str, str | bytes], drawings: Drawings) -> None:
+    name = normpath(join(dirname(path), item.attrib["src"]))
+    content = files.get(name)
+    if isinstance(content, bytes):
+        item.set("src", drawings.add(content, name.rpartition(".")[2].lower()))
+    else:
+        item.tag = "span"
+        item.attrib.clear()
+
+
+def anchors(chapters: Mapping[str, ET.Element]) -> Iterator[str]:
+    """Yield every anchor of a book."""
+    for found in chapters.values():
+        for item in found.iter():
+            if "id" in item.attrib:
+                yield item.attrib["id"]
+
+
+def without_dead_ends(chapters: Mapping[str, ET.Element]) -> None:
+    """Let references to what print left out lead to the page's beginning."""
+    known = set(anchors(chapters))
+    for found in chapters.values():
+        for item in found.iter("a"):
+            href = item.get("href", "")
+            if href.startswith("#") and href[1:] not in known:
+                item.set("href", href.partition("--")[0])
