@@ -8,7 +8,8 @@ from typing import Any
 
 import click
 
-from vandoc.cli.common import VAN_FILE, stop
+from vandoc.cli.common import VAN_FILE, stop, write_whole
+from vandoc.errors import VandocError
 
 
 @click.command()
@@ -65,3 +66,20 @@ def schema() -> None:
     from vandoc.schema import json_schema
 
     click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=1))
+
+
+@click.command("survey")
+@click.argument("out", type=VAN_FILE, metavar="OUT.pdf")
+def survey_command(out: Path) -> None:
+    """Write the sheet to take to a van before its file is begun, to be filled by pen.
+
+    It asks what a van file asks, in its words, and has a grid for the plan.
+    """
+    from vandoc.paper.survey import survey
+
+    if out.exists():
+        stop(f"{out}: is there already, and is not replaced")
+    try:
+        click.echo(write_whole(out, survey()))
+    except VandocError as error:
+        stop(str(error))

@@ -37,5 +37,5 @@ def environment() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
-    env.globals = {"say": say, "language": LANGUAGE}
+    env.globals |= {"say": say, "language": LANGUAGE}
     return env

@@ -1,0 +1,62 @@
+"""The sheet to take to a van before anything is designed: what to measure and note, a grid for its plan."""
+
+from collections.abc import Mapping
+from functools import cache
+from typing import Any
+
+import yaml
+
+from vandoc.manual.text import LANGUAGE
+from vandoc.paper.pdf import FAMILY, to_pdf
+from vandoc.paper.words import HERE, environment
+
+SCALE = 35
+SMALL_M, LARGE_M = 0.1, 0.5  # squares of the grid
+ACROSS_M, BACK_M = 5.0, 7.5  # what the grid holds: the longest van of A4 at this scale, with room for notes
+
+
+@cache
+def words() -> Mapping[str, Any]:
+    """Return what the sheet says."""
+    found: Mapping[str, Any] = yaml.safe_load(
+        (HERE / "messages" / LANGUAGE / "survey.yml").read_text("utf-8")
+    )
+    return found
+
+
+def survey() -> bytes:
+    """Return the survey sheet as PDF, A4.
+
+    Raises
+    ------
+    VandocError
+        If the library that makes PDF is missing.
+    """
+    html = environment().get_template("survey.html.j2").render(words=words(), family=FAMILY, grid=_grid())
+    return to_pdf(html, {}, "survey")
+
+
+def _grid() -> dict[str, object]:
+    """Return the lines of the grid by their distance from its corner, and the metres beside it. [mm]"""
+    mm = 1000 / SCALE
+
+    def lines(metres: float) -> list[tuple[float, bool]]:
+        count = round(metres / SMALL_M)
+        every = round(LARGE_M / SMALL_M)
+        return [(round(n * SMALL_M * mm, 3), n % every == 0) for n in range(count + 1)]
+
+    def marks(metres: float) -> list[tuple[float, str]]:
+        count = round(metres / LARGE_M)
+        return [(round(n * LARGE_M * mm, 3), f"{n * LARGE_M:g}") for n in range(count + 1)]
+
+    return {
+        "scale": SCALE,
+        "small": f"{SMALL_M:g}",
+        "large": f"{LARGE_M:g}",
+        "width": round(ACROSS_M * mm, 3),
+        "height": round(BACK_M * mm, 3),
+        "upright": lines(ACROSS_M),
+        "lying": lines(BACK_M),
+        "across": marks(ACROSS_M),
+        "back": marks(BACK_M),
+    }
