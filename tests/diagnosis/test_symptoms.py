@@ -2,8 +2,8 @@
 
 import pytest
 
-from vandoc.diagnosis.injection import OPEN_OHM, Change, Trial
 from vandoc.diagnosis.problem import Problem
+from vandoc.diagnosis.trial import OPEN_OHM, Change, Trial
 
 
 @pytest.fixture(scope="session")

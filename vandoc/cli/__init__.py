@@ -6,6 +6,7 @@ from vandoc import __version__
 from vandoc.cli.building import build
 from vandoc.cli.judging import check, size_command
 from vandoc.cli.printing import print_command
+from vandoc.cli.proving import prove
 from vandoc.cli.starting import new, schema, survey_command
 
 
@@ -15,5 +16,5 @@ def main() -> None:
     """One van file in; a checked, drawn, browsable owner's manual of its leisure electrics out."""
 
 
-for command in (survey_command, new, check, size_command, build, print_command, schema):
+for command in (survey_command, new, check, size_command, build, print_command, prove, schema):
     main.add_command(command)

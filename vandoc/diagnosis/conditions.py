@@ -4,8 +4,9 @@ Only lights to which the van file or the part sheet gives a condition (`when`) a
 """
 
 from vandoc.data import constant
-from vandoc.diagnosis.injection import CHARGING, Bench, Point, Trial
+from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.observations import Faults, Read
+from vandoc.diagnosis.trial import CHARGING, Point, Trial
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 

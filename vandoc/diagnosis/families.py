@@ -3,7 +3,8 @@
 from collections.abc import Callable
 
 from vandoc.diagnosis.faults import Fault
-from vandoc.diagnosis.injection import NOTHING_A, OPEN_OHM, Bench, Between, Change, Point, Solved, Trial
+from vandoc.diagnosis.injection import Bench
+from vandoc.diagnosis.trial import NOTHING_A, OPEN_OHM, Between, Change, Point, Solved, Trial
 
 SIZES_OHM = (0.003, 0.01, 0.03, 0.1, 0.3, 1.0, 3.0, 10.0)
 

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from vandoc.calc.battery import rest_voltage_at
 from vandoc.data import constant, rows
-from vandoc.diagnosis.injection import OPEN_OHM, Change, signal_of
+from vandoc.diagnosis.injection import signal_of
 from vandoc.diagnosis.problem import Cause
+from vandoc.diagnosis.trial import OPEN_OHM, Change
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.network.graph import FuseLink, Joint, Network

@@ -6,36 +6,19 @@ input falls too low, and one that waits for an ignition signal when that is miss
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from enum import Enum
 
 from vandoc.calc.devices import Battery, Device, Load, Supply
 from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet
 from vandoc.data import constant
+from vandoc.diagnosis.trial import CHARGING, NOTHING_A, OPEN_OHM, Change, Solved, Trial
 from vandoc.model import equipment as eq
+from vandoc.model.references import CHASSIS
 from vandoc.model.system import System
 from vandoc.network.graph import Consumer, Network
 from vandoc.network.operating import Wiring
 from vandoc.network.states import OperatingState, Scene
 
-OPEN_OHM = 1e9
-NOTHING_A = 1e-6
 SIGNAL_OHM = 1e3  # what the signal input of a charger draws is no more than a few milliampere
-
-
-class Trial(Enum):
-    """What the van does while it is looked at.
-
-    In `USE` all loads are on and nothing charges; in `INVERTER` the inverter gives its rated power and the
-    loads are off; in the others the loads are off and what the state is named for charges.
-    """
-
-    USE = "in use"
-    INVERTER = "inverter on"
-    DRIVING = "driving"
-    HOOK_UP = "on hook-up"
-    SUN = "sun only"
-
 
 _STATES = {
     Trial.USE: OperatingState.NIGHT,
@@ -44,116 +27,6 @@ _STATES = {
     Trial.HOOK_UP: OperatingState.HOOK_UP,
     Trial.SUN: OperatingState.SUN,
 }
-CHARGING = {Trial.DRIVING: "alternator", Trial.HOOK_UP: "mains", Trial.SUN: "solar"}
-"""The source of what charges in a trial."""
-
-
-@dataclass(frozen=True)
-class Change:
-    """What a fault does to a network.
-
-    Attributes
-    ----------
-    ohms : mapping
-        What it adds to the resistance of a cable, fuse or contact; `OPEN_OHM` opens it. [Ω]
-    without : frozenset of str
-        Devices that do nothing.
-    closed : frozenset of str
-        Contacts that are closed when they should be open.
-    volts : mapping
-        Batteries and the part of their rest voltage that is left. [1]
-    """
-
-    ohms: Mapping[str, float] = field(default_factory=dict)
-    without: frozenset[str] = frozenset()
-    closed: frozenset[str] = frozenset()
-    volts: Mapping[str, float] = field(default_factory=dict)
-
-    def with_(self, other: "Change") -> "Change":
-        """Return both changes at once."""
-        ohms = dict(self.ohms)
-        for edge, ohm in other.ohms.items():
-            ohms[edge] = ohms.get(edge, 0.0) + ohm
-        return Change(
-            ohms, self.without | other.without, self.closed | other.closed, {**self.volts, **other.volts}
-        )
-
-
-@dataclass(frozen=True)
-class Solved:
-    """A van with a fault, solved in one trial.
-
-    Attributes
-    ----------
-    change : Change
-    volts : mapping
-        By terminal; what nothing reaches is missing. [V]
-    amps : mapping
-        By cable, fuse or contact, from its start to its end. [A]
-    device_amps : mapping
-        What each load takes and each source gives. [A]
-    stopped : frozenset of str
-        Devices that do nothing: those of the change, and those that stopped for want of input.
-    """
-
-    change: Change
-    volts: Mapping[str, float]
-    amps: Mapping[str, float]
-    device_amps: Mapping[str, float]
-    stopped: frozenset[str]
-
-    def across_v(self, plus: str, minus: str) -> float:
-        """Return what a meter shows between two terminals; nothing where one of them is dead. [V]"""
-        if plus not in self.volts or minus not in self.volts:
-            return 0.0
-        return self.volts[plus] - self.volts[minus]
-
-    def amps_in(self, edge: str) -> float:
-        """Return the current in a cable, fuse or contact. [A]"""
-        return self.amps.get(edge, 0.0)
-
-    def amps_of(self, device: str) -> float:
-        """Return the current of a device. [A]"""
-        return self.device_amps.get(device, 0.0)
-
-    def added_ohm(self, edge: str) -> float:
-        """Return what the fault adds to a cable, fuse or contact. [Ω]"""
-        return self.change.ohms.get(edge, 0.0)
-
-
-@dataclass(frozen=True)
-class Between:
-    """A fault of a size between two that were solved; in a linear network all follows one current.
-
-    Attributes
-    ----------
-    small, large : Solved
-    part : float
-        0 at the smaller, 1 at the larger fault. [1]
-    """
-
-    small: "Solved | Between"
-    large: Solved
-    part: float
-
-    @property
-    def stopped(self) -> frozenset[str]:
-        return self.large.stopped
-
-    def across_v(self, plus: str, minus: str) -> float:
-        small = self.small.across_v(plus, minus)
-        return small + self.part * (self.large.across_v(plus, minus) - small)
-
-    def amps_in(self, edge: str) -> float:
-        small = self.small.amps_in(edge)
-        return small + self.part * (self.large.amps_in(edge) - small)
-
-    def amps_of(self, device: str) -> float:
-        small = self.small.amps_of(device)
-        return small + self.part * (self.large.amps_of(device) - small)
-
-
-Point = Solved | Between
 
 
 class Bench:
@@ -221,22 +94,26 @@ class Bench:
                 raise ValueError(f"there is nothing of the name {min(unknown)!r} to change")
             ohms = {**ohms, **{edge: ohms[edge] + ohm for edge, ohm in change.ohms.items()}}
         stopped |= change.without
+        idle = change.without
         while True:
-            net, supplies = self._net(trial, stopped, change)
+            net, supplies = self._net(trial, stopped, idle, change)
             point = net.solve(ohms, search=False)
             if isinstance(point, NoOperatingPoint):
-                stopped |= self._first_to_stop(trial, stopped, change, ohms, supplies)
+                stopped |= self._first_to_stop(trial, stopped, idle, change, ohms, supplies)
                 continue
             solved = Solved(change, point.volts, point.amps, point.device_amps, stopped)
-            more = self._without_input(solved, supplies) - stopped
-            if not more:
+            silent = {name for name in self.signalled if not self._has_signal(trial, solved, name)} - idle
+            starved = self._starved(solved, supplies)
+            if not silent and not starved:
                 return solved
-            stopped |= more
+            idle |= silent
+            stopped |= silent | starved
 
     def _first_to_stop(
         self,
         trial: Trial,
         stopped: frozenset[str],
+        idle: frozenset[str],
         change: Change,
         ohms: Mapping[str, float],
         supplies: tuple[Supply, ...],
@@ -244,26 +121,23 @@ class Bench:
         """What can no longer be fed: the one charger or converter without which the rest can be, or all."""
         fed = [supply.name for supply in supplies if supply.inlet is not None]
         for name in fed if len(fed) > 1 else ():
-            net, _ = self._net(trial, stopped | {name}, change)
+            net, _ = self._net(trial, stopped | {name}, idle, change)
             if not isinstance(net.solve(ohms, search=False), NoOperatingPoint):
                 return {name}
         if not fed:
             raise ArithmeticError(f"no voltages and currents agree in the van {trial.value}")
         return set(fed)
 
-    def _without_input(self, solved: Solved, supplies: tuple[Supply, ...]) -> set[str]:
-        """What stops, for its input is too low or its signal missing."""
-        found = set()
+    def _starved(self, solved: Solved, supplies: tuple[Supply, ...]) -> set[str]:
+        """What stops, for its input is too low."""
         lowest = constant("lowest input of a charger").value
-        for supply in supplies:
-            inlet = supply.inlet
-            if inlet is not None:
-                given = solved.across_v(inlet.plus, inlet.minus)
-                if given < lowest * self._inlets[supply.name].nominal_v:
-                    found.add(supply.name)
-            if supply.name in self.signalled and not self.has_signal(solved, supply.name):
-                found.add(supply.name)
-        return found
+        return {
+            supply.name
+            for supply in supplies
+            if supply.inlet is not None
+            and solved.across_v(supply.inlet.plus, supply.inlet.minus)
+            < lowest * self._inlets[supply.name].nominal_v
+        }
 
     def chargers(self, trial: Trial) -> list[str]:
         """Return the chargers that work in a trial."""
@@ -274,30 +148,30 @@ class Bench:
         """Whether a charger or converter works that the van feeds, so that the network is not linear."""
         return any(name.endswith(" inlet") for name in self.healthy(trial).device_amps) or trial in CHARGING
 
-    def has_signal(self, solved: Point, charger: str) -> bool:
-        """Whether a charger gets its ignition signal."""
+    def _has_signal(self, trial: Trial, solved: Solved, charger: str) -> bool:
+        """Whether a charger gets its ignition signal; it needs none where it does not work."""
+        if trial is not Trial.DRIVING:
+            return True
         if signal_of(charger) in solved.stopped:
             return False
-        volts = solved.across_v(f"{charger}.ignition", f"{charger}.-")
+        minus = CHASSIS if CHASSIS in solved.volts else f"{charger}.-"
+        volts = solved.across_v(f"{charger}.ignition", minus)
         return volts >= self._inlets[charger].nominal_v / 2
 
-    def input_v(self, solved: Point, charger: str) -> float:
-        """Return the voltage at the input of a charger or converter. [V]"""
-        inlet = self._inlets[charger]
-        return solved.across_v(inlet.plus, inlet.minus)
-
-    def input_nominal_v(self, charger: str) -> float | None:
-        """Return the nominal voltage at the input, or None where it is mains."""
-        return self._inlets[charger].nominal_v if charger in self._inlets else None
-
     def _net(
-        self, trial: Trial, without: frozenset[str], change: Change
+        self, trial: Trial, stopped: frozenset[str], idle: frozenset[str], change: Change
     ) -> tuple[OperatingNet, tuple[Supply, ...]]:
+        """Lay out a network, once; what stopped for want of input and is not idle tries again and again."""
         cut = self._cut(trial, change)
-        key = trial, without, change.closed, tuple(sorted(change.volts.items())), cut
+        key = trial, stopped, idle, change.closed, tuple(sorted(change.volts.items())), cut
         if key not in self._nets:
             scene = Scene(self.system, self.network, _STATES[trial])
-            devices = [d for d in self._devices(trial, scene, change) if d.name not in without]
+            devices: list[Device] = []
+            for device in self._devices(trial, scene, change):
+                if device.name not in stopped:
+                    devices.append(device)
+                elif device.name not in idle and isinstance(device, Supply) and device.inlet is not None:
+                    devices.append(self._trying(device.name))
             wires = {
                 edge.id: (edge.start, edge.end)
                 for edge in self.network.edges()
@@ -306,6 +180,12 @@ class Bench:
             supplies = tuple(device for device in devices if isinstance(device, Supply))
             self._nets[key] = OperatingNet(wires, devices), supplies
         return self._nets[key]
+
+    def _trying(self, name: str) -> Load:
+        """A charger or converter that tries to start draws for moments; a meter shows the dips."""
+        inlet = self._inlets[name]
+        ohm = inlet.nominal_v / inlet.amps_a
+        return Load(f"{name} trying", inlet.plus, inlet.minus, "resistance", ohm)
 
     def _cut(self, trial: Trial, change: Change) -> frozenset[str]:
         """Open edges that are best taken out: the inlet of a charger cannot live behind `OPEN_OHM`."""

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from vandoc.data import constant, rows
 from vandoc.diagnosis.faults import Fault
-from vandoc.diagnosis.injection import Point, Trial
 from vandoc.diagnosis.problem import Question
+from vandoc.diagnosis.trial import Point, Trial
 
 Faults = tuple[Fault, ...]
 Read = Callable[[Faults, Point], float | str]

@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from random import Random
 
 from vandoc.diagnosis.faults import Fault
-from vandoc.diagnosis.injection import Bench, Change, Solved, Trial
+from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.observations import Observation
-from vandoc.diagnosis.problem import Ask, Cause, Reader
+from vandoc.diagnosis.problem import Ask, Cause, Problem, Reader
 from vandoc.diagnosis.symptoms import Case, Diagnosis
 from vandoc.diagnosis.trees import Tree, trees
+from vandoc.diagnosis.trial import Change, Solved, Trial
 
 READERS: tuple[Reader, ...] = ("owner", "electrician")
 DRAWS = 3
@@ -33,6 +34,8 @@ class Walk:
         What the leaf names.
     mended : bool
         Whether the symptom went with a repair on the way, such as a new fuse.
+    early : bool
+        Whether some question would still have told a fault from another that the leaf names.
     """
 
     symptom: str
@@ -42,6 +45,7 @@ class Walk:
     effort: float
     left: tuple[Cause, ...]
     mended: bool
+    early: bool
 
     @property
     def found(self) -> bool:
@@ -50,8 +54,8 @@ class Walk:
 
     @property
     def handed_over(self) -> bool:
-        """Whether it ends in a call for help: an owner's tree, or an answer that no single fault gives."""
-        return not self.left or (self.reader == "owner" and len(self.left) > 1)
+        """Whether it ends in a call for help: none or more than one cause is left."""
+        return len(self.left) != 1
 
 
 @dataclass(frozen=True)
@@ -65,19 +69,31 @@ class Proof:
     silent : tuple of str
         Faults that show no symptom in any size drawn, by the id of their cause.
     walks : tuple of Walk
-    groups : tuple of (symptom, reader, tuple of str)
-        Causes of a symptom that no permitted question tells apart.
     """
 
     faults: int
     silent: tuple[str, ...]
     walks: tuple[Walk, ...]
-    groups: tuple[tuple[str, Reader, tuple[str, ...]], ...]
 
     @property
     def lost(self) -> tuple[Walk, ...]:
         """The walks whose leaf does not name the fault."""
         return tuple(walk for walk in self.walks if not walk.found)
+
+    @property
+    def groups(self) -> dict[tuple[str, ...], tuple[str, ...]]:
+        """Causes left together at the end of an electrician's tree, with the symptoms of such trees."""
+        found: dict[tuple[str, ...], dict[str, None]] = {}
+        for walk in self.walks:
+            if walk.reader == "electrician" and len(walk.left) > 1:
+                causes = tuple(sorted(cause.id for cause in walk.left))
+                found.setdefault(causes, {})[walk.symptom] = None
+        return {causes: tuple(symptoms) for causes, symptoms in found.items()}
+
+    @property
+    def early(self) -> tuple[Walk, ...]:
+        """The walks that ended while a question could have led further."""
+        return tuple(walk for walk in self.walks if walk.early)
 
 
 class _Van:
@@ -123,7 +139,7 @@ class Prover:
             walks += own
             if not own:
                 silent.append(fault.cause.id)
-        return Proof(len(self.diagnosis.faults), tuple(silent), tuple(walks), tuple(self._groups()))
+        return Proof(len(self.diagnosis.faults), tuple(silent), tuple(walks))
 
     def pairs(self, count: int) -> tuple[Walk, ...]:
         """Put in two faults at once, drawn at random, and follow every tree."""
@@ -159,7 +175,20 @@ class Prover:
             effort += question.effort
             step = dict(step.branches)[answer]
         names = tuple(fault.cause.id for fault in faults)
-        return Walk(case.symptom.id, reader, names, tuple(steps), effort, step.causes, mended)
+        left = step.causes
+        early = len(names) == 1 and not mended and self._early(case.problem, reader, names[0], left)
+        return Walk(case.symptom.id, reader, names, tuple(steps), effort, left, mended, early)
+
+    def _early(self, problem: Problem, reader: Reader, fault: str, left: tuple[Cause, ...]) -> bool:
+        """Whether a question tells a fault for certain from another cause in its leaf."""
+        asked = [q.id for q in problem.questions if reader == "electrician" or q.reader == "owner"]
+        possible = problem.possible
+        return any(
+            possible[question, fault].isdisjoint(possible[question, other.id])
+            for other in left
+            for question in asked
+            if other.id != fault
+        )
 
     def _noisy(self, observation: Observation, value: float | str) -> float | str:
         if isinstance(value, str):
@@ -192,10 +221,3 @@ class Prover:
             return fault.change
         ohm = LEAST_OHM * (MOST_OHM / LEAST_OHM) ** self._pick.random()
         return Change({fault.edge: ohm})
-
-    def _groups(self) -> Iterable[tuple[str, Reader, tuple[str, ...]]]:
-        """The causes that give the same answers to all that a reader may be asked."""
-        for (symptom, reader), tree in self.trees.items():
-            for names in tree.groups:
-                if len(names) > 1:
-                    yield symptom, reader, names

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from vandoc.data import constant
 from vandoc.diagnosis.conditions import Conditions
 from vandoc.diagnosis.faults import Fault
-from vandoc.diagnosis.injection import CHARGING, OPEN_OHM, Bench, Point, Solved, Trial
+from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.observations import Faults, Observation, Read, efforts, meter_noise
 from vandoc.diagnosis.permitted import Kind, reader_of
 from vandoc.diagnosis.problem import Question
+from vandoc.diagnosis.trial import CHARGING, OPEN_OHM, Point, Solved, Trial
 from vandoc.model import equipment as eq
 from vandoc.model.van import Place
 from vandoc.network.graph import Edge, FuseLink

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from vandoc.data import constant
 from vandoc.diagnosis.conditions import DARK, Conditions
-from vandoc.diagnosis.injection import CHARGING, Bench, Point, Trial
+from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.observations import Faults
+from vandoc.diagnosis.trial import CHARGING, Point, Trial
 from vandoc.model import equipment as eq
 
 Quantity = Callable[[Faults, Point], float]

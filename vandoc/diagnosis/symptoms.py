@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 from vandoc.diagnosis.families import Families, showing
 from vandoc.diagnosis.faults import Fault, faults
-from vandoc.diagnosis.injection import CHARGING, Bench, Point, Trial
+from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.observations import Observation
 from vandoc.diagnosis.problem import Problem
 from vandoc.diagnosis.questions import Questions
 from vandoc.diagnosis.seen import Symptom, Symptoms
+from vandoc.diagnosis.trial import CHARGING, Point, Trial
 from vandoc.model.system import System
 from vandoc.network.graph import Edge, Network
 from vandoc.network.operating import Wiring

@@ -1,0 +1,79 @@
+"""What the proof of a van's trees says, as text."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
+from importlib.resources import files
+from statistics import fmean
+
+import yaml
+
+from vandoc.diagnosis.proof import READERS, Proof, Walk
+
+
+@cache
+def words() -> Mapping[str, str]:
+    """Return the wordings."""
+    text = files(__package__).joinpath("messages/en/proof.yml").read_text("utf-8")
+    found: dict[str, str] = yaml.safe_load(text)
+    return found
+
+
+def report(file: str, proof: Proof, pairs: Sequence[Walk]) -> str:
+    """Return the lines of one van.
+
+    Parameters
+    ----------
+    file : str
+        The van file.
+    proof : Proof
+    pairs : sequence of Walk
+        With two faults at once.
+    """
+    return "\n".join(_lines(file, proof, pairs))
+
+
+def _lines(file: str, proof: Proof, pairs: Sequence[Walk]) -> Iterator[str]:
+    say = words()
+    missed = {walk.faults[0] for walk in (*proof.lost, *proof.early)}
+    shown = proof.faults - len(proof.silent)
+    yield say["summary"].format(
+        file=file, found=shown - len(missed), faults=proof.faults, **_measures(proof.walks)
+    )
+    for reader in READERS:
+        walks = [walk for walk in proof.walks if walk.reader == reader]
+        if walks:
+            yield say["reader"].format(reader=reader, walks=len(walks), **_measures(walks))
+    for cause in proof.silent:
+        yield say["silent"].format(cause=cause)
+    for walk in proof.lost:
+        yield say["lost"].format(**_of(walk))
+    for walk in proof.early:
+        yield say["early"].format(**_of(walk))
+    for causes, symptoms in proof.groups.items():
+        yield say["group"].format(symptoms=len(symptoms), causes=", ".join(causes))
+    if pairs:
+        found = sum(walk.found for walk in pairs)
+        handed = sum(walk.handed_over and not walk.found for walk in pairs)
+        third = len(pairs) - found - handed
+        yield say["pairs"].format(walks=len(pairs), found=found, handed=handed, third=third)
+
+
+def _measures(walks: Sequence[Walk]) -> dict[str, object]:
+    if not walks:
+        return {"steps": 0, "minutes": 0, "longest": 0, "left": 0}
+    return {
+        "steps": f"{fmean(len(walk.steps) for walk in walks):.1f}",
+        "minutes": f"{fmean(walk.effort for walk in walks):.0f}",
+        "longest": max(len(walk.steps) for walk in walks),
+        "left": f"{fmean(len(walk.left) for walk in walks):.1f}",
+    }
+
+
+def _of(walk: Walk) -> dict[str, object]:
+    return {
+        "cause": walk.faults[0],
+        "symptom": walk.symptom,
+        "reader": walk.reader,
+        "left": ", ".join(cause.id for cause in walk.left) or words()["nothing"],
+        "steps": "; ".join(f"{question}: {answer}" for question, answer in walk.steps),
+    }

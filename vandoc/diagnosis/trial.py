@@ -1,0 +1,134 @@
+"""What a van does while it is looked at, what a fault changes in it, and what it is like then."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+OPEN_OHM = 1e9
+NOTHING_A = 1e-6
+
+
+class Trial(Enum):
+    """What the van does while it is looked at.
+
+    In `USE` all loads are on and nothing charges; in `INVERTER` the inverter gives its rated power and the
+    loads are off; in the others the loads are off and what the state is named for charges.
+    """
+
+    USE = "in use"
+    INVERTER = "inverter on"
+    DRIVING = "driving"
+    HOOK_UP = "on hook-up"
+    SUN = "sun only"
+
+
+CHARGING = {Trial.DRIVING: "alternator", Trial.HOOK_UP: "mains", Trial.SUN: "solar"}
+"""The source of what charges in a trial."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """What a fault does to a network.
+
+    Attributes
+    ----------
+    ohms : mapping
+        What it adds to the resistance of a cable, fuse or contact; `OPEN_OHM` opens it. [Ω]
+    without : frozenset of str
+        Devices that do nothing.
+    closed : frozenset of str
+        Contacts that are closed when they should be open.
+    volts : mapping
+        Batteries and the part of their rest voltage that is left. [1]
+    """
+
+    ohms: Mapping[str, float] = field(default_factory=dict)
+    without: frozenset[str] = frozenset()
+    closed: frozenset[str] = frozenset()
+    volts: Mapping[str, float] = field(default_factory=dict)
+
+    def with_(self, other: "Change") -> "Change":
+        """Return both changes at once."""
+        ohms = dict(self.ohms)
+        for edge, ohm in other.ohms.items():
+            ohms[edge] = ohms.get(edge, 0.0) + ohm
+        return Change(
+            ohms, self.without | other.without, self.closed | other.closed, {**self.volts, **other.volts}
+        )
+
+
+@dataclass(frozen=True)
+class Solved:
+    """A van with a fault, solved in one trial.
+
+    Attributes
+    ----------
+    change : Change
+    volts : mapping
+        By terminal; what nothing reaches is missing. [V]
+    amps : mapping
+        By cable, fuse or contact, from its start to its end. [A]
+    device_amps : mapping
+        What each load takes and each source gives. [A]
+    stopped : frozenset of str
+        Devices that do nothing: those of the change, and those that stopped for want of input.
+    """
+
+    change: Change
+    volts: Mapping[str, float]
+    amps: Mapping[str, float]
+    device_amps: Mapping[str, float]
+    stopped: frozenset[str]
+
+    def across_v(self, plus: str, minus: str) -> float:
+        """Return what a meter shows between two terminals; nothing where one of them is dead. [V]"""
+        if plus not in self.volts or minus not in self.volts:
+            return 0.0
+        return self.volts[plus] - self.volts[minus]
+
+    def amps_in(self, edge: str) -> float:
+        """Return the current in a cable, fuse or contact. [A]"""
+        return self.amps.get(edge, 0.0)
+
+    def amps_of(self, device: str) -> float:
+        """Return the current of a device. [A]"""
+        return self.device_amps.get(device, 0.0)
+
+    def added_ohm(self, edge: str) -> float:
+        """Return what the fault adds to a cable, fuse or contact. [Ω]"""
+        return self.change.ohms.get(edge, 0.0)
+
+
+@dataclass(frozen=True)
+class Between:
+    """A fault of a size between two that were solved; in a linear network all follows one current.
+
+    Attributes
+    ----------
+    small, large : Solved
+    part : float
+        0 at the smaller, 1 at the larger fault. [1]
+    """
+
+    small: "Solved | Between"
+    large: Solved
+    part: float
+
+    @property
+    def stopped(self) -> frozenset[str]:
+        return self.large.stopped
+
+    def across_v(self, plus: str, minus: str) -> float:
+        small = self.small.across_v(plus, minus)
+        return small + self.part * (self.large.across_v(plus, minus) - small)
+
+    def amps_in(self, edge: str) -> float:
+        small = self.small.amps_in(edge)
+        return small + self.part * (self.large.amps_in(edge) - small)
+
+    def amps_of(self, device: str) -> float:
+        small = self.small.amps_of(device)
+        return small + self.part * (self.large.amps_of(device) - small)
+
+
+Point = Solved | Between
