@@ -1,11 +1,13 @@
 """A fault of every size it may have, solved; and the sizes of it that show a symptom."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from itertools import pairwise
 
 from vandoc.diagnosis.faults import Fault
 from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.trial import NOTHING_A, OPEN_OHM, Between, Change, Point, Solved, Trial
 
+LEAP = 1.05  # how near the sizes on both sides of a leap are
 SIZES_OHM = (0.003, 0.01, 0.03, 0.1, 0.3, 1.0, 3.0, 10.0)
 
 
@@ -36,8 +38,9 @@ class Families:
     def _family(self, fault: Fault, trial: Trial) -> tuple[Solved, ...]:
         healthy = self.bench.healthy(trial)
         edge = fault.edge
-        if edge is None or fault.change.closed or fault.change.without:
-            return (self.bench.solve(trial, fault.change),)
+        if edge is None or fault.change.closed:
+            idle = fault.change.without and fault.change.without.isdisjoint(healthy.device_amps)
+            return (healthy,) if idle else (self.bench.solve(trial, fault.change),)
         if abs(healthy.amps_in(edge)) < NOTHING_A:
             return (healthy,)
         opened = self._at(trial, edge, OPEN_OHM)
@@ -45,10 +48,27 @@ class Families:
             return (opened,)
         if not self.bench.has_inlets(trial):
             return (healthy, opened)
+        sizes = [0.0, *SIZES_OHM]
         steps = [healthy]
         for ohm in SIZES_OHM:
             steps.append(self._at(trial, edge, ohm, steps[-1].stopped))
-        return (*steps, opened)
+        return (*self._refined(trial, edge, sizes, steps), opened)
+
+    def _refined(self, trial: Trial, edge: str, sizes: list[float], steps: list[Solved]) -> Iterator[Solved]:
+        """Where a charger or converter gives up all leaps: both sides of the leap, found by halving."""
+        for (low, before), (high, after) in pairwise(zip(sizes, steps, strict=True)):
+            yield before
+            while before.stopped != after.stopped and high > LEAP * max(low, SIZES_OHM[0] / 10):
+                middle = (max(low, SIZES_OHM[0] / 10) * high) ** 0.5
+                found = self._at(trial, edge, middle, before.stopped)
+                if found.stopped == before.stopped:
+                    low, before = middle, found
+                else:
+                    high, after = middle, found
+            if before.stopped != after.stopped:
+                yield before
+                yield after
+        yield steps[-1]
 
     def _at(self, trial: Trial, edge: str, ohm: float, stopped: frozenset[str] = frozenset()) -> Solved:
         key = trial, edge, ohm

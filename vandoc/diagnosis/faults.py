@@ -84,7 +84,7 @@ class _Faults:
             yield self._dead(ident)
             fuse_before = self._last_fuse(f"{ident}.+")
             if fuse_before is not None:
-                change = Change({fuse_before.id: OPEN_OHM}, frozenset({ident}))
+                change = Change({fuse_before.id: OPEN_OHM})
                 yield Fault(self._cause("shorted", ident), change, fuse_before.id)
 
     def _cause(self, kind: eq.FaultKind, part: str, spot: str | None = None, owner: str = "") -> Cause:

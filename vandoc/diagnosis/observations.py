@@ -1,7 +1,8 @@
 """What can be looked at in a van, and what is seen there with a fault in it."""
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from bisect import bisect_right
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
 
 from vandoc.data import constant, rows
 from vandoc.diagnosis.faults import Fault
@@ -44,6 +45,8 @@ class Observation:
         The answer in each band.
     noise : float
         What a reading may be off, as a part of it. [1]
+    edge : str or None
+        The only cable, fuse or contact whose faults change the answer.
     """
 
     question: Question
@@ -52,31 +55,35 @@ class Observation:
     bands: tuple[float, ...] = ()
     shown: tuple[str, ...] = ()
     noise: float = 0.0
+    edge: str | None = None
+    _sets: dict[object, frozenset[str]] = field(default_factory=dict, compare=False, repr=False)
 
     def answer(self, value: float | str) -> str:
         """Return the answer that a value gives."""
         if isinstance(value, str):
             return value
-        return self.shown[sum(value >= limit for limit in self.bands)]
+        return self.shown[bisect_right(self.bands, value)]
 
-    def possible(self, faults: Faults, points: Iterable[Point]) -> frozenset[str]:
+    def possible(self, faults: Faults, points: Sequence[Point]) -> frozenset[str]:
         """Return the answers that may be got anywhere between some points, with noise."""
-        found: set[str] = set()
-        values = []
-        for point in points:
-            value = self.read(faults, point)
-            if isinstance(value, str):
-                found.add(value)
-            else:
-                values.append(value)
-        if values:
-            low, high = min(values), max(values)
-            low -= self.noise * abs(low)
-            high += self.noise * abs(high)
-            first = sum(low >= limit for limit in self.bands)
-            last = sum(high >= limit for limit in self.bands)
-            found.update(self.shown[first : last + 1])
-        return frozenset(found)
+        read = self.read
+        values = [read(faults, point) for point in points]
+        words = [value for value in values if isinstance(value, str)]
+        numbers = [value for value in values if not isinstance(value, str)]
+        if not numbers:
+            return self._set(frozenset(words))
+        low, high = min(numbers), max(numbers)
+        first = bisect_right(self.bands, low - self.noise * abs(low))
+        last = bisect_right(self.bands, high + self.noise * abs(high))
+        return self._set((first, last)) if not words else self._set((first, last)) | frozenset(words)
+
+    def _set(self, key: tuple[int, int] | frozenset[str]) -> frozenset[str]:
+        """The same set object for the same answers."""
+        found = self._sets.get(key)
+        if found is None:
+            found = key if isinstance(key, frozenset) else frozenset(self.shown[key[0] : key[1] + 1])
+            self._sets[key] = found
+        return found
 
 
 def meter_noise() -> float:

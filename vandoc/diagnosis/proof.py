@@ -1,6 +1,5 @@
 """The proof of the trees: every fault put into the van, and its tree followed as a reader would."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from random import Random
 
@@ -122,6 +121,7 @@ class Prover:
     def __init__(self, diagnosis: Diagnosis, seed: int = 0) -> None:
         self.diagnosis = diagnosis
         self._pick = Random(seed)
+        self._vans: dict[object, _Van] = {}
         self.cases = tuple(diagnosis.cases())
         problems = [case.problem for case in self.cases]
         self.trees: dict[tuple[str, Reader], Tree] = {
@@ -130,12 +130,19 @@ class Prover:
             for problem, tree in zip(problems, trees(problems, reader), strict=True)
         }
 
-    def prove(self) -> Proof:
-        """Put in every single fault, those that have a size in several of it, and follow every tree."""
+    def prove(self, draws: int = DRAWS) -> Proof:
+        """Put in every single fault and follow every tree.
+
+        Parameters
+        ----------
+        draws : int
+            How many sizes are drawn of a fault that has any, beside the largest.
+        """
         walks: list[Walk] = []
         silent = []
         for fault in self.diagnosis.faults:
-            own = [walk for drawn in self._sizes(fault) for walk in self.walks((fault,), drawn)]
+            changes = [fault.change, *(self._drawn(fault) for _ in range(draws) if fault.sized)]
+            own = [walk for change in changes for walk in self.walks((fault,), change)]
             walks += own
             if not own:
                 silent.append(fault.cause.id)
@@ -152,7 +159,7 @@ class Prover:
 
     def walks(self, faults: tuple[Fault, ...], change: Change) -> list[Walk]:
         """Follow the trees of every symptom that a van with these faults shows."""
-        van = _Van(self.diagnosis.bench, change)
+        van = self._van(change)
         found = []
         for case in self.cases:
             if case.symptom.seen(faults, van.solved):
@@ -207,13 +214,14 @@ class Prover:
         change = Change()
         for fault in rest:
             change = change.with_(fault.change)
-        after = _Van(self.diagnosis.bench, change)
+        after = self._van(change)
         return "no change" if case.symptom.seen(rest, after.solved) else "mended"
 
-    def _sizes(self, fault: Fault) -> Iterable[Change]:
-        if not fault.sized:
-            return (fault.change,)
-        return (fault.change, *(self._drawn(fault) for _ in range(DRAWS)))
+    def _van(self, change: Change) -> _Van:
+        """A van with a change in it; faults that change the same share it."""
+        if change.key not in self._vans:
+            self._vans[change.key] = _Van(self.diagnosis.bench, change)
+        return self._vans[change.key]
 
     def _drawn(self, fault: Fault) -> Change:
         """The change of a fault, at a size drawn at random where it has one."""

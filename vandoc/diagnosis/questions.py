@@ -13,7 +13,7 @@ from vandoc.diagnosis.problem import Question
 from vandoc.diagnosis.trial import CHARGING, OPEN_OHM, Point, Solved, Trial
 from vandoc.model import equipment as eq
 from vandoc.model.van import Place
-from vandoc.network.graph import Edge, FuseLink
+from vandoc.network.graph import Conductor, Edge, FuseLink
 
 YES_NO = ("no", "yes")
 
@@ -54,14 +54,18 @@ class Questions:
         self._made: dict[tuple[object, ...], Observation] = {}
 
     def still(self, edges: Iterable[Edge]) -> Iterator[Observation]:
-        """Yield what can be seen or done at fuses, switches and contacts, whatever the van does."""
+        """Yield what can be seen or done at fuses, switches and contacts, whatever the van does.
+
+        A cable is better judged by what falls across it under load; one for a signal carries too little.
+        """
         for edge in edges:
             if isinstance(edge, FuseLink):
                 yield self._look(edge)
                 yield self._swap(edge)
             elif f"left-off {edge.id.partition(' ')[0]}" in self.faults:
                 yield self._position(edge)
-            yield self._continuity(edge)
+            if not isinstance(edge, Conductor) or edge.signal:
+                yield self._continuity(edge)
 
     def charges(self) -> Iterator[Observation]:
         """Yield, for each battery, whether it holds its voltage once it was charged for a night."""
@@ -88,7 +92,12 @@ class Questions:
         return self._efforts[about.kind] + (self._efforts["cover"] if covered and not by_hand else 0.0)
 
     def _fixed(
-        self, about: _Subject, read: Read, answers: tuple[str, ...], cures: frozenset[str] = frozenset()
+        self,
+        about: _Subject,
+        read: Read,
+        answers: tuple[str, ...],
+        cures: frozenset[str] = frozenset(),
+        edge: str | None = None,
     ) -> Observation:
         """A question whose answer no solution is needed for."""
         key = about.kind, about.subjects
@@ -102,7 +111,7 @@ class Questions:
                 answers,
                 cures,
             )
-            self._made[key] = Observation(question, read)
+            self._made[key] = Observation(question, read, edge=edge)
         return self._made[key]
 
     def _look(self, fuse: FuseLink) -> Observation:
@@ -111,7 +120,7 @@ class Questions:
             return "broken" if blown else "whole"
 
         about = _Subject("fuse-look", (fuse.id,), self._place(fuse.owner), fuse)
-        return self._fixed(about, read, ("whole", "broken"))
+        return self._fixed(about, read, ("whole", "broken"), edge=fuse.id)
 
     def _swap(self, fuse: FuseLink) -> Observation:
         def read(faults: Faults, _point: Point) -> str:
@@ -122,7 +131,7 @@ class Questions:
 
         about = _Subject("fuse-swap", (fuse.id,), self._place(fuse.owner), fuse)
         cures = frozenset({f"fuse-blown {fuse.id}"})
-        return self._fixed(about, read, ("no change", "blows again", "mended"), cures)
+        return self._fixed(about, read, ("no change", "blows again", "mended"), cures, fuse.id)
 
     def _position(self, edge: Edge) -> Observation:
         owner = edge.owner  # type: ignore[union-attr]
@@ -131,7 +140,7 @@ class Questions:
             return "off" if any(f.kind == "left-off" and f.edge == edge.id for f in faults) else "on"
 
         about = _Subject("position", (owner,), self._place(owner))
-        return self._fixed(about, read, ("on", "off"), frozenset({f"left-off {owner}"}))
+        return self._fixed(about, read, ("on", "off"), frozenset({f"left-off {owner}"}), edge.id)
 
     def _continuity(self, edge: Edge) -> Observation:
         """The resistance of one cable, fuse or contact, supply isolated, one end of it free."""
@@ -150,7 +159,7 @@ class Questions:
         if key not in self._made:
             plain = self._fixed(about, read, ("connected", "not connected"))
             self._made[key] = Observation(
-                plain.question, read, None, (limit,), ("connected", "not connected"), self._noise
+                plain.question, read, None, (limit,), ("connected", "not connected"), self._noise, edge.id
             )
         return self._made[key]
 
@@ -245,7 +254,7 @@ class Questions:
             return abs(point.across_v(edge.start, edge.end) - own)
 
         about = _Subject("joint-drop", (edge.id, spot), self._place(spot))
-        return self._reading(about, trial, read, (limit,), ("low", "high"))
+        return self._reading(about, trial, read, (limit,), ("low", "high"), edge=edge.id)
 
     def _supply_bands(self, healthy: float, trial: Trial) -> tuple[tuple[float, ...], tuple[str, ...]]:
         """A charger whose current goes nowhere shows a higher voltage than one at work."""
@@ -289,12 +298,13 @@ class Questions:
         answers: tuple[str, ...],
         noise: float | None = None,
         shown: bool = True,
+        edge: str | None = None,
     ) -> Observation:
         key = about.kind, about.subjects, trial
         if key not in self._made:
             expected = float(read((), self.bench.healthy(trial))) if shown else None
             question = self._question(about, trial, answers, expected, bands if shown else ())
             self._made[key] = Observation(
-                question, read, trial, bands, answers, self._noise if noise is None else noise
+                question, read, trial, bands, answers, self._noise if noise is None else noise, edge
             )
         return self._made[key]

@@ -58,6 +58,7 @@ class Diagnosis:
         self.questions = Questions(self.bench, self.faults)
         self.symptoms = Symptoms(self.bench, self.questions.conditions)
         self._ways: dict[str, tuple[str, ...]] = {}
+        self._known: dict[str, dict[str, frozenset[str]]] = {}
 
     def cases(self) -> Iterator[Case]:
         """Yield each symptom that some fault shows."""
@@ -82,7 +83,8 @@ class Diagnosis:
 
     def _case(self, symptom: Symptom, shown: dict[str, dict[Trial, Points]]) -> Case:
         broken = [fault for fault in self.faults if fault.cause.id in shown]
-        chosen = self._choose(self._askable(symptom, broken, shown), broken, shown)
+        askable = self._askable(symptom, broken, shown)
+        chosen = self._choose(askable, broken, shown, len(symptom.views) == 1)
         causes = tuple(fault.cause for fault in broken)
         possible = {
             (observation.question.id, cause.id): answers
@@ -98,7 +100,11 @@ class Diagnosis:
         )
 
     def _choose(
-        self, askable: Iterable[Observation], broken: list[Fault], shown: dict[str, dict[Trial, Points]]
+        self,
+        askable: Iterable[Observation],
+        broken: list[Fault],
+        shown: dict[str, dict[Trial, Points]],
+        alone: bool,
     ) -> list[tuple[Observation, Column]]:
         """The questions whose answer says something; of those that say the same, the one of least effort."""
         best: dict[object, tuple[Observation, Column]] = {}
@@ -106,11 +112,8 @@ class Diagnosis:
         for observation in askable:
             trial = observation.trial
             if trial not in rows:
-                rows[trial] = [self._points(fault, shown[fault.cause.id], trial) for fault in broken]
-            column = tuple(
-                observation.possible((fault,), points)
-                for fault, points in zip(broken, rows[trial], strict=True)
-            )
+                rows[trial] = [self._points(fault, shown[fault.cause.id], trial, alone) for fault in broken]
+            column = self._column(observation, broken, rows[trial])
             if column.count(column[0]) == len(column):
                 continue
             question = observation.question
@@ -120,11 +123,29 @@ class Diagnosis:
                 best[key] = observation, column
         return list(best.values())
 
-    def _points(self, fault: Fault, shown: dict[Trial, Points], trial: Trial | None) -> Points:
-        """The sizes of a fault to be looked at; in a trial that does not show it they are not known."""
+    def _column(self, observation: Observation, broken: list[Fault], rows: list[Points]) -> Column:
+        """The answers with each fault; what one without a size gives is the same in every case."""
+        known = self._known.setdefault(observation.question.id, {})
+        column = []
+        for fault, points in zip(broken, rows, strict=True):
+            elsewhere = observation.edge is not None and fault.edge != observation.edge
+            key = "" if elsewhere else fault.cause.id
+            answers = known.get(key)
+            if answers is None:
+                answers = observation.possible((fault,), points)
+                if elsewhere or not fault.sized:
+                    known[key] = answers
+            column.append(answers)
+        return tuple(column)
+
+    def _points(self, fault: Fault, shown: dict[Trial, Points], trial: Trial | None, alone: bool) -> Points:
+        """The sizes of a fault to be looked at.
+
+        A size that shows in one trial need not show in another, so where there are several all are looked at.
+        """
         if trial is None:
             return tuple(point for points in shown.values() for point in points)
-        return shown.get(trial) or self.families.of(fault, trial)
+        return shown[trial] if alone else self.families.of(fault, trial)
 
     def _askable(
         self, symptom: Symptom, broken: list[Fault], shown: dict[str, dict[Trial, Points]]

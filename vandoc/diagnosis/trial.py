@@ -47,6 +47,11 @@ class Change:
     closed: frozenset[str] = frozenset()
     volts: Mapping[str, float] = field(default_factory=dict)
 
+    @property
+    def key(self) -> tuple[object, ...]:
+        """What two equal changes have in common."""
+        return tuple(sorted(self.ohms.items())), self.without, self.closed, tuple(sorted(self.volts.items()))
+
     def with_(self, other: "Change") -> "Change":
         """Return both changes at once."""
         ohms = dict(self.ohms)
