@@ -35,6 +35,23 @@ class Families:
             self._known[key] = self._family(fault, trial)
         return self._known[key]
 
+    def beyond(self, fault: Fault, trial: Trial, ohm: float) -> tuple[Solved, ...]:
+        """Return a fault from a size in ohm to its largest size."""
+        family = self.of(fault, trial)
+        if fault.edge is None or len(family) == 1:
+            return family
+        larger = [point for point in family if point.added_ohm(fault.edge) > ohm]
+        return (self._at(trial, fault.edge, ohm), *larger)
+
+    def size_ohm(self, edge: str, point: Point) -> float:
+        """Return what a fault adds at a point; between two, all that falls across it by what flows. [Ω]"""
+        if isinstance(point, Solved):
+            return point.added_ohm(edge)
+        ends = self.bench.network.edge(edge)
+        amps, fall = abs(point.amps_in(edge)), abs(point.across_v(ends.start, ends.end))
+        found = fall / amps - self.bench.ohms[edge] if amps > fall / OPEN_OHM else OPEN_OHM
+        return min(max(found, self.size_ohm(edge, point.small)), point.large.added_ohm(edge))
+
     def _family(self, fault: Fault, trial: Trial) -> tuple[Solved, ...]:
         healthy = self.bench.healthy(trial)
         edge = fault.edge

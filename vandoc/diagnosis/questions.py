@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 from vandoc.data import constant
 from vandoc.diagnosis.conditions import Conditions
+from vandoc.diagnosis.families import Families
 from vandoc.diagnosis.faults import Fault
-from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.observations import Faults, Observation, Read, efforts, meter_noise
 from vandoc.diagnosis.permitted import Kind, reader_of
 from vandoc.diagnosis.problem import Question
-from vandoc.diagnosis.trial import CHARGING, OPEN_OHM, Point, Solved, Trial
+from vandoc.diagnosis.trial import CHARGING, OPEN_OHM, Point, Trial
 from vandoc.model import equipment as eq
 from vandoc.model.van import Place
 from vandoc.network.graph import Conductor, Edge, FuseLink
@@ -33,14 +33,15 @@ class Questions:
 
     Parameters
     ----------
-    bench : Bench
+    families : Families
     faults : iterable of Fault
         All that it may have; the questions are about their parts.
     """
 
-    def __init__(self, bench: Bench, faults: Iterable[Fault]) -> None:
-        self.bench, self.system, self.network = bench, bench.system, bench.network
-        self.conditions = Conditions(bench)
+    def __init__(self, families: Families, faults: Iterable[Fault]) -> None:
+        self.families, self.bench = families, families.bench
+        self.system, self.network = self.bench.system, self.bench.network
+        self.conditions = Conditions(self.bench)
         self.faults = {fault.cause.id: fault for fault in faults}
         self._efforts = efforts()
         self._noise = meter_noise()
@@ -152,7 +153,7 @@ class Questions:
                 return 0.0
             if not all(fault.sized for fault in here):
                 return OPEN_OHM
-            return point.added_ohm(edge.id) if isinstance(point, Solved) else self._added_ohm(edge, point)
+            return self.families.size_ohm(edge.id, point)
 
         about = _Subject("continuity", (edge.id,), self._place(edge.start) or self._place(edge.end))
         key = about.kind, about.subjects
@@ -162,12 +163,6 @@ class Questions:
                 plain.question, read, None, (limit,), ("connected", "not connected"), self._noise, edge.id
             )
         return self._made[key]
-
-    def _added_ohm(self, edge: Edge, point: Point) -> float:
-        """What a fault of a size between two adds: all that falls across it by what flows."""
-        amps = abs(point.amps_in(edge.id))
-        fall = abs(point.across_v(edge.start, edge.end))
-        return fall / amps - self.bench.ohms[edge.id] if amps > fall / OPEN_OHM else OPEN_OHM
 
     def works(self, thing: str) -> Observation:
         """Whether something runs while all is on."""

@@ -10,7 +10,7 @@ from vandoc.diagnosis.observations import Observation
 from vandoc.diagnosis.problem import Problem
 from vandoc.diagnosis.questions import Questions
 from vandoc.diagnosis.seen import Symptom, Symptoms
-from vandoc.diagnosis.trial import CHARGING, Point, Trial
+from vandoc.diagnosis.trial import CHARGING, Point, Solved, Trial
 from vandoc.model.system import System
 from vandoc.network.graph import Edge, Network
 from vandoc.network.operating import Wiring
@@ -18,6 +18,7 @@ from vandoc.sizing import Sizing
 
 Points = tuple[Point, ...]
 Column = tuple[frozenset[str], ...]
+MARGIN = 0.8  # between two solved sizes the size of a fault is known roughly
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,7 @@ class Diagnosis:
         self.bench = Bench(system, network, Wiring(system, network, sizing.conductors, sizing.fuses))
         self.faults = faults(system, network)
         self.families = Families(self.bench)
-        self.questions = Questions(self.bench, self.faults)
+        self.questions = Questions(self.families, self.faults)
         self.symptoms = Symptoms(self.bench, self.questions.conditions)
         self._ways: dict[str, tuple[str, ...]] = {}
         self._known: dict[str, dict[str, frozenset[str]]] = {}
@@ -141,11 +142,18 @@ class Diagnosis:
     def _points(self, fault: Fault, shown: dict[Trial, Points], trial: Trial | None, alone: bool) -> Points:
         """The sizes of a fault to be looked at.
 
-        A size that shows in one trial need not show in another, so where there are several all are looked at.
+        A size that shows in one trial need not show in another: where there are several, all from the least
+        that shows in any of them are looked at.
         """
+        everywhere = tuple(point for points in shown.values() for point in points)
         if trial is None:
-            return tuple(point for points in shown.values() for point in points)
-        return shown[trial] if alone else self.families.of(fault, trial)
+            return everywhere
+        if alone or not fault.sized or fault.edge is None:
+            return shown[trial] if trial in shown else self.families.of(fault, trial)
+        sizes = {self.families.size_ohm(fault.edge, point): point for point in reversed(everywhere)}
+        least = min(sizes)
+        solved = isinstance(sizes[least], Solved)
+        return self.families.beyond(fault, trial, least if solved else MARGIN * least)
 
     def _askable(
         self, symptom: Symptom, broken: list[Fault], shown: dict[str, dict[Trial, Points]]
