@@ -25,6 +25,31 @@ def test_resistances_of_all_pairs_are_those_found_one_by_one(seed):
         assert ohm == pytest.approx(net.thevenin(str(a), str(b))[1], rel=1e-9)
 
 
+@pytest.mark.parametrize("seed", range(30))
+def test_the_answer_of_a_few_nodes_is_that_of_the_whole(seed):
+    pick = Random(seed)
+    count = pick.randint(2, 25)
+    siemens = {(i, pick.randrange(i)): 10 ** pick.uniform(-2, 4) for i in range(1, count)}
+    for _ in range(pick.randint(0, count)):
+        siemens.setdefault(tuple(sorted(pick.sample(range(count), 2), reverse=True)), 1.0)
+    elimination = Elimination(count, tuple(siemens), {0})
+    shares = elimination.factor(tuple(siemens.values()))
+    currents = {node: pick.uniform(-9, 9) for node in pick.sample(range(count), pick.randint(1, 2))}
+    whole = elimination.solve(shares, [currents.get(node, 0.0) for node in range(count)])
+    net = Nodal(map(str, range(count)), "0")
+    for (a, b), conductance in siemens.items():
+        net.resistor(str(a), str(b), 1 / conductance)
+    for node, amps in currents.items():
+        if node:
+            net.current(str(node), "0", amps)
+    solved = net.solve()
+    asked = pick.sample(range(count), pick.randint(1, min(3, count)))
+    found = elimination.answer(shares, currents, asked)
+    for node in asked:
+        assert found[node] == pytest.approx(whole[node], rel=1e-9, abs=1e-12)
+        assert found[node] == pytest.approx(solved[str(node)], rel=1e-9, abs=1e-12)
+
+
 def test_a_ladder_without_end_shows_the_golden_ratio():
     # Textbook problem: 1 Ω along, 1 Ω across, again and again: (1 + √5) / 2 ohm.
     rungs = 40

@@ -7,7 +7,8 @@ between a fuse of microohms and a load of kiloohms. Time grows nearly in proport
 tree-like networks.
 """
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from functools import cached_property
 from heapq import heapify, heappop, heappush
 from typing import NamedTuple
 
@@ -175,6 +176,53 @@ class Elimination:
                 value += share * volts[other]
             volts[step.node] = value
         return volts
+
+    def answer(self, shares: Shares, currents: Mapping[int, float], nodes: Iterable[int]) -> dict[int, float]:
+        """Return what currents into a few nodes do to the voltages of a few nodes.
+
+        Parameters
+        ----------
+        shares : list
+            From `factor`.
+        currents : mapping
+            By node. [A]
+        nodes : iterable of int
+
+        Returns
+        -------
+        dict
+            By node, those asked for among them; earths are 0. [V]
+        """
+        left = dict(currents)
+        for number in self._upwards(currents):
+            step, (_, parts) = self.steps[number], shares[number]
+            amps = left[step.node]
+            for other, share in zip(step.others, parts, strict=True):
+                left[other] = left.get(other, 0.0) + share * amps
+        volts = dict.fromkeys(self._earths, 0.0)
+        for number in reversed(self._upwards(nodes)):
+            step, (total, parts) = self.steps[number], shares[number]
+            value = left.get(step.node, 0.0) / total
+            for other, share in zip(step.others, parts, strict=True):
+                value += share * volts[other]
+            volts[step.node] = value
+        return volts
+
+    def _upwards(self, nodes: Iterable[int]) -> list[int]:
+        """The steps that take out some nodes, and all that those act on, in order."""
+        todo = [self._step_of[node] for node in nodes if node in self._step_of]
+        found = set(todo)
+        for number in todo:
+            for other in self.steps[number].others:
+                after = self._step_of[other]
+                if after not in found:
+                    found.add(after)
+                    todo.append(after)
+        return sorted(found)
+
+    @cached_property
+    def _step_of(self) -> dict[int, int]:
+        return {step.node: number for number, step in enumerate(self.steps)}
 
     def resistances(self, shares: Shares) -> list[float]:
         """Return what is seen between the two nodes of each pair.

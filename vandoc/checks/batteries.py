@@ -24,7 +24,7 @@ def isolation(case: Case) -> Iterator[Breach]:
     """A switch cuts each leisure battery off from everything."""
     for ident in case.leisure:
         reached = case.network.flood([f"{ident}.+"], _not_isolator)
-        everything = case.network.flood([f"{ident}.+"])
+        everything = case.network.joined(f"{ident}.+")
         users = [c.owner for c in case.consumers_in(reached) if c.kind != "monitor"]
         users += [s.owner for s in case.network.sources if s.plus in reached and s.owner not in case.leisure]
         if not users:

@@ -1,6 +1,6 @@
 """The van that is judged: what it says, its wiring and its sizes, and what rules ask of them."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar
@@ -159,23 +159,23 @@ class Case:
         relay = self.system.equipment[edge.owner]
         return isinstance(relay, eq.Relay) and relay.purpose == "split-charge"
 
-    def sources_in(self, nodes: set[str], *kinds: str) -> list[Source]:
+    def sources_in(self, nodes: Set[str], *kinds: str) -> list[Source]:
         """Return the sources whose plus is among some terminals."""
         return [s for s in self.network.sources if s.plus in nodes and (not kinds or s.kind in kinds)]
 
-    def consumers_in(self, nodes: set[str]) -> list[Consumer]:
+    def consumers_in(self, nodes: Set[str]) -> list[Consumer]:
         """Return the consumers whose plus is among some terminals."""
         return [consumer for consumer in self.network.consumers if consumer.plus in nodes]
 
     def nominal_v(self, node: str) -> float | None:
         """Return the nominal voltage of what feeds a terminal; None where nothing does. [V]"""
-        feeds = self.sources_in(self.network.flood([node]), "battery", "converter")
+        feeds = self.sources_in(self.network.joined(node), "battery", "converter")
         return feeds[0].nominal_v if feeds else None
 
     def highest_v(self, node: str) -> float | None:
         """Return the highest open-circuit voltage of what feeds a terminal; None where nothing does. [V]"""
         volts = []
-        for source in self.sources_in(self.network.flood([node]), "battery", "converter", "solar"):
+        for source in self.sources_in(self.network.joined(node), "battery", "converter", "solar"):
             piece = self.system.equipment[source.owner]
             if isinstance(piece, eq.Battery):
                 volts.append(max(full_voltage_v(piece.chemistry, source.nominal_v), source.nominal_v))

@@ -130,7 +130,7 @@ def wrong_voltage(case: Case) -> Iterator[Breach]:
     """A piece or load is joined to a net of another voltage than its own."""
     tolerance = constant("same nominal voltage").value
     for kind, owner, plus, own_v in _with_voltage(case):
-        feeds = case.sources_in(case.network.flood([plus]), "battery", "converter")
+        feeds = case.sources_in(case.network.joined(plus), "battery", "converter")
         feed = next((source for source in feeds if source.owner != owner), None)
         if feed is None or (kind == "battery" and feeds[0].owner == owner):
             continue  # of two batteries that differ, the later one is named

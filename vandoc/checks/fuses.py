@@ -157,7 +157,7 @@ def breaking(case: Case) -> Iterator[Breach]:
 
 def _resistances(case: Case, link: FuseLink) -> tuple[Phrase, ...]:
     """Says so where the current rests on the usual resistance of a battery rather than on its maker's."""
-    feeds = case.sources_in(case.network.flood([link.start]), "battery")
+    feeds = case.sources_in(case.network.joined(link.start), "battery")
     pieces = [case.system.equipment[source.owner] for source in feeds]
     usual = any(isinstance(piece, eq.Battery) and piece.resistance_ohm is None for piece in pieces)
     return (Phrase("usual-resistance"),) if usual else ()

@@ -186,7 +186,7 @@ def _feeds(system: System, network: Network, reached: set[str]) -> Iterator[Feed
         if isinstance(piece, Charger) and f"{ident}.out" in reached:
             arrays: tuple[str, ...] = ()
             if piece.source == "solar":
-                panels = network.flood([f"{ident}.pv+"])
+                panels = network.joined(f"{ident}.pv+")
                 arrays = tuple(s.owner for s in network.sources if s.kind == "solar" and s.plus in panels)
             yield Feed(ident, piece.source, piece.output_a, arrays)
         elif isinstance(piece, SolarArray) and f"{ident}.+" in reached:

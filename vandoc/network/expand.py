@@ -77,7 +77,7 @@ class _Builder:
         for ident, piece in self.system.equipment.items():
             if not isinstance(piece, eq.Charger) or piece.source != "solar":
                 continue
-            reached = network.flood([f"{ident}.pv+"])
+            reached = network.joined(f"{ident}.pv+")
             panels = [s for s in network.sources if s.kind == "solar" and s.plus in reached]
             amps = sum(source.limit_a or 0.0 for source in panels)
             volts = panels[0].nominal_v if panels else self.system.van.nominal_v

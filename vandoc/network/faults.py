@@ -1,6 +1,6 @@
 """Short circuits in a van: how much current, which fuse opens, how fast, and whether cables outlast it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import inf
@@ -134,12 +134,18 @@ def find_faults(
     return _Finder(system, network, conductors, fuses).find()
 
 
+Paths = Callable[[str], list[Edge] | None]
+
+
 class _Finder:
     def __init__(
         self, system: System, network: Network, conductors: Mapping[str, Laid], fuses: Mapping[str, Fitted]
     ) -> None:
         self.system, self.network, self.laid = system, network, conductors
         self.ratings = {ident: fuse.rating_a for ident, fuse in fuses.items()}
+        self.limited = [s for s in network.sources if s.kind in ("converter", "solar")]
+        self.from_batteries = self._paths(network.batteries())
+        self.from_limited = self._paths(self.limited)
         minus = [battery.minus for battery in network.batteries()]
         ends = [(c.plus, c.minus) for c in network.consumers]
         posts = [(node, m) for f in network.fuses.values() for node in (f.start, f.end) for m in minus]
@@ -188,7 +194,7 @@ class _Finder:
 
     def _at_end(self, consumer: Consumer) -> EndFault:
         port = (consumer.plus, consumer.minus)
-        there, back = self._ways(consumer, self.network.batteries())
+        there, back = self._ways(consumer, self.from_batteries)
         ids = [edge.id for edge in (*there, *back)]
         most, least = self.largest.current_a(port), self.smallest.current_a(port)
         if least > 0:
@@ -196,10 +202,11 @@ class _Finder:
             found = self._judged(consumer, most, least, (there, back), through)
             open_v = self.largest.levels[port][0], self.smallest.levels[port][0]
             return replace(found, largest_v=open_v[0], smallest_v=open_v[1])
-        limited = [s for s in self.network.sources if s.kind in ("converter", "solar")]
-        there, back = self._ways(consumer, limited)
+        there, back = self._ways(consumer, self.from_limited)
         feeding = [
-            s for s in limited if s.plus == consumer.plus or any(s.plus in (e.start, e.end) for e in there)
+            s
+            for s in self.limited
+            if s.plus == consumer.plus or any(s.plus in (e.start, e.end) for e in there)
         ]
         amps = sum(source.limit_a or 0.0 for source in feeding)
         if not amps:
@@ -210,10 +217,14 @@ class _Finder:
             return replace(found, verdict="limited")
         return found
 
-    def _ways(self, consumer: Consumer, sources: Sequence[Source]) -> tuple[list[Edge], list[Edge]]:
-        there = self.network.path([s.plus for s in sources], consumer.plus, self._closed)
-        back = self.network.path([s.minus for s in sources], consumer.minus, self._closed)
-        return there or [], back or []
+    def _ways(self, consumer: Consumer, paths: tuple[Paths, Paths]) -> tuple[list[Edge], list[Edge]]:
+        there, back = paths
+        return there(consumer.plus) or [], back(consumer.minus) or []
+
+    def _paths(self, sources: Sequence[Source]) -> tuple[Paths, Paths]:
+        """What finds the ways from sources to any consumer, and back."""
+        there = self.network.paths([source.plus for source in sources], self._closed)
+        return there, self.network.paths([source.minus for source in sources], self._closed)
 
     def _judged(
         self,

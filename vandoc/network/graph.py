@@ -173,13 +173,18 @@ class Network:
         return reached
 
     @cached_property
-    def _nets(self) -> dict[str, int]:
-        """By terminal, the number of the part of the wiring that it hangs together with."""
-        nets: dict[str, int] = {}
-        for number, node in enumerate(self._around):
+    def _nets(self) -> dict[str, frozenset[str]]:
+        """By terminal, the part of the wiring that it hangs together with."""
+        nets: dict[str, frozenset[str]] = {}
+        for node in self._around:
             if node not in nets:
-                nets.update(dict.fromkeys(self.flood([node]), number))
+                net = frozenset(self.flood([node]))
+                nets.update(dict.fromkeys(net, net))
         return nets
+
+    def joined(self, node: str) -> frozenset[str]:
+        """Return all terminals that hang together with one, itself among them."""
+        return self._nets.get(node, frozenset({node}))
 
     def feeds(self, consumer: Consumer) -> list[Source]:
         """Return the sources that a consumer is joined to with its plus and with its minus.
@@ -196,22 +201,32 @@ class Network:
         self, starts: Collection[str], goal: str, passes: Callable[[Edge], bool] = any_edge
     ) -> list[Edge] | None:
         """Return the edges of a path with the fewest edges, in order from a start to the goal, or None."""
+        return self.paths(starts, passes)(goal)
+
+    def paths(
+        self, starts: Collection[str], passes: Callable[[Edge], bool] = any_edge
+    ) -> Callable[[str], list[Edge] | None]:
+        """Return what finds the path to any goal, as `path` does; all of them are searched at once."""
         came: dict[str, tuple[Edge, str] | None] = dict.fromkeys(sorted(starts))
         todo = list(came)
         for node in todo:
-            if node == goal:
-                edges: list[Edge] = []
-                step = came[node]
-                while step is not None:
-                    edges.append(step[0])
-                    step = came[step[1]]
-                return edges[::-1]
             for edge in self.at(node):
                 other = far_end(edge, node)
                 if other not in came and passes(edge):
                     came[other] = (edge, node)
                     todo.append(other)
-        return None
+
+        def to(goal: str) -> list[Edge] | None:
+            if goal not in came:
+                return None
+            edges: list[Edge] = []
+            step = came[goal]
+            while step is not None:
+                edges.append(step[0])
+                step = came[step[1]]
+            return edges[::-1]
+
+        return to
 
     @cached_property
     def negative(self) -> frozenset[str]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from itertools import chain
 
 from vandoc.calc.elimination import Elimination
 from vandoc.network.graph import Edge, Network
@@ -48,15 +49,15 @@ class ShortCircuits:
         self._number = {node: number for number, node in enumerate(part)}
         self._edges = {e.id: e for e in network.edges() if passes(e) and e.start in part}
         siemens: dict[tuple[int, int], float] = {}
-        self._amps = [0.0] * len(part)
+        amps = [0.0] * len(part)
         for edge in self._edges.values():
             pair = self._pair(edge.start, edge.end)
             siemens[pair] = siemens.get(pair, 0.0) + 1 / ohms[edge.id]
         for cell in self.cells:
             pair = self._pair(cell.plus, cell.minus)
             siemens[pair] = siemens.get(pair, 0.0) + 1 / cell.ohm
-            self._amps[self._number[cell.plus]] += cell.volts / cell.ohm
-            self._amps[self._number[cell.minus]] -= cell.volts / cell.ohm
+            amps[self._number[cell.plus]] += cell.volts / cell.ohm
+            amps[self._number[cell.minus]] -= cell.volts / cell.ohm
         fed = [
             port for port in ports if port[0] != port[1] and part.get(port[0], -1) == part.get(port[1], -2)
         ]
@@ -64,7 +65,7 @@ class ShortCircuits:
             siemens.setdefault(self._pair(*port), 0.0)
         self._elimination = Elimination(len(part), tuple(siemens), {self._number[node] for node in earths})
         self._shares = self._elimination.factor(tuple(siemens.values()))
-        volts = self._elimination.solve(self._shares, self._amps)
+        self._volts = volts = self._elimination.solve(self._shares, amps)
         seen = dict(zip(siemens, self._elimination.resistances(self._shares), strict=True))
         self.levels = {
             port: (volts[self._number[port[0]]] - volts[self._number[port[1]]], seen[self._pair(*port)])
@@ -79,17 +80,13 @@ class ShortCircuits:
 
     def amps(self, port: Port, edge_ids: Iterable[str]) -> dict[str, float]:
         """Return what flows in some edges during a short circuit. [A]"""
-        amps = list(self._amps)
         fault = self.current_a(port)
-        amps[self._number[port[0]]] -= fault
-        amps[self._number[port[1]]] += fault
-        volts = self._elimination.solve(self._shares, amps)
-        found = {}
-        for ident in edge_ids:
-            edge = self._edges[ident]
-            across = volts[self._number[edge.start]] - volts[self._number[edge.end]]
-            found[ident] = abs(across) / self.ohms[ident]
-        return found
+        edges = [self._edges[ident] for ident in edge_ids]
+        ends = {edge.id: (self._number[edge.start], self._number[edge.end]) for edge in edges}
+        into = {self._number[port[0]]: -fault, self._number[port[1]]: fault}
+        changes = self._elimination.answer(self._shares, into, chain.from_iterable(ends.values()))
+        volts = {node: self._volts[node] + change for node, change in changes.items()}
+        return {ident: abs(volts[a] - volts[b]) / self.ohms[ident] for ident, (a, b) in ends.items()}
 
     def _pair(self, a: str, b: str) -> tuple[int, int]:
         i, j = self._number[a], self._number[b]

@@ -148,7 +148,7 @@ class Scene:
         if charger.source == "mains":
             return None
         plus = f"{source.owner}.pv+"
-        reached = self.network.flood([plus])
+        reached = self.network.joined(plus)
         arrays = [s for s in self.network.sources if s.kind == "solar" and s.plus in reached]
         amps = 0.0
         for array in arrays:

@@ -83,7 +83,7 @@ def _less_output(case: Case, ident: str, piece: eq.Charger, most_a: float) -> It
 
 def in_parallel(case: Case, breach: Breach) -> Iterator[Change]:
     """Yield the panels of a charger with fewer of them in series."""
-    reached = case.network.flood([f"{breach.subject}.pv+"])
+    reached = case.network.joined(f"{breach.subject}.pv+")
     for ident, array in case.of_kind(eq.SolarArray):
         if f"{ident}.+" not in reached:
             continue
