@@ -92,7 +92,8 @@ def test_check_of_a_failing_van_names_the_nearest_change(here):
     text = run("check", "sites/curlew/van.yml").stdout
     assert "    would pass with: 25 A instead of 40 A for the fuse 'kitchen fuse board 2'\n" in text
     report = json.loads(run("check", "--format", "json", "sites/curlew/van.yml").stdout)
-    (failed,) = [finding for finding in report["findings"] if finding["severity"] == "fail"]
+    fails = {finding["rule"]: finding for finding in report["findings"] if finding["severity"] == "fail"}
+    failed = fails["fuse-above-capacity"]
     assert failed["nearest"] == {
         "text": "would pass with: 25 A instead of 40 A for the fuse 'kitchen fuse board 2'",
         "key": "circuits[9].fuse.rating",

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from vandoc import checks
+from vandoc.archive import Revision, content_of, revisions
 from vandoc.checks.case import Case
 from vandoc.checks.finding import Finding
 from vandoc.energy import complete
@@ -21,11 +22,21 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Judged:
-    """A van that was read, sized and judged."""
+    """A van that was read, sized and judged.
+
+    Attributes
+    ----------
+    van_file : VanFile
+    case : Case
+    findings : tuple of Finding
+    revisions : tuple of Revision
+        What was archived of it, the oldest first.
+    """
 
     van_file: VanFile
     case: Case
     findings: tuple[Finding, ...]
+    revisions: tuple[Revision, ...] = ()
 
     @property
     def network(self) -> Network:
@@ -56,14 +67,16 @@ def judge(path: Path, shown_from: Path | None = None) -> Judged:
     Raises
     ------
     SystemFileError
-        When the file cannot be used.
+        When the file, or an archived revision of it, cannot be used.
     """
     van_file = load(path, shown_from)
+    kept = revisions(van_file)
+    changed = bool(kept) and kept[-1].content != content_of(van_file)
     van_file = replace(van_file, system=complete(van_file.system))
     network = build_network(van_file.system)
     sizing = size(van_file.system, network)
-    case = Case(van_file.system, network, sizing)
-    judged = Judged(van_file, case, checks.run(van_file, case))
+    case = Case(van_file.system, network, sizing, checks.Recorded(kept[-1].mark if kept else None, changed))
+    judged = Judged(van_file, case, checks.run(van_file, case), kept)
     if not judged.fails:
         return judged
     from vandoc.remedy import with_nearest  # a sound van pays for no search
@@ -81,7 +94,7 @@ def write_manual(judged: Judged) -> "Pages":
     """
     from vandoc.manual.pages import build_pages  # a check pays for no templates
 
-    return build_pages(judged.van_file, judged.case, judged.findings)
+    return build_pages(judged.van_file, judged.case, judged.findings, judged.revisions)
 
 
 def print_paper(judged: Judged, wanted: Collection[str], sheet: str) -> "Printed":
@@ -95,5 +108,5 @@ def print_paper(judged: Judged, wanted: Collection[str], sheet: str) -> "Printed
     from vandoc.manual.book import Book
     from vandoc.paper.printing import print_van
 
-    book = Book(judged.van_file, judged.case, judged.findings)
+    book = Book(judged.van_file, judged.case, judged.findings, judged.revisions)
     return print_van(book, lambda: write_manual(judged), wanted, sheet, draft=bool(judged.fails))

@@ -140,6 +140,7 @@ _PATTERN_HINTS = {
     r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$": "lower-case words joined by hyphens, such as 'seat-box'",
     r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$": "a piece and its terminal, such as 'house.+'",
     r"^[^\x00-\x1f\x7f]*$": "one line of text",
+    r"^[a-z]+(-[a-z]+)*\.[a-z0-9][a-z0-9.+ -]*$": "a measurement and what it is of, such as 'drop.fridge'",
     r"^https?://[A-Za-z0-9._~:/?#@!$&()*+,;=%-]+$": "an address that begins with https://",
 }
 

@@ -49,7 +49,7 @@ class VanFile:
         return locate(self.tree, trail, key=False)
 
 
-def load(path: Path, shown_from: Path | None = None) -> VanFile:
+def load(path: Path, shown_from: Path | None = None, text: str | None = None) -> VanFile:
     """Read a van file.
 
     Parameters
@@ -58,6 +58,8 @@ def load(path: Path, shown_from: Path | None = None) -> VanFile:
         The van file.
     shown_from : Path, optional
         The folder that names in errors are relative to; the working folder when left out.
+    text : str, optional
+        What the file would say; what it says when left out.
 
     Raises
     ------
@@ -66,7 +68,7 @@ def load(path: Path, shown_from: Path | None = None) -> VanFile:
     """
     base = _real(shown_from or Path.cwd())
     shown = _shown(path, base)
-    tree = parse(read_text(path, shown), shown)
+    tree = parse(read_text(path, shown) if text is None else text, shown)
     problems: list[Problem] = []
     sheets = _PartSheets(path, base, problems)
     sheets.merge(tree)
@@ -88,6 +90,36 @@ def load(path: Path, shown_from: Path | None = None) -> VanFile:
     return VanFile(system, path, tuple(dict.fromkeys(files)), tree)
 
 
+def load_copy(path: Path, tree: Node, sheets: Node) -> VanFile:
+    """Read a copy of a van file that holds its part sheets itself; its pictures are not looked for.
+
+    Parameters
+    ----------
+    path : Path
+        The copy.
+    tree : Node
+        What it says, part sheets not merged in; changed in place.
+    sheets : Node
+        A mapping from the name of each part sheet, as the file has it, to what the sheet says.
+
+    Raises
+    ------
+    SystemFileError
+        With every problem of the copy.
+    """
+    problems: list[Problem] = []
+    _PartSheets(path, path.parent, problems, sheets.value).merge(tree)
+    try:
+        system = System.model_validate(tree.plain())
+    except ValidationError as error:
+        details = telling(tree, error.errors(include_url=False))
+        raise SystemFileError(problems + [explain(tree, detail) for detail in details]) from None
+    problems.extend(_problem(tree, trail, message) for trail, message in faults(system))
+    if problems:
+        raise SystemFileError(problems)
+    return VanFile(system, path, (path,), tree)
+
+
 def _shown(path: Path, base: Path) -> str:
     """The name to show: relative to `base`, always with forward slashes."""
     return Path(os.path.relpath(_real(path), base)).as_posix()
@@ -96,7 +128,10 @@ def _shown(path: Path, base: Path) -> str:
 class _PartSheets:
     """Puts the keys of part sheets under those of the entries that name them, each sheet read once."""
 
-    def __init__(self, path: Path, base: Path, problems: list[Problem]) -> None:
+    def __init__(
+        self, path: Path, base: Path, problems: list[Problem], inside: dict[str, Node] | None = None
+    ) -> None:
+        self.inside = inside  # sheets that the file holds itself, by name
         self.path = path
         self.base = base
         self.problems = problems
@@ -120,6 +155,10 @@ class _PartSheets:
                 entry.keys = {**sheet.keys, **entry.keys}
 
     def _sheet(self, named: Node, trail: str) -> Node | None:
+        if self.inside is not None:
+            if named.value not in self.inside:
+                self.problems.append(Problem(named.location, f"{trail}: this copy lacks {named.value!r}"))
+            return self.inside.get(named.value)
         relative = Path(named.value)
         if relative.is_absolute() or relative.suffix not in (".yml", ".yaml"):
             message = f"{named.value!r} is not a part sheet; name a .yml file relative to this one"

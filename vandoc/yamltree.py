@@ -133,6 +133,17 @@ def _reader_location(text: str, error: Exception, shown: str) -> Location:
     return Location(shown, before.count("\n") + 1, position - (before.rfind("\n") + 1) + 1)
 
 
+def stays_text(text: str) -> bool:
+    """Whether a plain value is read as text, not as a number, a truth value or nothing.
+
+    Examples
+    --------
+    >>> stays_text("4.2 m"), stays_text("4.2"), stays_text("true")
+    (True, False, False)
+    """
+    return text not in _WORDS and not _NUMBER.fullmatch(text)
+
+
 def _scalar(event: yaml.ScalarEvent) -> str | int | float | bool | None:
     text = str(event.value)
     if not event.implicit[0]:

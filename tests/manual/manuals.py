@@ -24,7 +24,7 @@ def judged(van: str) -> Judged:
 
 
 def pages_of(found: Judged) -> Pages:
-    return build_pages(found.van_file, found.case, found.findings)
+    return build_pages(found.van_file, found.case, found.findings, found.revisions)
 
 
 def with_system(found: Judged, system: System) -> Judged:

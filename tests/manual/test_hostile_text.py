@@ -58,6 +58,8 @@ class Rewriter:
         for name, field in type(part).model_fields.items():
             if name in ("file", "part"):
                 continue
+            if name == "value" and getattr(part, "measure", None):  # a quantity, whatever its type says
+                continue
             update[name] = self.value(getattr(part, name), holds_text(field))
         return part.model_copy(update=update)
 

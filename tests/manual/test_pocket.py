@@ -23,7 +23,7 @@ ARABIC = "مضخة الماء تحت المغسلة في المطبخ الصغي
 
 
 def book_of(found: Judged) -> Book:
-    return Book(found.van_file, found.case, found.findings)
+    return Book(found.van_file, found.case, found.findings, found.revisions)
 
 
 def changed(van: str, **update: Any) -> Book:

@@ -16,6 +16,7 @@ TEMPLATES = HERE / "templates" / "en"
 MOST_WORDS = 15  # our own rule: a worried reader follows one short sentence at a time
 ELECTRICIAN = {
     "cables",
+    "changes",
     "circuits",
     "cutting",
     "diagram",
@@ -24,6 +25,7 @@ ELECTRICIAN = {
     "equipment",
     "faults",
     "findings",
+    "handover",
     "mains",
     "parts",
     "piece",
@@ -33,6 +35,7 @@ ELECTRICIAN = {
     "spares",
     "states",
     "sum",
+    "trends",
     "working",
 }
 OWNER = sorted(

@@ -105,7 +105,7 @@ def test_what_runs_in_a_state(van):
         EVERYTHING: {"lamp", "router"},
     }.items():
         scene = Scene(seldom.system, seldom.network, state)
-        assert {ident for ident, load in seldom.system.loads.items() if scene.runs(load)} == running
+        assert {ident for ident, load in seldom.system.loads.items() if scene.runs(ident)} == running
 
 
 def test_the_relay_joins_the_batteries_only_while_driving(demo_vans):

@@ -12,7 +12,8 @@ from tests.conftest import DEMO_VANS, ROOT
 from vandoc.build import judge
 from vandoc.publish import publish
 
-VANS = {path.parent.name: judge(path).van_file.system.van.published for path in DEMO_VANS}
+JUDGED = {path.parent.name: judge(path) for path in DEMO_VANS}
+VANS = {name: found.van_file.system.van.published for name, found in JUDGED.items()}
 
 
 def read(picture: Image.Image) -> list[str]:
@@ -21,7 +22,8 @@ def read(picture: Image.Image) -> list[str]:
 
 @pytest.mark.parametrize("van", [van for van, address in VANS.items() if address])
 def test_the_code_leads_to_the_published_address(manuals, browser, van):
-    address = f"{VANS[van]}card.html"
+    kept = JUDGED[van].revisions
+    address = f"{VANS[van]}card.html{f'?r={kept[-1].mark}' if kept else ''}"
     picture = Image.open(manuals / van / "assets/code.png")
     assert read(picture) == [address]
     blurred = (

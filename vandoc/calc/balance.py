@@ -8,7 +8,7 @@ from vandoc.calc.elimination import Elimination, NotPositive
 from vandoc.calc.inlets import Unbalanced, feed
 from vandoc.calc.named import Named
 from vandoc.calc.ports import LEAK_S, Mode, PowerPort, SupplyPort
-from vandoc.calc.routes import Flows, Routes
+from vandoc.calc.routes import Routes
 
 TOLERANCE_V = 1e-9
 LOWEST = 0.01  # part of the highest source voltage that a load of constant power needs at least
@@ -261,12 +261,8 @@ class Balance:
         found = {load.name for number, load in self._steady if find(self._ends[number][0]) not in held}
         return found | {name for name, power in self._powers.items() if find(power.plus) not in held}
 
-    def flows(self) -> Flows:
-        """Return the current of each chain and wire."""
-        amps = self._chain_amps()
-        return Flows(amps, self._routes.wire_amps(amps))
-
-    def _chain_amps(self) -> list[float]:
+    def chain_amps(self) -> list[float]:
+        """Return the current of each chain, from its plus side to its minus side. [A]"""
         volts = self._volts
         assert volts is not None
         across = [volts[plus] - volts[minus] for plus, minus in self._ends]
@@ -285,10 +281,15 @@ class Balance:
             amps[limited.chain] = -limited.gives(across[limited.chain], mode)
         return amps
 
-    def read(self, ohms: Sequence[float], flows: Flows) -> tuple[Named, dict[str, float]]:
-        """Return the voltage of each live node [V] and the current of each device [A]."""
+    def wire_amps(self) -> list[float]:
+        """Return the current of each wire, from its start to its end. [A]"""
+        return self._routes.wire_amps(self.chain_amps())
+
+    def read(self, ohms: Sequence[float]) -> tuple[Named, list[float], dict[str, float]]:
+        """Return the voltage of each live node [V], the current of each wire and of each device [A]."""
         assert self._volts is not None
-        amps = flows.chains
+        amps = self.chain_amps()
+        wire_amps = self._routes.wire_amps(amps)
         device_amps = dict.fromkeys(self._names, 0.0)
         for number, _, cell in self._cells:
             device_amps[cell.name] = -amps[number]
@@ -300,5 +301,5 @@ class Balance:
             device_amps[name] = amps[power.chain]
         for name, limited in self._limits.items():
             device_amps[name] = -amps[limited.chain]
-        volts = self._routes.volts(self._volts, flows.wires, ohms)
-        return Named(self._nodes, volts), device_amps
+        volts = self._routes.volts(self._volts, wire_amps, ohms)
+        return Named(self._nodes, volts), wire_amps, device_amps

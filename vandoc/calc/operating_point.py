@@ -17,7 +17,6 @@ from vandoc.calc.devices import Battery, Device, Load, Supply
 from vandoc.calc.inlets import Unbalanced
 from vandoc.calc.named import Named
 from vandoc.calc.require import positive
-from vandoc.calc.routes import Flows
 
 ROUNDS = 60  # far more than warming takes to settle
 ROUGH_V = 1e-3  # near enough for a first guess at warmth
@@ -176,16 +175,14 @@ class OperatingNet:
                 if not search:
                     return NoOperatingPoint({}, 0.0)
                 return self._turn_up(warm, ohms, warming)
-            flows = self._balance.flows()
-            if not gains or (not self._warm_up(gains, warm, flows.wires) and tolerance_v == TOLERANCE_V):
+            if not gains or (not self._warm_up(gains, warm) and tolerance_v == TOLERANCE_V):
                 break
             tolerance_v = TOLERANCE_V
-        return self._found(warm, flows)
+        return self._found(warm)
 
-    def _warm_up(
-        self, gains: list[tuple[int, float, Warming]], warm: list[float], amps: Sequence[float]
-    ) -> bool:
+    def _warm_up(self, gains: list[tuple[int, float, Warming]], warm: list[float]) -> bool:
         """Give each wire the resistance of its warmth; return whether that changed any."""
+        amps = self._balance.wire_amps()
         changed = False
         for number, cold, gain in gains:
             heating = (amps[number] / gain.amps) ** 2
@@ -228,10 +225,10 @@ class OperatingNet:
         self._unfed += sorted(self._reversed)
         return Balance(found, live, len(wires))
 
-    def _found(self, ohms: Sequence[float], flows: Flows) -> OperatingPoint:
-        volts, amps = self._balance.read(ohms, flows)
+    def _found(self, ohms: Sequence[float]) -> OperatingPoint:
+        volts, wire_amps, amps = self._balance.read(ohms)
         index = self._index
-        return OperatingPoint(volts, Named(index, flows.wires), amps, Named(index, ohms), tuple(self._unfed))
+        return OperatingPoint(volts, Named(index, wire_amps), amps, Named(index, ohms), tuple(self._unfed))
 
     def _turn_up(
         self, warm: list[float], ohms: Mapping[str, float], warming: Mapping[str, Warming] | None
@@ -259,7 +256,7 @@ class OperatingNet:
                 high = share
         try:
             balance.settle(1.0)
-            return self._found(warm, balance.flows())
+            return self._found(warm)
         except Unbalanced:
             pass
         volts = balance.draws()

@@ -2,16 +2,8 @@
 
 from collections.abc import Sequence
 from operator import mul
-from typing import NamedTuple
 
 from vandoc.calc.chains import Skeleton
-
-
-class Flows(NamedTuple):
-    """The current of each chain from its plus side to its minus side, of each wire from start to end. [A]"""
-
-    chains: list[float]
-    wires: list[float]
 
 
 class Routes:

@@ -6,6 +6,7 @@ from vandoc.checks import (
     batteries,
     capacity,
     charging,
+    commissioning,
     connections,
     drop,
     energy,
@@ -19,16 +20,17 @@ from vandoc.checks import (
     protection,
     ratings,
     returns,
+    revisions,
     solar,
     terminals,
 )
-from vandoc.checks.case import Case
+from vandoc.checks.case import Case, Recorded
 from vandoc.checks.finding import SEVERITIES, Finding
 from vandoc.checks.report import finding
 from vandoc.checks.rule import Breach, Rule, checks, rules
 from vandoc.loader import VanFile
 
-__all__ = ["Finding", "Rule", "breaches", "rules", "run"]
+__all__ = ["Finding", "Recorded", "Rule", "breaches", "rules", "run"]
 
 _FAMILIES = (  # to import one is to register its rules
     connections,
@@ -49,6 +51,8 @@ _FAMILIES = (  # to import one is to register its rules
     terminals,
     mains,
     personal,
+    commissioning,
+    revisions,
 )
 
 

@@ -8,6 +8,7 @@ from typing import TypeVar
 from vandoc.calc.battery import full_voltage_v
 from vandoc.calc.operating_point import NoOperatingPoint
 from vandoc.calc.solar import string_voc_v
+from vandoc.commissioning import Measurement, Taken, sheet, taken
 from vandoc.energy import Energy, budget
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
@@ -30,12 +31,29 @@ def exceeds(value: float, limit: float) -> bool:
 
 
 @dataclass(frozen=True)
+class Recorded:
+    """Whether the van file is as it was archived last.
+
+    Attributes
+    ----------
+    mark : str or None
+        Of the newest archived revision, such as ``3-ab12cd``; None where none is archived.
+    changed : bool
+        Whether the file says something else since then.
+    """
+
+    mark: str | None
+    changed: bool
+
+
+@dataclass(frozen=True)
 class Case:
     """One van before its judge."""
 
     system: System
     network: Network
     sizing: Sizing
+    recorded: Recorded | None = None
 
     @cached_property
     def energy(self) -> Energy:
@@ -58,6 +76,17 @@ class Case:
         return {
             state: found for state, found in self._operating.items() if isinstance(found, NoOperatingPoint)
         }
+
+    @cached_property
+    def measurements(self) -> dict[str, Measurement]:
+        """What to measure on it, by name, in order; reckoned when a rule first asks."""
+        found = sheet(self.system, self.network, self.sizing, self.solved)
+        return {measurement.id: measurement for measurement in found}
+
+    @cached_property
+    def taken(self) -> dict[str, list[Taken]]:
+        """Its readings by measurement, the oldest first."""
+        return taken(self.system)
 
     @cached_property
     def faults(self) -> Faults:

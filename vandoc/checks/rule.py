@@ -37,6 +37,8 @@ FAMILIES = (
     "terminals",
     "mains",
     "personal",
+    "commissioning",
+    "revisions",
 )
 
 

@@ -7,6 +7,7 @@ from vandoc.cli.building import build
 from vandoc.cli.judging import check, size_command
 from vandoc.cli.printing import print_command
 from vandoc.cli.proving import prove
+from vandoc.cli.recording import record, revise, service
 from vandoc.cli.starting import new, schema, survey_command
 
 
@@ -16,5 +17,18 @@ def main() -> None:
     """One van file in; a checked, drawn, browsable owner's manual of its leisure electrics out."""
 
 
-for command in (survey_command, new, check, size_command, build, print_command, prove, schema):
+COMMANDS = (
+    survey_command,
+    new,
+    check,
+    size_command,
+    build,
+    print_command,
+    prove,
+    record,
+    service,
+    revise,
+    schema,
+)
+for command in COMMANDS:
     main.add_command(command)

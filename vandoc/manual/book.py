@@ -8,6 +8,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
 
+from vandoc.archive import Revision
 from vandoc.checks.case import Case
 from vandoc.checks.finding import Finding
 from vandoc.diagram.plan import Spot, plan_text, plan_view
@@ -58,11 +59,42 @@ class Contact:
 class Book:
     """One judged van, with the look-ups that its pages share."""
 
-    def __init__(self, van_file: VanFile, case: Case, findings: tuple[Finding, ...]) -> None:
+    def __init__(
+        self,
+        van_file: VanFile,
+        case: Case,
+        findings: tuple[Finding, ...],
+        revisions: tuple[Revision, ...] = (),
+    ) -> None:
         self.van_file, self.case, self.findings = van_file, case, findings
+        self.revisions = revisions
         self.system, self.network, self.sizing = case.system, case.network, case.sizing
         self.supply = Supply(self.system, self.network, self.sizing)
         self._where: dict[str, Where] = {}
+
+    @property
+    def changed(self) -> bool:
+        """Whether the van file says something else than the newest archived revision."""
+        return self.case.recorded is not None and self.case.recorded.changed
+
+    @property
+    def mark(self) -> str | None:
+        """The newest archived revision, such as ``3-ab12cd``; None where none is archived."""
+        return self.revisions[-1].mark if self.revisions else None
+
+    @property
+    def revision(self) -> str:
+        """What pages and labels bear: the mark of the newest archived revision, else the file's number.
+
+        A file that was changed since then keeps the mark of what was archived: only the pages whose content
+        changed are others, and the electrician's pages say that it is not archived.
+        """
+        return self.mark or str(self.system.van.revision)
+
+    @property
+    def revision_in_print(self) -> str:
+        """What a label bears: as `revision`, with a plus sign where the file was changed since then."""
+        return f"{self.revision}+" if self.changed else self.revision
 
     def name(self, ident: str) -> str:
         """Return what the owner calls a piece or load; the vehicle's metal and unknown names as they are."""
@@ -226,15 +258,16 @@ def last_day(system: System) -> date | None:
     return max(days, default=None)
 
 
-def imprint(system: System) -> dict[str, str]:
+def imprint(book: Book) -> dict[str, str]:
     """Return what the page frame says of the van and the workshop, as HTML."""
+    system = book.system
     last = last_day(system)
     shown = {
         "name": system.van.name,
         "workshop": system.workshop.name,
         "phone": system.workshop.phone,
         "phone_href": phone_href(system.workshop.phone),
-        "revision": str(system.van.revision),
+        "revision": book.revision,
         "date": day(last) if last else None,
     }
     return {key: escape_title(value) for key, value in shown.items() if value}

@@ -15,6 +15,7 @@ from vandoc.manual.text import HERE, LANGUAGE, Trusted, day, environment, say
 from vandoc.model import equipment as eq
 
 PATH = "card.html"
+SCRIPTS = ("saved", "revision")
 NOT_ON_THE_CARD = ("/* Contents", "/* Search", "/* Forms")
 
 
@@ -55,7 +56,7 @@ def file(book: Book) -> dict[str, str | bytes]:
     template = environment().get_template("card.html.j2")
     page = template.render(
         style=_style(),
-        script=Trusted((HERE / "theme/assets/saved.js").read_text("utf-8")),
+        script=Trusted("\n".join((HERE / f"theme/assets/{name}.js").read_text("utf-8") for name in SCRIPTS)),
         language=LANGUAGE,
         name=book.system.van.name,
         contact=book.contact,
@@ -69,7 +70,8 @@ def file(book: Book) -> dict[str, str | bytes]:
         lights=_lights(book),
         plan=_plan(book),
         version=version(book),
-        revision=book.system.van.revision,
+        revision=book.revision,
+        mark=book.mark,
         invented=book.system.van.invented,
         caution=caution,
         href=built,

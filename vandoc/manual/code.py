@@ -30,7 +30,7 @@ class Shown:
 
 def pages(book: Book) -> Iterator[Page]:
     """Yield the page with the codes."""
-    address = card_address(book.system.van.published)
+    address = card_address(book.system.van.published, book.mark)
     offline = pockets(book)
     view: dict[str, object] = {
         "address": address,
@@ -47,7 +47,7 @@ def pages(book: Book) -> Iterator[Page]:
 
 def files(book: Book) -> dict[str, str | bytes]:
     """Return the codes as files for a label; without an address only those that need no network."""
-    address = card_address(book.system.van.published)
+    address = card_address(book.system.van.published, book.mark)
     made = {"assets/code": card_code(address)} if address else {}
     made |= {
         _paths(number)[0].removesuffix(".svg"): code.symbol()
@@ -62,8 +62,11 @@ def files(book: Book) -> dict[str, str | bytes]:
     return found
 
 
-def card_address(published: str | None) -> str | None:
+def card_address(published: str | None, mark: str | None = None) -> str | None:
     """Return the address of the card of a manual published at an address, with or without a slash or page.
+
+    The mark of the revision goes with it, so that the card can tell whether the code is of an older one, or
+    the copy of the manual is.
 
     Examples
     --------
@@ -71,13 +74,15 @@ def card_address(published: str | None) -> str | None:
     'https://manuals.example.org/v/x/card.html'
     >>> card_address("https://manuals.example.org/v/x/index.html")
     'https://manuals.example.org/v/x/card.html'
+    >>> card_address("https://manuals.example.org/v/x/", "3-ab12cd")
+    'https://manuals.example.org/v/x/card.html?r=3-ab12cd'
     """
     if published is None:
         return None
     parts = urlsplit(published)
     folder, _, last = parts.path.rpartition("/")
     path = folder if last.endswith((".html", ".htm")) else parts.path.rstrip("/")
-    return urlunsplit((parts.scheme, parts.netloc, f"{path}/{CARD}", "", ""))
+    return urlunsplit((parts.scheme, parts.netloc, f"{path}/{CARD}", f"r={mark}" if mark else "", ""))
 
 
 def drawing(symbol: segno.QRCode) -> Trusted:

@@ -5,13 +5,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.checks.finding import SEVERITIES
+from vandoc.commissioning import named
 from vandoc.diagram.svg import identifier
 from vandoc.manual.book import Book, Where
 from vandoc.manual.charge import sourced
 from vandoc.manual.fuses import path_of
 from vandoc.manual.page import Page
 from vandoc.manual.sums import cable_sum, decision, drop_sum, fuse_sum, worst_drop
-from vandoc.manual.text import day, number, quantity, say
+from vandoc.manual.text import day, number, quantity, say, upper_first
 from vandoc.model.van import MainsRecord, Reading
 from vandoc.network.expand import load_current
 from vandoc.network.graph import Conductor
@@ -107,7 +108,7 @@ def _summary(book: Book) -> dict[str, object]:
         "base": van.base,
         "nominal": quantity(van.nominal_v, "V"),
         "built": van.built,
-        "revision": van.revision,
+        "revision": book.revision,
         "basis": van.basis,
         "invented": van.invented,
         "cables": _proposed(book),
@@ -317,7 +318,7 @@ def _record(book: Book, record: MainsRecord) -> list[tuple[str, str]]:
 def _records(book: Book) -> dict[str, object]:
     return {
         "commissioning": [
-            (day(done.date), done.by, [_reading(reading) for reading in done.readings])
+            (day(done.date), done.by, [_reading(book, reading) for reading in done.readings])
             for done in sorted(book.system.commissioning, key=lambda done: done.date)
         ],
         "services": [
@@ -325,8 +326,9 @@ def _records(book: Book) -> dict[str, object]:
                 day(visit.date),
                 visit.by,
                 quantity(visit.odometer_km, "km") if visit.odometer_km is not None else None,
-                visit.replaced,
-                [_reading(reading) for reading in visit.readings],
+                [book.name(name) for name in visit.replaced],
+                [say(f"done.{task}") for task in visit.done],
+                [_reading(book, reading) for reading in visit.readings],
                 visit.notes,
             )
             for visit in sorted(book.system.services, key=lambda visit: visit.date)
@@ -334,5 +336,11 @@ def _records(book: Book) -> dict[str, object]:
     }
 
 
-def _reading(reading: Reading) -> tuple[str, str, str, str]:
-    return reading.what, reading.at or "", reading.value, reading.note or ""
+def _reading(book: Book, reading: Reading) -> tuple[str, str, str, str]:
+    value = reading.value
+    if reading.current_a is not None:
+        value = f"{value}{say('handover.at', amps=quantity(reading.current_a, 'A'))}"
+    measurement = book.case.measurements.get(reading.measure or "")
+    what = upper_first(named(measurement, book.system).title) if measurement else reading.measure or ""
+    at = reading.at or ", ".join(measurement.places if measurement else ())
+    return reading.what or what, at, value, reading.note or ""

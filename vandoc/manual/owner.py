@@ -63,7 +63,13 @@ def pages(book: Book) -> Iterator[Page]:
     have = _have(book)
     switches = _switches(book)
     places = {"plan": book.plan("plan-all", (), labels=True), "plan_text": book.plan_words((), labels=True)}
-    yield Page("index.md", "index", say("menu.start"), {"have": have, "switches": switches, **places})
+    yield Page(
+        "index.md",
+        "index",
+        say("menu.start"),
+        {"have": have, "switches": switches, "mark": book.mark, **places},
+        scripts=("revision",) if book.mark else (),
+    )
     yield Page("stopped.md", "stopped", say("menu.stopped"), _stopped(book, switches), scripts=("find",))
     yield Page("care.md", "care", say("menu.care"), _care(book, have))
     yield Page("cautions.md", "cautions", say("menu.cautions"), {"names": cautions(book)})
@@ -205,7 +211,7 @@ def _care(book: Book, have: Have) -> dict[str, object]:
         "spares": spares(book),
         "last": last_day(book.system),
         "service": services[-1] if services else None,
-        "revision": book.system.van.revision,
+        "revision": book.revision,
         "code": book.system.van.published,
     }
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from vandoc.archive import Revision
 from vandoc.checks.case import Case
 from vandoc.checks.finding import Finding
 from vandoc.loader import VanFile
@@ -16,6 +17,8 @@ from vandoc.manual import (
     faults,
     findings,
     fuses,
+    handover,
+    history,
     lights,
     lists,
     offline,
@@ -43,7 +46,10 @@ LISTS = (
     "rules",
     "places",
     "mains",
+    "handover",
     "records",
+    "trends",
+    "changes",
 )
 
 
@@ -73,7 +79,9 @@ class Pages:
     extra_title: str
 
 
-def build_pages(van_file: VanFile, case: Case, found: Sequence[Finding]) -> Pages:
+def build_pages(
+    van_file: VanFile, case: Case, found: Sequence[Finding], revisions: Sequence[Revision] = ()
+) -> Pages:
     """Make every page and drawing of the manual.
 
     Parameters
@@ -83,13 +91,15 @@ def build_pages(van_file: VanFile, case: Case, found: Sequence[Finding]) -> Page
         The same van as its judge has it: wiring, sizes, and what was solved already.
     found : sequence of Finding
         What the checks say of it.
+    revisions : sequence of Revision
+        What was archived of it, the oldest first.
 
     Raises
     ------
     VandocError
         When no layout program for the single-line diagram is there.
     """
-    book = Book(van_file, case, tuple(found))
+    book = Book(van_file, case, tuple(found), tuple(revisions))
     pages = list(_pages(book))
     files: dict[str, str | bytes] = {page.path: render(page, contact=book.contact) for page in pages}
     files |= code.files(book)
@@ -102,7 +112,7 @@ def build_pages(van_file: VanFile, case: Case, found: Sequence[Finding]) -> Page
         navigation=_navigation(pages),
         title=escape_title(book.system.van.name),
         extra={
-            **imprint(book.system),
+            **imprint(book),
             "version": escape_title(card.version(book)),
             "frame": messages("words")["frame"],
         },
@@ -126,6 +136,8 @@ def _pages(book: Book) -> Iterator[Page]:
     yield from sheets.pages(book)
     yield from pieces.pages(book)
     yield from findings.pages(book)
+    yield from handover.pages(book)
+    yield from history.pages(book)
 
 
 def _navigation(pages: Iterable[Page]) -> list[Any]:

@@ -80,6 +80,7 @@ class Piece(Part):
     )
     picture: Picture | None = None
     installed: Day | None = None
+    replace_by: Day | None = Field(None, description="the date on it after which it is no longer trusted")
     notes: Text | None = None
 
     def terminals(self) -> tuple[str, ...]:

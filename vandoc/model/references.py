@@ -14,6 +14,7 @@ from vandoc.model.equipment import (
     Switch,
     full_terminals,
 )
+from vandoc.model.records import record_faults
 from vandoc.model.system import System
 from vandoc.model.wiring import Return
 
@@ -32,6 +33,7 @@ def faults(system: System) -> Iterator[Fault]:
     yield from _circuits(system)
     yield from _pieces(system)
     yield from _open(system)
+    yield from record_faults(system, _unknown, terminals(system))
 
 
 def _unknown(path: Path, name: str, known: list[str], what: str) -> Fault:

@@ -15,6 +15,7 @@ from vandoc.model.base import (
     Name,
     Opening,
     Part,
+    PositiveCurrent,
     Share,
     Temperature,
     Text,
@@ -24,6 +25,23 @@ from vandoc.model.base import (
 BY = "the workshop, not a person: it is published"
 Day = Annotated[date, Field(strict=False)]
 Basis = Literal["33 CFR 183.425", "ISO 13297", "IEC 60364-5-52"]
+Task = Literal[
+    "re-torque",
+    "drop-test",
+    "capacity-test",
+    "cell-balance",
+    "electrolyte",
+    "rcd-test",
+    "mains-inspection",
+    "alarm-test",
+]
+"""What is done again and again, each only where what it is for is fitted."""
+
+Measure = Annotated[
+    str,
+    StringConstraints(pattern=r"^[a-z]+(-[a-z]+)*\.[a-z0-9][a-z0-9.+ -]*$", max_length=130),
+    Field(description="a measurement of the sheet, as in 'drop.fridge'"),
+]
 WebAddress = Annotated[
     str, StringConstraints(pattern=r"^https?://[A-Za-z0-9._~:/?#@!$&()*+,;=%-]+$", max_length=300)
 ]
@@ -130,11 +148,13 @@ class Mains(Part):
 
 
 class Reading(Part):
-    """One measurement."""
+    """One measurement: of the van's sheet, named by `measure`, or any other, said by `what`."""
 
-    what: Line
+    measure: Measure | None = None
+    what: Line | None = Field(None, description="for a reading that the sheet does not ask for")
     at: Line | None = Field(None, description="a piece, terminal, cable or circuit")
     value: Line
+    current_a: PositiveCurrent | None = Field(None, description="that flowed meanwhile, for a voltage drop")
     note: Text | None = None
 
 
@@ -152,6 +172,9 @@ class Service(Part):
     date: Day
     by: Line = Field(description=BY)
     odometer_km: Distance | None = None
-    replaced: list[Line] = Field(default_factory=list)
+    replaced: list[Ident] = Field(
+        default_factory=list, description="pieces, loads, cables or circuits that are new since then"
+    )
+    done: list[Task] = Field(default_factory=list, description="from what its next service is reckoned")
     readings: list[Reading] = Field(default_factory=list)
     notes: Text | None = None

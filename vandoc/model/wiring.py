@@ -21,7 +21,7 @@ from vandoc.model.base import (
     Voltage,
 )
 from vandoc.model.equipment import Indicator, Likelihoods
-from vandoc.model.van import Hours, Picture
+from vandoc.model.van import Day, Hours, Picture
 
 # The names of IEC 60757, which gives each its code of two letters.
 Colour = Literal[
@@ -69,6 +69,7 @@ class Load(Part):
         default_factory=dict, description="how often its faults are met, where that is not the usual"
     )
     picture: Picture | None = None
+    replace_by: Day | None = Field(None, description="the date on it after which it is no longer trusted")
     notes: Text | None = None
 
     def terminals(self) -> tuple[str, ...]:

@@ -169,17 +169,25 @@ class Wiring:
         self.cold_ohms = {edge.id: resistances.of(edge) for edge in network.edges()}
         pieces = system.equipment.items()
         self._lossy = {n: p for n, p in pieces if isinstance(p, Charger | Converter | Inverter)}
-        self._nets: dict[OperatingState, tuple[list[Device], OperatingNet]] = {}
+        self._nets: dict[tuple[OperatingState, frozenset[str] | None], tuple[list[Device], OperatingNet]] = {}
 
-    def solve(self, state: OperatingState) -> SolvedState | NoOperatingPoint:
+    def solve(
+        self, state: OperatingState, only: frozenset[str] | None = None
+    ) -> SolvedState | NoOperatingPoint:
         """Solve one state; cables are as warm as their current makes them, up to their insulation's rating.
+
+        Parameters
+        ----------
+        state : OperatingState
+        only : frozenset of str, optional
+            Of the loads and inverters just these run, whatever the state says.
 
         Returns
         -------
         SolvedState or NoOperatingPoint
             The second where the loads of the state ask for more than the wiring can carry to them.
         """
-        devices, net = self._net(state)
+        devices, net = self._net(state, only)
         point = net.solve(self.cold_ohms, self._warming)
         if isinstance(point, NoOperatingPoint):
             return point
@@ -198,15 +206,15 @@ class Wiring:
             point.unfed,
         )
 
-    def _net(self, state: OperatingState) -> tuple[list[Device], OperatingNet]:
+    def _net(self, state: OperatingState, only: frozenset[str] | None) -> tuple[list[Device], OperatingNet]:
         """Lay out the network of a state, once."""
-        if state not in self._nets:
-            scene = Scene(self.system, self.network, state)
+        if (state, only) not in self._nets:
+            scene = Scene(self.system, self.network, state, only)
             devices = scene.devices()
             edges = (edge for edge in self.network.edges() if scene.passes(edge))
             net = OperatingNet({edge.id: (edge.start, edge.end) for edge in edges}, devices)
-            self._nets[state] = devices, net
-        return self._nets[state]
+            self._nets[state, only] = devices, net
+        return self._nets[state, only]
 
     def solve_all(self) -> dict[OperatingState, SolvedState | NoOperatingPoint]:
         """Solve every state that the van can be in."""

@@ -47,11 +47,12 @@ def states_of(system: System) -> tuple[OperatingState, ...]:
 
 @dataclass(frozen=True)
 class Scene:
-    """One state of one van."""
+    """One state of one van; with `only`, of the loads and inverters just these run, whatever the state."""
 
     system: System
     network: Network
     state: OperatingState
+    only: frozenset[str] | None = None
 
     def passes(self, edge: Edge) -> bool:
         """Whether current can pass: a relay that joins the batteries is open unless the engine runs."""
@@ -61,10 +62,16 @@ class Scene:
         assert isinstance(relay, eq.Relay)
         return relay.purpose == "load" or self.state is OperatingState.DRIVING
 
-    def runs(self, load: wiring.Load) -> bool:
-        """Whether a load is on."""
+    def runs(self, ident: str) -> bool:
+        """Whether a load or inverter is on."""
+        if self.only is not None:
+            return ident in self.only
         if self.state is OperatingState.EVERYTHING:
             return True
+        load = self.system.loads.get(ident)
+        return load is not None and self._lasts(load)
+
+    def _lasts(self, load: wiring.Load) -> bool:
         if not load.continuous:
             return False
         if load.hours is None:
@@ -82,10 +89,10 @@ class Scene:
         for consumer in self.network.consumers:
             if consumer.kind == "monitor":
                 found.append(Load(consumer.owner, consumer.plus, consumer.minus, "current", consumer.amps_a))
-            elif consumer.kind == "inverter" and self.state is OperatingState.EVERYTHING:
+            elif consumer.kind == "inverter" and self.runs(consumer.owner):
                 watts = consumer.amps_a * consumer.nominal_v
                 found.append(Load(consumer.owner, consumer.plus, consumer.minus, "power", watts))
-            elif consumer.kind == "load" and self.runs(self.system.loads[consumer.owner]):
+            elif consumer.kind == "load" and self.runs(consumer.owner):
                 load = self.system.loads[consumer.owner]
                 amps = load_current(load, self.system.van.nominal_v)
                 amount = {"current": amps, "power": amps * consumer.nominal_v}

@@ -170,7 +170,8 @@ def with_nearest(
     for one in _sought(case):
         nearest = one.found.said(case.system) if one.found else Nearest(words()[_WHY_NONE[one.untried]])
         named.setdefault(in_words(one.breach, van_file.locate), nearest)
-    return tuple(replace(f, nearest=named[f]) if f.severity == "fail" else f for f in findings)
+    measured = Nearest(words()["measured"])
+    return tuple(replace(f, nearest=named.get(f, measured)) if f.severity == "fail" else f for f in findings)
 
 
 _WHY_NONE = {False: "none", True: "untried"}
@@ -184,7 +185,10 @@ def cures(case: Case) -> Iterator[tuple[Breach, Change | None]]:
 
 def _sought(case: Case) -> list[_Sought]:
     """Search for all faults in turns, so that those of one do not use up the trials of the others."""
-    slugs = frozenset(slug for slug, rule in rules().items() if rule.severity == "fail")
+    # What was measured was measured on the van as it is: no change of its file cures it, or can be blamed.
+    slugs = frozenset(
+        slug for slug, rule in rules().items() if rule.severity == "fail" and rule.family != "commissioning"
+    )
     trials = max(EACH, min(MOST_TRIALS, EFFORT // max(1, len(case.network.conductors))))
     search = _Search(case, slugs, trials)
     sought = [

@@ -54,7 +54,7 @@ class Label:
 def labels(book: Book, *, draft: bool) -> list[Label]:
     """Return the labels of a van: fuses, switches, batteries, earth points, warnings, both ends of cables."""
     van = book.system.van
-    foot = say("label.foot", van=van.name, revision=van.revision)
+    foot = say("label.foot", van=van.name, revision=book.revision_in_print)
     made = [
         *_legends(book),
         *_isolators(book),

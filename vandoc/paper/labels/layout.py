@@ -113,7 +113,7 @@ def ruler(x: float, y: float, upright: bool) -> list[Rect]:
 def codes(book: Book) -> Codes:
     """Return the codes: one for the manual's card where it has an address, and those that need no signal."""
     found = []
-    card = card_address(book.system.van.published)
+    card = card_address(book.system.van.published, book.mark)
     if card:
         title = say("labels.code_card", van=book.system.van.name)
         found.append((title, say("labels.code_card_how"), card_code(card)))
@@ -171,6 +171,7 @@ def _view(book: Book, sheet: Sheet, made: list[Set]) -> dict[str, object]:
     return {
         "family": FAMILY,
         "van": book.system.van,
+        "revision": book.revision_in_print,
         "date": last.isoformat() if last else None,
         "sheet": sheet,
         "count": len(made),

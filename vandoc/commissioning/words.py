@@ -1,0 +1,121 @@
+"""What each measurement is called, how it is taken and with what, in words."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+import yaml
+
+from vandoc.commissioning.measurement import Measurement
+from vandoc.model.records import subject_of
+from vandoc.model.system import System
+from vandoc.units import KINDS
+
+
+@dataclass(frozen=True)
+class Named:
+    """A measurement in words.
+
+    Attributes
+    ----------
+    title : str
+        What is measured.
+    probes : str
+        Where, by the names of terminals.
+    instrument, method : str
+    running : str
+        What runs meanwhile, and how much flows then; empty where nothing does.
+    expected, band : str
+        With units; empty where there is none.
+    """
+
+    title: str
+    probes: str
+    instrument: str
+    method: str
+    running: str
+    expected: str
+    band: str
+
+
+@cache
+def messages() -> Mapping[str, Any]:
+    """Return the message file."""
+    text = files(__package__).joinpath("messages/en/measurements.yml").read_text("utf-8")
+    found: dict[str, Any] = yaml.load(text, getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+    return found
+
+
+def say(key: str, /, **values: object) -> str:
+    """Return a wording of the message file, its ``{names}`` filled in."""
+    found: Any = messages()
+    for step in key.split("."):
+        found = found[step]
+    return str(found).strip().format_map(values) if values else str(found).strip()
+
+
+def shown(quantity: str, value: float) -> str:
+    """Return a value as a meter shows it: three digits, small voltages and resistances in thousandths.
+
+    Examples
+    --------
+    >>> shown("voltage", 0.0461), shown("resistance", 10000.0), shown("torque", 9.0), shown("voltage", 13.25)
+    ('46.1 mV', '10 kΩ', '9 N·m', '13.25 V')
+    """
+    unit = {"ohm": "Ω", "N*m": "N·m"}.get(KINDS[quantity].unit, KINDS[quantity].unit)
+    if quantity in ("voltage", "resistance", "current") and 0 < abs(value) < 1:
+        value, unit = value * 1000, f"m{unit}"
+    elif quantity == "resistance" and value >= 1000:
+        value, unit = value / 1000, f"k{unit}"
+    if quantity == "voltage" and unit == "V":
+        number = f"{value:.2f}"
+    else:
+        number = f"{value:.3g}" if value < 1000 else f"{value:.0f}"
+    return f"{number} {unit}"
+
+
+def band(measurement: Measurement) -> str:
+    """Return what still passes, in words."""
+    low, high = measurement.low, measurement.high
+    if low is not None and high is not None:
+        return say(
+            "band.between", low=shown(measurement.quantity, low), high=shown(measurement.quantity, high)
+        )
+    if low is not None:
+        return say("band.least", low=shown(measurement.quantity, low))
+    return say("band.most", high=shown(measurement.quantity, high)) if high is not None else ""
+
+
+def named(measurement: Measurement, system: System) -> Named:
+    """Return a measurement in words."""
+    kind, subject = measurement.kind, subject_of(measurement.id)
+    owner = subject.partition(".")[0]
+    thing = system.equipment.get(owner) or system.loads.get(owner)
+    name = thing.name if thing is not None else subject
+    running = system.loads.get(measurement.running) or system.equipment.get(measurement.running)
+    words = {
+        "name": name,
+        "subject": subject,
+        "running": running.name if running is not None else measurement.running,
+        "amps": shown("current", measurement.amps_a) if measurement.amps_a else "",
+    }
+    entry = messages()["measurements"][kind]
+    return Named(
+        title=entry["title"].format_map(words),
+        probes=say("probes").join(measurement.places),
+        instrument=entry["instrument"].strip(),
+        method=entry["method"].strip(),
+        running=_running(measurement, words),
+        expected=shown(measurement.quantity, measurement.expected)
+        if measurement.expected is not None
+        else "",
+        band=band(measurement),
+    )
+
+
+def _running(measurement: Measurement, words: Mapping[str, str]) -> str:
+    if not measurement.running:
+        return ""
+    return say("running.amps" if measurement.amps_a else "running.only").format_map(words)

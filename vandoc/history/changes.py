@@ -1,0 +1,204 @@
+"""Two revisions of a van side by side: what the file says, what follows from it, what the checks find."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+from vandoc import checks
+from vandoc.checks.case import Case
+from vandoc.checks.finding import Finding
+from vandoc.energy import complete
+from vandoc.history.labels import Label, stale_labels
+from vandoc.loader import VanFile
+from vandoc.model.equipment import Battery
+from vandoc.model.system import System
+from vandoc.network.expand import build as build_network
+from vandoc.network.graph import Network
+from vandoc.sizing import Sizing, size
+
+Group = Literal["van", "places", "equipment", "loads", "cables", "circuits", "use", "mains"]
+GROUPS: tuple[Group, ...] = ("van", "places", "equipment", "loads", "cables", "circuits", "use", "mains")
+LISTED = ("cables", "circuits")
+UNTOLD = ("revision",)
+OWN_RULES = ("revision-changed", "revision-not-archived", "not-measured")
+SMALLEST = 0.005  # of a number: what moves less is the same to a reader
+
+
+@dataclass(frozen=True)
+class Snapshot:
+    """One revision, judged."""
+
+    van_file: VanFile
+    network: Network
+    sizing: Sizing
+    findings: tuple[Finding, ...]
+
+    @property
+    def system(self) -> System:
+        """What is fitted."""
+        return self.van_file.system
+
+
+@dataclass(frozen=True)
+class Change:
+    """One value of the file that is another now.
+
+    Attributes
+    ----------
+    group : str
+        The section of the file.
+    name : str
+        The thing, by its name in the file; empty in sections of a single thing.
+    key : str
+        Which value, such as ``fuse.rating``; empty where the whole thing came or went.
+    old, new : str
+        As the files write it; empty where there is none.
+    there : bool
+        Whether the later revision has the thing.
+    """
+
+    group: Group
+    name: str
+    key: str
+    old: str
+    new: str
+    there: bool = True
+
+
+@dataclass(frozen=True)
+class Moved:
+    """A computed number that is another now; with its unit as it is shown."""
+
+    kind: Literal["cable", "fuse", "current", "drop", "capacity"]
+    name: str
+    old: float
+    new: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class Changes:
+    """All that differs between two revisions.
+
+    Attributes
+    ----------
+    stated : tuple of Change
+        In the order of the file's sections.
+    moved : tuple of Moved
+        What was computed.
+    came, went : tuple of Finding
+        Findings that only the later, or only the earlier, has.
+    labels : tuple of Label
+        Labels of the earlier that are no longer true.
+    """
+
+    stated: tuple[Change, ...]
+    moved: tuple[Moved, ...]
+    came: tuple[Finding, ...]
+    went: tuple[Finding, ...]
+    labels: tuple[Label, ...]
+
+
+def snapshot(van_file: VanFile) -> Snapshot:
+    """Judge an archived van."""
+    whole = replace(van_file, system=complete(van_file.system))
+    network = build_network(whole.system)
+    sizing = size(whole.system, network)
+    return Snapshot(whole, network, sizing, checks.run(whole, Case(whole.system, network, sizing)))
+
+
+def compare(old: Snapshot, new: Snapshot) -> Changes:
+    """Return what differs between two revisions of one van."""
+    before, after = _told(old.findings), _told(new.findings)
+    return Changes(
+        tuple(_stated(old.van_file.tree.plain(), new.van_file.tree.plain())),
+        tuple(_moved(old, new)),
+        tuple(found for key, found in after.items() if key not in before),
+        tuple(found for key, found in before.items() if key not in after),
+        stale_labels(old.system, old.sizing, new.system, new.sizing),
+    )
+
+
+def _told(findings: tuple[Finding, ...]) -> dict[tuple[str, str, str], Finding]:
+    kept = [f for f in findings if f.rule not in OWN_RULES]
+    return {(f.rule, f.subject, f.severity): f for f in kept}
+
+
+def _stated(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Change]:
+    for group in GROUPS:
+        before, after = _things(group, old.get(group)), _things(group, new.get(group))
+        for name in dict.fromkeys([*before, *after]):
+            if name not in after:
+                yield Change(group, name, "", _short(before[name]), "", there=False)
+            elif name not in before:
+                yield Change(group, name, "", "", _short(after[name]))
+            else:
+                for key, was, now in _values(before[name], after[name]):
+                    if key not in UNTOLD:
+                        yield Change(group, name, key, was, now)
+
+
+def _things(group: Group, section: Any) -> dict[str, Any]:
+    """The things of a section by name; a section of a single thing has the empty name."""
+    if section is None:
+        return {}
+    if group in LISTED:
+        return {
+            str(entry.get("id") or f"{entry.get('from')} to {entry.get('to')}"): entry for entry in section
+        }
+    return dict(section) if group in ("places", "equipment", "loads") else {"": section}
+
+
+def _short(thing: Any) -> str:
+    """What a thing is called, where it has a name of its own."""
+    return str(thing.get("name") or thing.get("label") or "") if isinstance(thing, dict) else str(thing)
+
+
+def _values(old: Any, new: Any) -> Iterator[tuple[str, str, str]]:
+    before, after = dict(_flat(old)), dict(_flat(new))
+    for key in dict.fromkeys([*before, *after]):
+        was, now = before.get(key, ""), after.get(key, "")
+        if was != now:
+            yield key, was, now
+
+
+def _flat(value: Any, key: str = "") -> Iterator[tuple[str, str]]:
+    if isinstance(value, dict):
+        for name, child in value.items():
+            yield from _flat(child, f"{key}.{name}" if key else str(name))
+    elif isinstance(value, list) and any(isinstance(child, dict) for child in value):
+        for number, child in enumerate(value, 1):
+            yield from _flat(child, f"{key} {number}")
+    elif isinstance(value, list):
+        yield key, ", ".join(str(child) for child in value)
+    else:
+        yield key, str(value).lower() if isinstance(value, bool) else str(value)
+
+
+def _moved(old: Snapshot, new: Snapshot) -> Iterator[Moved]:
+    for ident, cable in new.sizing.conductors.items():
+        was = old.sizing.conductors.get(ident)
+        if was is not None and _differs(was.area_mm2, cable.area_mm2):
+            yield Moved("cable", ident, was.area_mm2, cable.area_mm2, "mm²")
+    for ident, fuse in new.sizing.fuses.items():
+        earlier = old.sizing.fuses.get(ident)
+        if earlier is None:
+            continue
+        if _differs(earlier.rating_a, fuse.rating_a):
+            yield Moved("fuse", ident, earlier.rating_a, fuse.rating_a, "A")
+        if _differs(earlier.design_a, fuse.design_a):
+            yield Moved("current", ident, earlier.design_a, fuse.design_a, "A")
+    for ident, drop in new.sizing.drops.items():
+        lost = old.sizing.drops.get(ident)
+        if lost is not None and _differs(lost.percent, drop.percent):
+            yield Moved("drop", ident, lost.percent, drop.percent, "%")
+    for ident, battery in new.system.equipment.items():
+        former = old.system.equipment.get(ident)
+        if not isinstance(battery, Battery) or not isinstance(former, Battery):
+            continue
+        if _differs(former.capacity_ah, battery.capacity_ah):
+            yield Moved("capacity", ident, former.capacity_ah, battery.capacity_ah, "Ah")
+
+
+def _differs(old: float, new: float) -> bool:
+    return abs(new - old) > SMALLEST * max(abs(old), abs(new))

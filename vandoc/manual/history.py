@@ -1,0 +1,122 @@
+"""The electrician's page of what changed and why: each revision compared with the one before."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vandoc.archive import Revision
+from vandoc.checks.finding import Finding
+from vandoc.errors import SystemFileError
+from vandoc.history import Changes, Label, Snapshot, compare, snapshot
+from vandoc.history.changes import Change, Moved
+from vandoc.manual.book import Book
+from vandoc.manual.page import Page
+from vandoc.manual.text import day, quantity, say, upper_first
+
+
+@dataclass(frozen=True)
+class Step:
+    """From one revision to the next, as the page shows it.
+
+    Attributes
+    ----------
+    title, when, why : str
+    first : bool
+        Whether there is nothing before it to compare with.
+    unreadable : bool
+        Whether one of the two can no longer be read, so that nothing is compared.
+    """
+
+    title: str
+    when: str
+    why: str
+    first: bool
+    unreadable: bool
+    stated: tuple[tuple[str, str, str, str], ...] = ()
+    moved: tuple[tuple[str, str, str], ...] = ()
+    came: tuple[tuple[str, str], ...] = ()
+    went: tuple[tuple[str, str], ...] = ()
+    labels: tuple[str, ...] = ()
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the page of all changes, the newest first."""
+    steps: list[Step] = []
+    before: Snapshot | None = None
+    for number, revision in enumerate(book.revisions):
+        now = _judged(revision)
+        steps.append(_step(revision, before, now, first=number == 0))
+        before = now
+    if book.changed:
+        own = Snapshot(book.van_file, book.network, book.sizing, book.findings)
+        steps.append(_unarchived(before, own))
+    view = {"steps": steps[::-1], "changed": book.changed, "revision": book.revision}
+    yield Page("electrician/changes.md", "changes", say("menu.changes"), view, searched=False)
+
+
+def _judged(revision: Revision) -> Snapshot | None:
+    try:
+        return snapshot(revision.van_file())
+    except SystemFileError:
+        return None
+
+
+def _step(revision: Revision, before: Snapshot | None, now: Snapshot | None, *, first: bool) -> Step:
+    title = say("changes.revision", mark=revision.mark)
+    if before is None or now is None:
+        return Step(title, day(revision.date), revision.why, first, not first or now is None)
+    return _filled(title, day(revision.date), revision.why, now, compare(before, now))
+
+
+def _unarchived(before: Snapshot | None, now: Snapshot) -> Step:
+    title = say("changes.unarchived")
+    if before is None:
+        return Step(title, "", "", False, True)
+    return _filled(title, "", "", now, compare(before, now))
+
+
+def _filled(title: str, when: str, why: str, now: Snapshot, changes: Changes) -> Step:
+    return Step(
+        title,
+        when,
+        why,
+        False,
+        False,
+        tuple(_stated(change) for change in changes.stated),
+        tuple(_moved(one, now) for one in changes.moved),
+        tuple(_found(finding) for finding in changes.came),
+        tuple(_found(finding) for finding in changes.went),
+        tuple(_label(label, now) for label in changes.labels),
+    )
+
+
+def _stated(change: Change) -> tuple[str, str, str, str]:
+    what, none = change.name or say(f"changes.group.{change.group}"), say("changes.none")
+    if change.key:
+        return what, change.key.replace(".", " "), change.old or none, change.new or none
+    thing = say(f"changes.thing.{change.group}")
+    if change.there:
+        return what, thing, "", change.new or say("changes.came")
+    return what, thing, change.old or say("changes.there"), say("changes.went")
+
+
+def _moved(one: Moved, now: Snapshot) -> tuple[str, str, str]:
+    name = _name(one.name, now) if one.kind in ("drop", "capacity") else one.name
+    what = upper_first(say(f"changes.moved.{one.kind}", name=name))
+    return what, quantity(one.old, one.unit), quantity(one.new, one.unit)
+
+
+def _found(finding: Finding) -> tuple[str, str]:
+    return say(f"severity_one.{finding.severity}"), finding.message
+
+
+def _label(label: Label, now: Snapshot) -> str:
+    key = "gone" if label.gone else "replace"
+    return say(f"changes.label.{key}", what=say(f"changes.label.{label.kind}", name=_name(label.name, now)))
+
+
+def _name(ident: str, now: Snapshot) -> str:
+    owner, _, position = ident.partition(".")
+    thing = now.system.equipment.get(owner) or now.system.loads.get(owner)
+    if thing is None:
+        return ident
+    return f"{thing.name} {position}".strip()

@@ -1,0 +1,12 @@
+// Says when the code that led here is of another revision than this copy of the manual. Every page reads without it.
+(() => {
+  "use strict";
+  const note = document.querySelector(".revision-note");
+  const own = /^(\d{1,3})-([0-9a-f]{6})$/.exec(note?.dataset.revision ?? "");
+  const code = /^(\d{1,3})-([0-9a-f]{6})$/.exec(new URLSearchParams(location.search).get("r") ?? "");
+  if (!own || !code || own[0] === code[0]) return;
+  const which = Number(code[1]) > Number(own[1]) ? "newer" : Number(code[1]) < Number(own[1]) ? "older" : "other";
+  note.hidden = false;
+  for (const part of note.children) part.hidden = !part.classList.contains(`code-${which}`);
+  for (const gap of note.querySelectorAll(".asked")) gap.textContent = code[0];
+})();
