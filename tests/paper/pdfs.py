@@ -4,11 +4,13 @@ import os
 import re
 import shutil
 import subprocess
+import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
 from html import unescape
 from io import BytesIO
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
@@ -154,3 +156,15 @@ def assert_fit_for_everybody(content: bytes) -> None:
     raw = b"".join(page.get_contents().get_data() for page in found.pages)
     assert b"/JavaScript" not in content
     assert raw
+    assert breaches(content) == []
+
+
+def breaches(content: bytes) -> list[str]:
+    """What a checker of PDF/UA-1 (ISO 14289-1), as far as a machine can judge it, calls an error."""
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "checked.pdf"
+        file.write_bytes(content)
+        command = [sys.executable, "-m", "pdfua", "check", "--format", "json", str(file)]
+        done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert done.returncode in (0, 1, 2, 3), done.stderr
+    return re.findall(r'"(UA-\d+-\d+)"[^{}]*?"severity": "ERROR"', done.stdout, re.IGNORECASE)

@@ -34,9 +34,14 @@ def pages(book: Book) -> Iterator[Page]:
     offline = pockets(book)
     view: dict[str, object] = {
         "address": address,
-        "drawing": drawing(card_code(address)) if address else None,
+        "drawing": drawing(card_code(address), say("code.card")) if address else None,
         "codes": [
-            Shown(code.title, drawing(code.symbol()), code.lines, *_paths(number))
+            Shown(
+                code.title,
+                drawing(code.symbol(), say("code.pocket", number=number)),
+                code.lines,
+                *_paths(number),
+            )
             for number, code in enumerate(offline.codes, 1)
         ],
         "left_out": offline.left_out,
@@ -85,12 +90,14 @@ def card_address(published: str | None, mark: str | None = None) -> str | None:
     return urlunsplit((parts.scheme, parts.netloc, f"{path}/{CARD}", f"r={mark}" if mark else "", ""))
 
 
-def drawing(symbol: segno.QRCode) -> Trusted:
-    """Return a code as SVG for a page; black on white by day and night, so that every reader reads it."""
+def drawing(symbol: segno.QRCode, title: str) -> Trusted:
+    """Return a code as SVG for a page, its title for who cannot see it; black on white at night too."""
     # Four CSS pixels a module and more: a screen that is itself read by a phone.
     scale = max(4, 280 // symbol.symbol_size(border=QUIET_ZONE)[0])
     return Trusted(
-        symbol.svg_inline(border=QUIET_ZONE, scale=scale, light="#fff", svgclass="code", omitsize=False)
+        symbol.svg_inline(
+            border=QUIET_ZONE, scale=scale, light="#fff", svgclass="code", omitsize=False, title=title
+        )
     )
 
 

@@ -141,11 +141,15 @@ def _drawn(root: ET.Element, drawings: Drawings) -> None:
             width, _ = size_of(child)
             tail, child.tail = child.tail, None
             content, words = printable(child, "#ffffff" if light else "#1d1a16", styled=not small)
-            picture = ET.Element("img", {"src": drawings.add(content, "svg"), "alt": "" if small else words})
-            picture.tail = tail
-            if not small:
+            source = drawings.add(content, "svg")
+            if (
+                small
+            ):  # beside a word that says the same: drawn behind the text, where no reader is told of it
+                picture = ET.Element("span", {"class": "patch", "style": f"background-image: url({source})"})
+            else:
+                picture = ET.Element("img", {"src": source, "alt": words, "style": f"max-width: {width:g}px"})
                 picture.set("class", "wide" if width > WIDE else "drawn")
-                picture.set("style", f"max-width: {width:g}px")
+            picture.tail = tail
             parent[place] = picture
 
 
