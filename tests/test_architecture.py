@@ -26,6 +26,7 @@ ORDER = [
     {"sizing"},
     {"energy"},
     {"commissioning"},
+    {"upkeep"},
     {"checks"},
     {"history"},
     {"recording"},

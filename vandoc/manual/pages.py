@@ -28,6 +28,7 @@ from vandoc.manual import (
     sheets,
     states,
     tonight,
+    upkeep,
 )
 from vandoc.manual.book import Book, imprint
 from vandoc.manual.page import Page, render
@@ -105,6 +106,7 @@ def build_pages(
     files |= code.files(book)
     files |= card.file(book)
     files |= lists.files(book)
+    files |= upkeep.files(book)
     files |= offline.manifest(book)
     files |= book.pictures()
     return Pages(
@@ -127,6 +129,7 @@ def _pages(book: Book) -> Iterator[Page]:
     yield from lights.pages(book)
     yield from charge.pages(book)
     yield from tonight.pages(book)
+    yield from upkeep.pages(book)
     yield from code.pages(book)
     yield from electrician.pages(book)
     yield from lists.pages(book)
@@ -160,6 +163,7 @@ def _navigation(pages: Iterable[Page]) -> list[Any]:
             "battery.md",
             "charging.md",
             "tonight.md",
+            "service.md",
             "winter.md",
             "garage.md",
             "breakdown.md",
