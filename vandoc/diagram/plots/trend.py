@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import ceil, isfinite
+from math import ceil
 from xml.etree.ElementTree import Element
 
 from vandoc.calc.trend import Trend
@@ -13,7 +13,7 @@ from vandoc.diagram.words import rows, say
 
 TALL = 130.0  # of the plot below its title [px]
 BEYOND = 0.5  # how far the line is followed, in parts of the time that the readings span
-LATEST = date(9000, 1, 1)
+FORESEEN = 1.5  # how far after the readings a limit is still foreseen, in the same parts
 
 
 @dataclass(frozen=True)
@@ -39,13 +39,12 @@ class Course:
 
     @property
     def reaches(self) -> date | None:
-        """When the line passes the limit after the last reading; None where it runs level or away."""
+        """When the line passes the limit; None where it runs level or away, or not before long."""
         if self.line is None or self.limit is None:
             return None
-        days, last = self.line.reaches(self.limit), (self.readings[-1][0] - self.readings[0][0]).days
-        if not isfinite(days) or not last < days < (LATEST - self.readings[0][0]).days:
-            return None
-        return self.readings[0][0] + timedelta(days=ceil(days - 1e-6))
+        first = self.readings[0][0]
+        days, span = self.line.reaches(self.limit), (self.readings[-1][0] - first).days
+        return first + timedelta(days=ceil(days - 1e-6)) if span < days <= span * (1 + FORESEEN) else None
 
 
 def trend_plot(ident: str, course: Course, show: Callable[[float], str]) -> str:
@@ -70,7 +69,7 @@ def trend_plot(ident: str, course: Course, show: Callable[[float], str]) -> str:
     span = max((last - first).days, 1)
     end = float(span) * (1 + BEYOND) if course.line else float(span)
     reached = course.reaches
-    if reached is not None and (reached - first).days < 2.5 * span:
+    if reached is not None:
         end = max(end, 1.05 * (reached - first).days)
     values = [value for _, value in course.readings]
     values += [course.limit] if course.limit is not None else []
@@ -91,17 +90,12 @@ def trend_plot(ident: str, course: Course, show: Callable[[float], str]) -> str:
     if course.line is not None:
         line = course.line
         for start, stop, dash in ((0.0, float(span), "none"), (float(span), end, "7 4")):
-            ends: list[str | float] = [
-                "M",
-                along.at(start),
-                height(line.at(start)),
-                "L",
-                along.at(stop),
-                height(line.at(stop)),
-            ]
-            drawn.append(path(*ends, stroke=ACCENT, stroke_width=2.2, stroke_dasharray=dash))
+            (x, y), (far, end_y) = ((along.at(day), height(line.at(day))) for day in (start, stop))
+            drawn.append(
+                path("M", x, y, "L", far, end_y, stroke=ACCENT, stroke_width=2.2, stroke_dasharray=dash)
+            )
     drawn += _readings(course, along, height, show)
-    drawn += _days(course, along, top + TALL + 20, end)
+    drawn += _days(course, along, top + TALL + 20)
     words = "; ".join(trend_text(course, show))
     return document(ident, title, words, WIDTH, top + TALL + 34, *drawn)
 
@@ -124,11 +118,11 @@ def _falls(course: Course) -> bool:
     return course.limit is not None and course.limit >= course.readings[-1][1]
 
 
-def _days(course: Course, along: Scale, y: float, end: float) -> list[Element]:
+def _days(course: Course, along: Scale, y: float) -> list[Element]:
     """The days of the first and last reading, and that on which the limit is passed."""
     first, reached = course.readings[0][0], course.reaches
     days = [first, course.readings[-1][0]] if len(course.readings) > 1 else [first]
-    days += [reached] if reached is not None and (reached - first).days <= end else []
+    days += [reached] if reached is not None else []
     places = apart([along.at((day - first).days) for day in days], 74, 30, WIDTH - 30)
     return [label(x, y, _month(day), "middle") for x, day in zip(places, days, strict=True)]
 
