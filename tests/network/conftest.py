@@ -117,7 +117,8 @@ class Deck:
     def _live(self) -> tuple[list[str], set[str]]:
         around: dict[str, set[str]] = {}
         pairs = [*self.wires.values()]
-        pairs += [(d.minus, d.plus) for d in self.devices if not isinstance(d, Load)]
+        joining = [d for d in self.devices if not isinstance(d, Load) or d.behaves == "resistance"]
+        pairs += [(d.minus, d.plus) for d in joining]
         for a, b in pairs:
             around.setdefault(a, set()).add(b)
             around.setdefault(b, set()).add(a)
@@ -151,6 +152,8 @@ class Deck:
                 net.source(device.plus, device.minus, device.volts, device.ohm)
             elif isinstance(device, Supply):
                 net.source(device.plus, device.minus, device.volts, max(device.ohm, 0.05))
+            elif isinstance(device, Load) and device.behaves == "resistance" and device.plus in self.names:
+                net.resistor(device.plus, device.minus, device.amount)
         return net.solve()
 
     def _device(self, number: int, device: Device) -> list[str]:

@@ -2,11 +2,13 @@
 
 from collections.abc import Callable, Iterator
 from itertools import pairwise
+from math import ceil, exp, floor, log
 
 from vandoc.diagnosis.faults import Fault
 from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.trial import NOTHING_A, OPEN_OHM, Between, Change, Point, Solved, Trial
 
+STEP = 0.04
 LEAP = 1.05  # how near the sizes on both sides of a leap are
 SIZES_OHM = (0.003, 0.01, 0.03, 0.1, 0.3, 1.0, 3.0, 10.0)
 
@@ -99,12 +101,22 @@ def showing(
 ) -> tuple[Point, ...]:
     """Return the sizes of a fault between which a quantity lies from `low` to below `high`.
 
-    Both ends of each stretch are among them, so that what is read there bounds what is read between.
+    Both ends of each stretch are among them, so that what is read there bounds what is read between. In a
+    linear network they are moved outward to one of few sizes, so that like symptoms look at the same.
     """
     values = [quantity(point) for point in family]
     found: list[Point] = [p for p, value in zip(family, values, strict=True) if low <= value < high]
     for small, large, one, other in zip(family, family[1:], values, values[1:], strict=False):
         for limit in (low, high):
             if min(one, other) < limit < max(one, other):
-                found.append(Between(small, large, (limit - one) / (other - one)))
+                part = (limit - one) / (other - one)
+                if len(family) == 2:
+                    part = _outward(part, larger=(limit == high) == (one < other))
+                found.append(Between(small, large, part))
     return tuple(found)
+
+
+def _outward(part: float, larger: bool) -> float:
+    """The next of few parts that follow each other by a small ratio."""
+    steps = log(part) / STEP
+    return exp((ceil(steps) if larger else floor(steps)) * STEP)

@@ -6,6 +6,7 @@ input falls too low, and one that waits for an ignition signal when that is miss
 """
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from vandoc.calc.devices import Battery, Device, Load, Supply
 from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet
@@ -29,6 +30,26 @@ _STATES = {
 }
 
 
+@dataclass(frozen=True)
+class Laid:
+    """A network as it is laid out for solving.
+
+    Attributes
+    ----------
+    wires : mapping
+        The terminals that each cable, fuse and closed contact joins.
+    devices : tuple of Device
+    supplies : tuple of Supply
+        Those of the devices that are one.
+    net : OperatingNet
+    """
+
+    wires: Mapping[str, tuple[str, str]]
+    devices: tuple[Device, ...]
+    supplies: tuple[Supply, ...]
+    net: OperatingNet
+
+
 class Bench:
     """A van on which faults are tried.
 
@@ -50,7 +71,7 @@ class Bench:
             if isinstance(piece, eq.Charger) and piece.ignition_feed and network.at(f"{ident}.ignition")
         )
         self._inlets = {c.owner: c for c in network.consumers if c.kind in ("charger", "converter")}
-        self._nets: dict[object, tuple[OperatingNet, tuple[Supply, ...]]] = {}
+        self._nets: dict[object, Laid] = {}
         self._healthy: dict[Trial, Solved] = {}
 
     def trials(self) -> tuple[Trial, ...]:
@@ -96,14 +117,14 @@ class Bench:
         stopped |= change.without
         idle = change.without
         while True:
-            net, supplies = self._net(trial, stopped, idle, change)
-            point = net.solve(ohms, search=False)
+            laid = self.lay_out(trial, stopped, idle, change)
+            point = laid.net.solve(ohms, search=False)
             if isinstance(point, NoOperatingPoint):
-                stopped |= self._first_to_stop(trial, stopped, idle, change, ohms, supplies)
+                stopped |= self._first_to_stop(trial, stopped, idle, change, ohms, laid.supplies)
                 continue
-            solved = Solved(change, point.volts, point.amps, point.device_amps, stopped)
+            solved = Solved(change, dict(point.volts), point.amps, point.device_amps, stopped)
             silent = {name for name in self.signalled if not self._has_signal(trial, solved, name)} - idle
-            starved = self._starved(solved, supplies)
+            starved = self._starved(solved, laid.supplies)
             if not silent and not starved:
                 return solved
             idle |= silent
@@ -121,8 +142,8 @@ class Bench:
         """What can no longer be fed: the one charger or converter without which the rest can be, or all."""
         fed = [supply.name for supply in supplies if supply.inlet is not None]
         for name in fed if len(fed) > 1 else ():
-            net, _ = self._net(trial, stopped | {name}, idle, change)
-            if not isinstance(net.solve(ohms, search=False), NoOperatingPoint):
+            laid = self.lay_out(trial, stopped | {name}, idle, change)
+            if not isinstance(laid.net.solve(ohms, search=False), NoOperatingPoint):
                 return {name}
         if not fed:
             raise ArithmeticError(f"no voltages and currents agree in the van {trial.value}")
@@ -158,9 +179,7 @@ class Bench:
         volts = solved.across_v(f"{charger}.ignition", minus)
         return volts >= self._inlets[charger].nominal_v / 2
 
-    def _net(
-        self, trial: Trial, stopped: frozenset[str], idle: frozenset[str], change: Change
-    ) -> tuple[OperatingNet, tuple[Supply, ...]]:
+    def lay_out(self, trial: Trial, stopped: frozenset[str], idle: frozenset[str], change: Change) -> Laid:
         """Lay out a network, once; what stopped for want of input and is not idle tries again and again."""
         cut = self._cut(trial, change)
         key = trial, stopped, idle, change.closed, tuple(sorted(change.volts.items())), cut
@@ -178,7 +197,7 @@ class Bench:
                 if (scene.passes(edge) or edge.id in change.closed) and edge.id not in cut
             }
             supplies = tuple(device for device in devices if isinstance(device, Supply))
-            self._nets[key] = OperatingNet(wires, devices), supplies
+            self._nets[key] = Laid(wires, tuple(devices), supplies, OperatingNet(wires, devices))
         return self._nets[key]
 
     def _trying(self, name: str) -> Load:

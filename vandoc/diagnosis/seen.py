@@ -15,12 +15,19 @@ Quantity = Callable[[Faults, Point], float]
 
 @dataclass(frozen=True)
 class View:
-    """One way in which a symptom shows: in a trial a quantity lies from `low` to below `high`."""
+    """One way in which a symptom shows: in a trial a quantity lies from `low` to below `high`.
+
+    Attributes
+    ----------
+    thing : str or None
+        The device whose voltage the quantity is, unless it is itself what fails.
+    """
 
     trial: Trial
     quantity: Quantity
     low: float
     high: float
+    thing: str | None = None
 
 
 @dataclass(frozen=True)
@@ -109,18 +116,18 @@ class Symptoms:
         lowest = self.conditions.lowest_v(thing)
         below = -2 * self.system.van.nominal_v
         return Symptom(
-            f"stopped {thing}", "stopped", thing, (View(trial, self._volts(thing), below, lowest),)
+            f"stopped {thing}", "stopped", thing, (View(trial, self._volts(thing), below, lowest, thing),)
         )
 
     def _weak(self, thing: str) -> Symptom:
         usual = self.bench.healthy(Trial.USE).across_v(*self.conditions.ends(thing))
         limits = self.conditions.lowest_v(thing), constant("worth noticing").value * usual
-        return Symptom(f"weak {thing}", "weak", thing, (View(Trial.USE, self._volts(thing), *limits),))
+        return Symptom(f"weak {thing}", "weak", thing, (View(Trial.USE, self._volts(thing), *limits, thing),))
 
     def _cuts_out(self, inverter: str) -> Symptom:
         """It comes on, and goes off under load: some voltage reaches it, too little when it works."""
         lowest = self.conditions.lowest_v(inverter)
-        view = View(Trial.INVERTER, self._volts(inverter), lowest / 100, lowest)
+        view = View(Trial.INVERTER, self._volts(inverter), lowest / 100, lowest, inverter)
         return Symptom(f"cuts-out {inverter}", "cuts-out", inverter, (view,))
 
     def _charging(self) -> Iterator[Symptom]:
@@ -184,7 +191,7 @@ class Symptoms:
         read = self.conditions.reader(thing, trial)
         if len(bands) > 1:
             lowest = bands[-1]
-            return View(trial, self._volts(thing), bands[0], lowest)
+            return View(trial, self._volts(thing), bands[0], lowest, thing)
 
         def whether(broken: Faults, point: Point) -> float:
             value = read(broken, point)

@@ -9,8 +9,8 @@ from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.observations import Observation
 from vandoc.diagnosis.problem import Problem
 from vandoc.diagnosis.questions import Questions
-from vandoc.diagnosis.seen import Symptom, Symptoms
-from vandoc.diagnosis.trial import CHARGING, Point, Solved, Trial
+from vandoc.diagnosis.seen import Symptom, Symptoms, View
+from vandoc.diagnosis.trial import CHARGING, Between, Point, Solved, Trial
 from vandoc.model.system import System
 from vandoc.network.graph import Edge, Network
 from vandoc.network.operating import Wiring
@@ -59,7 +59,9 @@ class Diagnosis:
         self.questions = Questions(self.families, self.faults)
         self.symptoms = Symptoms(self.bench, self.questions.conditions)
         self._ways: dict[str, tuple[str, ...]] = {}
-        self._known: dict[str, dict[str, frozenset[str]]] = {}
+        self._known: dict[str, dict[int, frozenset[str]]] = {}
+        self._all: dict[Trial, list[tuple[Fault, tuple[Solved, ...]]]] = {}
+        self._sizes: dict[object, Points] = {}
 
     def cases(self) -> Iterator[Case]:
         """Yield each symptom that some fault shows."""
@@ -72,15 +74,33 @@ class Diagnosis:
         """The faults that show a symptom, and in which sizes of them, in each trial in which they do."""
         found: dict[str, dict[Trial, Points]] = {}
         for view in symptom.views:
-            for fault in self.faults:
+            for fault, family in self._suspects(view):
 
                 def quantity(point: Point, fault: Fault = fault) -> float:
                     return view.quantity((fault,), point)  # noqa: B023 (used before the view changes)
 
-                points = showing(self.families.of(fault, view.trial), quantity, view.low, view.high)
+                points = showing(family, quantity, view.low, view.high)
                 if points:
                     found.setdefault(fault.cause.id, {})[view.trial] = points
         return found
+
+    def _suspects(self, view: View) -> Iterator[tuple[Fault, tuple[Solved, ...]]]:
+        """The faults that may show a view: most leave the voltage of a device as it is, and are passed by."""
+        if view.trial not in self._all:
+            self._all[view.trial] = [(fault, self.families.of(fault, view.trial)) for fault in self.faults]
+        if view.thing is None:
+            yield from self._all[view.trial]
+            return
+        ends = self.questions.conditions.ends(view.thing)
+        for fault, family in self._all[view.trial]:
+            linear = len(family) <= 2
+            if not linear or fault.cause.part == view.thing or family[-1].across_v(*ends) < view.high:
+                yield fault, family
+
+    def _same(self, fault: Fault, trial: Trial | None, points: Points) -> Points:
+        """The same sizes of a fault as one object, so that what is read there is read once."""
+        parts = tuple((id(p.large), p.part) if isinstance(p, Between) else id(p) for p in points)
+        return self._sizes.setdefault((fault.cause.id, trial, parts), points)
 
     def _case(self, symptom: Symptom, shown: dict[str, dict[Trial, Points]]) -> Case:
         broken = [fault for fault in self.faults if fault.cause.id in shown]
@@ -113,7 +133,8 @@ class Diagnosis:
         for observation in askable:
             trial = observation.trial
             if trial not in rows:
-                rows[trial] = [self._points(fault, shown[fault.cause.id], trial, alone) for fault in broken]
+                each = ((f, self._points(f, shown[f.cause.id], trial, alone)) for f in broken)
+                rows[trial] = [self._same(fault, trial, points) for fault, points in each]
             column = self._column(observation, broken, rows[trial])
             if column.count(column[0]) == len(column):
                 continue
@@ -125,17 +146,15 @@ class Diagnosis:
         return list(best.values())
 
     def _column(self, observation: Observation, broken: list[Fault], rows: list[Points]) -> Column:
-        """The answers with each fault; what one without a size gives is the same in every case."""
+        """The answers with each fault; what the same sizes of one give is the same in every case."""
         known = self._known.setdefault(observation.question.id, {})
         column = []
         for fault, points in zip(broken, rows, strict=True):
             elsewhere = observation.edge is not None and fault.edge != observation.edge
-            key = "" if elsewhere else fault.cause.id
+            key = 0 if elsewhere else id(points)
             answers = known.get(key)
             if answers is None:
-                answers = observation.possible((fault,), points)
-                if elsewhere or not fault.sized:
-                    known[key] = answers
+                known[key] = answers = observation.possible((fault,), points)
             column.append(answers)
         return tuple(column)
 

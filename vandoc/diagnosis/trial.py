@@ -87,9 +87,10 @@ class Solved:
 
     def across_v(self, plus: str, minus: str) -> float:
         """Return what a meter shows between two terminals; nothing where one of them is dead. [V]"""
-        if plus not in self.volts or minus not in self.volts:
+        try:
+            return self.volts[plus] - self.volts[minus]
+        except KeyError:
             return 0.0
-        return self.volts[plus] - self.volts[minus]
 
     def amps_in(self, edge: str) -> float:
         """Return the current in a cable, fuse or contact. [A]"""
