@@ -191,3 +191,18 @@ def test_new_never_replaces_a_van_file(here):
     result = run("new", "sites/wren", "--no-input")
     assert result.exit_code == 2
     assert (here / "sites/wren/van.yml").read_bytes() == before
+
+
+@pytest.mark.usefixtures("here")
+def test_prove_says_how_many_faults_its_trees_find():
+    result = run("prove", "sites/wren/van.yml", "--pairs", "5")
+    assert result.exit_code == 0
+    assert result.output.startswith("sites/wren/van.yml: 150 of 150 faults found, mean ")
+    assert "two faults at once: " in result.output
+
+
+@pytest.mark.usefixtures("here")
+def test_prove_of_an_unusable_file_ends_with_2():
+    result = run("prove", "nowhere.yml")
+    assert result.exit_code == 2
+    assert "nowhere.yml:1:1: there is no such file" in result.stderr

@@ -31,6 +31,8 @@ PULLED_OUT: frozenset[eq.FuseFamily] = frozenset({"C", "E", "F"})
 """Fuses that an owner can pull out; all others are bolted to live metal."""
 OWNER_MOST_V = 24.0
 """Above this nominal voltage an owner touches nothing."""
+MEASURED_MOST_V = 120.0
+"""Nobody is asked to measure more: extra-low voltage, ripple-free direct current (IEC 61140, from memory)."""
 
 
 def reader_of(kind: Kind, system: System, place: Place | None, fuse: FuseLink | None = None) -> Reader:

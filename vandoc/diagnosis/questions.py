@@ -8,7 +8,7 @@ from vandoc.diagnosis.conditions import Conditions
 from vandoc.diagnosis.families import Families
 from vandoc.diagnosis.faults import Fault
 from vandoc.diagnosis.observations import Faults, Observation, Read, efforts, meter_noise
-from vandoc.diagnosis.permitted import Kind, reader_of
+from vandoc.diagnosis.permitted import MEASURED_MOST_V, Kind, reader_of
 from vandoc.diagnosis.problem import Question
 from vandoc.diagnosis.trial import CHARGING, OPEN_OHM, Point, Trial
 from vandoc.model import equipment as eq
@@ -52,6 +52,7 @@ class Questions:
         ]
         self._minus = {ident: f"{ident}.-" for ident in leisure}
         self._reference = next(iter(self._minus.values()), None)
+        self._panels = self._beside_panels()
         self._made: dict[tuple[object, ...], Observation] = {}
 
     def still(self, edges: Iterable[Edge]) -> Iterator[Observation]:
@@ -190,12 +191,15 @@ class Questions:
             yield self._made[key]
 
     def volts(self, terminal: str, trial: Trial) -> Iterator[Observation]:
-        """Yield the voltage of a terminal against the minus of the leisure battery, where there is one."""
-        if self._reference is None or terminal == self._reference:
-            return
-        reference = self._reference
-        healthy = self.bench.healthy(trial).across_v(terminal, reference)
+        """Yield the voltage of a terminal against the minus of the leisure battery, where there is one.
 
+        What hangs on panels only is measured against theirs.
+        """
+        reference = self._panels.get(terminal, self._reference)
+        if reference is None or terminal == reference:
+            return
+        own = (reference,) if terminal in self._panels else ()
+        healthy = self.bench.healthy(trial).across_v(terminal, reference)
         signal = terminal.replace(".", " ")  # of a charger, if it is one
 
         def read(_faults: Faults, point: Point) -> float:
@@ -208,10 +212,10 @@ class Questions:
             def read_back(_faults: Faults, point: Point) -> float:
                 return abs(point.across_v(terminal, reference))
 
-            about = _Subject("back-volts", (terminal,), place)
+            about = _Subject("back-volts", (terminal, *own), place)
             yield self._reading(about, trial, read_back, (limit,), ("near nothing", "too high"))
-        elif healthy > 0:
-            about = _Subject("volts", (terminal,), place)
+        elif 0 < healthy <= MEASURED_MOST_V:
+            about = _Subject("volts", (terminal, *own), place)
             yield self._reading(about, trial, read, *self._supply_bands(healthy, trial))
 
     def volts_at(self, thing: str, trial: Trial) -> Iterator[Observation]:
@@ -226,6 +230,17 @@ class Questions:
 
         about = _Subject("volts", (plus, minus), self._place(thing))
         yield self._reading(about, trial, read, *self._supply_bands(healthy, trial))
+
+    def _beside_panels(self) -> dict[str, str]:
+        """The terminals that hang on panels and on nothing else, each with the minus of the panels."""
+        found = {}
+        batteries = {source.minus for source in self.network.sources if source.kind != "solar"}
+        for source in self.network.sources:
+            if source.kind == "solar":
+                sides = self.network.flood([source.plus]), self.network.flood([source.minus])
+                alone = [side for side in sides if side.isdisjoint(batteries)]
+                found.update({terminal: source.minus for side in alone for terminal in side})
+        return found
 
     def drop(self, edge: Edge, trial: Trial) -> Observation:
         """Return the voltage from one terminal of a cable or contact to the other, under load."""

@@ -1,0 +1,89 @@
+"""Nothing hazardous is asked of an owner, whatever the van; and of nobody what should never be done."""
+
+from typing import get_args
+
+import pytest
+
+from tests.vans.generated import generated
+from vandoc.diagnosis.permitted import PULLED_OUT, Kind, highest_v, reader_of
+from vandoc.diagnosis.symptoms import Diagnosis
+from vandoc.model.references import CHASSIS, terminals
+from vandoc.model.system import System
+from vandoc.network.expand import build
+from vandoc.sizing import size
+
+BY_HAND = {"works", "light", "position", "charge"}
+MEASURED = {"volts", "back-volts", "drop", "joint-drop", "continuity"}
+FUSES = {"fuse-look", "fuse-swap"}
+
+
+def with_voltage(system: System, volts: float) -> System:
+    return system.model_copy(update={"van": system.van.model_copy(update={"nominal_v": volts})})
+
+
+def diagnosis_of(system: System) -> Diagnosis:
+    network = build(system)
+    return Diagnosis(system, network, size(system, network))
+
+
+def questions(diagnosis: Diagnosis):
+    return {question for case in diagnosis.cases() for question in case.problem.questions}
+
+
+@pytest.fixture(scope="module")
+def vans(diagnoses):
+    return [*diagnoses.values(), *(diagnosis_of(generated(seed)) for seed in range(4))]
+
+
+def test_the_kinds_of_question_are_a_closed_list_without_a_hazard():
+    """What is not in the list cannot be asked: to open a device, to short, to bridge a fuse, mains."""
+    assert set(get_args(Kind)) == BY_HAND | MEASURED | FUSES
+
+
+def test_an_owner_is_asked_for_no_tool_and_no_bolted_fuse(vans):
+    asked = 0
+    for diagnosis in vans:
+        for question in questions(diagnosis):
+            if question.reader != "owner":
+                continue
+            asked += 1
+            assert question.kind in BY_HAND | FUSES
+            if question.kind in FUSES:
+                fuse = diagnosis.network.fuses[question.subjects[0]]
+                place = diagnosis.system.places[diagnosis.system.equipment[fuse.owner].place]
+                assert fuse.family in {"C", "E", "F"}
+                assert place.inside
+                assert not place.engine_space
+                assert not place.gas_locker
+                assert highest_v(diagnosis.system) <= 24
+    assert asked > 50
+
+
+def test_above_24_v_an_owner_touches_no_fuse():
+    diagnosis = diagnosis_of(with_voltage(generated(3), 48.0))
+    asked = [question for question in questions(diagnosis) if question.reader == "owner"]
+    assert asked
+    assert {question.kind for question in asked} <= BY_HAND
+    fuse = next(fuse for fuse in diagnosis.network.fuses.values() if fuse.family in PULLED_OUT)
+    place = diagnosis.system.places["wall"]
+    assert reader_of("fuse-swap", diagnosis.system, place, fuse) == "electrician"
+    assert reader_of("fuse-swap", with_voltage(diagnosis.system, 24.0), place, fuse) == "owner"
+
+
+def test_whatever_is_measured_is_a_terminal_of_the_low_voltage_side(vans):
+    for diagnosis in vans:
+        known = set(terminals(diagnosis.system)) - {CHASSIS}
+        for question in questions(diagnosis):
+            if question.kind in ("volts", "back-volts"):
+                assert set(question.subjects) <= known
+                assert question.expected_v is not None
+                assert question.expected_v <= 120  # IEC 61140: extra-low voltage, from memory
+
+
+def test_a_mains_charger_is_looked_at_from_outside_only(diagnoses):
+    """Its only terminals are those of its low-voltage output."""
+    for name in ("curlew", "heron"):
+        for question in questions(diagnoses[name]):
+            at_it = [s for s in question.subjects if s.split(".")[0] == "hook-up"]
+            assert set(at_it) <= {"hook-up", "hook-up.out", "hook-up.-"}
+            assert "hook-up" not in at_it or question.kind == "light"
