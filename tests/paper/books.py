@@ -16,7 +16,7 @@ from vandoc.manual.book import Book
 @cache
 def book(van: str) -> Book:
     found = judged(van)
-    return Book(found.van_file, found.case, found.findings)
+    return Book(found.van_file, found.case, found.findings, found.revisions)
 
 
 def book_of(data: dict[str, Any], folder: Path) -> Book:

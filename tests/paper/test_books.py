@@ -109,7 +109,7 @@ def test_the_number_of_pages_stays_sensible():
 @pytest.mark.parametrize("which", BOOKS)
 def test_every_page_but_the_cover_says_number_and_revision(which):
     found = reader(printed(which))
-    revision = book(VAN).system.van.revision
+    revision = book(VAN).revision_in_print
     assert f"Revision {revision}" in said_in(which)[0]
     for number in range(1, len(found.pages)):
         shown = said_in(which)[number]

@@ -125,14 +125,14 @@ def test_every_fuse_cable_end_battery_and_switch_has_its_label(van, tmp_path):
             assert f"here:{cable.end}to:{cable.start}" in flat
     for ident in found.leisure:
         assert found.name(ident) in said
-    assert f"revision {found.system.van.revision}" in said
+    assert f"revision {found.revision_in_print}" in said
 
 
 @pytest.mark.parametrize("van", VANS)
 def test_every_label_carries_the_revision(van):
     made = labels(book(van), draft=False)
     assert {label.foot for label in made} == {
-        f"revision {book(van).system.van.revision} · {book(van).system.van.name}"
+        f"revision {book(van).revision_in_print} · {book(van).system.van.name}"
     }
     assert all(label.foot.startswith("DRAFT") for label in labels(book(van), draft=True))
 
@@ -144,7 +144,7 @@ def test_the_codes_are_read_from_the_printed_page(van, tmp_path):
     drawn = picture(content, pages - 1, tmp_path)
     read = zxingcpp.read_barcodes(drawn)
     wanted = {code.text for code in pockets(book(van)).codes}
-    wanted.add(card_address(book(van).system.van.published))
+    wanted.add(card_address(book(van).system.van.published, book(van).mark))
     assert {code.text for code in read} == wanted
     for code in read:
         corners = [code.position.top_left, code.position.top_right]

@@ -1,8 +1,6 @@
 """What commands share: how they name a file, and how they end."""
 
-import os
 import sys
-from contextlib import suppress
 from pathlib import Path
 from typing import NoReturn
 
@@ -21,23 +19,18 @@ def stop(message: str) -> NoReturn:
 
 
 def write_whole(path: Path, content: bytes) -> Path:
-    """Write a file so that it is there whole or as it was before.
+    """Write a file, and its folder where it is not there yet; whole, or as it was before.
 
     Raises
     ------
     VandocError
-        If it cannot be written; nothing half written is left.
+        If it cannot be written.
     """
-    fresh = path.with_name(f".{path.name}.new")
+    from vandoc.editing import replace_file
+
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with fresh.open("wb") as stream:
-            stream.write(content)
-            stream.flush()
-            os.fsync(stream.fileno())
-        fresh.replace(path)
     except OSError as error:
-        with suppress(OSError):
-            fresh.unlink()
         raise VandocError(f"{path}: cannot be written: {error.strerror}") from error
+    replace_file(path, content)
     return path

@@ -64,6 +64,7 @@ def print_book(book: Book, pages: Pages, which: str, *, draft: bool = False) -> 
         .render(
             which=which,
             van=book.system.van,
+            revision=book.revision_in_print,
             contact=book.contact,
             date=last.isoformat() if last else None,
             day=day(last) if last else None,
@@ -78,7 +79,7 @@ def print_book(book: Book, pages: Pages, which: str, *, draft: bool = False) -> 
             style=Markup(_style(which)),
         )
     )
-    return to_pdf(html, drawings.files, f"{book.system.van.name} {which} {book.system.van.revision}")
+    return to_pdf(html, drawings.files, f"{book.system.van.name} {which} {book.revision_in_print}")
 
 
 def _style(which: str) -> str:

@@ -31,6 +31,8 @@ text.sought { fill: ACCENT; stroke: none; font-weight: 700 }
 """
 for _name, _value in COLOURS.items():
     RULES = RULES.replace(_name.upper(), _value)
+WORDS = (f"{{{SVG}}}text", f"{{{SVG}}}tspan")
+_RIGHT_TO_LEFT = re.compile("[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc]")
 _VARIABLE = re.compile(r"var\(\s*--(\w+)\s*(?:,[^()]*)?\)")
 
 
@@ -48,6 +50,7 @@ def printable(drawing: ET.Element, ink: str = COLOURS["ink"], *, styled: bool = 
     """
     words = [found for key in ("title", "desc") if (found := _text_of(drawing, key))]
     _with_halos(drawing)
+    _as_seen(drawing)
     for item in drawing.iter():
         for key, value in list(item.attrib.items()):
             item.set(
@@ -78,6 +81,19 @@ def size_of(drawing: ET.Element) -> tuple[float, float]:
 def _text_of(drawing: ET.Element, key: str) -> str:
     found = drawing.find(f"{{{SVG}}}{key}")
     return clean("".join(found.itertext())) if found is not None else ""
+
+
+def _as_seen(drawing: ET.Element) -> None:
+    """Put words that run from right to left into the order and shapes in which they are seen.
+
+    What makes the PDF sets the words of a drawing letter by letter, from left to right.
+    """
+    for item in drawing.iter():
+        if item.tag in WORDS and item.text and _RIGHT_TO_LEFT.search(item.text):
+            from arabic_reshaper import reshape
+            from bidi import get_display
+
+            item.text = str(get_display(reshape(item.text)))
 
 
 def _with_halos(drawing: ET.Element) -> None:
