@@ -47,6 +47,8 @@ class Observation:
         What a reading may be off, as a part of it. [1]
     edge : str or None
         The only cable, fuse or contact whose faults change the answer.
+    alone : callable or None
+        The most that may be read instead when all other loads are off.
     """
 
     question: Question
@@ -56,6 +58,7 @@ class Observation:
     shown: tuple[str, ...] = ()
     noise: float = 0.0
     edge: str | None = None
+    alone: Read | None = None
     _sets: dict[object, frozenset[str]] = field(default_factory=dict, compare=False, repr=False)
 
     def answer(self, value: float | str) -> str:
@@ -68,6 +71,8 @@ class Observation:
         """Return the answers that may be got anywhere between some points, with noise."""
         read = self.read
         values = [read(faults, point) for point in points]
+        if self.alone is not None:
+            values += [self.alone(faults, point) for point in points]
         words = [value for value in values if isinstance(value, str)]
         numbers = [value for value in values if not isinstance(value, str)]
         if not numbers:

@@ -99,12 +99,12 @@ class _Van:
     """A van with something changed in it, solved where it is looked at."""
 
     def __init__(self, bench: Bench, change: Change) -> None:
-        self._bench, self._change = bench, change
+        self._bench, self.change = bench, change
         self._solved: dict[Trial, Solved] = {}
 
     def solved(self, trial: Trial) -> Solved:
         if trial not in self._solved:
-            self._solved[trial] = self._bench.solve(trial, self._change)
+            self._solved[trial] = self._bench.solve(trial, self.change)
         return self._solved[trial]
 
 
@@ -176,7 +176,10 @@ class Prover:
                 answer = self._treated(case, observation, faults, van)
                 mended = mended or answer == "mended"
             else:
-                value = observation.read(faults, van.solved(observation.trial or Trial.USE))
+                point = van.solved(observation.trial or Trial.USE)
+                if observation.alone is not None and self._pick.random() < 0.5:
+                    point = self._alone(question.subjects[0], van)
+                value = observation.read(faults, point)
                 answer = observation.answer(self._noisy(observation, value))
             steps.append((question.id, answer))
             effort += question.effort
@@ -196,6 +199,11 @@ class Prover:
             for question in asked
             if other.id != fault
         )
+
+    def _alone(self, thing: str, van: _Van) -> Solved:
+        """The van with all loads off but one, as an owner may well try it."""
+        others = self.diagnosis.questions.alone.others(thing)
+        return self._van(van.change.with_(others)).solved(Trial.USE)
 
     def _noisy(self, observation: Observation, value: float | str) -> float | str:
         if isinstance(value, str):

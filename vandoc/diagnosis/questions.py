@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from vandoc.data import constant
+from vandoc.diagnosis.alone import Alone
 from vandoc.diagnosis.conditions import Conditions
 from vandoc.diagnosis.families import Families
 from vandoc.diagnosis.faults import Fault
@@ -52,6 +53,8 @@ class Questions:
         ]
         self._minus = {ident: f"{ident}.-" for ident in leisure}
         self._reference = next(iter(self._minus.values()), None)
+        self.alone = Alone(families, self.conditions)
+        self._ways: dict[str, tuple[str, ...]] = {}
         self._panels = self._beside_panels()
         self._made: dict[tuple[object, ...], Observation] = {}
 
@@ -166,7 +169,7 @@ class Questions:
         return self._made[key]
 
     def works(self, thing: str) -> Observation:
-        """Whether something runs while all is on."""
+        """Whether something runs, while all else is on or off."""
         lowest = self.conditions.lowest_v(thing)
         ends = self.conditions.ends(thing)
 
@@ -174,7 +177,34 @@ class Questions:
             return 0.0 if self.conditions.is_dead(thing, faults) else point.across_v(*ends)
 
         about = _Subject("works", (thing,), self._place(thing))
-        return self._reading(about, Trial.USE, read, (lowest,), YES_NO, noise=0.0, shown=False)
+        key = about.kind, about.subjects, Trial.USE
+        if key not in self._made:
+            question = self._question(about, Trial.USE, YES_NO)
+            alone = self._alone_read(thing, read)
+            self._made[key] = Observation(question, read, Trial.USE, (lowest,), YES_NO, alone=alone)
+        return self._made[key]
+
+    def _alone_read(self, thing: str, together: Read) -> Read:
+        """What a device gets by itself; what is no voltage is the same in company."""
+        way = frozenset(self.way(thing))
+
+        def read(faults: Faults, point: Point) -> float | str:
+            value = together(faults, point)
+            if isinstance(value, str) or self.conditions.is_dead(thing, faults):
+                return value
+            return self.alone.most_v(thing, way, faults, point)
+
+        return read
+
+    def way(self, thing: str) -> tuple[str, ...]:
+        """Return the edges that carry the current of a load, there and back."""
+        if thing not in self._ways:
+            plus, minus = self.conditions.ends(thing)
+            sources = [s for s in self.network.sources if s.kind in ("battery", "converter")]
+            there = self.network.path([s.plus for s in sources], plus) or []
+            back = self.network.path([s.minus for s in sources], minus) or []
+            self._ways[thing] = tuple(edge.id for edge in (*there, *reversed(back)))
+        return self._ways[thing]
 
     def lights(self, trial: Trial) -> Iterator[Observation]:
         """Yield for each device with explained lights which of them is seen."""
@@ -187,7 +217,9 @@ class Questions:
             if key not in self._made:
                 answers = tuple(dict.fromkeys((*looks.values(), "dark")))
                 question = self._question(about, trial, answers)
-                self._made[key] = Observation(question, read, trial, bands, shown)
+                by_volts = trial is Trial.USE and thing in self.system.loads
+                alone = self._alone_read(thing, read) if by_volts else None
+                self._made[key] = Observation(question, read, trial, bands, shown, alone=alone)
             yield self._made[key]
 
     def volts(self, terminal: str, trial: Trial) -> Iterator[Observation]:

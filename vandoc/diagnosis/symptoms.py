@@ -58,7 +58,6 @@ class Diagnosis:
         self.families = Families(self.bench)
         self.questions = Questions(self.families, self.faults)
         self.symptoms = Symptoms(self.bench, self.questions.conditions)
-        self._ways: dict[str, tuple[str, ...]] = {}
         self._known: dict[str, dict[int, frozenset[str]]] = {}
         self._all: dict[Trial, list[tuple[Fault, tuple[Solved, ...]]]] = {}
         self._sizes: dict[object, Points] = {}
@@ -211,7 +210,7 @@ class Diagnosis:
 
     def _in_order(self, symptom: Symptom, parts: set[str]) -> list[Edge]:
         """Edges from the supply to the load and back, the others in the order of the file."""
-        way = self._way(symptom.subject) if symptom.kind in ("stopped", "weak", "cuts-out") else ()
+        way = self.questions.way(symptom.subject) if symptom.kind in ("stopped", "weak", "cuts-out") else ()
         ordered = [ident for ident in way if ident in parts]
         ordered += [edge.id for edge in self.network.edges() if edge.id in parts and edge.id not in way]
         return [self.network.edge(ident) for ident in ordered]
@@ -223,20 +222,10 @@ class Diagnosis:
         for other in loads:
             if other == subject or not self.symptoms.runs(other, Trial.USE):
                 continue
-            shared = frozenset(parts.intersection(self._way(other)))
+            shared = frozenset(parts.intersection(self.questions.way(other)))
             if shared not in seen:
                 seen.add(shared)
                 yield self.questions.works(other)
-
-    def _way(self, thing: str) -> tuple[str, ...]:
-        """The edges that carry the current of a load, there and back."""
-        if thing not in self._ways:
-            plus, minus = self.questions.conditions.ends(thing)
-            sources = [s for s in self.network.sources if s.kind in ("battery", "converter")]
-            there = self.network.path([s.plus for s in sources], plus) or []
-            back = self.network.path([s.minus for s in sources], minus) or []
-            self._ways[thing] = tuple(edge.id for edge in (*there, *reversed(back)))
-        return self._ways[thing]
 
 
 def problems(system: System, network: Network, sizing: Sizing) -> tuple[Problem, ...]:
