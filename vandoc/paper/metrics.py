@@ -2,7 +2,7 @@
 
 import unicodedata
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from vandoc.diagram.svg import clean
 from vandoc.errors import VandocError
@@ -53,8 +53,12 @@ def width_mm(text: str, size_pt: float, bold: bool = False) -> float:
     >>> round(width_mm("fuse", 10), 1)
     6.6
     """
-    weight = 700 if bold else 400
-    return sum(_advance(char, weight) for char in text) * size_pt * MM_PER_PT
+    return _ems(text, 700 if bold else 400) * size_pt * MM_PER_PT
+
+
+@lru_cache(maxsize=50_000)
+def _ems(text: str, weight: int) -> float:
+    return sum(_advance(char, weight) for char in text)
 
 
 def foreign(text: str) -> bool:

@@ -76,12 +76,16 @@ def set_on_tape(label: Label, height_mm: float, padding_mm: float) -> list[Set]:
     made = []
     for part in set_label(label, LONGEST_MM, height_mm, padding_mm):
         lengths = [step * TAPE_STEP_MM for step in range(4, int(LONGEST_MM / TAPE_STEP_MM) + 1)]
-        tries = (
-            _one(part.label, length, height_mm, padding_mm, least)
-            for least in (SPLIT_PT, SMALLEST_PT)
-            for length in lengths
+        found = next(
+            (
+                (length, least)
+                for least in (SPLIT_PT, SMALLEST_PT)
+                for length in lengths
+                if _fits(part.label, length, height_mm, padding_mm, least)
+            ),
+            None,
         )
-        made.append(next((found for found in tries if found.fits), part))
+        made.append(_one(part.label, found[0], height_mm, padding_mm, found[1]) if found else part)
     return made
 
 
@@ -94,14 +98,11 @@ def set_label(label: Label, width_mm: float, height_mm: float, padding_mm: float
         return [_one(label, width_mm, height_mm, padding_mm, SMALLEST_PT)]
     rest, made = list(label.lines), []
     while rest:
-        count = next(
-            (
-                n
-                for n in range(len(rest), 0, -1)
-                if _one(_part(label, rest[:n]), width_mm, height_mm, padding_mm, SPLIT_PT).fits
-            ),
-            1,
-        )
+        count = 1
+        while count < len(rest) and _fits(
+            _part(label, rest[: count + 1]), width_mm, height_mm, padding_mm, SPLIT_PT
+        ):
+            count += 1
         made.append(_one(_part(label, rest[:count]), width_mm, height_mm, padding_mm, SMALLEST_PT))
         rest = rest[count:]
     return made
@@ -111,19 +112,41 @@ def _part(label: Label, lines: list[Line]) -> Label:
     return replace(label, lines=tuple(lines))
 
 
-def _one(label: Label, width: float, height: float, padding: float, smallest: float) -> Set:
-    foot_mm = FOOT_PT * LEADING * MM_PER_PT
-    inner = height - 2 * padding - foot_mm
+@dataclass(frozen=True)
+class _Room:
+    """What a label leaves for its words. [mm]"""
+
+    left: float
+    width: float
+    height: float
+    foot: float
+    side: float  # of its sign
+
+
+def _room(label: Label, width: float, height: float, padding: float) -> _Room:
+    foot = FOOT_PT * LEADING * MM_PER_PT
+    inner = height - 2 * padding - foot
     side = min(inner, SIGN_SHARE * width) if label.sign else 0.0
     left = padding + (side + GAP_MM if side else 0.0)
+    return _Room(left, (width / 2 if label.flag else width) - padding - left, inner, foot, side)
+
+
+def _fits(label: Label, width: float, height: float, padding: float, size: float) -> bool:
+    """Whether the words of a label fit it at a size."""
+    room = _room(label, width, height, padding)
+    rows = _rows(label, size, room.width)
+    return rows is not None and _height(rows, size) <= room.height
+
+
+def _one(label: Label, width: float, height: float, padding: float, smallest: float) -> Set:
+    room = _room(label, width, height, padding)
     fold = width / 2 if label.flag else None
-    room = (width / 2 if label.flag else width) - padding - left
-    size, rows, fits = _shrunk(label, room, inner, smallest)
-    texts = _placed(rows, _indent(label, size), left, padding, room, size, inner)
-    texts.append(_foot(label, padding, height - padding - foot_mm, (fold or width) - 2 * padding))
+    size, rows, fits = _shrunk(label, room.width, room.height, smallest)
+    texts = _placed(rows, _indent(label, size), room.left, padding, room.width, size, room.height)
+    texts.append(_foot(label, padding, height - padding - room.foot, (fold or width) - 2 * padding))
     if label.flag:
         texts += [replace(text, x_mm=text.x_mm + width / 2) for text in tuple(texts)]
-    sign = (padding, padding + (inner - side) / 2, side) if label.sign else None
+    sign = (padding, padding + (room.height - room.side) / 2, room.side) if label.sign else None
     return Set(label, width, height, tuple(texts), sign, fold, fits)
 
 
