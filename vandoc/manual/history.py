@@ -42,12 +42,13 @@ def pages(book: Book) -> Iterator[Page]:
     """Yield the page of all changes, the newest first."""
     steps: list[Step] = []
     before: Snapshot | None = None
+    own = Snapshot(book.van_file, book.network, book.sizing, book.findings)
     for number, revision in enumerate(book.revisions):
-        now = _judged(revision)
+        last = revision is book.revisions[-1]
+        now = own if last and not book.changed else _judged(revision)
         steps.append(_step(revision, before, now, first=number == 0))
         before = now
     if book.changed:
-        own = Snapshot(book.van_file, book.network, book.sizing, book.findings)
         steps.append(_unarchived(before, own))
     view = {"steps": steps[::-1], "changed": book.changed, "revision": book.revision}
     yield Page("electrician/changes.md", "changes", say("menu.changes"), view, searched=False)
