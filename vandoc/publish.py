@@ -1,5 +1,6 @@
 """MkDocs for one van or many: what a manual needs of it, and the swap that never leaves half a manual."""
 
+import ctypes
 import logging
 import os
 import shutil
@@ -198,11 +199,23 @@ def _workplace(target: Path) -> Iterator[Path]:
 
 
 def _swap(fresh: Path, target: Path) -> None:
+    """Put a folder in the place of another; in one step where the system can, so that one is always there."""
+    if target.exists() and _exchanged(fresh, target):
+        return
     old = _old(target)
     if target.exists():
         target.rename(old)
     fresh.rename(target)
     shutil.rmtree(old, ignore_errors=True)
+
+
+def _exchanged(one: Path, other: Path) -> bool:
+    """Give each of two folders the name of the other (Linux 3.15 and later); False where that cannot be."""
+    rename = getattr(ctypes.CDLL(None), "renameat2", None)
+    here, exchange = -100, 2  # AT_FDCWD, RENAME_EXCHANGE
+    if rename is None:
+        return False
+    return bool(rename(here, os.fsencode(one), here, os.fsencode(other), exchange) == 0)
 
 
 def _restore(target: Path) -> None:

@@ -106,7 +106,7 @@ class _Bench:
         for ident, piece in self.of_kind(eq.FuseBoard):
             assert isinstance(piece, eq.FuseBoard)
             feed = f"{ident}.in"
-            minus = next((s.minus for s in self.network.batteries()), None)
+            minus = next((f"{ident}.-" for ident, b in self.batteries if b.role == "leisure"), None)
             if minus is not None and self.network.at(feed):
                 yield Measurement(
                     f"insulation.{ident}",

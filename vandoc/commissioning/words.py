@@ -104,7 +104,7 @@ def named(measurement: Measurement, system: System) -> Named:
     entry = messages()["measurements"][kind]
     return Named(
         title=entry["title"].format_map(words),
-        probes=say("probes").join(measurement.places),
+        probes=_probes(measurement.places),
         instrument=entry["instrument"].strip(),
         method=entry["method"].strip(),
         running=_running(measurement, words),
@@ -113,6 +113,10 @@ def named(measurement: Measurement, system: System) -> Named:
         else "",
         band=band(measurement),
     )
+
+
+def _probes(places: tuple[str, ...]) -> str:
+    return say("probes", one=places[0], other=places[1]) if len(places) == 2 else ", ".join(places)
 
 
 def _running(measurement: Measurement, words: Mapping[str, str]) -> str:

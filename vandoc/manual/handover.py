@@ -10,10 +10,11 @@ from vandoc.commissioning.words import shown
 from vandoc.diagram.plots import Course, trend_plot, trend_text
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page
-from vandoc.manual.text import Trusted, clean, day, say, upper_first
+from vandoc.manual.text import Trusted, clean, say, upper_first
 from vandoc.model.records import subject_of
 
 DAYS_A_YEAR = 365.25
+NO_BREAK_HYPHEN = "\u2011"
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,7 @@ class Row:
     id: str
     title: str
     probes: str
+    running: str
     expected: str
     band: str
     read: str
@@ -91,12 +93,17 @@ def _row(book: Book, measurement: Measurement) -> Row:
     read = ""
     if reading is not None:
         at = say("handover.at", amps=shown("current", reading.current_a)) if reading.current_a else ""
-        read = say("handover.read", value=reading.written + at, day=day(reading.date))
+        read = say(
+            "handover.read",
+            value=reading.written + at,
+            day=reading.date.isoformat().replace("-", NO_BREAK_HYPHEN),
+        )
     return Row(
         anchor=measurement.id,
         id=measurement.id,
         title=upper_first(clean(words.title)),
         probes=words.probes if measurement.kind != "torque" else subject_of(measurement.id),
+        running=words.running,
         expected=words.expected,
         band=words.band,
         read=read,

@@ -93,7 +93,7 @@ def _filled(title: str, when: str, why: str, now: Snapshot, changes: Changes) ->
 def _stated(change: Change) -> tuple[str, str, str, str]:
     what, none = change.name or say(f"changes.group.{change.group}"), say("changes.none")
     if change.key:
-        return what, change.key.replace(".", " "), change.old or none, change.new or none
+        return what, change.key.replace(".", " ").replace("_", " "), change.old or none, change.new or none
     thing = say(f"changes.thing.{change.group}")
     if change.there:
         return what, thing, "", change.new or say("changes.came")

@@ -1,0 +1,123 @@
+"""The sheet of measurements: what it expects, against sums by hand and the solved wiring."""
+
+from string import Formatter
+
+import pytest
+
+from tests.conftest import DEMO_VANS
+from vandoc.build import judge
+from vandoc.commissioning import PHASES, named
+from vandoc.commissioning.words import messages
+from vandoc.model.records import MEASURES, kind_of, subject_of
+from vandoc.network.operating import Wiring
+from vandoc.network.states import OperatingState
+
+SMALL = """\
+van: {name: Tern, nominal: 12 V, size: {length: 5 m, width: 2 m, driver: left}}
+workshop: {name: Somebody}
+places:
+  box: {label: under the seat, at: {back: 1 m, across: 1 m}, hottest: 20 °C}
+equipment:
+  house: {kind: battery, name: battery, place: box, chemistry: AGM, capacity: 90 Ah, torque: 8 N·m}
+  board: {kind: fuse-board, name: fuses, place: box, family: C, rows: 1, columns: 4}
+loads:
+  lamp: {name: lamp, place: box, current: 2 A}
+cables:
+  - {id: feed, from: house.+, to: board.in, length: 1 m, area: 6 mm²}
+circuits:
+  - id: lamp
+    fuse: {board: board, position: 1, rating: 5 A}
+    cable: {length: 3 m, area: 1.5 mm²}
+    load: lamp
+    return: house.-
+"""
+
+
+@pytest.fixture(scope="module")
+def tern(tmp_path_factory):
+    path = tmp_path_factory.mktemp("tern") / "van.yml"
+    path.write_text(SMALL, "utf-8")
+    return judge(path).case
+
+
+@pytest.fixture(scope="module", params=DEMO_VANS, ids=lambda path: path.parent.name)
+def case(request):
+    return judge(request.param).case
+
+
+def test_a_drop_by_hand(tern):
+    # IEC 60228:2004 class 5 at 20 °C: 3.30 mΩ/m for 6 mm², 13.3 mΩ/m for 1.5 mm². Fuse: 0.1 V at its rating.
+    cable, fuse = 3.30e-3 * 1 + 13.3e-3 * 6, 0.1 / 5
+    drop = tern.measurements["drop.lamp"]
+    assert drop.amps_a == pytest.approx(2.0)
+    assert drop.expected == pytest.approx(2.0 * (cable + fuse), rel=0.005)  # a little warmer than 20 °C
+    lugs = 0.25 * 2 * (3.30e-3 + 2 * 13.3e-3)
+    assert drop.high == pytest.approx(2.0 * (1.1 * (cable + fuse) + lugs), rel=0.005)
+
+
+def test_a_drop_follows_the_current_that_flowed(tern):
+    drop = tern.measurements["drop.lamp"]
+    half = drop.at(1.0)
+    assert (half.expected, half.high) == (pytest.approx(drop.expected / 2), pytest.approx(drop.high / 2))
+    assert drop.at(None) is drop
+
+
+def test_what_a_flat_battery_and_a_loose_nut_are(tern):
+    rest, nut = tern.measurements["rest-voltage.house"], tern.measurements["torque.house.+"]
+    # BCI table for VRLA (from memory): 12.3 V at 50 %, 12.0 V at 25 %, on a straight line 12.18 V at 40 %.
+    assert rest.low == pytest.approx(12.18)
+    assert (nut.low, nut.expected, nut.high) == pytest.approx((7.2, 8.0, 8.8))
+
+
+def test_a_drop_is_what_the_solved_voltages_say(case):
+    wiring = Wiring(case.system, case.network, case.sizing.conductors, case.sizing.fuses)
+    compared = 0
+    for ident, measurement in case.measurements.items():
+        if kind_of(ident) != "drop":
+            continue
+        load = subject_of(ident)
+        solved = wiring.solve(OperatingState.NIGHT, frozenset([load]))
+        feeds = [s for s in case.network.sources if s.kind in ("battery", "converter")]
+        consumer = next(c for c in case.network.consumers if c.owner == load)
+        ends = [
+            (s.plus, s.minus) for s in feeds if s in case.network.feeds(consumer) and s.plus in solved.volts
+        ]
+        arrives = solved.across_v(consumer.plus, consumer.minus)
+        lost = [solved.across_v(*end) - arrives for end in ends]
+        assert any(measurement.expected == pytest.approx(one, abs=1e-9) for one in lost), ident
+        compared += 1
+    assert compared > 5
+
+
+def test_it_is_in_order_and_each_name_is_of_something_there(case):
+    phases = [PHASES.index(one.phase) for one in case.measurements.values()]
+    assert phases == sorted(phases)
+    terminals = set(case.network.places)
+    for ident, one in case.measurements.items():
+        assert kind_of(ident) in MEASURES
+        assert subject_of(ident) in terminals | set(case.system.equipment) | set(case.system.loads) | set(
+            case.network.conductors
+        )
+        if one.low is not None and one.high is not None:
+            assert one.low < one.high
+        if one.expected is not None:
+            assert (one.low or 0) <= one.expected <= (one.high or one.expected)
+    assert set(map(kind_of, case.measurements)) >= {
+        "torque",
+        "rest-voltage",
+        "drain",
+        "drop",
+        "charge-voltage",
+    }
+
+
+def test_each_has_its_words(case):
+    for one in case.measurements.values():
+        words = named(one, case.system)
+        for text in (words.title, words.probes, words.instrument, words.method):
+            assert text
+            assert "{" not in text
+        assert words.expected or words.band or one.kind == "torque"
+    assert set(messages()["measurements"]) == set(MEASURES)
+    for entry in messages()["measurements"].values():
+        assert not [name for _, name, _, _ in Formatter().parse(entry["method"]) if name]

@@ -1,0 +1,252 @@
+"""Kills at random moments, and at each step of writing: what is on the disk is always whole.
+
+Children are forked from a process in which everything is loaded, so that many can be killed in little time.
+"""
+
+import os
+import random
+import shutil
+import signal
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from tests.conftest import ROOT
+from tests.site.test_publish import snapshot, spoil
+from vandoc.archive import folder_of, keep, revisions
+from vandoc.cli import main
+from vandoc.errors import VandocError
+from vandoc.loader import load
+from vandoc.publish import publish
+
+pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
+SEED = 20260314
+RECORD = "12 kΩ\n12.7 V\n12.6 V\nstop\n"
+SERVICE = "2026-04-01\nBench\n\nlamp\npower: 12 W\n\n\n\nnone\nservice\n"
+SMALL = """\
+# A small van: the less there is to reckon, the more of the kills meet the writing.
+van:
+  name: Tern
+  nominal: 12 V
+  size: {length: 5 m, width: 2 m, driver: left}
+workshop: {name: Somebody}
+places:
+  box: {label: under the seat, at: {back: 1 m, across: 1 m}}
+equipment:
+  house: {kind: battery, name: battery, place: box, chemistry: AGM, capacity: 90 Ah}
+  board: {kind: fuse-board, name: fuses, place: box, family: C, rows: 1, columns: 4}
+loads:
+  lamp: {name: lamp, place: box, power: 10 W} # as bright as it gets
+cables:
+  - {from: house.+, to: board.in, length: 1 m, area: 4 mm²}
+circuits:
+  - id: lamp
+    fuse: {board: board, position: 1}
+    cable: {length: 2 m}
+    load: lamp
+    return: house.-
+"""
+
+
+@pytest.fixture
+def tern(tmp_path: Path) -> Path:
+    van_file = tmp_path / "tern/van.yml"
+    van_file.parent.mkdir()
+    van_file.write_text(SMALL, "utf-8")
+    keep(van_file, "handed over", date(2026, 3, 1))
+    return van_file
+
+
+@pytest.fixture
+def wren(tmp_path: Path) -> Path:
+    shutil.copytree(ROOT / "sites/wren", tmp_path / "wren")
+    shutil.copytree(ROOT / "sites/parts", tmp_path / "parts")
+    shutil.rmtree(tmp_path / "wren/revisions", ignore_errors=True)
+    van_file = tmp_path / "wren/van.yml"
+    keep(van_file, "handed over", date(2026, 3, 1))
+    return van_file
+
+
+def record(path: Path) -> None:
+    CliRunner().invoke(main, ["record", str(path), "--date", "2026-03-14"], input=RECORD)
+
+
+def service(path: Path) -> None:
+    CliRunner().invoke(main, ["service", str(path)], input=SERVICE)
+
+
+def in_a_child(work: Callable[[], object], after: float | None = None) -> float:
+    """Do it in a child that is killed after a while; return how long it took."""
+    started = time.perf_counter()
+    child = os.fork()
+    if child == 0:
+        try:
+            with Path(os.devnull).open("w") as nothing:
+                sys.stdout = sys.stderr = nothing
+                work()
+        finally:
+            os._exit(0)
+    if after is not None:
+        time.sleep(after)
+        os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    return time.perf_counter() - started
+
+
+def states(path: Path, work: Callable[[Path], None], monkeypatch: pytest.MonkeyPatch) -> set[bytes]:
+    """Everything that the van file holds in the course of a run that nobody kills."""
+    found = {path.read_bytes()}
+    real = Path.replace
+
+    def noted(self: Path, target: Path) -> Path:
+        done = real(self, target)
+        found.add(path.read_bytes())
+        return done
+
+    with monkeypatch.context() as patched:
+        patched.setattr(Path, "replace", noted)
+        work(path)
+    return found
+
+
+def put_back(kept: dict[str, bytes], folder: Path) -> None:
+    for left in sorted(folder.rglob("*"), reverse=True):
+        if left.is_file():
+            left.unlink()
+    for name, content in kept.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_bytes(content)
+
+
+def whole(path: Path, allowed: set[bytes]) -> None:
+    """The van file is one of those of the course, and its revisions are sound."""
+    assert path.read_bytes() in allowed
+    marks = [one.number for one in revisions(load(path))]
+    assert marks == list(range(1, load(path).system.van.revision + 1))
+
+
+@pytest.mark.parametrize(("work", "kills"), [(record, 95), (service, 95)], ids=["record", "service"])
+def test_a_kill_at_any_moment_leaves_the_van_file_and_its_revisions_whole(tern, work, kills, monkeypatch):
+    before = snapshot(tern.parent)
+    allowed = states(tern, work, monkeypatch)
+    assert len(allowed) > (3 if work is record else 2)
+    put_back(before, tern.parent)
+    took = in_a_child(lambda: work(tern))
+    moments, seen = random.Random(SEED), set()
+    for _ in range(kills):
+        put_back(before, tern.parent)
+        in_a_child(lambda: work(tern), moments.uniform(0, took))
+        whole(tern, allowed)
+        seen.add(tern.read_bytes())
+    assert len(seen) > 1, "some were killed after something was written"
+
+
+STEPS = {
+    "mkstemp": tempfile,
+    "fsync": os,
+    "replace": Path,
+    "chmod": Path,
+    "unlink": Path,
+    "mkdir": Path,
+}
+
+
+def dying(step: str, number: int, *, early: bool) -> Callable[[], None]:
+    """Patch a step of writing so that its process is gone at its n-th call, before or after it is done."""
+
+    def patch() -> None:
+        home, count = STEPS[step], 0
+        real = getattr(home, step)
+
+        def last(*arguments: object, **named: object) -> object:
+            nonlocal count
+            count += 1
+            if count == number and early:
+                os.kill(os.getpid(), signal.SIGKILL)
+            done = real(*arguments, **named)
+            if count == number:
+                os.kill(os.getpid(), signal.SIGKILL)
+            return done
+
+        setattr(home, step, last)
+
+    return patch
+
+
+def test_a_kill_at_each_step_of_writing_is_mended_by_the_next_run(tern, monkeypatch):
+    before = snapshot(tern.parent)
+    allowed = states(tern, service, monkeypatch)
+    finished = tern.read_bytes()
+    killed = 0
+    for step in STEPS:
+        for number in (1, 2, 3, 4):
+            for early in (True, False):
+                put_back(before, tern.parent)
+                patch = dying(step, number, early=early)
+                in_a_child(lambda patch=patch: (patch(), service(tern)))
+                whole(tern, allowed)
+                killed += tern.read_bytes() != finished
+    assert killed > 10
+    put_back(before, tern.parent)
+    in_a_child(lambda: (dying("replace", 2, early=False)(), service(tern)))
+    left = [file.name for file in folder_of(tern).iterdir()]
+    service(tern)
+    assert left, "something was begun"
+    assert [file.name for file in sorted(folder_of(tern).glob("*"))] == ["0001.yml", "0002.yml"]
+
+
+def test_a_kill_at_any_moment_of_a_build_leaves_a_whole_manual(wren, tmp_path):
+    out = tmp_path / "out"
+    publish(wren, out)
+    old = snapshot(out / "wren")
+    spoil(wren, "\nservices:\n  - {date: 2026-04-01, by: Bench}\n")
+    took = in_a_child(lambda: publish(wren, tmp_path / "other"))
+    new = snapshot(tmp_path / "other/wren")
+    assert old != new
+    moments = random.Random(SEED)
+    for _ in range(10):
+        in_a_child(lambda: publish(wren, out), moments.uniform(0.05, 1) * took)
+        assert snapshot(out / "wren") in (old, new)
+    publish(wren, out)
+    assert snapshot(out / "wren") == new
+    assert [path.name for path in out.iterdir()] == ["wren"]
+
+
+@pytest.mark.parametrize("most", [4_000, 30_000])
+def test_a_disk_that_takes_no_more_is_told_and_leaves_everything(wren, tmp_path, most, capfd):
+    """The limit on the size of a file is the system's own, and stops the writing as a full disk does."""
+    import resource
+
+    out = tmp_path / "out"
+    publish(wren, out)
+    old, van = snapshot(out / "wren"), wren.read_bytes()
+    spoil(wren, "\nservices:\n  - {date: 2026-04-01, by: Bench}\n")
+    changed = wren.read_bytes()
+
+    def tight() -> None:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
+        try:
+            publish(wren, out)
+        except VandocError as error:
+            (tmp_path / "said").write_text(str(error))
+
+    in_a_child(tight)
+    assert "cannot be written: File too large" in (tmp_path / "said").read_text()
+    assert snapshot(out / "wren") == old
+    capfd.readouterr()
+
+    def record_tight() -> None:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (most // 10, most // 10))
+        done = CliRunner().invoke(main, ["record", str(wren), "--date", "2026-03-14"], input="5 N·m\n")
+        (tmp_path / "said").write_text(done.output[-300:])
+
+    in_a_child(record_tight)
+    assert "File too large; it is as it was" in (tmp_path / "said").read_text()
+    assert wren.read_bytes() == changed != van
+    assert not list(wren.parent.glob(".*.new"))
