@@ -1,9 +1,19 @@
 """What may cause each symptom, and what is then seen: against what anybody can tell from the drawing."""
 
+from pathlib import Path
+
 import pytest
 
 from vandoc.diagnosis.problem import Problem
+from vandoc.diagnosis.proof import Prover
+from vandoc.diagnosis.symptoms import Diagnosis
 from vandoc.diagnosis.trial import OPEN_OHM, Change, Trial
+from vandoc.energy import complete
+from vandoc.loader import load
+from vandoc.network.expand import build
+from vandoc.sizing import size
+
+WREN = complete(load(Path(__file__).parents[2] / "sites" / "wren" / "van.yml").system)
 
 
 @pytest.fixture(scope="session")
@@ -86,3 +96,14 @@ def test_every_cause_has_an_answer_to_every_question(problems):
                     answers = problem.possible[question.id, cause.id]
                     assert answers
                     assert answers <= set(question.answers), (question.id, answers)
+
+
+@pytest.mark.parametrize("missing", range(len(WREN.cables)))
+def test_a_van_that_lacks_a_cable_still_gets_its_symptoms(missing):
+    """It fails its checks, yet a draft of it is built."""
+    cables = [cable for number, cable in enumerate(WREN.cables) if number != missing]
+    system = WREN.model_copy(update={"cables": cables})
+    network = build(system)
+    prover = Prover(Diagnosis(system, network, size(system, network)))
+    assert all(case.problem.causes for case in prover.cases)
+    assert prover.prove(draws=0).lost == ()

@@ -189,8 +189,8 @@ class Bench:
             for device in self._devices(trial, scene, change):
                 if device.name not in stopped:
                     devices.append(device)
-                elif device.name not in idle and isinstance(device, Supply) and device.inlet is not None:
-                    devices.append(self._trying(device.name))
+                elif device.name not in idle and isinstance(device, Supply):
+                    devices += self._trying(device.name)
             wires = {
                 edge.id: (edge.start, edge.end)
                 for edge in self.network.edges()
@@ -200,11 +200,12 @@ class Bench:
             self._nets[key] = Laid(wires, tuple(devices), supplies, OperatingNet(wires, devices))
         return self._nets[key]
 
-    def _trying(self, name: str) -> Load:
+    def _trying(self, name: str) -> Iterator[Load]:
         """A charger or converter that tries to start draws for moments; a meter shows the dips."""
-        inlet = self._inlets[name]
-        ohm = inlet.nominal_v / inlet.amps_a
-        return Load(f"{name} trying", inlet.plus, inlet.minus, "resistance", ohm)
+        inlet = self._inlets.get(name)
+        if inlet is not None and inlet.amps_a > 0:
+            ohm = inlet.nominal_v / inlet.amps_a
+            yield Load(f"{name} trying", inlet.plus, inlet.minus, "resistance", ohm)
 
     def _cut(self, trial: Trial, change: Change) -> frozenset[str]:
         """Open edges that are best taken out: the inlet of a charger cannot live behind `OPEN_OHM`."""

@@ -197,7 +197,7 @@ class Prover:
             possible[question, fault].isdisjoint(possible[question, other.id])
             for other in left
             for question in asked
-            if other.id != fault
+            if other.id != fault and (question, fault) in possible
         )
 
     def _alone(self, thing: str, van: _Van) -> Solved:

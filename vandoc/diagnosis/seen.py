@@ -1,7 +1,7 @@
 """What an owner may see go wrong in a van: quantities of the solved van that lie where they should not."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from vandoc.data import constant
 from vandoc.diagnosis.conditions import DARK, Conditions
@@ -71,7 +71,17 @@ class Symptoms:
         }
 
     def all(self) -> Iterator[Symptom]:
-        """Yield the symptoms of the whole van, of each load, of other devices, of charging and of lights."""
+        """Yield every symptom, without those views that the sound van shows as well."""
+        for symptom in self._thought_of():
+            views = tuple(view for view in symptom.views if not self._usual(view))
+            if views:
+                yield replace(symptom, views=views)
+
+    def _usual(self, view: View) -> bool:
+        return view.low <= view.quantity((), self.bench.healthy(view.trial)) < view.high
+
+    def _thought_of(self) -> Iterator[Symptom]:
+        """The symptoms of the whole van, of each load, of other devices, of charging and of lights."""
         loads = [ident for ident in self.system.loads if self.runs(ident, Trial.USE)]
         if len(loads) > 1:
             yield Symptom("all-dead", "all-dead", "", (View(Trial.USE, self._best(loads), 0.0, 1.0),))
@@ -135,7 +145,7 @@ class Symptoms:
         views = []
         for trial in self.bench.trials():
             usual = self._taking((), self.bench.healthy(trial))
-            if trial in CHARGING and usual > 0:
+            if trial in CHARGING and usual > constant("reverse current").value:
                 limit = constant("charging well").value * usual
                 views.append(View(trial, self._taking, -1e6, limit))
                 yield Symptom(f"not-charging {trial.value}", "not-charging", trial.value, (views[-1],))
