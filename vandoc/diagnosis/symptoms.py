@@ -9,6 +9,7 @@ from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.observations import Observation
 from vandoc.diagnosis.problem import Problem
 from vandoc.diagnosis.questions import Questions
+from vandoc.diagnosis.readings import Readings
 from vandoc.diagnosis.seen import Symptom, Symptoms, View
 from vandoc.diagnosis.trial import CHARGING, Between, Point, Solved, Trial
 from vandoc.model.system import System
@@ -57,6 +58,7 @@ class Diagnosis:
         self.faults = faults(system, network)
         self.families = Families(self.bench)
         self.questions = Questions(self.families, self.faults)
+        self.readings = Readings(self.families, self.questions.conditions)
         self.symptoms = Symptoms(self.bench, self.questions.conditions)
         self._known: dict[str, dict[int, frozenset[str]]] = {}
         self._all: dict[Trial, list[tuple[Fault, tuple[Solved, ...]]]] = {}
@@ -192,10 +194,10 @@ class Diagnosis:
             yield from self._measured(symptom, trial, [edge for edge in edges if edge.id in there])
             for fault in broken:
                 if fault.edge in there and fault.spot is not None:
-                    yield ask.joint_drop(self.network.edge(fault.edge), fault.spot, trial)
+                    yield self.readings.joint_drop(self.network.edge(fault.edge), fault.spot, trial)
 
     def _measured(self, symptom: Symptom, trial: Trial, edges: list[Edge]) -> Iterator[Observation]:
-        ask = self.questions
+        ask = self.readings
         terminals = [end for edge in edges for end in (edge.start, edge.end)]
         if trial in CHARGING:
             for charger in self.bench.chargers(trial):

@@ -1,0 +1,123 @@
+"""What all questions of a van have in common: place, effort, and who may be asked."""
+
+from dataclasses import dataclass
+
+from vandoc.diagnosis.families import Families
+from vandoc.diagnosis.observations import Observation, Read, efforts, meter_noise
+from vandoc.diagnosis.permitted import Kind, reader_of
+from vandoc.diagnosis.problem import Question
+from vandoc.diagnosis.trial import Trial
+from vandoc.model import equipment as eq
+from vandoc.model.van import Place
+from vandoc.network.graph import FuseLink
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What a question is about."""
+
+    kind: Kind
+    subjects: tuple[str, ...]
+    place: Place | None
+    fuse: FuseLink | None = None
+
+
+class Asking:
+    """Makes the questions of one van, each once.
+
+    Parameters
+    ----------
+    families : Families
+    """
+
+    def __init__(self, families: Families) -> None:
+        self.families, self.bench = families, families.bench
+        self.system, self.network = self.bench.system, self.bench.network
+        self._efforts = efforts()
+        self._noise = meter_noise()
+        self._made: dict[tuple[object, ...], Observation] = {}
+
+    def batteries(self) -> list[str]:
+        """Return the leisure batteries."""
+        pieces = self.system.equipment.items()
+        return [n for n, p in pieces if isinstance(p, eq.Battery) and p.role == "leisure"]
+
+    def _place(self, thing: str) -> Place | None:
+        name = self.network.places.get(thing)
+        if name is None:
+            piece = self.system.equipment.get(thing) or self.system.loads.get(thing)
+            name = piece.place if piece else None
+        return self.system.places.get(name) if name else None
+
+    def _effort(self, about: Subject) -> float:
+        covered = about.place is not None and about.place.access is not None
+        by_hand = about.kind in ("works", "light", "charge")
+        return self._efforts[about.kind] + (self._efforts["cover"] if covered and not by_hand else 0.0)
+
+    def _fixed(
+        self,
+        about: Subject,
+        read: Read,
+        answers: tuple[str, ...],
+        cures: frozenset[str] = frozenset(),
+        edge: str | None = None,
+    ) -> Observation:
+        """A question whose answer no solution is needed for."""
+        key = about.kind, about.subjects
+        if key not in self._made:
+            question = Question(
+                " ".join((about.kind, *about.subjects)),
+                about.kind,
+                about.subjects,
+                self._effort(about),
+                reader_of(about.kind, self.system, about.place, about.fuse),
+                answers,
+                cures,
+            )
+            self._made[key] = Observation(question, read, edge=edge)
+        return self._made[key]
+
+    def _question(
+        self,
+        about: Subject,
+        trial: Trial,
+        answers: tuple[str, ...],
+        expected: float | None = None,
+        limits: tuple[float, ...] = (),
+    ) -> Question:
+        words = (about.kind, *about.subjects)
+        ident = " ".join(words) if trial is Trial.USE else f"{' '.join(words)} ({trial.value})"
+        reader = reader_of(about.kind, self.system, about.place, about.fuse)
+        effort = self._effort(about)
+        return Question(
+            ident,
+            about.kind,
+            about.subjects,
+            effort,
+            reader,
+            answers,
+            frozenset(),
+            trial.value,
+            expected,
+            limits,
+        )
+
+    def _reading(
+        self,
+        about: Subject,
+        trial: Trial,
+        read: Read,
+        bands: tuple[float, ...],
+        answers: tuple[str, ...],
+        noise: float | None = None,
+        shown: bool = True,
+        edge: str | None = None,
+    ) -> Observation:
+        key = about.kind, about.subjects, trial
+        if key not in self._made:
+            expected = float(read((), self.bench.healthy(trial))) if shown else None
+            question = self._question(about, trial, answers, expected, bands if shown else ())
+            self._made[key] = Observation(
+                question, read, trial, bands, answers, self._noise if noise is None else noise, edge
+            )
+        return self._made[key]
