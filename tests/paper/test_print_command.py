@@ -13,9 +13,11 @@ from click.testing import CliRunner, Result
 from tests.conftest import ROOT
 from tests.paper.books import book
 from vandoc.cli import main
+from vandoc.cli.printing import KINDS as OFFERED
 from vandoc.errors import VandocError
 from vandoc.manual import lists
 from vandoc.paper.pdf import address, to_pdf
+from vandoc.paper.printing import KINDS
 
 
 @pytest.fixture
@@ -91,3 +93,7 @@ def test_without_the_library_the_command_says_what_to_install(here):
     assert done.returncode == 2
     assert "pip install 'vandoc[paper]'" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_the_command_offers_all_that_is_printed():
+    assert OFFERED == KINDS  # named twice, so that asking for help loads no library of print
