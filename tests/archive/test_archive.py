@@ -162,3 +162,13 @@ def test_a_copy_from_before_a_key_was_renamed_is_shown_without_being_compared(wr
     change(wren, "nights: 1", "nights: 2")
     pages = build.write_manual(build.judge(wren))
     assert "no longer reads" in str(pages.files["electrician/changes.md"])
+
+
+def test_what_a_workshop_wrote_of_a_revision_is_text_on_its_page(wren):
+    why = "<script>alert(1)</script> **bold** {{ 7 * 7 }} [a](b) `c`"
+    keep(wren, why, DAY)
+    page = str(build.write_manual(build.judge(wren)).files["electrician/changes.md"])
+    assert "<script" not in page
+    assert "**bold**" not in page
+    assert "[a](b)" not in page
+    assert "&#60;script&#62;" in page

@@ -43,10 +43,10 @@ def pages(book: Book) -> Iterator[Page]:
     steps: list[Step] = []
     before: Snapshot | None = None
     own = Snapshot(book.van_file, book.network, book.sizing, book.findings)
-    for number, revision in enumerate(book.revisions):
-        last = revision is book.revisions[-1]
-        now = own if last and not book.changed else _judged(revision)
-        steps.append(_step(revision, before, now, first=number == 0))
+    for number, revision in enumerate(book.revisions, 1):
+        same = number == len(book.revisions) and not book.changed  # what is archived last is the van itself
+        now = own if same else _judged(revision)
+        steps.append(_step(revision, before, now, first=number == 1))
         before = now
     if book.changed:
         steps.append(_unarchived(before, own))

@@ -1,0 +1,60 @@
+"""A code of another revision than the manual that it leads to says so, and no other code does."""
+
+import re
+
+import pytest
+
+PAGES = ("card.html", "index.html")
+
+
+@pytest.fixture(scope="module")
+def mark(manuals):
+    return re.search(r'data-revision="(\d+-[0-9a-f]{6})"', (manuals / "curlew/card.html").read_text("utf-8"))[
+        1
+    ]
+
+
+def said(phone, manuals, page, asked):
+    phone.goto(f"{(manuals / 'curlew' / page).as_uri()}{asked}")
+    note = phone.locator(".revision-note")
+    return note.inner_text() if note.is_visible() else ""
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_an_older_code_is_told_to_be_replaced(phone, manuals, page, mark):
+    text = said(phone, manuals, page, "?r=1-0a1b2c")
+    assert text.startswith("This label is out of date. It is of revision 1-0a1b2c.")
+    assert mark in text
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_an_older_copy_says_that_a_newer_manual_is_there(phone, manuals, page, mark):
+    text = said(phone, manuals, page, "?r=12-0a1b2c")
+    assert text.startswith(
+        f"A newer manual is there. This copy is of revision {mark}, the code of 12-0a1b2c."
+    )
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_another_manual_of_the_same_number_is_told(phone, manuals, page, mark):
+    number = mark.partition("-")[0]
+    assert said(phone, manuals, page, f"?r={number}-000000").startswith("This label is of another manual.")
+
+
+@pytest.mark.parametrize(
+    "asked", ["", "?r=", "?r=x", "?r=<b>1</b>", "?r=1-0a1b2c<b>", "?r=99999-0a1b2c", "?q=1"]
+)
+@pytest.mark.parametrize("page", PAGES)
+def test_no_code_and_nonsense_say_nothing(phone, manuals, page, asked):
+    assert said(phone, manuals, page, asked) == ""
+
+
+def test_the_same_revision_says_nothing(phone, manuals, mark):
+    assert said(phone, manuals, "card.html", f"?r={mark}") == ""
+
+
+def test_without_scripts_nothing_is_said(browser, manuals):
+    context = browser.new_context(java_script_enabled=False, viewport={"width": 360, "height": 640})
+    page = context.new_page()
+    assert said(page, manuals, "card.html", "?r=1-0a1b2c") == ""
+    context.close()
