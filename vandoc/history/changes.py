@@ -21,7 +21,7 @@ GROUPS: tuple[Group, ...] = ("van", "places", "equipment", "loads", "cables", "c
 LISTED = ("cables", "circuits")
 UNTOLD = ("revision",)
 OWN_RULES = ("revision-changed", "revision-not-archived", "not-measured")
-SMALLEST = 0.005  # of a number: what moves less is the same to a reader
+SMALLEST = 0.05  # of a current or a drop: what moves less is the same to a reader
 
 
 @dataclass(frozen=True)
@@ -178,13 +178,13 @@ def _flat(value: Any, key: str = "") -> Iterator[tuple[str, str]]:
 def _moved(old: Snapshot, new: Snapshot) -> Iterator[Moved]:
     for ident, cable in new.sizing.conductors.items():
         was = old.sizing.conductors.get(ident)
-        if was is not None and _differs(was.area_mm2, cable.area_mm2):
+        if was is not None and was.area_mm2 != cable.area_mm2:
             yield Moved("cable", ident, was.area_mm2, cable.area_mm2, "mm²")
     for ident, fuse in new.sizing.fuses.items():
         earlier = old.sizing.fuses.get(ident)
         if earlier is None:
             continue
-        if _differs(earlier.rating_a, fuse.rating_a):
+        if earlier.rating_a != fuse.rating_a:
             yield Moved("fuse", ident, earlier.rating_a, fuse.rating_a, "A")
         if _differs(earlier.design_a, fuse.design_a):
             yield Moved("current", ident, earlier.design_a, fuse.design_a, "A")
@@ -196,7 +196,7 @@ def _moved(old: Snapshot, new: Snapshot) -> Iterator[Moved]:
         former = old.system.equipment.get(ident)
         if not isinstance(battery, Battery) or not isinstance(former, Battery):
             continue
-        if _differs(former.capacity_ah, battery.capacity_ah):
+        if former.capacity_ah != battery.capacity_ah:
             yield Moved("capacity", ident, former.capacity_ah, battery.capacity_ah, "Ah")
 
 
