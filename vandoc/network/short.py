@@ -108,7 +108,7 @@ def _parts(
             continue
         todo = [cell.minus]
         while todo:
-            for node in network.flood(todo, passes):
+            for node in sorted(network.flood(todo, passes)):  # sums in one order give one result
                 part.setdefault(node, len(earths))
             todo = [n for node in beside if node in part for n in beside[node] if n not in part]
         earths.append(cell.minus)
