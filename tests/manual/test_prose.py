@@ -35,6 +35,7 @@ ELECTRICIAN = {
     "spares",
     "states",
     "sum",
+    "tracing",
     "trends",
     "working",
 }

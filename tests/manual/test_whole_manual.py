@@ -66,7 +66,9 @@ def test_each_page_begins_with_one_heading(van):
 
 def test_the_number_and_weight_of_pages_stay_sensible():
     found = manual("curlew")
-    assert len(markdown_paths(found)) < 100
+    # Each symptom adds two pages, the owner's and the electrician's tree.
+    assert len([path for path in markdown_paths(found) if "fault/" not in path]) < 100
+    assert len(markdown_paths(found)) < 200
     assert max(len(found.files[path]) for path in markdown_paths(found)) < 150_000
 
 

@@ -217,8 +217,9 @@ def test_ticking_changes_the_answer_and_the_table_stands_without_script(manuals,
 def addresses(site: Path) -> list[Path]:
     """Every page; of those that are one template filled many times, the shortest and the longest."""
     pages = sorted(site.rglob("*.html"))
-    alike = [[page for page in pages if page.parent.name == folder] for folder in ("fuse", "piece")]
-    single = [page for page in pages if page.parent.name not in ("fuse", "piece")]
+    folders = ("fuse", "electrician/piece", "fault", "electrician/fault")
+    alike = [[page for page in pages if page.parent == site / folder] for folder in folders]
+    single = [page for page in pages if page.parent not in [site / folder for folder in folders]]
     ends = [sorted(group, key=lambda page: (page.stat().st_size, page)) for group in alike]
     return [*single, *(page for group in ends for page in (group[0], group[-1]))]
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import inf, log2
+from math import inf
 
 from vandoc.diagnosis.bound import quick_bound
 from vandoc.diagnosis.table import State, Table, Test
@@ -52,12 +52,12 @@ def search(table: Table) -> Plan:
     Parameters
     ----------
     table : Table
+        Without questions that take no effort.
 
     Notes
     -----
     The exact search is depth first, with branches cut by lower bounds and every solved state kept, in the
-    space of the AND/OR graph that AO* walks. Of several questions that take no effort the one that tells most
-    comes first, and always before any other.
+    space of the AND/OR graph that AO* walks.
 
     References
     ----------
@@ -98,15 +98,11 @@ class _Search:
         return self._low[state]
 
     def _moves(self, state: State) -> list[Move]:
-        """The questions that lead on; where some take no effort, the one of them that tells most."""
-        found: list[Move] = []
+        """The questions that lead on."""
+        found = []
         for number, test in enumerate(self.table.tests):
-            if found and test.question.effort > 0 and found[0].test.question.effort == 0:
-                break
             if subs := self.table.split(state, test):
                 found.append(Move(number, test, tuple(sub for sub in subs if sub.mask)))
-        if found and found[0].test.question.effort == 0:
-            return [max(found, key=lambda move: self._told(state, move))]
         return found
 
     def _try_exact(self, state: State) -> bool:
@@ -179,18 +175,4 @@ class _Search:
 
     def _worth(self, state: State, move: Move) -> float:
         """Bit for each minute."""
-        told = self._told(state, move)
-        return told / move.test.question.effort if move.test.question.effort else told
-
-    def _told(self, state: State, move: Move) -> float:
-        """The information that the answer brings, in bit."""
-        total = self.table.weight(state)
-        parts = [self.table.weight(sub) / total for sub in move.subs]
-        told = -sum(part * log2(part) for part in parts if part > 0)
-        if move.test.unsure & state.mask:
-            told += sum(
-                weight / total * log2(move.test.shares[group])
-                for group, weight in self.table.members(state)
-                if group in move.test.shares
-            )
-        return told
+        return self.table.told(state, move.test, move.subs) / move.test.question.effort

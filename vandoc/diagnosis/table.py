@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from math import log2
 
 from vandoc.diagnosis.problem import Cause, Problem, Question, Reader
 
@@ -136,6 +137,27 @@ class Table:
             return [State(sub) for sub in subs]
         return [self.shared(state, test, sub) for sub in subs]
 
+    def told(self, state: State, test: Test, subs: Iterable[State]) -> float:
+        """Return the information that an answer brings, in bit; `subs` are the states it may lead to."""
+        total = self.weight(state)
+        parts = [self.weight(sub) / total for sub in subs]
+        told = -sum(part * log2(part) for part in parts if part > 0)
+        if test.unsure & state.mask:
+            told += sum(
+                weight / total * log2(test.shares[group])
+                for group, weight in self.members(state)
+                if group in test.shares
+            )
+        return told
+
+    @property
+    def free(self) -> Test | None:
+        """The question that tells most among those that take no effort; None where none of them leads on."""
+        free = [test for test in self.tests if test.question.effort == 0]
+        return max(
+            free, key=lambda test: self.told(self.start, test, self.split(self.start, test)), default=None
+        )
+
     @staticmethod
     def shared(state: State, test: Test, sub: int) -> State:
         """Return the state of some groups of another after an answer that they may give."""
@@ -185,25 +207,34 @@ class Table:
 
 def _test(question: Question, answers: list[frozenset[str]]) -> Test:
     """Compile a question; `answers` are those of each group."""
-    masks = tuple(
-        sum(1 << group for group, given in enumerate(answers) if answer in given)
-        for answer in question.answers
-    )
-    shares = {group: 1 / len(given) for group, given in enumerate(answers) if len(given) > 1}
-    return Test(question, masks, shares, sum(1 << group for group in shares))
+    masks = dict.fromkeys(question.answers, 0)
+    shares: dict[int, float] = {}
+    unsure = 0
+    for group, given in enumerate(answers):
+        for answer in given:
+            masks[answer] |= 1 << group
+        if len(given) > 1:
+            shares[group] = 1 / len(given)
+            unsure |= 1 << group
+    return Test(question, tuple(masks.values()), shares, unsure)
 
 
 def _undominated(tests: tuple[Test, ...]) -> tuple[Test, ...]:
-    """Leave out what takes no less effort than a question that does at least as much."""
-    kept: list[Test] = []
+    """Leave out what takes no less effort than a question that does at least as much.
+
+    It does when it parts the groups as the other does, or, both being sure, more finely.
+    """
+    kept: dict[frozenset[int], Test] = {}
+    fine: list[tuple[int, ...]] = []
     for test in sorted(tests, key=lambda test: (test.question.effort, test.masks)):
-        if not any(_does_as_much(other, test) for other in kept):
-            kept.append(test)
-    return tuple(kept)
+        masks = frozenset(test.masks) - {0}
+        if masks in kept or (not test.unsure and any(_implies(one, test.masks) for one in fine)):
+            continue
+        kept[masks] = test
+        if not test.unsure and len(masks) > 2:  # with two answers it can only part as others do
+            fine.append(test.masks)
+    return tuple(kept.values())
 
 
-def _does_as_much(one: Test, other: Test) -> bool:
-    """Whether the one question parts the groups as the other does, or, both being sure, more finely."""
-    if one.unsure or other.unsure:
-        return set(one.masks) - {0} == set(other.masks) - {0}
-    return all(any(mask & ~whole == 0 for whole in other.masks) for mask in one.masks)
+def _implies(fine: tuple[int, ...], coarse: tuple[int, ...]) -> bool:
+    return all(any(mask & ~whole == 0 for whole in coarse) for mask in fine)

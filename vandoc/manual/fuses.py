@@ -7,9 +7,10 @@ from vandoc.calc.fuse import colour, swatch
 from vandoc.diagram.board import Cell, board_text, fuse_board
 from vandoc.manual.book import Book, Where
 from vandoc.manual.page import Page
+from vandoc.manual.symptoms import of_devices
 from vandoc.manual.text import Trusted, messages, quantity, say, upper_first
 from vandoc.model import equipment as eq
-from vandoc.network.graph import FuseLink
+from vandoc.network.graph import FuseLink, owner_of
 
 BLADES = ("C", "E", "F")
 LARGEST_FOR_OWNER_A = 60.0  # common practice, no source: beyond it a fuse is left to the workshop
@@ -111,7 +112,18 @@ def pages(book: Book) -> Iterator[Page]:
     """Yield the page of each fuse, boards in the order of the file, positions in their order."""
     links = sorted(book.network.fuses.values(), key=lambda fuse: _order(book, fuse))
     for fuse in links:
-        yield Page(path_of(fuse), "fuse", title_of(book, fuse), {"fuse": _view(book, fuse)})
+        view = {"fuse": _view(book, fuse), "causes": of_devices(book, _at_end(book, fuse))}
+        yield Page(path_of(fuse), "fuse", title_of(book, fuse), view)
+
+
+def _at_end(book: Book, fuse: FuseLink) -> set[str]:
+    """The loads of a fuse's circuit, or the piece at the other end of its cable."""
+    circuits = [
+        c for c in book.system.circuits if (c.fuse.board, c.fuse.position) == (fuse.owner, fuse.position)
+    ]
+    ends = [c.end for c in book.network.conductors.values() if c.start == fuse.end]
+    ends += [c.start for c in book.network.conductors.values() if c.end == fuse.end]
+    return {load for circuit in circuits for load in circuit.loads} or {owner_of(end) for end in ends}
 
 
 def _order(book: Book, fuse: FuseLink) -> tuple[bool, int, int]:
@@ -145,8 +157,8 @@ def _view(book: Book, fuse: FuseLink) -> FusePage:
         replace=fuse.family in BLADES and rating_a <= LARGEST_FOR_OWNER_A and not (inline and on_battery),
         on_battery=on_battery,
         towards=tuple(next_fuse(book, link) for link in towards),
-        drawing=None if inline else _board_drawing(book, fuse),
-        drawing_text=() if inline else tuple(_board_words(book, fuse)),
+        drawing=None if inline else board_drawing(book, fuse, f"board-{fuse.owner}"),
+        drawing_text=() if inline else tuple(board_words(book, fuse)),
     )
 
 
@@ -168,14 +180,15 @@ def cells(book: Book, board: str) -> list[Cell]:
     return sorted(found, key=lambda cell: cell.position)
 
 
-def _board_drawing(book: Book, fuse: FuseLink) -> Trusted:
-    """Return the board with the fuse filled."""
+def board_drawing(book: Book, fuse: FuseLink, ident: str) -> Trusted:
+    """Return the board with the fuse filled; `ident` keeps it apart from other drawings of a page."""
     board = book.pieces(eq.FuseBoard)[fuse.owner]
     sought = {fuse.position or 1}
     name, shown = book.name(fuse.owner), cells(book, fuse.owner)
-    return Trusted(fuse_board(f"board-{fuse.owner}", name, board.rows, board.columns, shown, sought))
+    return Trusted(fuse_board(ident, name, board.rows, board.columns, shown, sought))
 
 
-def _board_words(book: Book, fuse: FuseLink) -> list[str]:
+def board_words(book: Book, fuse: FuseLink) -> list[str]:
+    """Return the words of the same drawing."""
     board = book.pieces(eq.FuseBoard)[fuse.owner]
     return board_text(board.rows, board.columns, cells(book, fuse.owner), {fuse.position or 1})

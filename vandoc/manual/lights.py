@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from vandoc.diagram.light import light
 from vandoc.manual.book import Book, Where
 from vandoc.manual.page import Page
+from vandoc.manual.symptoms import Choice, of_devices
 from vandoc.manual.text import Trusted, messages, say, upper_first
 from vandoc.model.equipment import Indicator
 
@@ -31,6 +32,7 @@ class Device:
     name: str
     where: Where
     lights: tuple[Light, ...]
+    causes: tuple[Choice, ...]
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -55,7 +57,13 @@ def devices(book: Book) -> list[Device]:
     """Return the devices that show something, in the order of the file."""
     things = {**book.system.equipment, **book.system.loads}
     return [
-        Device(ident, book.name(ident), book.where(thing.place), lights_of(ident, thing.indicators))
+        Device(
+            ident,
+            book.name(ident),
+            book.where(thing.place),
+            lights_of(ident, thing.indicators),
+            of_devices(book, {ident}),
+        )
         for ident, thing in things.items()
         if thing.indicators
     ]

@@ -11,7 +11,18 @@ from vandoc.manual.text import HERE, clean, say
 WORKER = "sw.js"
 MANIFEST = "manual.webmanifest"
 # In this order they are fetched: what helps in the dark comes before what only an electrician reads.
-FIRST = (CARD, "emergency.html", "safe.html", "stopped.html", "lights.html", "index.html", "assets/", "fuse/")
+FIRST = (
+    CARD,
+    "emergency.html",
+    "safe.html",
+    "stopped.html",
+    "lights.html",
+    "index.html",
+    "assets/",
+    "fuse/",
+    "trouble.html",
+    "fault/",
+)
 LAST = ("pictures/", "search/", "electrician/")
 LEFT_OUT = (WORKER, ".", "sitemap.xml", "search/search_index.json", "assets/licences/")
 

@@ -28,6 +28,7 @@ from vandoc.manual import (
     sheets,
     states,
     tonight,
+    trouble,
     upkeep,
 )
 from vandoc.manual.book import Book, imprint
@@ -125,6 +126,7 @@ def build_pages(
 def _pages(book: Book) -> Iterator[Page]:
     yield from owner.pages(book)
     yield from safety.pages(book)
+    yield from trouble.pages(book)
     yield from fuses.pages(book)
     yield from lights.pages(book)
     yield from charge.pages(book)
@@ -155,6 +157,7 @@ def _navigation(pages: Iterable[Page]) -> list[Any]:
     return [
         "index.md",
         section("safe", "safe.md", "emergency.md", "rescue.md"),
+        section("trouble", "trouble.md", *under("fault/")),
         section("stopped", "stopped.md", *under("fuse/")),
         "lights.md",
         section(
@@ -175,6 +178,7 @@ def _navigation(pages: Iterable[Page]) -> list[Any]:
             "electrician/index.md",
             section("diagram", "electrician/diagram.md", *under("electrician/diagram-")),
             section("equipment", "electrician/equipment.md", *under("electrician/piece/")),
+            section("tracing", *under("electrician/fault/")),
             *(f"electrician/{name}.md" for name in LISTS),
         ),
     ]

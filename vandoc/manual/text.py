@@ -133,7 +133,16 @@ def say(key: str, /, **values: object) -> str:
 
     Values are put in as text and never read as a pattern.
     """
-    found: Any = messages("words")
+    return _message("words", key, values)
+
+
+def tell(key: str, /, **values: object) -> str:
+    """Return the message with a key of `trouble.yml`, in the same way."""
+    return _message("trouble", key, values)
+
+
+def _message(name: str, key: str, values: dict[str, object]) -> str:
+    found: Any = messages(name)
     for step in key.split("."):
         found = found[step]
     return str(found).format_map(values) if values else str(found)

@@ -18,6 +18,7 @@ from vandoc.paper.words import HERE, environment, say
 
 BOOKS = ("owner", "electrician")
 ELECTRICIAN = "electrician/"
+TREES = ("trouble.md", "fault/", "electrician/fault/")  # each is printed from its own page, when it is needed
 SIZES = {"owner": ("A5", "15mm 13mm 17mm"), "electrician": ("A4", "16mm 15mm 18mm")}
 FOLDED_PX = 680.0  # 180 mm, what an A4 page has room for
 
@@ -113,7 +114,7 @@ def _entries(pages: Pages, which: str) -> list[Entry]:
     def walk(items: list[Any], depth: int) -> Iterator[Entry]:
         for item in items:
             if isinstance(item, str):
-                if item.startswith(ELECTRICIAN) == (which == "electrician"):
+                if item.startswith(ELECTRICIAN) == (which == "electrician") and not item.startswith(TREES):
                     yield Entry(titles[item], item, depth)
                 continue
             for title, members in item.items():

@@ -1,0 +1,213 @@
+"""The trees as pages: every answer leads on, every end names what is left, every word is plain."""
+
+import re
+from functools import cache
+from typing import Any
+
+import pytest
+import textstat
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.diagnosis.test_trees import paths, problem
+from tests.manual.manuals import VANS, judged, manual, page, words
+from vandoc.diagnosis.problem import Ask, Leaf
+from vandoc.diagnosis.trees import tree
+from vandoc.manual.asked import cause_words, part_name
+from vandoc.manual.book import Book
+from vandoc.manual.numbered import Numbered, entry, numbered
+from vandoc.manual.symptoms import Fault, faults, path_of
+from vandoc.manual.text import messages, upper_first
+
+HIGHEST_GRADE = 8.0  # US school grade
+MOST_WORDS = 15
+
+
+@cache
+def book(van: str) -> Book:
+    found = judged(van)
+    return Book(found.van_file, found.case, found.findings)
+
+
+@cache
+def symptoms(van: str) -> tuple[Fault, ...]:
+    return faults(book(van))
+
+
+def sections(van: str, path: str) -> dict[str, Any]:
+    return {one.get("id"): one for one in page(van, path).iter("section")}
+
+
+def onward(section: Any) -> dict[str, str]:
+    """Where the answers of a step lead, by their words."""
+    (choices,) = [one for one in section.iter("ul") if one.get("class") == "choices"]
+    found = {}
+    for link in choices.iter("a"):
+        assert words(link).endswith(f"go to {link.get('href').removeprefix('#step-')}")
+        found[words(link)] = link.get("href").removeprefix("#")
+    return found
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_the_owners_page_is_the_tree(van: str):
+    """Followed by its links alone, the page reaches for each path of answers the parts of that leaf."""
+    for fault in symptoms(van):
+        shown = sections(van, path_of(fault))
+        reached = set()
+        for gone, leaf in paths(fault.owner.start):
+            at = "step-1"
+            for question, answer in gone:
+                reached.add(at)
+                links = list(onward(shown[at]).values())
+                at = links[question.answers.index(answer)]
+            reached.add(at)
+            said = words(shown[at])
+            mended = bool(gone) and gone[-1][1] == "mended"
+            for cause in [] if mended else leaf.causes:
+                assert upper_first(part_name(book(van), cause.part)) in said, (at, cause.id)
+            if not leaf.causes:
+                assert messages("trouble")["end"]["unknown"]["title"] in said
+            if not mended:
+                assert book(van).contact.phone in said
+            assert not any(one.get("class") == "choices" for one in shown[at].iter("ul"))
+        assert reached == set(shown)
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_each_step_has_its_way_back_and_the_first_begins(van: str):
+    for fault in symptoms(van):
+        for path in (path_of(fault), path_of(fault, "electrician/fault")):
+            shown = sections(van, path)
+            assert list(shown) == [f"step-{number}" for number in range(1, len(shown) + 1)]
+            for ident, section in shown.items():
+                links = {words(link): link.get("href") for link in section.iter("a")}
+                assert all(href[1:] in shown for href in links.values() if href.startswith("#"))
+                if ident != "step-1":
+                    assert links["Start again"] == "#step-1"
+                    assert ident in [link.get("href")[1:] for link in shown[links["Back"][1:]].iter("a")]
+
+
+def below(steps: dict[int, Numbered], number: int) -> set[str]:
+    """The causes of all ends that a step leads to."""
+    step = steps[number].step
+    if isinstance(step, Leaf):
+        return {cause.id for cause in step.causes}
+    return set().union(*(below(steps, after) for _, after in steps[number].onward))
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_the_electrician_goes_on_with_just_the_causes_left(van: str):
+    for fault in symptoms(van):
+        shown = sections(van, path_of(fault, "electrician/fault"))
+        steps = {one.number: one for one in numbered(fault.electrician.start, ends=False)}
+        assert {f"step-{number}" for number in steps if number > 0} == set(shown)
+        for _, leaf in paths(fault.owner.start):
+            left = {cause.id for cause in leaf.causes}
+            if left:
+                at = entry(tuple(steps.values()), left)
+                assert left <= below(steps, at)
+                live = [after for _, after in steps[at].onward if left & below(steps, after)]
+                assert len(live) != 1 or live[0] < 0, "a later step would do"
+        told = " ".join(words(section) for section in shown.values())
+        for cause in fault.problem.causes:
+            assert upper_first(" ".join(cause_words(book(van), cause).split())) in told
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_an_owner_is_asked_only_what_bare_hands_do(van: str):
+    for fault in symptoms(van):
+        shown = sections(van, path_of(fault))
+        for one in numbered(fault.owner.start):
+            if isinstance(one.step, Ask):
+                assert one.step.question.reader == "owner"
+                assert one.step.question.kind in messages("trouble")["ask"]
+                if one.step.question.kind == "fuse-swap":  # the caution stands before the step that it guards
+                    said = words(shown[f"step-{one.number}"])
+                    assert said.index("Never bridge a fuse") < said.index("Push the new fuse")
+        assert not re.search(
+            r"\b(meter reads|measure|multimeter|probe|volts? at)\b", words(page(van, path_of(fault)))
+        )
+
+
+def read(block: Any) -> str:
+    """The words of a block without those inside a drawing."""
+    if block.tag.endswith("svg"):
+        return ""
+    inside = (read(child) + (child.tail or "") for child in block)
+    return (block.text or "") + "".join(inside)
+
+
+def sentences(section: Any) -> str:
+    """What is read of a step, each block at least one sentence; ways back and telephone numbers left out."""
+    said = []
+    for block in section.iter():
+        if block.tag in ("h1", "h2", "p", "li", "figcaption", "summary") and "ways" not in block.get(
+            "class", ""
+        ):
+            text = re.sub(r"^\d+ |go to \d+$|\+[\d ]+", "", " ".join(read(block).split())).strip(" .")
+            if text:
+                said.append(f"{text}." if text[-1] not in "?!:" else text)
+    return " ".join(said)
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_an_eighth_grader_reads_the_owners_pages(van):
+    """Flesch-Kincaid grade, as the library textstat counts it."""
+    texts = {"trouble.md": sentences(page(van, "trouble.md"))}
+    for fault in symptoms(van):
+        path = path_of(fault)
+        texts[path] = " ".join(sentences(section) for section in sections(van, path).values())
+    grades = {path: textstat.flesch_kincaid_grade(text) for path, text in texts.items()}
+    assert {path: grade for path, grade in grades.items() if grade > HIGHEST_GRADE} == {}
+
+
+def test_the_reading_level_sees_a_hard_text():
+    hard = "Notwithstanding considerable electrochemical irregularities, practitioners should investigate. "
+    assert textstat.flesch_kincaid_grade(hard * 3) > HIGHEST_GRADE
+
+
+def owners_messages() -> list[str]:
+    found = messages("trouble")
+    bare = ("works", "light", "position", "fuse-look", "fuse-swap", "charge")
+    said = [*found["given"].values(), *(found["ask"][kind] for kind in bare)]
+    said += [line for kind in bare for line in found["before"].get(kind, ())]
+    said += [line for end in found["end"].values() for line in (end["title"], *end["do"])]
+    return said
+
+
+@pytest.mark.parametrize("text", owners_messages())
+def test_an_owners_sentence_is_short(text):
+    for sentence in re.split(r"(?<=[.?!:;])\s", text):
+        assert len(sentence.split()) <= MOST_WORDS
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_every_symptom_is_found_from_the_first_screen(van):
+    listed = {link.get("href") for link in page(van, "trouble.md").iter("a")}
+    listed |= {link.get("href") for link in page(van, "lights.md").iter("a")}
+    for fault in symptoms(van):
+        assert path_of(fault).replace(".md", ".html") in listed or path_of(fault) in listed
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_the_page_of_a_fuse_leads_to_the_trees_of_its_loads(van):
+    stopped = {fault.subject: path_of(fault) for fault in symptoms(van) if fault.kind == "stopped"}
+    for circuit in book(van).system.circuits:
+        text = manual(van).files[f"fuse/{circuit.fuse.board}.{circuit.fuse.position}.md"]
+        for load in circuit.loads:
+            if load in stopped:
+                assert f"(../{stopped[load]})" in str(text)
+
+
+@given(st.lists(st.text("ab", min_size=6, max_size=6), min_size=0, max_size=5))
+def test_numbers_lead_where_the_tree_leads(rows):
+    start = tree(problem([1, 2, 3, 4, 5, 6], [(1, row) for row in rows]), "owner").start
+    for ends in (True, False):
+        steps = {one.number: one for one in numbered(start, ends)}
+        for gone, leaf in paths(start):
+            number = 1
+            for _question, answer in gone:
+                number = dict(steps[number].onward)[answer]
+            assert steps[number].step == leaf
+        counted = sorted(number for number in steps if number > 0)
+        assert counted == list(range(1, len(counted) + 1))

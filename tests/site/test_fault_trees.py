@@ -1,0 +1,106 @@
+"""A tree in the browser: one step at a time without script, all of them on paper."""
+
+from importlib.resources import files
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import DEMO_VANS
+
+VANS = [path.parent.name for path in DEMO_VANS]
+AXE = (files("axe_playwright_python") / "axe.min.js").read_text("utf-8")
+
+
+def fault_pages(site: Path) -> list[Path]:
+    return sorted((site / "fault").glob("*.html"))
+
+
+@pytest.mark.parametrize("scripts", [True, False], ids=["with script", "without script"])
+@pytest.mark.parametrize("folder", ["fault", "electrician/fault"])
+def test_one_step_at_a_time_and_back_and_again(manuals, browser, scripts, folder):
+    context = browser.new_context(
+        viewport={"width": 360, "height": 640}, has_touch=True, java_script_enabled=scripts
+    )
+    page = context.new_page()
+    page.goto((manuals / "curlew" / folder / "stopped-pump.html").as_uri())
+
+    def shown() -> list[str]:
+        steps = page.locator(".tree > section")
+        return [
+            step.get_attribute("id")
+            for step in [steps.nth(n) for n in range(steps.count())]
+            if step.is_visible()
+        ]
+
+    assert shown() == ["step-1"]
+    gone = ["step-1"]
+    while (links := page.locator(f"#{gone[-1]} .choices a")).count():
+        target = links.last.get_attribute("href").removeprefix("#")
+        links.last.tap()
+        assert shown() == [target]
+        box = page.locator(f"#{target} h2").bounding_box()
+        assert 0 <= box["y"] < 320  # the question is where the eye is
+        gone.append(target)
+    assert len(gone) > 2
+    for before in reversed(gone[:-1]):
+        page.locator(f"#{shown()[0]}").get_by_role("link", name="Back").tap()
+        assert shown() == [before]
+    page.locator("#step-1 .choices a").first.tap()
+    page.locator(f"#{shown()[0]}").get_by_role("link", name="Start again").tap()
+    assert shown() == ["step-1"]
+    context.close()
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_the_first_question_and_its_answers_are_on_the_first_screen(manuals, phone, van):
+    for address in fault_pages(manuals / van):
+        phone.goto(address.as_uri())
+        box = phone.locator(".tree > section:visible h2").bounding_box()
+        assert box["y"] + box["height"] <= 640, address.name
+        assert phone.evaluate("document.documentElement.scrollWidth") <= 360, address.name
+        for row in phone.locator(".tree > section:visible .choices a").all():
+            assert row.bounding_box()["height"] >= 48
+
+
+def test_on_paper_every_step_stands_with_its_number(manuals, phone):
+    phone.goto((manuals / "curlew/fault/stopped-pump.html").as_uri())
+    phone.emulate_media(media="print")
+    steps = phone.locator(".tree > section")
+    assert steps.count() > 10
+    assert all(step.is_visible() for step in steps.all())
+    numbers = phone.locator(".tree h2 .n").all_inner_texts()
+    assert numbers == [str(n) for n in range(1, steps.count() + 1)]
+    assert not phone.locator(".tree .ways").first.is_visible()
+
+
+def test_pictures_of_where_to_look_are_drawn(manuals, phone):
+    """Each drawing stands once in the page; what a step shows of it must have ink."""
+    phone.goto((manuals / "curlew/fault/stopped-pump.html").as_uri())
+    for drawing in phone.locator(".tree figure svg").all():
+        target = drawing.locator("use").get_attribute("href")
+        assert phone.locator(target).count() == 1
+        step = drawing.evaluate("svg => svg.closest('section').id")
+        phone.goto(f"{(manuals / 'curlew/fault/stopped-pump.html').as_uri()}#{step}")
+        box = drawing.evaluate(
+            "svg => { const b = svg.querySelector('use').getBBox(); return [b.width, b.height] }"
+        )
+        assert min(box) > 50
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_on_any_step(manuals, browser, scheme):
+    context = browser.new_context(
+        viewport={"width": 360, "height": 640}, color_scheme=scheme, reduced_motion="reduce"
+    )
+    page = context.new_page()
+    found = []
+    for folder, name in (("fault", "stopped-pump"), ("fault", "all-dead"), ("electrician/fault", "all-dead")):
+        address = (manuals / "curlew" / folder / f"{name}.html").as_uri()
+        page.goto(address)
+        page.evaluate(AXE)
+        for step in page.locator(".tree > section").evaluate_all("all => all.map(one => one.id)"):
+            page.goto(f"{address}#{step}")
+            answer = page.evaluate("axe.run(document.querySelector('main'), {resultTypes: ['violations']})")
+            found += [f"{name}#{step}: {broken['id']}" for broken in answer["violations"]]
+    context.close()
+    assert found == []

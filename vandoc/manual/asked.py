@@ -1,0 +1,233 @@
+"""Questions, answers and causes of fault-finding in words, for the owner and for the electrician."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vandoc.data import constant
+from vandoc.diagnosis.problem import Cause, Question
+from vandoc.diagram.light import light, light_text
+from vandoc.manual.book import Book
+from vandoc.manual.fuses import board_drawing, board_words, body_of
+from vandoc.manual.sums import edge_name
+from vandoc.manual.text import Trusted, messages, quantity, tell
+from vandoc.network.graph import FuseLink, owner_of
+
+
+@dataclass(frozen=True)
+class Answer:
+    """An answer in words; where it is a light, drawn."""
+
+    key: str
+    words: str
+    drawing: Trusted | None = None
+
+
+@dataclass(frozen=True)
+class Look:
+    """Where to look: a drawing of the page's gallery, its frame, and the same in words."""
+
+    ident: str
+    box: str
+    words: str
+
+
+class Gallery:
+    """The drawings of one page, each once, however many steps show it."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self.drawings: dict[str, Trusted] = {}
+
+    def plan(self, place: str) -> Look:
+        """Return the van from above with a place marked."""
+        where = self.book.where(place)
+        return self._look(f"plan-{place}", where.plan, " ".join(where.plan_text))
+
+    def board(self, fuse: FuseLink) -> Look:
+        """Return a fuse board with a fuse marked."""
+        ident = f"board-{fuse.id}"
+        return self._look(ident, board_drawing(self.book, fuse, ident), board_words(self.book, fuse)[0])
+
+    def _look(self, ident: str, drawing: Trusted, words: str) -> Look:
+        self.drawings[ident] = drawing
+        root = re.search(r'\bid="([^"]*)".*?\bviewBox="([^"]*)"', drawing)
+        assert root is not None
+        return Look(root[1], root[2], words)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A question in words.
+
+    Attributes
+    ----------
+    kind : str
+    title : str
+        The question itself.
+    before : tuple of str
+        What to do first, one instruction each.
+    reading : str
+        What a meter shows when nothing is wrong; empty where none is asked for.
+    answers : tuple of Answer
+    looks : tuple of Look
+    place : str
+        Where it is, in the owner's words.
+    access : str
+        How to get at it.
+    """
+
+    kind: str
+    title: str
+    before: tuple[str, ...]
+    reading: str
+    answers: tuple[Answer, ...]
+    looks: tuple[Look, ...] = ()
+    place: str = ""
+    access: str = ""
+
+
+def part_name(book: Book, part: str) -> str:
+    """Return what a broken part is called."""
+    if part in book.network.conductors or part in book.network.fuses:
+        return edge_name(book, part)
+    return book.name(part)
+
+
+def terminal_name(book: Book, terminal: str) -> str:
+    """Return what a terminal is called."""
+    owner, _, end = terminal.partition(".")
+    labels = messages("trouble")["terminal"]
+    if not end:
+        return book.name(owner)
+    label = labels.get(end) or tell("terminal.position", number=end)
+    return tell("terminal.of", name=book.name(owner), label=label)
+
+
+def spot_of(cause: Cause) -> str | None:
+    """Return the terminal at which a poor connection sits, as the id of the cause names it."""
+    return cause.id.removeprefix(f"{cause.kind} {cause.part}").removeprefix(" at ") or None
+
+
+def place_of(book: Book, part: str) -> str | None:
+    """Return the place of a terminal, piece, load, fuse or cable; of a cable that of an end."""
+    network = book.network
+    if part in network.places:
+        return network.places[part]
+    if part in network.fuses:
+        return book.place_id(network.fuses[part].owner)
+    if part in network.conductors:
+        cable = network.conductors[part]
+        return network.places.get(cable.start) or network.places.get(cable.end)
+    return book.place_id(owner_of(part))
+
+
+def cause_words(book: Book, cause: Cause) -> str:
+    """Return a cause as a phrase."""
+    spot = spot_of(cause)
+    part = part_name(book, cause.part)
+    if cause.kind == "joint-poor" and spot:
+        return tell("cause.joint-poor-at", part=part, spot=terminal_name(book, spot))
+    return tell(f"cause.{cause.kind}", part=part)
+
+
+def asked(book: Book, question: Question, number: int, gallery: Gallery | None = None) -> Asked:
+    """Return a question in words; its drawings go into the gallery, the lights named by the step's number."""
+    if question.kind in ("volts", "back-volts", "drop", "joint-drop", "continuity"):
+        return _measured(book, question)
+    subject = question.subjects[0]
+    place = place_of(book, subject)
+    where = book.where(place) if place else None
+    fuse = book.network.fuses.get(subject) if question.kind in ("fuse-look", "fuse-swap") else None
+    values = {
+        "name": book.fuse_name(fuse) if fuse else part_name(book, subject),
+        "where": where.label if where else "",
+        "served": tell("and").join(book.served(fuse)) if fuse else "",
+        "body": _body(book, subject) if fuse else "",
+    }
+    return Asked(
+        question.kind,
+        tell(f"ask.{question.kind}", **values),
+        tuple(line.format_map(values) for line in messages("trouble")["before"].get(question.kind, ())),
+        "",
+        tuple(_answers(book, question, number)),
+        tuple(_looks(question, fuse, place, gallery)) if gallery else (),
+        where.label if where else "",
+        (where.access or "") if where and question.kind not in ("works", "charge") else "",
+    )
+
+
+def _body(book: Book, fuse: str) -> str:
+    body = body_of(book, book.network.fuses[fuse])
+    return tell("body", rating=body.rating, looks=body.colour or body.looks)
+
+
+def _answers(book: Book, question: Question, number: int) -> Iterator[Answer]:
+    things = {**book.system.equipment, **book.system.loads}
+    for answer in question.answers:
+        if question.kind == "light" and answer.startswith("light "):
+            one = things[question.subjects[0]].indicators[int(answer.removeprefix("light ")) - 1]
+            drawing = light(f"seen-{number}-{answer[6:]}", one.colour, one.pattern, one.shows or "")
+            words = ": ".join(light_text(one.colour, one.pattern, one.shows or ""))
+            yield Answer(answer, words, Trusted(drawing))
+        else:
+            yield Answer(answer, tell(f"answer.{question.kind}.{answer.replace(' ', '_')}"))
+
+
+def _looks(question: Question, fuse: FuseLink | None, place: str | None, gallery: Gallery) -> Iterator[Look]:
+    if question.kind in ("works", "charge") or place is None:
+        return
+    if fuse is not None and fuse.position is not None:
+        yield gallery.board(fuse)
+    yield gallery.plan(place)
+
+
+def _measured(book: Book, question: Question) -> Asked:
+    kind, subjects = question.kind, question.subjects
+    edge = book.network.edge(subjects[0]) if kind in ("drop", "joint-drop", "continuity") else None
+    names = [terminal_name(book, s) if edge is None else part_name(book, s) for s in subjects]
+    values = {
+        "first": names[0],
+        "second": names[-1] if len(names) > 1 else _reference(book),
+        "start": terminal_name(book, edge.start) if edge else "",
+        "end": terminal_name(book, edge.end) if edge else "",
+        "spot": terminal_name(book, subjects[-1]),
+        "limit": quantity(constant("continuity").value, "Ω"),
+    }
+    place = place_of(book, edge.start if edge and kind != "joint-drop" else subjects[-1])
+    before = tell(f"before.{kind}" if kind == "continuity" else f"during.{question.during}".replace(" ", "_"))
+    return Asked(
+        kind,
+        tell(f"ask.{kind}", **values),
+        (before,),
+        "" if question.expected_v is None else tell("reading", volts=_volts(question.expected_v)),
+        tuple(_bands(question, values["limit"])),
+        (),
+        book.where(place).label if place else "",
+    )
+
+
+def _volts(volts: float) -> str:
+    return quantity(volts, "V") if abs(volts) >= 1 else quantity(round(1000 * volts), "mV")
+
+
+def _reference(book: Book) -> str:
+    return terminal_name(book, f"{next(iter(book.leisure))}.-")
+
+
+def _bands(question: Question, ohms: str) -> Iterator[Answer]:
+    if question.kind == "continuity":
+        for answer in question.answers:
+            yield Answer(answer, tell(f"answer.continuity.{answer.replace(' ', '_')}", limit=ohms))
+        return
+    limits = [_volts(volts) for volts in question.limits_v]
+    for number, answer in enumerate(question.answers):
+        if number == 0:
+            words = tell("band.below", high=limits[0])
+        elif number == len(limits):
+            words = tell("band.from", low=limits[-1])
+        else:
+            words = tell("band.between", low=limits[number - 1], high=limits[number])
+        yield Answer(
+            answer, tell("band.named", words=words, name=tell(f"answer.reading.{answer.replace(' ', '_')}"))
+        )

@@ -1,0 +1,81 @@
+"""The symptoms of one van with their trees, and what they are called."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from functools import lru_cache
+
+from vandoc.diagnosis.problem import Problem
+from vandoc.diagnosis.symptoms import problems
+from vandoc.diagnosis.trees import Tree, trees
+from vandoc.diagram.light import light_text
+from vandoc.manual.book import Book
+from vandoc.manual.text import tell, upper_first
+from vandoc.model import equipment as eq
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A symptom as a row of a list."""
+
+    path: str
+    title: str
+    hint: str
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A symptom with both trees."""
+
+    problem: Problem
+    owner: Tree
+    electrician: Tree
+
+    @property
+    def kind(self) -> str:
+        return self.problem.symptom.partition(" ")[0]
+
+    @property
+    def subject(self) -> str:
+        return self.problem.symptom.partition(" ")[2]
+
+
+@lru_cache(maxsize=1)
+def faults(book: Book) -> tuple[Fault, ...]:
+    """Return every symptom of the van with its trees."""
+    found = problems(book.system, book.network, book.sizing)
+    pairs = zip(found, trees(found, "owner"), trees(found, "electrician"), strict=True)
+    return tuple(Fault(*each) for each in pairs)
+
+
+def path_of(fault: Fault, folder: str = "fault") -> str:
+    """Return the page of a symptom."""
+    return f"{folder}/{fault.problem.symptom.replace(' ', '-')}.md"
+
+
+def title_of(book: Book, fault: Fault) -> str:
+    """Return what a symptom is called."""
+    name, shown = book.name(fault.subject), ""
+    if fault.kind == "light":
+        ident, _, number = fault.subject.partition(" ")
+        one = {**book.system.equipment, **book.system.loads}[ident].indicators[int(number) - 1]
+        name, shown = book.name(ident), ", ".join(light_text(one.colour, one.pattern, one.shows or ""))
+    during = tell(f"while.{fault.subject.replace(' ', '_')}") if fault.kind == "not-charging" else ""
+    return upper_first(tell(f"symptom.{fault.kind}", name=name, light=shown, during=during))
+
+
+def of_devices(book: Book, devices: Collection[str]) -> tuple[Choice, ...]:
+    """Return the symptoms of some devices: of a charger, what it charges no more."""
+    during = {"alternator": "driving", "mains": "on hook-up", "solar": "sun only"}
+    chargers = book.pieces(eq.Charger).items()
+    sources = {during[piece.source] for ident, piece in chargers if ident in devices}
+    return tuple(
+        choice_of(book, fault)
+        for fault in faults(book)
+        if (fault.kind != "weak" and fault.subject.partition(" ")[0] in devices) or fault.subject in sources
+    )
+
+
+def choice_of(book: Book, fault: Fault) -> Choice:
+    """Return a symptom as a row."""
+    place = book.place_id(fault.subject)
+    return Choice(path_of(fault), title_of(book, fault), book.where(place).label if place else "")
