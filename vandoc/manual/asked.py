@@ -132,7 +132,10 @@ def cause_words(book: Book, cause: Cause) -> str:
 
 
 def asked(book: Book, question: Question, number: int, gallery: Gallery | None = None) -> Asked:
-    """Return a question in words; its drawings go into the gallery, the lights named by the step's number."""
+    """Return a question in words, without a gallery for its drawings in those of an electrician.
+
+    Lights are named by the number of the step.
+    """
     if question.kind in ("volts", "back-volts", "drop", "joint-drop", "continuity"):
         return _measured(book, question)
     subject = question.subjects[0]
@@ -145,10 +148,11 @@ def asked(book: Book, question: Question, number: int, gallery: Gallery | None =
         "served": tell("and").join(book.served(fuse)) if fuse else "",
         "body": _body(book, subject) if fuse else "",
     }
+    key = f"{question.kind}-tracing" if fuse and gallery is None else question.kind
     return Asked(
         question.kind,
-        tell(f"ask.{question.kind}", **values),
-        tuple(line.format_map(values) for line in messages("trouble")["before"].get(question.kind, ())),
+        tell(f"ask.{key}", **values),
+        tuple(line.format_map(values) for line in messages("trouble")["before"].get(key, ())),
         "",
         tuple(_answers(book, question, number)),
         tuple(_looks(question, fuse, place, gallery)) if gallery else (),
