@@ -77,7 +77,7 @@ def test_the_start_page_opens_four_doors(van):
     doors = [list_ for list_ in page(van, "index.md").iter("ul") if list_.get("class") == "doors"]
     assert [link.get("href") for link in doors[0].iter("a")] == [
         "safe.html",
-        "trouble.html",
+        "stopped.html",
         "lights.html",
         "care.html",
     ]

@@ -13,6 +13,7 @@ from tests.paper.pdfs import MM, assert_fit_for_everybody, picture, reader, tags
 from tests.site.test_hard_vans import right_to_left
 from vandoc.manual.pages import build_pages
 from vandoc.paper.books import BOOKS, print_book
+from vandoc.paper.books.binding import TREES
 
 VAN = "wren"
 A3, A4, A5 = (420, 297), (210, 297), (148, 210)  # ISO 216 [mm]
@@ -27,7 +28,7 @@ def of_book(which: str) -> list[str]:
     return [
         path
         for path in markdown_paths(manual(VAN))
-        if path.startswith("electrician/") == (which == "electrician")
+        if path.startswith("electrician/") == (which == "electrician") and not path.startswith(TREES)
     ]
 
 
