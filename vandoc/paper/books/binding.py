@@ -18,7 +18,7 @@ from vandoc.paper.words import HERE, environment, say
 
 BOOKS = ("owner", "electrician")
 ELECTRICIAN = "electrician/"
-TREES = ("trouble.md", "fault/", "electrician/fault/")  # each is printed from its own page, when it is needed
+TREES = "electrician/fault/"  # each is printed from its own page, when it is needed
 SIZES = {"owner": ("A5", "15mm 13mm 17mm"), "electrician": ("A4", "16mm 15mm 18mm")}
 FOLDED_PX = 680.0  # 180 mm, what an A4 page has room for
 

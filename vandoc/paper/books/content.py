@@ -19,7 +19,8 @@ from vandoc.paper.books.drawings import SVG, printable, size_of
 from vandoc.paper.pdf import address
 
 ON_SCREEN = {"form", "script", "button", "input", "select", "style"}
-ON_SCREEN_CLASSES = {"swipe", "twin", "needs-script", "footnote-backref", "saved"}
+ON_SCREEN_CLASSES = {"swipe", "twin", "needs-script", "footnote-backref", "saved", "ways", "gallery"}
+SAID_ONCE = {"whom", "onward", "seen"}  # the telephone stands on each page; lights are named in words too
 MANY, SHORT = 6, 40  # items, and letters of each, of a list that two columns hold
 WIDE = 560.0  # px of a drawing that needs the whole width of an A5 page
 
@@ -69,6 +70,7 @@ def chapter(
     found: ET.Element | None = tree.find("body")
     assert found is not None
     _without_screen(found)
+    _briefly(found)
     _drawn(found, drawings)
     _arranged(found)
     for item in found.iter():
@@ -114,6 +116,17 @@ def _without_screen(root: ET.Element) -> None:
         for child in list(parent):
             if child.tag in ON_SCREEN or classes(child) & ON_SCREEN_CLASSES or child in arrows:
                 _removed(parent, child)
+
+
+def _briefly(root: ET.Element) -> None:
+    """Leave of a fault-finding tree its numbered steps in words: a book has hundreds of them."""
+    for tree in root.iter("div"):
+        if "tree" not in classes(tree):
+            continue
+        for parent in list(tree.iter()):
+            for child in list(parent):
+                if child.tag == "figure" or classes(child) & SAID_ONCE:
+                    _removed(parent, child)
 
 
 def _removed(parent: ET.Element, child: ET.Element) -> None:
