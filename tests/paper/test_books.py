@@ -52,6 +52,20 @@ def said_in(which: str) -> list[str]:
     return texts(printed(which))
 
 
+def test_fault_finding_stands_as_numbered_steps():
+    whole = " ".join(said_in("owner"))
+    trees = [path for path in of_book("owner") if path.startswith("fault/")]
+    assert len(trees) > 10
+    for path in trees:
+        sections = list(page(VAN, path).iter("section"))
+        steps = {section.get("id").removeprefix("step-") for section in sections}
+        for section in sections:
+            assert words(section.find("h2")) in whole
+            onward = [words(mark) for mark in section.iter("span") if mark.get("class") == "mark"]
+            assert {said.removeprefix("go to ") for said in onward} <= steps
+            assert all(said in whole for said in onward)
+
+
 @pytest.mark.parametrize("which", BOOKS)
 def test_books_are_fit_for_everybody(which):
     content = printed(which)
