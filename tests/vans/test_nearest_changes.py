@@ -111,8 +111,8 @@ def test_trials_are_bounded_however_much_is_wrong(faulty, monkeypatch):
 
 def test_a_fuse_too_large_for_its_cable_is_named_with_the_next_smaller_that_fits(faulty):
     """By hand: 4 mm² of 105 °C, in a bunch of 3 at 45 °C, carries 27.3 A by the strictest basis."""
-    fault = next(f for f in FAULTS if f["found"] == ["fuse-above-capacity fail fridge"])
-    (finding,) = faulty(fault).fails
+    fault = next(f for f in FAULTS if f["found"][0] == "fuse-above-capacity fail fridge")
+    finding = next(f for f in faulty(fault).fails if f.rule == "fuse-above-capacity")
     assert (finding.nearest.now, finding.nearest.then) == ("40 A", "25 A")
     assert finding.nearest.key.startswith("circuits[")
     assert finding.nearest.key.endswith("].fuse.rating")
