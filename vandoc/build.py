@@ -1,6 +1,8 @@
 """One van file in, judgement or whole manual out: the one entry point behind every door."""
 
-from collections.abc import Collection
+import gc
+from collections.abc import Collection, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -94,7 +96,20 @@ def write_manual(judged: Judged) -> "Pages":
     """
     from vandoc.manual.pages import build_pages  # a check pays for no templates
 
-    return build_pages(judged.van_file, judged.case, judged.findings, judged.revisions)
+    with _nothing_collected():
+        return build_pages(judged.van_file, judged.case, judged.findings, judged.revisions)
+
+
+@contextmanager
+def _nothing_collected() -> Iterator[None]:
+    """Look for no garbage meanwhile: all that is made lives until the pages stand, and looking takes long."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def print_paper(judged: Judged, wanted: Collection[str], sheet: str) -> "Printed":
