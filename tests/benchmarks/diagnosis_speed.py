@@ -1,20 +1,23 @@
 """How long it takes to find all that may go wrong in a van and to make its trees, and how that grows.
 
-Run it from the project's folder: ``python -m tests.benchmarks.diagnosis_speed``. It prints processor times,
+Run it from the project's folder: ``python tests/benchmarks/diagnosis_speed.py``. It prints processor times,
 the growth in one run, and the memory of a fresh process for a large van; no test rests on them.
 """
 
 import subprocess
 import sys
 from math import log
+from pathlib import Path
 from resource import RUSAGE_SELF, getrusage
 from time import process_time
 
-from tests.vans.generated import generated
 from vandoc.diagnosis.symptoms import Diagnosis
 from vandoc.diagnosis.trees import trees
 from vandoc.network.expand import build
 from vandoc.sizing import size
+
+sys.path.append(str(Path(__file__).parents[1] / "vans"))
+from generated import generated
 
 SEED = 4
 CIRCUITS = (15, 30, 60, 120)
@@ -54,7 +57,7 @@ def main() -> None:
             f"{circuits:8} {faults:7} {symptoms:9} {answers:8}"
             f" {one:11.2f} s {two:8.2f} s {both:5.2f} s  {power}"
         )
-    command = [sys.executable, "-m", "tests.benchmarks.diagnosis_speed", str(LARGE)]
+    command = [sys.executable, __file__, str(LARGE)]
     memory = subprocess.run(command, capture_output=True, text=True, check=True).stdout.strip()
     print(f"memory of a process that does it for {LARGE} circuits: {memory} MB")
 
