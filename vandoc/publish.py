@@ -6,7 +6,6 @@ import os
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
-from functools import cache
 from importlib.resources import as_file, files
 from io import BytesIO
 from pathlib import Path
@@ -15,6 +14,8 @@ from typing import TYPE_CHECKING, Any
 import yaml
 
 from vandoc.errors import VandocError
+from vandoc.manual.settings import markdown_extensions, settings
+from vandoc.messages import LANGUAGE
 
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
 
@@ -28,12 +29,6 @@ if TYPE_CHECKING:
     from vandoc.manual.pages import Pages
 
 THEME = files("vandoc.manual") / "theme"
-
-
-@cache
-def settings() -> Any:
-    """Return `manual/settings.yml`: what every manual asks of MkDocs."""
-    return yaml.safe_load((files("vandoc.manual") / "settings.yml").read_text("utf-8"))
 
 
 def apply_settings(config: MkDocsConfig, pages: "Pages", *, draft: bool) -> None:
@@ -53,22 +48,17 @@ def apply_settings(config: MkDocsConfig, pages: "Pages", *, draft: bool) -> None
     for key, value in settings()["theme"].items():
         if key != "name":
             config.theme[key] = value
+    config.theme["language"] = LANGUAGE
     # Neither belongs to a manual: a page for lost addresses has links that only work at the top of a host, a
     # list for search engines invites them in.
     config.theme.static_templates -= {"404.html", "sitemap.xml"}
     config.site_name = pages.title
     config.use_directory_urls = False
-    extensions = [next(iter(entry)) if isinstance(entry, dict) else entry for entry in _extensions()]
+    extensions = markdown_extensions()
     config.markdown_extensions = list(dict.fromkeys([*config.markdown_extensions, *extensions]))
-    for entry in _extensions():
-        if isinstance(entry, dict):
-            config.mdx_configs.update(entry)
+    config.mdx_configs.update({name: options for name, options in extensions.items() if options})
     config.extra["vandoc"] = {**pages.extra, "draft": draft}
     config.extra["polyfills"] = []
-
-
-def _extensions() -> list[Any]:
-    return list(settings()["markdown_extensions"])
 
 
 def navigation(pages: "Pages", files: Files) -> list[Any]:

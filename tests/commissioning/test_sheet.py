@@ -7,7 +7,7 @@ import pytest
 from tests.conftest import DEMO_VANS
 from vandoc.build import judge
 from vandoc.commissioning import PHASES, named
-from vandoc.commissioning.words import messages
+from vandoc.commissioning.words import WORDS
 from vandoc.model.records import MEASURES, kind_of, subject_of
 from vandoc.network.operating import Wiring
 from vandoc.network.states import OperatingState
@@ -118,6 +118,6 @@ def test_each_has_its_words(case):
             assert text
             assert "{" not in text
         assert words.expected or words.band or one.kind == "torque"
-    assert set(messages()["measurements"]) == set(MEASURES)
-    for entry in messages()["measurements"].values():
+    assert set(WORDS["measurements"]) == set(MEASURES)
+    for entry in WORDS["measurements"].values():
         assert not [name for _, name, _, _ in Formatter().parse(entry["method"]) if name]

@@ -7,11 +7,10 @@ from typing import Any
 
 import html5lib
 import markdown
-import yaml
 
 from vandoc.build import Judged, judge
 from vandoc.manual.pages import Pages, build_pages
-from vandoc.manual.text import HERE
+from vandoc.manual.settings import markdown_extensions
 from vandoc.model.system import System
 
 ROOT = Path(__file__).parents[2]
@@ -41,13 +40,8 @@ def manual(van: str) -> Pages:
 @cache
 def converter() -> markdown.Markdown:
     """Python-Markdown as MkDocs sets it up for a manual."""
-    names, configs = [], {}
-    for entry in yaml.safe_load((HERE / "settings.yml").read_text("utf-8"))["markdown_extensions"]:
-        name = entry if isinstance(entry, str) else next(iter(entry))
-        names.append(name)
-        if isinstance(entry, dict):
-            configs[name] = entry[name]
-    return markdown.Markdown(extensions=names, extension_configs=configs)
+    found = markdown_extensions()
+    return markdown.Markdown(extensions=list(found), extension_configs=found)
 
 
 def tree_of(text: str) -> Any:

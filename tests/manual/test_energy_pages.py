@@ -10,8 +10,8 @@ from tests.manual.manuals import VANS, judged, page, words
 from vandoc.energy import Assumption, BankBudget, Figure, Term, budget
 from vandoc.energy.results import Covered
 from vandoc.manual.charge import lasting
-from vandoc.manual.text import messages, number
-from vandoc.manual.working import spread, working
+from vandoc.manual.text import WORDS, number
+from vandoc.manual.working import ENERGY, spread, working
 
 PAGE = "electrician/energy.md"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -48,18 +48,18 @@ def of_table(tree, heading):
 
 
 def test_every_assumption_has_its_words_and_none_is_idle():
-    assert set(messages("energy")["assumption"]) == set(get_args(Assumption))
-    assert set(messages("energy")["covered"]) == set(get_args(Covered))
-    for text in messages("energy")["assumption"].values():
+    assert set(ENERGY["assumption"]) == set(get_args(Assumption))
+    assert set(ENERGY["covered"]) == set(get_args(Covered))
+    for text in ENERGY["assumption"].values():
         assert text.endswith(".")
 
 
 def test_every_figure_and_symbol_has_its_words():
-    terms = messages("energy")["term"]
-    assert set(terms) - {"any"} <= set(messages("energy")["figure"])
+    terms = ENERGY["term"]
+    assert set(terms) - {"any"} <= set(ENERGY["figure"])
     for van in VANS:
         for kind, figure in shown_figures(energy_of(van)):
-            assert kind in messages("energy")["figure"]
+            assert kind in ENERGY["figure"]
             for term in figure.terms:
                 named = term.symbol in terms["any"] or term.symbol in terms.get(kind, {})
                 assert named or re.fullmatch(r"month \d+", term.symbol), (kind, term.symbol)
@@ -71,7 +71,7 @@ def test_each_result_stands_on_the_page_with_its_assumptions(van):
     for kind, figure in shown_figures(energy_of(van)):
         assert " ".join(spread(figure).split()) in said, kind
         for one in figure.assumptions:
-            assert messages("energy")["assumption"][one] in said
+            assert ENERGY["assumption"][one] in said
 
 
 def number_of(text):
@@ -131,10 +131,10 @@ def test_the_months_are_those_of_the_budget(van):
     rows = of_table(page(van, PAGE), "Covered")
     assert len(rows) == 12
     for row, month in zip(rows, bank.months, strict=True):
-        assert row[0].startswith(messages("words")["months"][month.month - 1])
+        assert row[0].startswith(WORDS["months"][month.month - 1])
         assert ("not used" in row[0]) != month.used
         assert row[1] == f"{number(month.sun.low)} to {number(month.sun.high)}"
-        assert row[3] == messages("energy")["covered"][month.covered]
+        assert row[3] == ENERGY["covered"][month.covered]
 
 
 @pytest.mark.parametrize("van", VANS)
@@ -186,7 +186,7 @@ def test_times_are_never_longer_than_the_figures():
     assert lasting(33.9, 47.9) == "33 to 47\u00a0hours"
     assert lasting(47.0, 54.0) == "1½ to 2\u00a0days"
     assert lasting(26.0, 26.9) == "26\u00a0hours"
-    assert lasting(inf, inf) == messages("words")["lasts"]["sun_covers"]
+    assert lasting(inf, inf) == WORDS["lasts"]["sun_covers"]
     assert "sun" in lasting(30.0, inf)
 
 

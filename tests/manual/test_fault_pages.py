@@ -17,7 +17,7 @@ from vandoc.manual.asked import cause_words, part_name
 from vandoc.manual.book import Book
 from vandoc.manual.numbered import Numbered, entry, numbered
 from vandoc.manual.symptoms import Fault, faults, path_of
-from vandoc.manual.text import messages, upper_first
+from vandoc.manual.text import TROUBLE, upper_first
 
 HIGHEST_GRADE = 8.0  # US school grade
 MOST_WORDS = 15
@@ -66,7 +66,7 @@ def test_the_owners_page_is_the_tree(van: str):
             for cause in [] if mended else leaf.causes:
                 assert upper_first(part_name(book(van), cause.part)) in said, (at, cause.id)
             if not leaf.causes:
-                assert messages("trouble")["end"]["unknown"]["title"] in said
+                assert TROUBLE["end"]["unknown"]["title"] in said
             if not mended:
                 assert book(van).contact.phone in said
             assert not any(one.get("class") == "choices" for one in shown[at].iter("ul"))
@@ -120,7 +120,7 @@ def test_an_owner_is_asked_only_what_bare_hands_do(van: str):
         for one in numbered(fault.owner.start):
             if isinstance(one.step, Ask):
                 assert one.step.question.reader == "owner"
-                assert one.step.question.kind in messages("trouble")["ask"]
+                assert one.step.question.kind in TROUBLE["ask"]
                 if one.step.question.kind == "fuse-swap":  # the caution stands before the step that it guards
                     said = words(shown[f"step-{one.number}"])
                     assert said.index("Never bridge a fuse") < said.index("Push the new fuse")
@@ -167,7 +167,7 @@ def test_the_reading_level_sees_a_hard_text():
 
 
 def owners_messages() -> list[str]:
-    found = messages("trouble")
+    found = TROUBLE.tree
     bare = ("works", "light", "position", "fuse-look", "fuse-swap", "charge")
     said = [*found["given"].values(), *(found["ask"][kind] for kind in bare)]
     said += [line for kind in bare for line in found["before"].get(kind, ())]

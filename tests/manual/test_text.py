@@ -9,12 +9,11 @@ import html5lib
 import jinja2
 import markdown
 import pytest
-import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from vandoc.manual.settings import markdown_extensions
 from vandoc.manual.text import (
-    HERE,
     Trusted,
     clean,
     day,
@@ -88,13 +87,8 @@ TRICKS = [
 
 @cache
 def converter() -> markdown.Markdown:
-    names, configs = [], {}
-    for entry in yaml.safe_load((HERE / "settings.yml").read_text("utf-8"))["markdown_extensions"]:
-        name = entry if isinstance(entry, str) else next(iter(entry))
-        names.append(name)
-        if isinstance(entry, dict):
-            configs[name] = entry[name]
-    return markdown.Markdown(extensions=names, extension_configs=configs)
+    found = markdown_extensions()
+    return markdown.Markdown(extensions=list(found), extension_configs=found)
 
 
 def tree_of(text: str):

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,9 @@ from mkdocs.commands.build import build
 from mkdocs.config import load_config
 
 import vandoc
-from vandoc.manual.text import Trusted, escape_text, macro, messages
+from vandoc.manual.settings import settings as manual_settings
+from vandoc.manual.text import WORDS, Trusted, escape_text, macro
+from vandoc.messages import LANGUAGE
 
 MANUAL = Path(vandoc.__file__).parent / "manual"
 THEME = MANUAL / "theme"
@@ -113,11 +116,11 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
         path = root / "docs" / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text)
-    settings = yaml.safe_load((MANUAL / "settings.yml").read_text())
-    settings["theme"]["custom_dir"] = str(THEME)
+    settings = deepcopy(manual_settings())
+    settings["theme"] |= {"custom_dir": str(THEME), "language": LANGUAGE}
     owner = {"name": "Curlew", "workshop": "Reed &amp; Son", "revision": "3", "date": "12 May 2025"}
     owner |= {"phone": "+44 1632 960123", "phone_href": "tel:+441632960123"}
-    settings |= {"site_name": HOSTILE, "extra": {"vandoc": {**owner, "frame": messages("words")["frame"]}}}
+    settings |= {"site_name": HOSTILE, "extra": {"vandoc": {**owner, "frame": WORDS["frame"]}}}
     settings |= {"docs_dir": str(root / "docs"), "site_dir": str(root / "site")}
     settings |= {"nav": ["index.md", "fuse.md", {"Work": ["work/index.md", "work/odd.md"]}]}
     (root / "mkdocs.yml").write_text(yaml.safe_dump(settings))

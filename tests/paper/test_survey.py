@@ -12,7 +12,7 @@ from vandoc.cli import main
 from vandoc.model import equipment as eq
 from vandoc.model.base import Part, key_of
 from vandoc.model.system import System
-from vandoc.paper.survey import SCALE, SMALL_M, survey, words
+from vandoc.paper.survey import SCALE, SMALL_M, WORDS, survey
 
 
 def parts_in(annotation) -> list[type[Part]]:
@@ -41,7 +41,7 @@ def known(path: str) -> bool:
 
 
 def keys():
-    said = words()
+    said = WORDS.tree
     for part in ("van", "use", "source"):
         yield from (row["key"] for row in said[part]["rows"] if "key" in row)
     for table in (said["fitted"], *said["tables"]):
@@ -55,7 +55,7 @@ def test_every_key_on_the_sheet_is_one_of_the_van_file():
 
 
 def test_each_table_has_a_width_and_a_key_for_each_head():
-    for table in (words()["fitted"], *words()["tables"]):
+    for table in (WORDS["fitted"], *WORDS["tables"]):
         assert len(table["heads"]) == len(table["keys"]) == len(table["widths"])
         assert sum(table["widths"]) == 100
 

@@ -4,10 +4,12 @@ from collections.abc import Callable, Iterable, Mapping
 
 from vandoc.checks.amount import DIGITS, Amount, digits_to_tell_apart
 from vandoc.checks.finding import Finding
-from vandoc.checks.rule import Breach, Cited, Phrase, Word, phrases, rules
+from vandoc.checks.rule import Breach, Cited, Phrase, Word, rules
 from vandoc.errors import Location
+from vandoc.messages import Messages
 from vandoc.model.references import Path as Trail
 
+PHRASES = Messages("vandoc.checks", "phrases")
 NO_SOURCE = ("common practice", "own choice")  # nothing that could be remembered wrongly
 LINES = "\n"
 
@@ -59,8 +61,8 @@ def _text(word: Word, digits: int) -> str:
     if isinstance(word, Amount):
         return word.text(digits)
     if isinstance(word, Phrase):
-        return phrases()[word.key]
+        return PHRASES.say(word.key)
     if isinstance(word, str | int):
         return str(word)
     known = not word.from_memory or word.source.startswith(NO_SOURCE) or "from memory" in word.source
-    return word.source if known else phrases()["from-memory"].format(source=word.source)
+    return word.source if known else PHRASES.say("from-memory", source=word.source)

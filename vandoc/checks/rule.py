@@ -1,21 +1,19 @@
 """What a rule is, and the list of all rules.
 
-A rule's code finds what is wrong (`Breach`); its words, in `messages/en/`, say it. Each family of rules is a
-module here and a message file of the same name.
+A rule's code finds what is wrong (`Breach`); its words say it. Each family of rules is a module here and a
+message file of the same name.
 """
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from importlib.resources import files
 from types import MappingProxyType
-from typing import Any, Protocol
-
-import yaml
+from typing import Protocol
 
 from vandoc.checks.amount import Amount
 from vandoc.checks.case import Case
 from vandoc.checks.finding import Severity
+from vandoc.messages import Messages
 from vandoc.model.references import Path as Trail
 
 FAMILIES = (
@@ -54,7 +52,7 @@ class Cited(Protocol):
 
 @dataclass(frozen=True)
 class Phrase:
-    """A wording that several rules use: a key of `messages/en/phrases.yml`."""
+    """A wording that several rules use: a key of `phrases.yml`."""
 
     key: str
 
@@ -158,21 +156,8 @@ def rules() -> Mapping[str, Rule]:
     """Return all rules by slug, in the order of the message files."""
     found: dict[str, Rule] = {}
     for family in FAMILIES:
-        for slug, words in _messages(family).items():
+        for slug, words in Messages("vandoc.checks", family).tree.items():
             if slug in found:
                 raise ValueError(f"rule {slug!r} stands in {found[slug].family}.yml and {family}.yml")
-            found[slug] = Rule(slug, family, **{key: text.strip() for key, text in words.items()})
+            found[slug] = Rule(slug, family, **words)
     return MappingProxyType(found)
-
-
-@cache
-def phrases() -> Mapping[str, str]:
-    """Return the wordings that several rules use."""
-    return MappingProxyType(_messages("phrases"))
-
-
-def _messages(family: str) -> dict[str, Any]:
-    loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    text = files(__package__).joinpath(f"messages/en/{family}.yml").read_text("utf-8")
-    messages: dict[str, Any] = yaml.load(text, Loader=loader)
-    return messages

@@ -2,16 +2,15 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
-from typing import Any
-
-import yaml
 
 from vandoc.commissioning.measurement import Measurement
+from vandoc.messages import Messages
 from vandoc.model.records import subject_of
 from vandoc.model.system import System
 from vandoc.units import KINDS
+
+WORDS = Messages("vandoc.commissioning", "measurements")
+say = WORDS.say
 
 
 @dataclass(frozen=True)
@@ -38,22 +37,6 @@ class Named:
     running: str
     expected: str
     band: str
-
-
-@cache
-def messages() -> Mapping[str, Any]:
-    """Return the message file."""
-    text = files(__package__).joinpath("messages/en/measurements.yml").read_text("utf-8")
-    found: dict[str, Any] = yaml.load(text, getattr(yaml, "CSafeLoader", yaml.SafeLoader))
-    return found
-
-
-def say(key: str, /, **values: object) -> str:
-    """Return a wording of the message file, its ``{names}`` filled in."""
-    found: Any = messages()
-    for step in key.split("."):
-        found = found[step]
-    return str(found).strip().format_map(values) if values else str(found).strip()
 
 
 def shown(quantity: str, value: float) -> str:
@@ -101,12 +84,12 @@ def named(measurement: Measurement, system: System) -> Named:
         "running": running.name if running is not None else measurement.running,
         "amps": shown("current", measurement.amps_a) if measurement.amps_a else "",
     }
-    entry = messages()["measurements"][kind]
+    entry = f"measurements.{kind}"
     return Named(
-        title=entry["title"].format_map(words),
+        title=say(f"{entry}.title", **words),
         probes=_probes(measurement.places),
-        instrument=entry["instrument"].strip(),
-        method=entry["method"].strip(),
+        instrument=say(f"{entry}.instrument"),
+        method=say(f"{entry}.method"),
         running=_running(measurement, words),
         expected=shown(measurement.quantity, measurement.expected)
         if measurement.expected is not None
@@ -122,4 +105,4 @@ def _probes(places: tuple[str, ...]) -> str:
 def _running(measurement: Measurement, words: Mapping[str, str]) -> str:
     if not measurement.running:
         return ""
-    return say("running.amps" if measurement.amps_a else "running.only").format_map(words)
+    return say("running.amps" if measurement.amps_a else "running.only", **words)

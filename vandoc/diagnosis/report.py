@@ -1,21 +1,12 @@
 """What the proof of a van's trees says, as text."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from functools import cache
-from importlib.resources import files
+from collections.abc import Iterator, Sequence
 from statistics import fmean
 
-import yaml
-
 from vandoc.diagnosis.proof import READERS, Proof, Walk
+from vandoc.messages import Messages
 
-
-@cache
-def words() -> Mapping[str, str]:
-    """Return the wordings."""
-    text = files(__package__).joinpath("messages/en/proof.yml").read_text("utf-8")
-    found: dict[str, str] = yaml.safe_load(text)
-    return found
+say = Messages("vandoc.diagnosis", "proof").say
 
 
 def report(file: str, proof: Proof, pairs: Sequence[Walk]) -> str:
@@ -33,29 +24,26 @@ def report(file: str, proof: Proof, pairs: Sequence[Walk]) -> str:
 
 
 def _lines(file: str, proof: Proof, pairs: Sequence[Walk]) -> Iterator[str]:
-    say = words()
     missed = {walk.faults[0] for walk in (*proof.lost, *proof.early)}
     shown = proof.faults - len(proof.silent)
-    yield say["summary"].format(
-        file=file, found=shown - len(missed), faults=proof.faults, **_measures(proof.walks)
-    )
+    yield say("summary", file=file, found=shown - len(missed), faults=proof.faults, **_measures(proof.walks))
     for reader in READERS:
         walks = [walk for walk in proof.walks if walk.reader == reader]
         if walks:
-            yield say["reader"].format(reader=reader, walks=len(walks), **_measures(walks))
+            yield say("reader", reader=reader, walks=len(walks), **_measures(walks))
     for cause in proof.silent:
-        yield say["silent"].format(cause=cause)
+        yield say("silent", cause=cause)
     for walk in proof.lost:
-        yield say["lost"].format(**_of(walk))
+        yield say("lost", **_of(walk))
     for walk in proof.early:
-        yield say["early"].format(**_of(walk))
+        yield say("early", **_of(walk))
     for causes, symptoms in proof.groups.items():
-        yield say["group"].format(symptoms=len(symptoms), causes=", ".join(causes))
+        yield say("group", symptoms=len(symptoms), causes=", ".join(causes))
     if pairs:
         found = sum(walk.found for walk in pairs)
         handed = sum(walk.handed_over and not walk.found for walk in pairs)
         third = len(pairs) - found - handed
-        yield say["pairs"].format(walks=len(pairs), found=found, handed=handed, third=third)
+        yield say("pairs", walks=len(pairs), found=found, handed=handed, third=third)
 
 
 def _measures(walks: Sequence[Walk]) -> dict[str, object]:
@@ -74,6 +62,6 @@ def _of(walk: Walk) -> dict[str, object]:
         "cause": walk.faults[0],
         "symptom": walk.symptom,
         "reader": walk.reader,
-        "left": ", ".join(cause.id for cause in walk.left) or words()["nothing"],
+        "left": ", ".join(cause.id for cause in walk.left) or say("nothing"),
         "steps": "; ".join(f"{question}: {answer}" for question, answer in walk.steps),
     }

@@ -1,7 +1,7 @@
 """The pieces of one van as parts of the single-line diagram: symbol, and the facts beside it."""
 
 from vandoc.diagram.schematic import number
-from vandoc.diagram.words import rows, say
+from vandoc.diagram.words import WORDS, say
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.wiring import Load
@@ -79,7 +79,7 @@ def facts_of(ident: str, piece: eq.AnyPiece, system: System, sizing: Sizing) -> 
             return [f"{fuse_rating(ident, sizing)}, {piece.family}"]
         case eq.FuseBoard():
             count = sum(circuit.fuse.board == ident for circuit in system.circuits)
-            return [amps(piece.rating_a), rows("sheet.circuits")[min(count, 2)].format(count=count)]
+            return [amps(piece.rating_a), WORDS["sheet.circuits"][min(count, 2)].format(count=count)]
         case eq.Isolator() | eq.Switch() | eq.Relay() | eq.Busbar() | eq.Shunt():
             return [amps(piece.rating_a)]
         case eq.EarthPoint() | eq.Monitor():

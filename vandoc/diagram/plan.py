@@ -20,7 +20,7 @@ from vandoc.diagram.svg import (
     text_block,
     wrap,
 )
-from vandoc.diagram.words import rows, say
+from vandoc.diagram.words import WORDS, say
 
 WIDTH = 320.0  # [px] of the whole drawing: a phone's width
 VAN_WIDTH = 104.0  # [px]
@@ -313,7 +313,7 @@ def _dot(one: _Placed, wanted: bool) -> Element:
 
 
 def _headings(driver: Driver) -> list[Element]:
-    left, right = rows("plan.driver"), rows("plan.passenger")
+    left, right = WORDS["plan.driver"], WORDS["plan.passenger"]
     if driver == "right":
         left, right = right, left
     middle = WIDTH / 2

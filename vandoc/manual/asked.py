@@ -10,7 +10,7 @@ from vandoc.diagram.light import light, light_text
 from vandoc.manual.book import Book
 from vandoc.manual.fuses import board_drawing, board_words, body_of
 from vandoc.manual.sums import edge_name
-from vandoc.manual.text import Trusted, messages, quantity, tell
+from vandoc.manual.text import TROUBLE, Trusted, quantity, tell
 from vandoc.network.graph import FuseLink, owner_of
 
 
@@ -97,7 +97,7 @@ def part_name(book: Book, part: str) -> str:
 def terminal_name(book: Book, terminal: str) -> str:
     """Return what a terminal is called."""
     owner, _, end = terminal.partition(".")
-    labels = messages("trouble")["terminal"]
+    labels = TROUBLE["terminal"]
     if not end:
         return book.name(owner)
     label = labels.get(end) or tell("terminal.position", number=end)
@@ -152,7 +152,7 @@ def asked(book: Book, question: Question, number: int, gallery: Gallery | None =
     return Asked(
         question.kind,
         tell(f"ask.{key}", **values),
-        tuple(line.format_map(values) for line in messages("trouble")["before"].get(key, ())),
+        tuple(line.format_map(values) for line in TROUBLE["before"].get(key, ())),
         "",
         tuple(_answers(book, question, number)),
         tuple(_looks(question, fuse, place, gallery)) if gallery else (),

@@ -11,7 +11,8 @@ from vandoc.manual.fuses import Body, body_of, cells, path_of
 from vandoc.manual.owner import device_choices, store
 from vandoc.manual.page import built, caution
 from vandoc.manual.safety import safety_of
-from vandoc.manual.text import HERE, LANGUAGE, Trusted, day, environment, say
+from vandoc.manual.text import HERE, Trusted, day, environment, say
+from vandoc.messages import LANGUAGE
 from vandoc.model import equipment as eq
 
 PATH = "card.html"

@@ -9,8 +9,8 @@ from vandoc.manual.book import Book
 from vandoc.manual.charge import sourced
 from vandoc.manual.page import Page
 from vandoc.manual.plots import Plot, charge_over_time, sun_against_need
-from vandoc.manual.text import messages, number, say
-from vandoc.manual.working import Working, assumptions, spread, words, working
+from vandoc.manual.text import WORDS, number, say
+from vandoc.manual.working import ENERGY, Working, assumptions, spread, working
 
 
 @dataclass(frozen=True)
@@ -110,7 +110,7 @@ def _bank(book: Book, budget: BankBudget, place: int) -> BankView:
         suns=tuple(_suns(book, budget)),
         lasts=tuple(
             (
-                words("season", season.season),
+                ENERGY.say(f"season.{season.season}"),
                 spread(season.days_dark),
                 spread(season.days_sun) if season.days_sun else "",
             )
@@ -153,11 +153,11 @@ def _self_discharge(budget: BankBudget) -> str:
 
 def _month(month: MonthBudget) -> MonthRow:
     return MonthRow(
-        messages("words")["months"][month.month - 1],
+        WORDS["months"][month.month - 1],
         month.used,
         spread(month.sun).removesuffix("\u00a0Ah"),
         spread(month.need).removesuffix("\u00a0Ah"),
-        words("covered", month.covered),
+        ENERGY.say(f"covered.{month.covered}"),
     )
 
 
@@ -168,13 +168,13 @@ def _suns(book: Book, budget: BankBudget) -> Iterator[SunSum]:
         figures = [(month, month.chargers[place][1]) for month in budget.months]
         used = [(month, figure) for month, figure in figures if month.used] or figures
         month, example = min(used, key=lambda entry: entry[1].low)
-        shown = messages("words")["months"][month.month - 1]
+        shown = WORDS["months"][month.month - 1]
         rows = []
         for each, figure in figures:
             terms = {term.symbol: term for term in figure.terms}
             rows.append(
                 SunRow(
-                    messages("words")["months"][each.month - 1],
+                    WORDS["months"][each.month - 1],
                     (number(terms["H"].low), number(terms["H"].high)),
                     (number(terms["k"].low), number(terms["k"].high)),
                     (number(figure.low), number(figure.high)),
@@ -185,12 +185,12 @@ def _suns(book: Book, budget: BankBudget) -> Iterator[SunSum]:
 
 
 def _lasting(book: Book, season: SeasonBudget) -> Iterator[Working]:
-    said = {"season": words("season", season.season)}
-    yield working("usable", season.usable, **said)
-    yield working("days_dark", season.days_dark, **said)
+    shown = ENERGY.say(f"season.{season.season}")
+    yield working("usable", season.usable, season=shown)
+    yield working("days_dark", season.days_dark, season=shown)
     if season.sun and season.days_sun:
-        yield working("sun", season.sun, _month_or(book), **said)
-        yield working("days_sun", season.days_sun, **said)
+        yield working("sun", season.sun, _month_or(book), season=shown)
+        yield working("days_sun", season.days_sun, season=shown)
 
 
 def _month_or(book: Book) -> Callable[[str], str]:
@@ -199,7 +199,7 @@ def _month_or(book: Book) -> Callable[[str], str]:
     def name(symbol: str) -> str:
         word, _, number = symbol.partition(" ")
         if word == "month" and number.isdigit():
-            return str(messages("words")["months"][int(number) - 1])
+            return str(WORDS["months"][int(number) - 1])
         return book.name(symbol)
 
     return name

@@ -8,7 +8,7 @@ from vandoc.diagram.board import Cell, board_text, fuse_board
 from vandoc.manual.book import Book, Where
 from vandoc.manual.page import Page
 from vandoc.manual.symptoms import of_devices
-from vandoc.manual.text import Trusted, messages, quantity, say, upper_first
+from vandoc.manual.text import WORDS, Trusted, quantity, say, upper_first
 from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink, owner_of
 
@@ -81,7 +81,7 @@ def path_of(fuse: FuseLink) -> str:
 def body_of(book: Book, fuse: FuseLink) -> Body:
     """Return how a fuse looks."""
     sized = book.sizing.fuses[fuse.id]
-    words = messages("words")["family"][fuse.family]
+    words = WORDS[f"family.{fuse.family}"]
     name = colour(fuse.family, sized.rating_a)
     return Body(
         sized.rating_a,

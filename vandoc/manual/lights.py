@@ -7,7 +7,7 @@ from vandoc.diagram.light import light
 from vandoc.manual.book import Book, Where
 from vandoc.manual.page import Page
 from vandoc.manual.symptoms import Choice, of_devices
-from vandoc.manual.text import Trusted, messages, say, upper_first
+from vandoc.manual.text import WORDS, Trusted, say, upper_first
 from vandoc.model.equipment import Indicator
 
 
@@ -50,7 +50,7 @@ def pages(book: Book) -> Iterator[Page]:
 
 def _choices(name: str, used: list[str]) -> list[tuple[str, str]]:
     """What can be tapped: each value in use, in the order of the words."""
-    return [(value, words) for value, words in messages("words")[name].items() if value in used]
+    return [(value, words) for value, words in WORDS[name].items() if value in used]
 
 
 def devices(book: Book) -> list[Device]:

@@ -6,10 +6,13 @@ from dataclasses import dataclass, replace
 
 from vandoc.manual.book import Book, Where, last_day
 from vandoc.manual.fuses import BLADES, Body, body_of, next_fuse, path_of
-from vandoc.manual.page import Page
-from vandoc.manual.text import messages, quantity, say
+from vandoc.manual.page import CAUTIONS, Page
+from vandoc.manual.text import quantity, say
+from vandoc.messages import Messages
 from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink
+
+SYNONYMS = Messages("vandoc.manual", "synonyms")
 
 
 @dataclass(frozen=True)
@@ -77,7 +80,7 @@ def pages(book: Book) -> Iterator[Page]:
 
 def cautions(book: Book) -> list[str]:
     """Return the cautions that apply to this van."""
-    every = messages("cautions").items()
+    every = CAUTIONS.tree.items()
     return [name for name, entry in every if "when" not in entry or entry["when"] in book.traits]
 
 
@@ -174,7 +177,7 @@ def synonyms(*words: str) -> str:
     'thing'
     """
     said = set(" ".join(words).casefold().replace(",", " ").split())
-    groups = [group for group in messages("synonyms") if said & set(group)]
+    groups = [group for group in SYNONYMS.tree if said & set(group)]
     return " ".join(dict.fromkeys((*sorted(said), *(word for group in groups for word in group))))
 
 

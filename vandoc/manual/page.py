@@ -5,7 +5,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from posixpath import dirname, relpath
 
-from vandoc.manual.text import Trusted, environment, escape_text, escape_title, macro, messages, trust
+from vandoc.manual.text import Trusted, environment, escape_text, escape_title, macro, trust
+from vandoc.messages import Messages
+
+CAUTIONS = Messages("vandoc.manual", "cautions")
 
 
 @dataclass(frozen=True)
@@ -90,5 +93,5 @@ def _link_from(page: str) -> Callable[[object, str], Trusted]:
 
 def caution(name: str) -> Trusted:
     """Return the panel of a caution of `cautions.yml`."""
-    entry = messages("cautions")[name]
+    entry = CAUTIONS[name]
     return macro("signal")(entry["signal"], entry["hazard"], entry["consequence"], entry["avoid"])

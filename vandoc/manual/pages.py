@@ -33,7 +33,7 @@ from vandoc.manual import (
 )
 from vandoc.manual.book import Book, imprint
 from vandoc.manual.page import Page, render
-from vandoc.manual.text import escape_title, messages, say
+from vandoc.manual.text import WORDS, escape_title, say
 
 LISTS = (
     "circuits",
@@ -117,7 +117,7 @@ def build_pages(
         extra={
             **imprint(book),
             "version": escape_title(card.version(book)),
-            "frame": messages("words")["frame"],
+            "frame": WORDS["frame"],
         },
         extra_title=say("menu.extra"),
     )

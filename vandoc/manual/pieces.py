@@ -11,7 +11,7 @@ from vandoc.manual.electrician import cable_anchor
 from vandoc.manual.fuses import path_of
 from vandoc.manual.lights import Light, lights_of
 from vandoc.manual.page import Page
-from vandoc.manual.text import day, messages, quantity, say, upper_first
+from vandoc.manual.text import WORDS, day, quantity, say, upper_first
 from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink, far_end
 
@@ -165,7 +165,7 @@ def _at(book: Book, terminal: str, piece: eq.Piece) -> Iterator[Joined]:
 
 def _facts(part: BaseModel) -> Iterator[tuple[str, str]]:
     """Yield each field of a piece with its value; what the file leaves out is said to be left out."""
-    labels = messages("words")["field"]
+    labels = WORDS["field"]
     for name in type(part).model_fields:
         if name in ELSEWHERE:
             continue

@@ -12,13 +12,15 @@ from functools import cache, lru_cache
 from html import escape
 from importlib.resources import files
 from pathlib import Path
-from typing import Any, cast
+from typing import cast
 
-import yaml
 from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
 
-LANGUAGE = "en"
+from vandoc.messages import LANGUAGE, Messages
+
 HERE = Path(str(files("vandoc.manual")))
+WORDS, TROUBLE = Messages("vandoc.manual", "words"), Messages("vandoc.manual", "trouble")
+say, tell = WORDS.say, TROUBLE.say
 
 # Kept as they are: letters, digits, spaces, commas; a hyphen between letters or digits; a full stop after a
 # letter or before either. All other ASCII punctuation means something somewhere in Markdown or HTML.
@@ -121,33 +123,6 @@ def quantity(value: float, unit: str, decimals: int | None = None) -> str:
     return f"{number(value, decimals)}\u00a0{unit}"
 
 
-@cache
-def messages(name: str) -> Any:
-    """Return one message file of the manual's language."""
-    path = HERE / "messages" / LANGUAGE / f"{name}.yml"
-    return yaml.load(path.read_text("utf-8"), getattr(yaml, "CSafeLoader", yaml.SafeLoader))
-
-
-def say(key: str, /, **values: object) -> str:
-    """Return the message with a key of `words.yml` such as ``"fuse.title"``, its ``{names}`` filled in.
-
-    Values are put in as text and never read as a pattern.
-    """
-    return _message("words", key, values)
-
-
-def tell(key: str, /, **values: object) -> str:
-    """Return the message with a key of `trouble.yml`, in the same way."""
-    return _message("trouble", key, values)
-
-
-def _message(name: str, key: str, values: dict[str, object]) -> str:
-    found: Any = messages(name)
-    for step in key.split("."):
-        found = found[step]
-    return str(found).format_map(values) if values else str(found)
-
-
 def day(value: date) -> str:
     """Return a date as people write it.
 
@@ -156,7 +131,7 @@ def day(value: date) -> str:
     >>> day(date(2026, 5, 12))
     '12 May 2026'
     """
-    return say("date", day=value.day, month=messages("words")["months"][value.month - 1], year=value.year)
+    return say("date", day=value.day, month=WORDS["months"][value.month - 1], year=value.year)
 
 
 def upper_first(text: str) -> str:

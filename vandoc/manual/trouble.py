@@ -9,7 +9,7 @@ from vandoc.manual.book import Book
 from vandoc.manual.numbered import Numbered, entry, numbered
 from vandoc.manual.page import Page
 from vandoc.manual.symptoms import Choice, Fault, choice_of, faults, path_of, title_of
-from vandoc.manual.text import Trusted, messages, say, tell, upper_first
+from vandoc.manual.text import TROUBLE, Trusted, say, tell, upper_first
 
 GROUPS = {"stopped": ("stopped",), "dim": ("weak",), "charge": ("not-charging", "never-full")}
 LIKELY = 3
@@ -114,7 +114,7 @@ def pages(book: Book) -> Iterator[Page]:
 
 
 def _group(book: Book, ident: str, kinds: Collection[str]) -> Group:
-    words = messages("trouble")["group"][ident]
+    words = TROUBLE[f"group.{ident}"]
     choices = sorted(
         (choice_of(book, one) for one in faults(book) if one.kind in kinds),
         key=lambda one: one.title.casefold(),
@@ -149,7 +149,7 @@ def _end(
     fault: Fault, title: str, one: Numbered, leaf: Leaf, onward: tuple[Numbered, ...], gallery: Gallery
 ) -> End:
     kind = _kind_of(leaf, one.last)
-    words = messages("trouble")["end"][kind]
+    words = TROUBLE[f"end.{kind}"]
     do = tuple(line.format_map({"title": title, "number": one.number}) for line in words["do"])
     if kind in ("unknown", "fuse-swap", "charge"):
         return End(kind, words["title"], do)

@@ -4,12 +4,13 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import isinf
-from typing import Any
 
 from vandoc.energy import Figure
 from vandoc.manual.charge import sourced
-from vandoc.manual.text import messages, number, say
+from vandoc.manual.text import number, say
+from vandoc.messages import Messages
 
+ENERGY = Messages("vandoc.manual", "energy")
 _SYMBOL = re.compile(r"\{([^{}]*)\}")
 
 
@@ -50,14 +51,6 @@ class Working:
     assumptions: tuple[str, ...]
 
 
-def words(*path: str) -> Any:
-    """Return words of the page on energy, by their keys in `energy.yml`."""
-    found = messages("energy")
-    for key in path:
-        found = found[key]
-    return found
-
-
 def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said: str) -> Working:
     """Return a figure with its sum.
 
@@ -71,7 +64,7 @@ def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said:
     **said : str
         For the title.
     """
-    every: dict[str, str] = words("term", "any") | words("term").get(kind, {})
+    every: dict[str, str] = ENERGY["term.any"] | ENERGY["term"].get(kind, {})
     terms = tuple(
         Quantity(
             term.symbol if len(term.symbol) == 1 else "",
@@ -84,7 +77,7 @@ def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said:
         for term in figure.terms
     )
     return Working(
-        words("figure", kind).format_map(said),
+        ENERGY.say(f"figure.{kind}", **said),
         spread(figure),
         _SYMBOL.sub(lambda found: _symbol(found[1], every, name), figure.formula),
         _ends(figure),
@@ -95,7 +88,8 @@ def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said:
 
 def assumptions(*figures: Figure) -> tuple[str, ...]:
     """Return what figures take for granted, in words, each once."""
-    return tuple(dict.fromkeys(words("assumption", one) for figure in figures for one in figure.assumptions))
+    found = dict.fromkeys(one for figure in figures for one in figure.assumptions)
+    return tuple(ENERGY.say(f"assumption.{one}") for one in found)
 
 
 def spread(figure: Figure) -> str:
@@ -108,9 +102,9 @@ def spread(figure: Figure) -> str:
     """
     low, high = (f"{_shown(end)}\u00a0{figure.unit}" for end in (figure.low, figure.high))
     if isinf(figure.low):
-        return str(words("endless" if _empties(figure) else "never"))
+        return ENERGY.say("endless" if _empties(figure) else "never")
     if isinf(figure.high):
-        return str(words("endless_at_best" if _empties(figure) else "never_at_worst")).format(low=low)
+        return ENERGY.say("endless_at_best" if _empties(figure) else "never_at_worst", low=low)
     return high if low == high else say("range", low=_shown(figure.low), high=high)
 
 
@@ -124,13 +118,13 @@ def _ends(figure: Figure) -> tuple[tuple[str, str], ...]:
         return ()
     least = _filled(figure, {term.symbol: term.low for term in figure.terms}, figure.low)
     most = _filled(figure, {term.symbol: term.high for term in figure.terms}, figure.high)
-    return (("", least),) if least == most else ((words("least"), least), (words("most"), most))
+    return (("", least),) if least == most else ((ENERGY.say("least"), least), (ENERGY.say("most"), most))
 
 
 def _filled(figure: Figure, values: dict[str, float], result: float) -> str:
     left = _SYMBOL.sub(lambda found: _shown(values[found[1]]), figure.formula)
     if isinf(result):
-        return str(words("sum_endless" if _empties(figure) else "sum_never")).format(left=left)
+        return ENERGY.say("sum_endless" if _empties(figure) else "sum_never", left=left)
     return f"{left} = {_shown(result)}\u00a0{figure.unit}"
 
 

@@ -1,27 +1,13 @@
 """The sheet to take to a van before anything is designed: what to measure and note, a grid for its plan."""
 
-from collections.abc import Mapping
-from functools import cache
-from typing import Any
-
-import yaml
-
-from vandoc.manual.text import LANGUAGE
+from vandoc.messages import Messages
 from vandoc.paper.pdf import FAMILY, to_pdf
-from vandoc.paper.words import HERE, environment
+from vandoc.paper.words import environment
 
+WORDS = Messages("vandoc.paper", "survey")
 SCALE = 35
 SMALL_M, LARGE_M = 0.1, 0.5  # squares of the grid
 ACROSS_M, BACK_M = 5.0, 7.5  # what the grid holds: the longest van of A4 at this scale, with room for notes
-
-
-@cache
-def words() -> Mapping[str, Any]:
-    """Return what the sheet says."""
-    found: Mapping[str, Any] = yaml.safe_load(
-        (HERE / "messages" / LANGUAGE / "survey.yml").read_text("utf-8")
-    )
-    return found
 
 
 def survey() -> bytes:
@@ -32,7 +18,7 @@ def survey() -> bytes:
     VandocError
         If the library that makes PDF is missing.
     """
-    html = environment().get_template("survey.html.j2").render(words=words(), family=FAMILY, grid=_grid())
+    html = environment().get_template("survey.html.j2").render(words=WORDS.tree, family=FAMILY, grid=_grid())
     return to_pdf(html, {}, "survey")
 
 

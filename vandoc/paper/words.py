@@ -3,27 +3,13 @@
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
 
-import yaml
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from vandoc.manual.text import LANGUAGE
+from vandoc.messages import LANGUAGE, Messages
 
 HERE = Path(str(files("vandoc.paper")))
-
-
-@cache
-def _messages() -> Any:
-    return yaml.safe_load((HERE / "messages" / LANGUAGE / "paper.yml").read_text("utf-8"))
-
-
-def say(key: str, /, **values: object) -> str:
-    """Return the message with a key of `paper.yml`, its ``{names}`` filled in with text."""
-    found: Any = _messages()
-    for step in key.split("."):
-        found = found[step]
-    return str(found).format_map(values) if values else str(found)
+say = Messages("vandoc.paper", "paper").say
 
 
 @cache

@@ -5,16 +5,13 @@ The text of a reason begins with the rule that decided, then gives its numbers.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
-from typing import Any, Literal, get_args
-
-import yaml
+from typing import Literal, get_args
 
 from vandoc.calc.fuse import CONTINUOUS_FRACTION, standard_ratings
 from vandoc.checks.amount import Amount
 from vandoc.checks.case import Case
 from vandoc.data import constant
+from vandoc.messages import Messages
 from vandoc.model.base import Proposed
 from vandoc.model.equipment import Battery, Charger
 from vandoc.model.references import Path as Trail
@@ -23,6 +20,8 @@ from vandoc.network.graph import Network
 from vandoc.remedy.change import file_key
 from vandoc.remedy.sizes import area_trail
 from vandoc.sizing import SizedConductor, SizedFuse, Sizing
+
+say = Messages("vandoc.proposals", "reasons").say
 
 What = Literal["battery", "charger", "fuse", "cable"]
 WHATS: tuple[What, ...] = get_args(What)
@@ -191,7 +190,7 @@ def _proposal(
     decided: str,
     words: Mapping[str, object],
 ) -> Proposal:
-    reason = reasons()[f"{what}-{decided}"].format_map(words)
+    reason = say(f"{what}-{decided}", **words)
     sized = case.sizing.conductors[subject] if what == "cable" else None
     rule = reason.partition(":")[0]
     copper = _copper(sized) if sized else None
@@ -201,14 +200,14 @@ def _proposal(
 def listed(found: Proposals) -> str:
     """Return proposals as a table of text, one kind after the other."""
     if not found.items:
-        return str(reasons()["none"])
+        return say("none")
     lines: list[str] = []
     for what in WHATS:
         mine = [item for item in found.items if item.what == what]
         if mine:
-            lines += [reasons()["head"][what], *_table(mine)]
+            lines += [say(f"head.{what}"), *_table(mine)]
     copper = [Amount(total, "mm²·m") for total in (found.copper_proposed_mm2_m, found.copper_all_mm2_m)]
-    return "\n".join([*lines, reasons()["copper"].format(proposed=copper[0], all=copper[1])])
+    return "\n".join([*lines, say("copper", proposed=copper[0], all=copper[1])])
 
 
 def _table(items: list[Proposal]) -> Iterator[str]:
@@ -223,11 +222,3 @@ def _table(items: list[Proposal]) -> Iterator[str]:
 def _right(cells: list[str]) -> list[str]:
     wide = max(map(len, cells))
     return [cell.rjust(wide) for cell in cells]
-
-
-@cache
-def reasons() -> Mapping[str, Any]:
-    """Return the wordings of reasons."""
-    text = files(__package__).joinpath("messages/en/reasons.yml").read_text("utf-8")
-    found: dict[str, Any] = yaml.safe_load(text)
-    return found

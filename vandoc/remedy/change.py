@@ -2,21 +2,20 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import cache
-from importlib.resources import files
 from types import MappingProxyType
 from typing import Any, Literal, Optional, get_args
 
-import yaml
 from pydantic import BaseModel
 
 from vandoc.checks.amount import Amount
 from vandoc.checks.finding import Nearest
+from vandoc.messages import Messages
 from vandoc.model.equipment import BoardFuse
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
 from vandoc.model.wiring import Return
 
+WORDS = Messages("vandoc.remedy", "changes")
 Kind = Literal[
     "fuse", "setting", "area", "insulation", "bunched", "family", "sheathed", "length", "rating", "end"
 ]
@@ -74,16 +73,15 @@ class Change:
         """Return it in words."""
         text = self._said()
         if self.also is not None:
-            text = words()["both"].format_map({"one": text, "other": self.also._said()})
+            text = WORDS.say("both", one=text, other=self.also._said())
         key = file_key(system, self.edits[0][0])
-        return Nearest(words()["passes"].format_map({"change": text}), key, self.now or None, self.then)
+        return Nearest(WORDS.say("passes", change=text), key, self.now or None, self.then)
 
     def _said(self) -> str:
         trail = self.edits[0][0]
-        form = words()[self.kind if self.now else f"{self.kind}-not-stated"]
-        attribute = words()["attributes"].get(str(trail[-1]), "")
-        fields = {"name": self.name, "now": self.now, "then": self.then, "attribute": attribute}
-        return str(form.format_map(fields))
+        form = self.kind if self.now else f"{self.kind}-not-stated"
+        attribute = WORDS["attributes"].get(str(trail[-1]), "")
+        return WORDS.say(form, name=self.name, now=self.now, then=self.then, attribute=attribute)
 
 
 def shown(value: object, unit: str = "") -> str:
@@ -95,18 +93,10 @@ def shown(value: object, unit: str = "") -> str:
     ('16 mm²', 'yes', 'class-T')
     """
     if isinstance(value, bool):
-        return str(words()["yes" if value else "no"])
+        return WORDS.say("yes" if value else "no")
     if isinstance(value, int | float):
         return Amount(float(value), unit).text()
     return "" if value is None else str(value)
-
-
-@cache
-def words() -> Mapping[str, Any]:
-    """Return the wordings of changes."""
-    text = files(__package__).joinpath("messages/en/changes.yml").read_text("utf-8")
-    found: dict[str, Any] = yaml.safe_load(text)
-    return found
 
 
 def changed(system: System, change: Change) -> System:

@@ -17,7 +17,7 @@ from vandoc.model.references import Path as Trail
 from vandoc.network.expand import build
 from vandoc.network.graph import Network
 from vandoc.remedy import drops, pieces, sizes
-from vandoc.remedy.change import Change, changed, words
+from vandoc.remedy.change import WORDS, Change, changed
 from vandoc.remedy.pieces import Generator, or_more, set_to
 from vandoc.sizing import Sizing, size
 
@@ -168,9 +168,9 @@ def with_nearest(
     case = Case(van_file.system, network, sizing)
     named: dict[Finding, Nearest] = {}
     for one in _sought(case):
-        nearest = one.found.said(case.system) if one.found else Nearest(words()[_WHY_NONE[one.untried]])
+        nearest = one.found.said(case.system) if one.found else Nearest(WORDS.say(_WHY_NONE[one.untried]))
         named.setdefault(in_words(one.breach, van_file.locate), nearest)
-    measured = Nearest(words()["measured"])
+    measured = Nearest(WORDS.say("measured"))
     return tuple(replace(f, nearest=named.get(f, measured)) if f.severity == "fail" else f for f in findings)
 
 

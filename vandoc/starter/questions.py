@@ -3,14 +3,12 @@
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 from typing import Any, Literal, get_args
 
-import yaml
-
+from vandoc.messages import Messages
 from vandoc.model.equipment import Chemistry
 
+say = Messages("vandoc.starter", "questions").say
 Side = Literal["left", "right"]
 Regulation = Literal["smart", "fixed"]
 
@@ -81,15 +79,8 @@ class Question:
     read: Callable[[str], Any]
 
 
-@cache
-def _messages() -> dict[str, dict[str, str]]:
-    text = files(__package__).joinpath("messages/en/questions.yml").read_text("utf-8")
-    messages: dict[str, dict[str, str]] = yaml.safe_load(text)
-    return messages
-
-
 def _refusal(name: str, **values: object) -> ValueError:
-    return ValueError(_messages()["refusals"][name].format(**values))
+    return ValueError(say(f"refusals.{name}", **values))
 
 
 def _line(longest: int, *, needed: bool) -> Callable[[str], str]:
@@ -117,7 +108,7 @@ def _choice(*values: str) -> Callable[[str], str]:
 def _number(low: float, high: float, unit: str, *, none: bool = False) -> Callable[[str], float]:
     def read(text: str) -> float:
         text = text.strip().lower()
-        if none and text in _messages()["words"]["none"].split():
+        if none and text in say("words.none").split():
             return 0.0
         match = re.fullmatch(r"(\d{1,6}(?:\.\d{1,6})?)\s*" + f"(?:{unit.lower()})?", text)
         if match is None or not low <= float(match[1]) <= high:
@@ -133,7 +124,7 @@ def _volts(text: str) -> int:
 
 def _yes(text: str) -> bool:
     for value, words in ((True, "yes"), (False, "none")):
-        if text.strip().lower() in _messages()["words"][words].split():
+        if text.strip().lower() in say(f"words.{words}").split():
             return value
     raise _refusal("yes or no")
 
@@ -168,12 +159,12 @@ def _default(key: str) -> str:
     """The default as somebody would type it."""
     value = getattr(Answers, key)
     if isinstance(value, bool):
-        return _messages()["words"]["yes" if value else "none"].split()[0]
+        return say("words.yes" if value else "words.none").split()[0]
     if isinstance(value, float):
-        return f"{value:g}" if value else _messages()["words"]["none"].split()[0]
+        return f"{value:g}" if value else say("words.none").split()[0]
     return str(value)
 
 
 QUESTIONS: tuple[Question, ...] = tuple(
-    Question(key, _messages()["questions"][key], _default(key), read) for key, read in _READS.items()
+    Question(key, say(f"questions.{key}"), _default(key), read) for key, read in _READS.items()
 )

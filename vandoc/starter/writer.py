@@ -11,6 +11,7 @@ from typing import Any
 from jinja2 import Environment, StrictUndefined, Template
 
 from vandoc.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
+from vandoc.messages import LANGUAGE
 from vandoc.schema import json_schema
 from vandoc.starter.questions import Answers
 
@@ -124,7 +125,7 @@ def _template() -> Template:
         finalize=_finalize,
     )
     environment.filters["quoted"] = lambda text: json.dumps(text, ensure_ascii=False)
-    source = files(__package__).joinpath("templates/en/van.yml.j2").read_text("utf-8")
+    source = files(__package__).joinpath("templates", LANGUAGE, "van.yml.j2").read_text("utf-8")
     return environment.from_string(source)
 
 

@@ -6,7 +6,7 @@ from xml.etree.ElementTree import Element
 
 from vandoc.diagram.plots.axis import HEIGHT, SMALL, WIDTH, Scale, apart, heading, label, marks, ruler, shown
 from vandoc.diagram.svg import ACCENT, INK, TINT, document, element, path
-from vandoc.diagram.words import rows, say
+from vandoc.diagram.words import WORDS, say
 
 LEFT, RIGHT = 38.0, 232.0  # of the bars; names stand to the right
 GAP = 17.0
@@ -66,7 +66,7 @@ def sun_plot(ident: str, months: Sequence[MonthBar]) -> str:
         edge = LEFT + pitch * place
         need += ["L" if need else "M", edge, scale.at(bar.need), "H", edge + pitch]
         weight = "bold" if bar.used else "normal"
-        letter = rows("plot.month_letters")[bar.month - 1]
+        letter = WORDS["plot.month_letters"][bar.month - 1]
         drawn.append(label(left + pitch * 0.34, top + HEIGHT + 13, letter, "middle", font_weight=weight))
     drawn.append(path(*need, stroke=INK, stroke_width=2.4, class_="need"))
     last = months[-1]
@@ -100,13 +100,13 @@ def sun_text(months: Sequence[MonthBar]) -> list[str]:
     lines = [sun_title(months)]
     for bar in months:
         key = "plot.sun_month" if bar.used else "plot.sun_unused"
-        month = rows("plot.months")[bar.month - 1]
+        month = WORDS["plot.months"][bar.month - 1]
         lines.append(say(key, month=month, low=shown(bar.low), high=shown(bar.high), need=shown(bar.need)))
     return lines
 
 
 def _named(bars: Sequence[MonthBar]) -> str:
-    names = [rows("plot.months")[bar.month - 1] for bar in bars]
+    names = [WORDS["plot.months"][bar.month - 1] for bar in bars]
     return say("plot.and").join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 

@@ -9,7 +9,7 @@ from xml.etree.ElementTree import Element
 from vandoc.calc.trend import Trend
 from vandoc.diagram.plots.axis import SMALL, WIDTH, Scale, apart, heading, label
 from vandoc.diagram.svg import ACCENT, INK, clean, document, element, path
-from vandoc.diagram.words import rows, say
+from vandoc.diagram.words import WORDS, say
 
 TALL = 130.0  # of the plot below its title [px]
 BEYOND = 0.5  # how far the line is followed, in parts of the time that the readings span
@@ -128,7 +128,7 @@ def _days(course: Course, along: Scale, y: float) -> list[Element]:
 
 
 def _month(day: date) -> str:
-    return say("plot.trend_month", month=rows("plot.months")[day.month - 1], year=day.year)
+    return say("plot.trend_month", month=WORDS["plot.months"][day.month - 1], year=day.year)
 
 
 def trend_title(course: Course, show: Callable[[float], str]) -> str:

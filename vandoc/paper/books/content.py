@@ -6,15 +6,13 @@ from dataclasses import dataclass, field
 from functools import cache
 from itertools import pairwise
 from posixpath import dirname, join, normpath
-from typing import Any
 from xml.etree import ElementTree as ET
 
 import markdown
 import tinyhtml5
-import yaml
 
 from vandoc.diagram.svg import identifier
-from vandoc.manual.text import HERE as MANUAL
+from vandoc.manual.settings import markdown_extensions
 from vandoc.paper.books.drawings import SVG, printable, size_of
 from vandoc.paper.pdf import address
 
@@ -89,14 +87,8 @@ def chapter(
 @cache
 def _converter() -> markdown.Markdown:
     """Python-Markdown as MkDocs sets it up for the pages."""
-    names: list[str] = []
-    configs: dict[str, Any] = {}
-    for entry in yaml.safe_load((MANUAL / "settings.yml").read_text("utf-8"))["markdown_extensions"]:
-        name = entry if isinstance(entry, str) else next(iter(entry))
-        names.append(name)
-        if isinstance(entry, dict):
-            configs[name] = entry[name]
-    return markdown.Markdown(extensions=names, extension_configs=configs)
+    found = markdown_extensions()
+    return markdown.Markdown(extensions=list(found), extension_configs=found)
 
 
 def classes(item: ET.Element) -> set[str]:
