@@ -7,7 +7,7 @@ import pytest
 from tests.manual.manuals import VANS, judged, page, words
 from vandoc.calc.fuse import standard_ratings
 from vandoc.manual.book import Book
-from vandoc.manual.sums import cable_sum, edge_name, fuse_sum
+from vandoc.manual.sums import cable_sum, fuse_sum
 
 
 def book_of(van):
@@ -94,7 +94,7 @@ def test_the_parts_of_a_way_are_called_by_their_names(van):
     book = book_of(van)
     for drop in book.sizing.drops.values():
         for part, _, _ in drop.steps:
-            name = edge_name(book, part)
+            name = book.edge_name(part)
             if part in book.network.conductors:
                 assert " to " in name
             else:

@@ -8,8 +8,7 @@ from vandoc.data import constant
 from vandoc.diagnosis.problem import Cause, Question
 from vandoc.diagram.light import light, light_text
 from vandoc.manual.book import Book
-from vandoc.manual.fuses import board_drawing, board_words, body_of
-from vandoc.manual.sums import edge_name
+from vandoc.manual.fuse_looks import board_drawing, board_words, body_of
 from vandoc.manual.text import TROUBLE, Trusted, quantity, tell
 from vandoc.network.graph import FuseLink, owner_of
 
@@ -90,7 +89,7 @@ class Asked:
 def part_name(book: Book, part: str) -> str:
     """Return what a broken part is called."""
     if part in book.network.conductors or part in book.network.fuses:
-        return edge_name(book, part)
+        return book.edge_name(part)
     return book.name(part)
 
 

@@ -19,7 +19,7 @@ from vandoc.manual.text import Trusted, clean, day, escape_title, say
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.van import Place
-from vandoc.network.graph import FuseLink
+from vandoc.network.graph import FuseLink, owner_of
 
 Kind = TypeVar("Kind", bound=eq.Piece)
 
@@ -215,6 +215,16 @@ class Book:
         if self.several_boards:
             return say("fuse.short_on", position=fuse.position, board=self.name(fuse.owner))
         return say("fuse.short", position=fuse.position)
+
+    def edge_name(self, ident: str) -> str:
+        """Return what a part of a way is called: its two ends for a cable, else the fuse or the piece."""
+        if ident in self.network.conductors:
+            cable = self.network.conductors[ident]
+            ends = (self.name(owner_of(cable.start)), self.name(owner_of(cable.end)))
+            return say("sum.cable", start=ends[0], end=ends[1])
+        if ident in self.network.fuses:
+            return self.fuse_name(self.network.fuses[ident])
+        return self.name(self.network.joints[ident].owner)
 
     def picture(self, thing: Place | eq.Piece) -> Picture | None:
         """Return where the picture of a place or piece is in the manual."""

@@ -7,7 +7,8 @@ from functools import cache
 from vandoc.diagram.board import fuse_board
 from vandoc.diagram.light import light_text
 from vandoc.manual.book import Book, Where, last_day
-from vandoc.manual.fuses import Body, body_of, cells, path_of
+from vandoc.manual.fuse_looks import Body, body_of, cells
+from vandoc.manual.fuses import path_of
 from vandoc.manual.owner import device_choices, store
 from vandoc.manual.page import built, caution
 from vandoc.manual.safety import safety_of

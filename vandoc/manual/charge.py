@@ -10,7 +10,7 @@ from vandoc.manual.book import Book, Where
 from vandoc.manual.owner import Store, store
 from vandoc.manual.page import Page
 from vandoc.manual.plots import Plot, sun_against_need
-from vandoc.manual.text import number, quantity, say
+from vandoc.manual.text import number, quantity, say, sourced
 from vandoc.manual.tonight import hours
 from vandoc.model import equipment as eq
 
@@ -150,11 +150,6 @@ def _kind(book: Book, chemistry: str, suffix: str) -> Kind:
         ),
         lasts=_lasts(book, idents[0]),
     )
-
-
-def sourced(source: str, from_memory: bool) -> str:
-    """Return a source, saying where the figure was recalled and not read."""
-    return say("from_memory", source=source) if from_memory else source
 
 
 def _charge(percent: float) -> str:

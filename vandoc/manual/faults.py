@@ -8,11 +8,9 @@ from vandoc.calc.fuse import FAMILIES
 from vandoc.calc.fuse_time import OpeningTime, sure_multiple
 from vandoc.calc.protection import adiabatic_k_for
 from vandoc.manual.book import Book
-from vandoc.manual.charge import sourced
 from vandoc.manual.page import Page
 from vandoc.manual.states import in_order
-from vandoc.manual.sums import edge_name
-from vandoc.manual.text import number, quantity, say
+from vandoc.manual.text import number, quantity, say, sourced
 from vandoc.network.faults import BRIEF_S, CableInFault, EndFault, FuseInFault
 
 
@@ -127,7 +125,7 @@ def _sums(book: Book, end: EndFault, last: FuseInFault | None, weakest: CableInF
     conductor = weakest.conductor
     yield say(
         "fault.stands",
-        cable=edge_name(book, conductor.id),
+        cable=book.edge_name(conductor.id),
         k=number(adiabatic_k_for(conductor.insulation_c)),
         insulation=number(conductor.insulation_c),
         area=quantity(book.sizing.conductors[conductor.id].area_mm2, "mm²"),

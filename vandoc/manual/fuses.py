@@ -3,30 +3,14 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from vandoc.calc.fuse import colour, swatch
-from vandoc.diagram.board import Cell, board_text, fuse_board
 from vandoc.manual.book import Book, Where
+from vandoc.manual.fuse_looks import BLADES, Body, board_drawing, board_words, body_of
 from vandoc.manual.page import Page
 from vandoc.manual.symptoms import of_devices
-from vandoc.manual.text import WORDS, Trusted, quantity, say, upper_first
-from vandoc.model import equipment as eq
+from vandoc.manual.text import Trusted, say, upper_first
 from vandoc.network.graph import FuseLink, owner_of
 
-BLADES = ("C", "E", "F")
 LARGEST_FOR_OWNER_A = 60.0  # common practice, no source: beyond it a fuse is left to the workshop
-
-
-@dataclass(frozen=True)
-class Body:
-    """A fuse as it looks: rating, colour in words, and what kind of thing it is."""
-
-    rating_a: float
-    rating: str
-    colour: str | None
-    swatch: str | None
-    looks: str
-    standard: str
-    proposed: bool
 
 
 @dataclass(frozen=True)
@@ -76,22 +60,6 @@ class FusePage:
 def path_of(fuse: FuseLink) -> str:
     """Return the page of a fuse; the full stop in a board's fuse keeps it apart from a piece of that name."""
     return f"fuse/{fuse.id}.md"
-
-
-def body_of(book: Book, fuse: FuseLink) -> Body:
-    """Return how a fuse looks."""
-    sized = book.sizing.fuses[fuse.id]
-    words = WORDS[f"family.{fuse.family}"]
-    name = colour(fuse.family, sized.rating_a)
-    return Body(
-        sized.rating_a,
-        quantity(sized.rating_a, "A"),
-        name,
-        swatch(name) if name else None,
-        words["looks"],
-        words["standard"],
-        sized.proposed,
-    )
 
 
 def title_of(book: Book, fuse: FuseLink) -> str:
@@ -167,28 +135,3 @@ def next_fuse(book: Book, fuse: FuseLink) -> Next:
     place = book.place_id(fuse.owner)
     assert place is not None
     return Next(book.fuse_name(fuse), path_of(fuse), book.where(place).label)
-
-
-def cells(book: Book, board: str) -> list[Cell]:
-    """Return the positions in use of a board, as its drawing shows them."""
-    found = []
-    for fuse in book.network.fuses.values():
-        if fuse.owner == board and fuse.position is not None:
-            body = body_of(book, fuse)
-            served = say("and").join(book.served(fuse))
-            found.append(Cell(fuse.position, body.rating, body.colour, body.swatch, served))
-    return sorted(found, key=lambda cell: cell.position)
-
-
-def board_drawing(book: Book, fuse: FuseLink, ident: str) -> Trusted:
-    """Return the board with the fuse filled; `ident` keeps it apart from other drawings of a page."""
-    board = book.pieces(eq.FuseBoard)[fuse.owner]
-    sought = {fuse.position or 1}
-    name, shown = book.name(fuse.owner), cells(book, fuse.owner)
-    return Trusted(fuse_board(ident, name, board.rows, board.columns, shown, sought))
-
-
-def board_words(book: Book, fuse: FuseLink) -> list[str]:
-    """Return the words of the same drawing."""
-    board = book.pieces(eq.FuseBoard)[fuse.owner]
-    return board_text(board.rows, board.columns, cells(book, fuse.owner), {fuse.position or 1})

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from vandoc.manual.book import Book, Where, last_day
-from vandoc.manual.fuses import BLADES, Body, body_of, next_fuse, path_of
+from vandoc.manual.fuse_looks import BLADES, Body, body_of
+from vandoc.manual.fuses import next_fuse, path_of
 from vandoc.manual.page import CAUTIONS, Page
 from vandoc.manual.text import quantity, say
 from vandoc.messages import Messages

@@ -12,7 +12,7 @@ from functools import cache, lru_cache
 import segno
 
 from vandoc.manual.book import Book
-from vandoc.manual.fuses import BLADES
+from vandoc.manual.fuse_looks import BLADES
 from vandoc.manual.safety import SafeStep, Safety, safety_of
 from vandoc.manual.text import clean, say
 from vandoc.model import equipment as eq

@@ -9,7 +9,6 @@ from vandoc.calc.operating_point import NoOperatingPoint
 from vandoc.checks.operating import lowest_v
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page
-from vandoc.manual.sums import edge_name
 from vandoc.manual.text import number, quantity, say
 from vandoc.network.operating import SolvedState
 from vandoc.network.states import OperatingState
@@ -172,7 +171,7 @@ def _wire(book: Book, solved: SolvedState, sized: SizedConductor) -> WireRow:
     capacity = 0.0 if sized.conductor.vehicle else sized.capacity_a
     return WireRow(
         ident,
-        say("wire_of", name=edge_name(book, ident), ident=ident),
+        say("wire_of", name=book.edge_name(ident), ident=ident),
         _amount(amps),
         number(capacity) if capacity else "",
         number(100 * amps / capacity, 0) if capacity else "",
@@ -214,7 +213,7 @@ def _sums(book: Book, solved: SolvedState) -> Iterator[tuple[str, tuple[str, ...
         lines = [
             say(
                 "drop_step",
-                part=edge_name(book, ident),
+                part=book.edge_name(ident),
                 amps=quantity(volts / solved.ohms[ident], "A"),
                 ohms=quantity(1000 * solved.ohms[ident], "mΩ"),
                 volts=quantity(volts, "V"),

@@ -8,11 +8,9 @@ from vandoc.calc.fuse import CONTINUOUS_FRACTION
 from vandoc.data import constant
 from vandoc.diagram.plots import Step, voltage_plot, voltage_text
 from vandoc.manual.book import Book
-from vandoc.manual.charge import sourced
 from vandoc.manual.plots import Plot
-from vandoc.manual.text import Trusted, number, quantity, say, upper_first
+from vandoc.manual.text import Trusted, number, quantity, say, sourced, upper_first
 from vandoc.network.expand import load_current
-from vandoc.network.graph import owner_of
 from vandoc.sizing.results import Drop, SizedConductor, SizedFuse
 
 
@@ -24,17 +22,6 @@ class Sum:
     result: str
     lines: tuple[str, ...]
     source: str
-
-
-def edge_name(book: Book, ident: str) -> str:
-    """Return what a part of a way is called: its two ends for a cable, else the fuse or the piece."""
-    if ident in book.network.conductors:
-        cable = book.network.conductors[ident]
-        ends = (book.name(owner_of(cable.start)), book.name(owner_of(cable.end)))
-        return say("sum.cable", start=ends[0], end=ends[1])
-    if ident in book.network.fuses:
-        return book.fuse_name(book.network.fuses[ident])
-    return book.name(book.network.joints[ident].owner)
 
 
 def cable_sum(book: Book, sized: SizedConductor) -> Sum | None:
@@ -74,7 +61,7 @@ def cable_sum(book: Book, sized: SizedConductor) -> Sum | None:
     )
     zero = constant("copper temperature constant")
     source = "; ".join((sourced(found.source, found.from_memory), say("sum.class_5", source=zero.source)))
-    name = say("sum.cable_named", id=cable.id, ends=edge_name(book, cable.id))
+    name = say("sum.cable_named", id=cable.id, ends=book.edge_name(cable.id))
     size = sized.size.replace(" ", "\u00a0")
     return Sum(name, say("sum.size", size=size, why=say(f"decided.{decision(sized)}")), lines, source)
 
@@ -131,7 +118,7 @@ def drop_sum(book: Book, drop: Drop) -> Sum:
     lines = tuple(
         say(
             "drop_step",
-            part=say("sum.step", id=part, ends=edge_name(book, part)),
+            part=say("sum.step", id=part, ends=book.edge_name(part)),
             amps=quantity(amps, "A"),
             ohms=quantity(ohms * 1000, "mΩ"),
             volts=quantity(amps * ohms, "V"),
@@ -162,7 +149,7 @@ def worst_drop(book: Book) -> Plot | None:
     back: list[Step] = []
     lost = 0.0
     for part, amps, ohms in drop.steps:
-        (supply if lost < drop.supply_v - 1e-12 else back).append(Step(edge_name(book, part), amps * ohms))
+        (supply if lost < drop.supply_v - 1e-12 else back).append(Step(book.edge_name(part), amps * ohms))
         lost += amps * ohms
     name = book.name(drop.owner)
     limit_v = drop.limit.percent / 100 * drop.nominal_v

@@ -134,6 +134,11 @@ def day(value: date) -> str:
     return say("date", day=value.day, month=WORDS["months"][value.month - 1], year=value.year)
 
 
+def sourced(source: str, from_memory: bool) -> str:
+    """Return a source, saying where the figure was recalled and not read."""
+    return say("from_memory", source=source) if from_memory else source
+
+
 def upper_first(text: str) -> str:
     """Return text with its first letter as a capital, for the beginning of a sentence."""
     return type(text)(text[:1].upper() + text[1:])

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from math import isinf
 
 from vandoc.energy import Figure
-from vandoc.manual.charge import sourced
-from vandoc.manual.text import number, say
+from vandoc.manual.text import number, say, sourced
 from vandoc.messages import Messages
 
 ENERGY = Messages("vandoc.manual", "energy")

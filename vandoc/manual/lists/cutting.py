@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from vandoc.calc.cutting import cut_length_m, usual_colour
 from vandoc.manual.book import Book
-from vandoc.manual.fuses import BLADES
+from vandoc.manual.fuse_looks import BLADES
 from vandoc.manual.lists.table import Table, counted
 from vandoc.manual.text import say
 from vandoc.model import equipment as eq

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from vandoc.data import constant
 from vandoc.manual.book import Book
-from vandoc.manual.fuses import BLADES, body_of
+from vandoc.manual.fuse_looks import BLADES, body_of
 from vandoc.manual.lists.table import Cell, Table, counted
 from vandoc.manual.pieces import stated_facts
 from vandoc.manual.text import quantity, say

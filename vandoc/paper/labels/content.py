@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from vandoc.manual.book import Book
-from vandoc.manual.fuses import body_of
+from vandoc.manual.fuse_looks import body_of
 from vandoc.manual.lists.cutting import colour_of
 from vandoc.manual.safety import safety_of
 from vandoc.manual.text import enumerated, quantity
