@@ -42,14 +42,37 @@ ORDER = [
     {"cli"},
     {"__main__"},
 ]
+# The same inside the manual: what all its pages share, fault-finding, each reader's pages, what joins them.
+MANUAL = [
+    {"text", "settings", "supply"},
+    {"book", "page", "plots"},
+    {"fuse_looks"},
+    {"trouble"},
+    {"owner"},
+    {"electrician"},
+    {"lists"},
+    {"no_signal"},
+    {"pages"},
+]
 RANK = {room: rank for rank, rooms in enumerate(ORDER) for room in rooms}
+MANUAL_RANK = {room: rank for rank, rooms in enumerate(MANUAL) for room in rooms}
 # Words are read by `messages.py`, van files by `yamltree.py`; the others read settings and a seal.
 YAML_READERS = {"messages.py", "yamltree.py", "archive/reading.py", "manual/settings.py", "publish.py"}
 MODULES = sorted(ROOT.rglob("*.py"))
 
 
-def room_of(path: Path) -> str:
-    return path.relative_to(ROOT).parts[0].removesuffix(".py")
+def room_of(path: Path, house: Path = ROOT) -> str:
+    return path.relative_to(house).parts[0].removesuffix(".py")
+
+
+def against(rank: dict[str, int], room: str, names: set[str], house: str = "vandoc") -> list[str]:
+    """The imports of a room of a package that lead to no room before it."""
+    rooms = {
+        name: name.removeprefix(f"{house}.").split(".")[0] for name in names if name.startswith(f"{house}.")
+    }
+    return sorted(
+        name for name, other in rooms.items() if other in rank and other != room and rank[other] >= rank[room]
+    )
 
 
 def imports_of(path: Path) -> set[str]:
@@ -69,13 +92,27 @@ def test_every_module_has_a_room():
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
 def test_imports_run_one_way(path):
     room = room_of(path)
-    if room == "__init__":
-        return
-    for name in imports_of(path):
-        if name.startswith("vandoc."):
-            other = name.split(".")[1]
-            if other in RANK:
-                assert RANK[other] < RANK[room] or other == room, f"{path.name} imports {name}"
+    assert room == "__init__" or against(RANK, room, imports_of(path)) == []
+
+
+def test_every_module_of_the_manual_has_a_room():
+    house = ROOT / "manual"
+    assert {room_of(path, house) for path in house.rglob("*.py")} - {"__init__"} == set(MANUAL_RANK)
+
+
+@pytest.mark.parametrize(
+    "path", sorted((ROOT / "manual").rglob("*.py")), ids=lambda path: str(path.relative_to(ROOT))
+)
+def test_imports_run_one_way_in_the_manual(path):
+    room = room_of(path, ROOT / "manual")
+    assert room == "__init__" or against(MANUAL_RANK, room, imports_of(path), "vandoc.manual") == []
+
+
+def test_an_import_the_wrong_way_is_seen():
+    names = {"vandoc.manual.owner.fuses", "vandoc.manual.text", "vandoc.manual.trouble", "vandoc.paper.pdf"}
+    assert against(MANUAL_RANK, "trouble", names, "vandoc.manual") == ["vandoc.manual.owner.fuses"]
+    assert against(MANUAL_RANK, "page", {"vandoc.manual.book.Book"}, "vandoc.manual") != []
+    assert against(RANK, "manual", names) == ["vandoc.paper.pdf"]
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))

@@ -70,7 +70,7 @@ def navigation(pages: "Pages", files: Files) -> list[Any]:
 
 def keep_offline(site: Path) -> None:
     """Add the script that keeps a built manual on the phone to its folder."""
-    from vandoc.manual.offline import WORKER, worker
+    from vandoc.manual.no_signal.offline import WORKER, worker
 
     paths = sorted(path for path in site.rglob("*") if path.is_file())
     script = worker({path.relative_to(site).as_posix(): path.read_bytes() for path in paths})

@@ -9,9 +9,9 @@ import pytest
 from tests.manual.manuals import VANS, judged, page, words
 from vandoc.energy import Assumption, BankBudget, Figure, Term, budget
 from vandoc.energy.results import Covered
-from vandoc.manual.charge import lasting
+from vandoc.manual.electrician.working import ENERGY, spread, working
+from vandoc.manual.owner.charge import lasting
 from vandoc.manual.text import WORDS, number
-from vandoc.manual.working import ENERGY, spread, working
 
 PAGE = "electrician/energy.md"
 SVG = "{http://www.w3.org/2000/svg}"

@@ -13,11 +13,11 @@ from tests.diagnosis.test_trees import paths, problem
 from tests.manual.manuals import VANS, judged, manual, page, words
 from vandoc.diagnosis.problem import Ask, Leaf
 from vandoc.diagnosis.trees import tree
-from vandoc.manual.asked import cause_words, part_name
 from vandoc.manual.book import Book
-from vandoc.manual.numbered import Numbered, entry, numbered
-from vandoc.manual.symptoms import Fault, faults, path_of
 from vandoc.manual.text import TROUBLE, upper_first
+from vandoc.manual.trouble.asked import cause_words, part_name
+from vandoc.manual.trouble.numbered import Numbered, entry, numbered
+from vandoc.manual.trouble.symptoms import Fault, faults, path_of
 
 HIGHEST_GRADE = 8.0  # US school grade
 MOST_WORDS = 15

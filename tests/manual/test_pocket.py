@@ -13,7 +13,7 @@ from tests.manual.manuals import VANS, judged, manual
 from vandoc.build import Judged
 from vandoc.checks.case import Case
 from vandoc.manual.book import Book
-from vandoc.manual.pocket import LARGEST_BYTES, MOST_CODES, PRINT_MM, QUIET_ZONE, pockets
+from vandoc.manual.no_signal.pocket import LARGEST_BYTES, MOST_CODES, PRINT_MM, QUIET_ZONE, pockets
 from vandoc.model.wiring import Circuit
 from vandoc.network.expand import build
 from vandoc.sizing import size

@@ -8,8 +8,8 @@ import pytest
 from jinja2 import nodes
 
 from vandoc.checks.finding import SEVERITIES
+from vandoc.manual.electrician.pieces import ELSEWHERE
 from vandoc.manual.page import CAUTIONS
-from vandoc.manual.pieces import ELSEWHERE
 from vandoc.manual.text import HERE, WORDS, environment
 from vandoc.model import equipment as eq
 
@@ -134,7 +134,7 @@ def test_every_field_of_a_piece_has_its_words():
 
 
 def test_no_page_prose_stands_in_code():
-    for path in HERE.glob("*.py"):
+    for path in HERE.rglob("*.py"):
         text = re.sub(r'""".*?"""|#[^\n]*', "", path.read_text("utf-8"), flags=re.DOTALL)
         prose = re.findall(r'"[A-Z][a-z]+ [a-z]+[^"\n]*[.?!]"', text)
         assert prose == [], path.name

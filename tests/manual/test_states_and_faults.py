@@ -6,7 +6,7 @@ import pytest
 
 from tests.manual.manuals import VANS, judged, page, words
 from vandoc.checks.case import Case
-from vandoc.manual.states import balance
+from vandoc.manual.electrician.states import balance
 
 NUMBER = r"−?[0-9.]+"
 

@@ -7,7 +7,7 @@ import pytest
 from tests.manual.manuals import VANS, judged, page, words
 from vandoc.calc.fuse import standard_ratings
 from vandoc.manual.book import Book
-from vandoc.manual.sums import cable_sum, fuse_sum
+from vandoc.manual.electrician.sums import cable_sum, fuse_sum
 
 
 def book_of(van):

@@ -9,7 +9,7 @@ from tests.manual.test_text import TRICKS
 from tests.paper.pdfs import assert_fit_for_everybody, reader
 from vandoc.checks.case import Case
 from vandoc.manual.book import Book
-from vandoc.manual.code import card_address
+from vandoc.manual.no_signal.code import card_address
 from vandoc.manual.pages import build_pages
 from vandoc.network.expand import build
 from vandoc.paper.books import print_book

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from tests.conftest import ROOT
-from vandoc.manual.offline import kept, worker
+from vandoc.manual.no_signal.offline import kept, worker
 from vandoc.publish import publish
 
 

@@ -12,7 +12,7 @@ from icalendar import Calendar
 
 from tests.manual.manuals import VANS, judged, manual, page, with_system, words
 from vandoc.manual.book import Book
-from vandoc.manual.upkeep import NOTICE_DAYS, calendar
+from vandoc.manual.owner.upkeep import NOTICE_DAYS, calendar
 from vandoc.model.system import System
 from vandoc.model.van import Service
 from vandoc.upkeep import due

@@ -8,32 +8,24 @@ from vandoc.archive import Revision
 from vandoc.checks.case import Case
 from vandoc.checks.finding import Finding
 from vandoc.loader import VanFile
-from vandoc.manual import (
-    card,
-    charge,
-    code,
-    electrician,
+from vandoc.manual import lists
+from vandoc.manual.book import Book, imprint
+from vandoc.manual.electrician import (
     energy,
     faults,
     findings,
-    fuses,
     handover,
     history,
-    lights,
-    lists,
-    offline,
-    owner,
     pieces,
-    safety,
     sheets,
     states,
-    tonight,
-    trouble,
-    upkeep,
+    summary,
 )
-from vandoc.manual.book import Book, imprint
+from vandoc.manual.no_signal import card, code, offline
+from vandoc.manual.owner import charge, doors, fuses, lights, safety, tonight, upkeep
 from vandoc.manual.page import Page, render
 from vandoc.manual.text import WORDS, escape_title, say
+from vandoc.manual.trouble import pages as trouble
 
 LISTS = (
     "circuits",
@@ -124,7 +116,7 @@ def build_pages(
 
 
 def _pages(book: Book) -> Iterator[Page]:
-    yield from owner.pages(book)
+    yield from doors.pages(book)
     yield from safety.pages(book)
     yield from trouble.pages(book)
     yield from fuses.pages(book)
@@ -133,7 +125,7 @@ def _pages(book: Book) -> Iterator[Page]:
     yield from tonight.pages(book)
     yield from upkeep.pages(book)
     yield from code.pages(book)
-    yield from electrician.pages(book)
+    yield from summary.pages(book)
     yield from lists.pages(book)
     yield from states.pages(book)
     yield from faults.pages(book)

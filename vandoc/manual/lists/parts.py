@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 from vandoc.data import constant
 from vandoc.manual.book import Book
+from vandoc.manual.electrician.pieces import stated_facts
 from vandoc.manual.fuse_looks import BLADES, body_of
 from vandoc.manual.lists.table import Cell, Table, counted
-from vandoc.manual.pieces import stated_facts
 from vandoc.manual.text import quantity, say
 from vandoc.model import equipment as eq
 from vandoc.model.wiring import Load

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from vandoc.manual.book import Book
 from vandoc.manual.fuse_looks import body_of
 from vandoc.manual.lists.cutting import colour_of
-from vandoc.manual.safety import safety_of
+from vandoc.manual.owner.safety import safety_of
 from vandoc.manual.text import enumerated, quantity
 from vandoc.manual.text import say as manual_say
 from vandoc.model import equipment as eq

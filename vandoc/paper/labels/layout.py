@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from io import BytesIO
 
 from vandoc.manual.book import Book, last_day
-from vandoc.manual.code import card_address, card_code
-from vandoc.manual.pocket import PRINT_MM, QUIET_ZONE, pockets
+from vandoc.manual.no_signal.code import card_address, card_code
+from vandoc.manual.no_signal.pocket import PRINT_MM, QUIET_ZONE, pockets
 from vandoc.paper.labels.fitting import LEADING, SMALLEST_PT, Set, Text
 from vandoc.paper.labels.sheets import A4_MM, Sheet
 from vandoc.paper.metrics import broken

@@ -9,9 +9,9 @@ from urllib.parse import urlsplit, urlunsplit
 import segno
 
 from vandoc.manual.book import Book
-from vandoc.manual.card import PATH as CARD
+from vandoc.manual.no_signal.card import PATH as CARD
+from vandoc.manual.no_signal.pocket import PRINT_MM, QUIET_ZONE, pockets
 from vandoc.manual.page import Page
-from vandoc.manual.pocket import PRINT_MM, QUIET_ZONE, pockets
 from vandoc.manual.text import Trusted, say
 
 PNG_SCALE = 8  # pixels for each module: 300 to the inch and more when printed 50 mm wide

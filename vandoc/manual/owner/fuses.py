@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from vandoc.manual.book import Book, Where
 from vandoc.manual.fuse_looks import BLADES, Body, board_drawing, board_words, body_of
 from vandoc.manual.page import Page
-from vandoc.manual.symptoms import of_devices
 from vandoc.manual.text import Trusted, say, upper_first
+from vandoc.manual.trouble.symptoms import of_devices
 from vandoc.network.graph import FuseLink, owner_of
 
 LARGEST_FOR_OWNER_A = 60.0  # common practice, no source: beyond it a fuse is left to the workshop

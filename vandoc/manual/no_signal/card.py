@@ -8,10 +8,10 @@ from vandoc.diagram.board import fuse_board
 from vandoc.diagram.light import light_text
 from vandoc.manual.book import Book, Where, last_day
 from vandoc.manual.fuse_looks import Body, body_of, cells
-from vandoc.manual.fuses import path_of
-from vandoc.manual.owner import device_choices, store
+from vandoc.manual.owner.doors import device_choices, store
+from vandoc.manual.owner.fuses import path_of
+from vandoc.manual.owner.safety import safety_of
 from vandoc.manual.page import built, caution
-from vandoc.manual.safety import safety_of
 from vandoc.manual.text import HERE, Trusted, day, environment, say
 from vandoc.messages import LANGUAGE
 from vandoc.model import equipment as eq

@@ -7,9 +7,9 @@ from datetime import date
 from pydantic import BaseModel
 
 from vandoc.manual.book import Book, Picture, Where
-from vandoc.manual.electrician import cable_anchor
-from vandoc.manual.fuses import path_of
-from vandoc.manual.lights import Light, lights_of
+from vandoc.manual.electrician.summary import cable_anchor
+from vandoc.manual.owner.fuses import path_of
+from vandoc.manual.owner.lights import Light, lights_of
 from vandoc.manual.page import Page
 from vandoc.manual.text import WORDS, day, quantity, say, upper_first
 from vandoc.model import equipment as eq

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from vandoc.diagram.svg import identifier
 from vandoc.energy import SEASONS, BankBudget, Charging, MonthBudget, SeasonBudget
 from vandoc.manual.book import Book
+from vandoc.manual.electrician.working import ENERGY, Working, assumptions, spread, working
 from vandoc.manual.page import Page
 from vandoc.manual.plots import Plot, charge_over_time, sun_against_need
 from vandoc.manual.text import WORDS, number, say, sourced
-from vandoc.manual.working import ENERGY, Working, assumptions, spread, working
 
 
 @dataclass(frozen=True)

@@ -4,12 +4,12 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from vandoc.diagnosis.problem import Ask, Cause, Leaf
-from vandoc.manual.asked import Asked, Gallery, Look, asked, cause_words, part_name, place_of
 from vandoc.manual.book import Book
-from vandoc.manual.numbered import Numbered, entry, numbered
 from vandoc.manual.page import Page
-from vandoc.manual.symptoms import Choice, Fault, choice_of, faults, path_of, title_of
 from vandoc.manual.text import TROUBLE, Trusted, say, tell, upper_first
+from vandoc.manual.trouble.asked import Asked, Gallery, Look, asked, cause_words, part_name, place_of
+from vandoc.manual.trouble.numbered import Numbered, entry, numbered
+from vandoc.manual.trouble.symptoms import Choice, Fault, choice_of, faults, path_of, title_of
 
 GROUPS = {"stopped": ("stopped",), "dim": ("weak",), "charge": ("not-charging", "never-full")}
 LIKELY = 3

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from vandoc.manual.book import Book, Where
-from vandoc.manual.charge import kinds
-from vandoc.manual.owner import Store, store
+from vandoc.manual.owner.charge import kinds
+from vandoc.manual.owner.doors import Store, store
 from vandoc.manual.page import Page
 from vandoc.manual.text import quantity, say
 from vandoc.model import equipment as eq

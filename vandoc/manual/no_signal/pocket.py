@@ -13,7 +13,7 @@ import segno
 
 from vandoc.manual.book import Book
 from vandoc.manual.fuse_looks import BLADES
-from vandoc.manual.safety import SafeStep, Safety, safety_of
+from vandoc.manual.owner.safety import SafeStep, Safety, safety_of
 from vandoc.manual.text import clean, say
 from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink

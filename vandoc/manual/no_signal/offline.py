@@ -5,7 +5,7 @@ import json
 from collections.abc import Iterable, Mapping
 
 from vandoc.manual.book import Book
-from vandoc.manual.card import PATH as CARD
+from vandoc.manual.no_signal.card import PATH as CARD
 from vandoc.manual.text import HERE, clean, say
 
 WORKER = "sw.js"

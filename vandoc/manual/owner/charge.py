@@ -7,11 +7,11 @@ from math import ceil, floor, isinf
 from vandoc.calc.battery import Chemistry, chemistry_figures, rest_voltage
 from vandoc.energy import BankBudget, Charging
 from vandoc.manual.book import Book, Where
-from vandoc.manual.owner import Store, store
+from vandoc.manual.owner.doors import Store, store
+from vandoc.manual.owner.tonight import hours
 from vandoc.manual.page import Page
 from vandoc.manual.plots import Plot, sun_against_need
 from vandoc.manual.text import number, quantity, say, sourced
-from vandoc.manual.tonight import hours
 from vandoc.model import equipment as eq
 
 

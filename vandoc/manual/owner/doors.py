@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from vandoc.manual.book import Book, Where, last_day
 from vandoc.manual.fuse_looks import BLADES, Body, body_of
-from vandoc.manual.fuses import next_fuse, path_of
+from vandoc.manual.owner.fuses import next_fuse, path_of
 from vandoc.manual.page import CAUTIONS, Page
 from vandoc.manual.text import quantity, say
 from vandoc.messages import Messages

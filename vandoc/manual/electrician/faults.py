@@ -8,8 +8,8 @@ from vandoc.calc.fuse import FAMILIES
 from vandoc.calc.fuse_time import OpeningTime, sure_multiple
 from vandoc.calc.protection import adiabatic_k_for
 from vandoc.manual.book import Book
+from vandoc.manual.electrician.states import in_order
 from vandoc.manual.page import Page
-from vandoc.manual.states import in_order
 from vandoc.manual.text import number, quantity, say, sourced
 from vandoc.network.faults import BRIEF_S, CableInFault, EndFault, FuseInFault
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from vandoc.diagram.light import light
 from vandoc.manual.book import Book, Where
 from vandoc.manual.page import Page
-from vandoc.manual.symptoms import Choice, of_devices
 from vandoc.manual.text import WORDS, Trusted, say, upper_first
+from vandoc.manual.trouble.symptoms import Choice, of_devices
 from vandoc.model.equipment import Indicator
 
 

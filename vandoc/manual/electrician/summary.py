@@ -8,9 +8,9 @@ from vandoc.checks.finding import SEVERITIES
 from vandoc.commissioning import named
 from vandoc.diagram.svg import identifier
 from vandoc.manual.book import Book, Where
-from vandoc.manual.fuses import path_of
+from vandoc.manual.electrician.sums import cable_sum, decision, drop_sum, fuse_sum, worst_drop
+from vandoc.manual.owner.fuses import path_of
 from vandoc.manual.page import Page
-from vandoc.manual.sums import cable_sum, decision, drop_sum, fuse_sum, worst_drop
 from vandoc.manual.text import day, number, quantity, say, sourced, upper_first
 from vandoc.model.van import MainsRecord, Reading
 from vandoc.network.expand import load_current

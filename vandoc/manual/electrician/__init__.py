@@ -1,0 +1,1 @@
+"""The electrician's pages."""
