@@ -177,6 +177,12 @@ def test_battery_care_is_for_the_chemistry_that_is_fitted():
     assert ["hydrogen" in said[van] for van in VANS] == [False, True, True]
 
 
+@pytest.mark.parametrize(("van", "often"), [("heron", "month"), ("wren", "two months")])
+def test_a_flooded_battery_is_charged_most_often_while_the_van_stands(van, often):
+    # Common practice, no source: a flooded battery loses more by itself, and an empty one freezes.
+    assert f"charge it every {often}. It loses" in words(page(van, "winter.md"))
+
+
 @pytest.mark.parametrize("van", ["curlew", "heron"])
 def test_the_hook_up_is_connected_at_the_van_first_and_taken_off_at_the_pitch_first(van):
     # IEC 60364-7-721 / BS 7671 section 721, notice for users of caravans.

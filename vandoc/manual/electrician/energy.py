@@ -89,7 +89,7 @@ def pages(book: Book) -> Iterator[Page]:
     """Yield the page; without a leisure battery it says that there is nothing to reckon."""
     banks = [_bank(book, budget, number) for number, budget in enumerate(book.energy.banks)]
     view = {"banks": banks, "missing": book.energy.missing}
-    yield Page("electrician/energy.md", "energy", say("menu.energy"), view, searched=False)
+    yield Page("electrician/energy.md", "electrician/energy", say("menu.energy"), view, searched=False)
 
 
 def _bank(book: Book, budget: BankBudget, place: int) -> BankView:

@@ -72,7 +72,7 @@ def pages(book: Book) -> Iterator[Page]:
             for (upper, lower), shown in pairs.items()
         ],
     }
-    yield Page("electrician/faults.md", "faults", say("menu.faults"), view, searched=False)
+    yield Page("electrician/faults.md", "electrician/faults", say("menu.faults"), view, searched=False)
 
 
 def _end(book: Book, end: EndFault) -> EndRow:

@@ -30,11 +30,15 @@ def pages(book: Book) -> Iterator[Page]:
     """Yield the findings by severity, and the rules."""
     groups = [_group(book, severity) for severity in SEVERITIES]
     yield Page(
-        "electrician/findings.md", "findings", say("menu.findings"), {"groups": groups}, searched=False
+        "electrician/findings.md",
+        "electrician/findings",
+        say("menu.findings"),
+        {"groups": groups},
+        searched=False,
     )
     met = {finding.rule for finding in book.findings}
     view = {"rules": list(checks.rules().values()), "met": met}
-    yield Page("electrician/rules.md", "rules", say("menu.rules"), view, searched=False)
+    yield Page("electrician/rules.md", "electrician/rules", say("menu.rules"), view, searched=False)
 
 
 def _group(book: Book, severity: str) -> tuple[str, str, int, list[tuple[Rule, list[Shown]]]]:

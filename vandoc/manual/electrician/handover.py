@@ -70,10 +70,10 @@ def pages(book: Book) -> Iterator[Page]:
         "revision": book.revision,
         "changed": book.changed,
     }
-    yield Page("electrician/handover.md", "handover", say("menu.handover"), view, searched=False)
+    yield Page("electrician/handover.md", "electrician/handover", say("menu.handover"), view, searched=False)
     found = trends(book.system, book.case.measurements, book.case.taken)
     plots = [_plotted(book, number, trend) for number, trend in enumerate(found, 1)]
-    yield Page("electrician/trends.md", "trends", say("menu.trends"), {"plots": plots})
+    yield Page("electrician/trends.md", "electrician/trends", say("menu.trends"), {"plots": plots})
 
 
 def _newest(book: Book, measurement: Measurement) -> Taken | None:

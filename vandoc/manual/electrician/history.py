@@ -51,7 +51,7 @@ def pages(book: Book) -> Iterator[Page]:
     if book.changed:
         steps.append(_unarchived(before, own))
     view = {"steps": steps[::-1], "changed": book.changed, "revision": book.revision}
-    yield Page("electrician/changes.md", "changes", say("menu.changes"), view, searched=False)
+    yield Page("electrician/changes.md", "electrician/changes", say("menu.changes"), view, searched=False)
 
 
 def _judged(revision: Revision) -> Snapshot | None:

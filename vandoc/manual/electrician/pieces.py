@@ -95,10 +95,10 @@ def piece_path(ident: str) -> str:
 def pages(book: Book) -> Iterator[Page]:
     """Yield the list of equipment, then the page of each piece in the order of the file."""
     rows = [_row(book, ident) for ident in book.system.equipment]
-    yield Page("electrician/equipment.md", "equipment", say("menu.equipment"), {"rows": rows})
+    yield Page("electrician/equipment.md", "electrician/equipment", say("menu.equipment"), {"rows": rows})
     for ident in book.system.equipment:
         view = _view(book, ident)
-        yield Page(piece_path(ident), "piece", upper_first(view.name), {"piece": view})
+        yield Page(piece_path(ident), "electrician/piece", upper_first(view.name), {"piece": view})
 
 
 def _row(book: Book, ident: str) -> Row:

@@ -29,7 +29,7 @@ def pages(book: Book) -> Iterator[Page]:
         title = say("menu.diagram") if first else upper_first(sheet.title)
         svg = place_symbols(drawn, f"sheet-{sheet.ident}", title, say("frame.described"))
         view = {"drawing": Trusted(svg), "lines": sheet.text_lines, "others": others if first else []}
-        yield Page(FIRST if first else _path(sheet), "diagram", title, view)
+        yield Page(FIRST if first else _path(sheet), "electrician/diagram", title, view)
 
 
 def _path(sheet: Sheet) -> str:

@@ -80,7 +80,9 @@ def pages(book: Book) -> Iterator[Page]:
         for state in OperatingState
         if state in case.solved or state in case.no_operating_point
     ]
-    yield Page("electrician/states.md", "states", say("menu.states"), {"states": views}, searched=False)
+    yield Page(
+        "electrician/states.md", "electrician/states", say("menu.states"), {"states": views}, searched=False
+    )
 
 
 def _named(state: OperatingState) -> tuple[str, str]:

@@ -90,12 +90,14 @@ def pages(book: Book) -> Iterator[Page]:
         "mains": _mains(book),
         "records": _records(book),
     }
-    yield Page("electrician/index.md", "electrician", say("menu.electrician"), _summary(book))
+    yield Page("electrician/index.md", "electrician/summary", say("menu.electrician"), _summary(book))
     for name, view in views.items():
         hidden = (
             name == "cables"
         )  # a long table that nobody searches for, but every word of it would be found
-        yield Page(f"electrician/{name}.md", name, say(f"menu.{name}"), view, searched=not hidden)
+        yield Page(
+            f"electrician/{name}.md", f"electrician/{name}", say(f"menu.{name}"), view, searched=not hidden
+        )
 
 
 def _summary(book: Book) -> dict[str, object]:

@@ -10,7 +10,7 @@ from vandoc.manual.lists.cutting import cut_pieces, cutting, lugs, reels
 from vandoc.manual.lists.parts import parts, spares
 from vandoc.manual.lists.table import Table
 from vandoc.manual.page import Page
-from vandoc.manual.text import quantity, say
+from vandoc.manual.text import quantity, say, sourced
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -22,12 +22,12 @@ def pages(book: Book) -> Iterator[Page]:
         "slack": quantity(100 * slack, "%"),
         "end": quantity(1000 * end, "mm"),
         "step": quantity(1000 * constant("cutting step").value, "mm"),
-        "source": say("from_memory", source=usual.source) if usual.from_memory else usual.source,
+        "source": sourced(usual.source, usual.from_memory),
         "practice": constant("spare blade fuses").source,
         **made,
     }
     for name in ("cutting", "parts", "spares"):
-        yield Page(f"electrician/{name}.md", name, say(f"menu.{name}"), view, searched=False)
+        yield Page(f"electrician/{name}.md", f"lists/{name}", say(f"menu.{name}"), view, searched=False)
 
 
 def files(book: Book) -> dict[str, str | bytes]:

@@ -55,7 +55,7 @@ class Look:
 
 def file(book: Book) -> dict[str, str | bytes]:
     """Return the card by its path in the manual."""
-    template = environment().get_template("card.html.j2")
+    template = environment().get_template("no_signal/card.html.j2")
     page = template.render(
         style=_style(),
         script=Trusted("\n".join((HERE / f"theme/assets/{name}.js").read_text("utf-8") for name in SCRIPTS)),

@@ -47,7 +47,7 @@ def pages(book: Book) -> Iterator[Page]:
         "left_out": offline.left_out,
         "width": f"{PRINT_MM:g} mm",
     }
-    yield Page("code.md", "code", say("menu.code"), view)
+    yield Page("code.md", "no_signal/code", say("menu.code"), view)
 
 
 def files(book: Book) -> dict[str, str | bytes]:

@@ -48,8 +48,8 @@ class Kind:
 
     Attributes
     ----------
-    template : str
-        The text on this chemistry.
+    chemistry : str
+        Names the template with the text on it.
     suffix : str
         Keeps its anchors apart from those of another chemistry on the page.
     keep_above : str
@@ -60,7 +60,7 @@ class Kind:
         Charging voltages for this van's nominal voltage.
     """
 
-    template: str
+    chemistry: str
     suffix: str
     name: str
     lithium: bool
@@ -109,8 +109,10 @@ class Charger:
 def pages(book: Book) -> Iterator[Page]:
     """Yield the battery's page and the page on charging."""
     starters = [book.where(b.place) for b in book.pieces(eq.Battery).values() if b.role == "starter"]
-    yield Page("battery.md", "battery", say("menu.battery"), {"kinds": kinds(book), "starters": starters})
-    yield Page("charging.md", "charging", say("menu.charging"), _charging(book))
+    yield Page(
+        "battery.md", "owner/battery", say("menu.battery"), {"kinds": kinds(book), "starters": starters}
+    )
+    yield Page("charging.md", "owner/charging", say("menu.charging"), _charging(book))
 
 
 def kinds(book: Book) -> list[Kind]:
@@ -127,7 +129,7 @@ def _kind(book: Book, chemistry: str, suffix: str) -> Kind:
     rows = rest_voltage(chemistry)
     half = next(row for row in rows if row.soc_percent == 50)
     return Kind(
-        template=f"chemistry/{chemistry}.md.j2",
+        chemistry=chemistry,
         suffix=suffix,
         name=say(f"chemistry.{chemistry}"),
         lithium=chemistry == "LiFePO4",

@@ -69,14 +69,16 @@ def pages(book: Book) -> Iterator[Page]:
     places = {"plan": book.plan("plan-all", (), labels=True), "plan_text": book.plan_words((), labels=True)}
     yield Page(
         "index.md",
-        "index",
+        "owner/index",
         say("menu.start"),
         {"have": have, "switches": switches, "mark": book.mark, **places},
         scripts=("revision",) if book.mark else (),
     )
-    yield Page("stopped.md", "stopped", say("menu.stopped"), _stopped(book, switches), scripts=("find",))
-    yield Page("care.md", "care", say("menu.care"), _care(book, have))
-    yield Page("cautions.md", "cautions", say("menu.cautions"), {"names": cautions(book)})
+    yield Page(
+        "stopped.md", "owner/stopped", say("menu.stopped"), _stopped(book, switches), scripts=("find",)
+    )
+    yield Page("care.md", "owner/care", say("menu.care"), _care(book, have))
+    yield Page("cautions.md", "owner/cautions", say("menu.cautions"), {"names": cautions(book)})
 
 
 def cautions(book: Book) -> list[str]:

@@ -45,7 +45,7 @@ def pages(book: Book) -> Iterator[Page]:
         "colours": _choices("colour", [light.colour for light in lights]),
         "patterns": _choices("pattern", [light.pattern for light in lights]),
     }
-    yield Page("lights.md", "lights", say("menu.lights"), view, scripts=("lights",) if shown else ())
+    yield Page("lights.md", "owner/lights", say("menu.lights"), view, scripts=("lights",) if shown else ())
 
 
 def _choices(name: str, used: list[str]) -> list[tuple[str, str]]:

@@ -92,12 +92,14 @@ def pages(book: Book) -> Iterator[Page]:
         "base": book.system.van.base,
         "mark": say("emergency.number"),
     }
-    yield Page("safe.md", "safe", say("menu.safe"), view)
-    yield Page("emergency.md", "emergency", say("menu.emergency"), view)
-    yield Page("rescue.md", "rescue", say("menu.rescue"), view | _rescue(book, safety, stores))
-    yield Page("garage.md", "garage", say("menu.garage"), view)
-    yield Page("breakdown.md", "breakdown", say("menu.breakdown"), view)
-    yield Page("winter.md", "winter", say("menu.winter"), view | {"kinds": kinds(book), **_winter(book)})
+    yield Page("safe.md", "owner/safe", say("menu.safe"), view)
+    yield Page("emergency.md", "owner/emergency", say("menu.emergency"), view)
+    yield Page("rescue.md", "owner/rescue", say("menu.rescue"), view | _rescue(book, safety, stores))
+    yield Page("garage.md", "owner/garage", say("menu.garage"), view)
+    yield Page("breakdown.md", "owner/breakdown", say("menu.breakdown"), view)
+    yield Page(
+        "winter.md", "owner/winter", say("menu.winter"), view | {"kinds": kinds(book), **_winter(book)}
+    )
 
 
 @lru_cache(maxsize=1)

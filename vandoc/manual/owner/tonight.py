@@ -74,7 +74,7 @@ def pages(book: Book) -> Iterator[Page]:
     found = [bank for bank in banks(book.system, book.network) if any(draw.amps_a > 0 for draw in bank.draws)]
     stores = [_store(book, bank, f"-{number}" if number else "") for number, bank in enumerate(found)]
     scripts = ("remaining", "tonight")
-    yield Page("tonight.md", "tonight", say("menu.tonight"), {"stores": stores}, scripts=scripts)
+    yield Page("tonight.md", "owner/tonight", say("menu.tonight"), {"stores": stores}, scripts=scripts)
 
 
 def hours(value: float) -> str:

@@ -34,7 +34,7 @@ def pages(book: Book) -> Iterator[Page]:
         "theirs": [_row(book, one) for one in found if one.by != "owner"],
         "calendar": CALENDAR if found else "",
     }
-    yield Page("service.md", "service", say("menu.service"), view)
+    yield Page("service.md", "owner/service", say("menu.service"), view)
 
 
 def _row(book: Book, one: Due) -> DueRow:

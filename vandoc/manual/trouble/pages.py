@@ -106,7 +106,7 @@ def pages(book: Book) -> Iterator[Page]:
         "whole": [choice_of(book, one) for one in found if one.kind not in grouped and one.kind != "light"],
         "groups": [group for group in groups if group.choices],
     }
-    yield Page("trouble.md", "trouble", say("menu.trouble"), view)
+    yield Page("trouble.md", "trouble/trouble", say("menu.trouble"), view)
     for one in found:
         yield _owner_page(book, one)
     for one in found:
@@ -128,7 +128,7 @@ def _owner_page(book: Book, fault: Fault) -> Page:
     gallery = Gallery(book)
     steps = [_owner_step(fault, title, one, onward, gallery) for one in numbered(fault.owner.start)]
     view = {"steps": steps, "given": tell(f"given.{fault.kind}"), "drawings": gallery.drawings}
-    return Page(path_of(fault), "fault", title, view)
+    return Page(path_of(fault), "trouble/fault", title, view)
 
 
 def _owner_step(
@@ -207,7 +207,7 @@ def _electrician_page(book: Book, fault: Fault) -> Page:
         "traits": book.traits,
     }
     path = path_of(fault, "electrician/fault")
-    return Page(path, "tracing", title_of(book, fault), view, searched=False)
+    return Page(path, "trouble/tracing", title_of(book, fault), view, searched=False)
 
 
 def _tracing_step(book: Book, one: Numbered, leaves: dict[int, Leaf]) -> TracingStep:
