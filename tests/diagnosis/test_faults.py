@@ -83,6 +83,20 @@ def test_a_part_sheet_may_say_that_a_fault_is_likelier(van):
     assert found["shorted pump"].cause.weight == usual["shorted"]
 
 
+def test_the_sheet_of_a_demo_fuse_board_makes_its_contacts_fail_more_often(diagnoses):
+    """Two vans have the board whose sheet says so, one has another."""
+    usual = likelihoods()
+    weights = {
+        name: {fault.cause.id: fault.cause.weight for fault in diagnosis.faults}
+        for name, diagnosis in diagnoses.items()
+    }
+    assert weights["wren"]["contact-poor board.1"] == 4 == 2 * usual["contact-poor"]
+    assert weights["heron"]["contact-poor board-24.1"] == 4
+    assert weights["wren"]["contact-poor main-fuse"] == usual["contact-poor"]
+    assert weights["wren"]["fuse-blown board.1"] == usual["fuse-blown"]
+    assert weights["curlew"]["contact-poor galley-board.1"] == usual["contact-poor"]
+
+
 @pytest.mark.parametrize("wrong", ["{broken: 2}", "{dead: -1}", "{dead: often}"])
 def test_an_unknown_fault_or_weight_is_refused(van, wrong):
     with pytest.raises(SystemFileError, match=r"pump\.yml:3:"):

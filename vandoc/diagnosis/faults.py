@@ -76,8 +76,8 @@ class _Faults:
         for joint in self.network.joints.values():
             yield from self._contact(joint)
         for fuse in self.network.fuses.values():
-            yield self._open("fuse-blown", fuse.id)
-            yield self._poor("contact-poor", fuse.id, None)
+            yield self._open("fuse-blown", fuse.id, fuse.owner)
+            yield self._poor("contact-poor", fuse.id, None, fuse.owner)
         for ident, piece in self.system.equipment.items():
             yield from self._piece(ident, piece)
         for ident in self.system.loads:
