@@ -12,8 +12,8 @@ from vandoc.model.system import System
 from vandoc.network.expand import build
 from vandoc.sizing import size
 
-BY_HAND = {"works", "light", "position", "charge"}
-MEASURED = {"volts", "back-volts", "drop", "joint-drop", "continuity"}
+BY_HAND = {"works", "light", "position", "position-off", "charge"}
+MEASURED = {"volts", "back-volts", "drop", "joint-drop", "continuity", "open-contact"}
 FUSES = {"fuse-look", "fuse-swap"}
 
 

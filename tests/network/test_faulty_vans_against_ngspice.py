@@ -7,7 +7,7 @@ from tests.network.test_against_ngspice import compare
 from vandoc.calc.operating_point import OperatingPoint
 from vandoc.diagnosis.faults import faults
 from vandoc.diagnosis.injection import Bench
-from vandoc.diagnosis.trial import Change
+from vandoc.diagnosis.trial import Change, Doing, Trial
 
 Points = Callable[[Sequence[object]], list[tuple[dict[str, float], dict[str, float]]]]
 
@@ -20,11 +20,13 @@ def test_a_sample_of_faults_in_every_demo_van(ngspice_points: Points, demo_vans)
     for name, van in demo_vans.items():
         bench = Bench(van.system, van.network, van.wiring)
         pick = Random(name)
-        for fault in pick.sample(faults(van.system, van.network), EACH):
+        every = faults(van.system, van.network)
+        for fault in (*pick.sample(every, EACH), *(fault for fault in every if fault.change.closed)):
             change = fault.change
             if change.ohms:
                 change = Change({edge: MOST_OHM ** pick.uniform(-1.5, 1) for edge in change.ohms})
-            for trial in bench.trials():
+            off = [Trial(Doing.USE, (contact,)) for contact in change.closed]
+            for trial in (*bench.trials(), *off):
                 solved = bench.solve(trial, change)
                 if solved.stopped != change.without:
                     continue  # what else stopped is decided by our rules, not by the network
@@ -34,7 +36,7 @@ def test_a_sample_of_faults_in_every_demo_van(ngspice_points: Points, demo_vans)
                 assert isinstance(point, OperatingPoint)
                 assert point.volts == solved.volts
                 nets.append((laid.wires, ohms, laid.devices, point))
-                found.append((f"{name} {trial.value} {fault.cause.id}", point, laid.devices))
+                found.append((f"{name} {trial} {fault.cause.id}", point, laid.devices))
     worst_v = worst_a = 0.0
     for (name, point, devices), answer in zip(found, ngspice_points(nets), strict=True):
         assert answer[0], name

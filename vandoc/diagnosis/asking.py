@@ -86,7 +86,8 @@ class Asking:
         limits: tuple[float, ...] = (),
     ) -> Question:
         words = (about.kind, *about.subjects)
-        ident = " ".join(words) if trial is Trial.USE else f"{' '.join(words)} ({trial.value})"
+        during = trial.doing.value + "".join(f", {contact} off" for contact in trial.off)
+        ident = " ".join(words) if trial == Trial.USE else f"{' '.join(words)} ({during})"
         reader = reader_of(about.kind, self.system, about.place, about.fuse)
         effort = self._effort(about)
         return Question(
@@ -97,7 +98,7 @@ class Asking:
             reader,
             answers,
             frozenset(),
-            trial.value,
+            trial.doing.value,
             expected,
             limits,
         )

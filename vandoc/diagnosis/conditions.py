@@ -6,7 +6,7 @@ Only lights to which the van file or the part sheet gives a condition (`when`) a
 from vandoc.data import constant
 from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.observations import Faults, Read
-from vandoc.diagnosis.trial import CHARGING, Point, Trial
+from vandoc.diagnosis.trial import Doing, Point, Trial
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 
@@ -57,17 +57,17 @@ class Conditions:
     def _shows_in(self, piece: object, trial: Trial) -> bool:
         match piece:
             case eq.Charger():
-                return CHARGING.get(trial) == piece.source
+                return trial.charging == piece.source
             case eq.Relay():
-                return trial is Trial.DRIVING and piece.purpose == "split-charge"
+                return trial.doing is Doing.DRIVING and piece.purpose == "split-charge"
             case eq.Battery():
-                return trial is Trial.USE
+                return trial.doing is Doing.USE
             case eq.Inverter():
-                return trial is Trial.INVERTER
+                return trial.doing is Doing.INVERTER
             case eq.Monitor() | eq.Converter():
-                return trial is Trial.USE
+                return trial.doing is Doing.USE
             case _:
-                return trial is Trial.USE and not isinstance(piece, eq.Piece)
+                return trial.doing is Doing.USE and not isinstance(piece, eq.Piece)
 
     def looks(self, thing: str) -> dict[str, str]:
         """Return for each condition which light says it: the number of the light from 1, or `dark`."""
@@ -100,7 +100,7 @@ class Conditions:
         def charger(faults: Faults, point: Point) -> float | str:
             if self.is_dead(thing, faults):
                 return DARK
-            if any(f.kind == "not-feeding" for f in faults) and trial is Trial.SUN:
+            if any(f.kind == "not-feeding" for f in faults) and trial.doing is Doing.SUN:
                 return looks.get("no input", DARK)
             if thing in point.stopped:
                 return looks.get("no input", DARK)

@@ -59,6 +59,7 @@ class Families:
         edge = fault.edge
         if edge is None or fault.change.closed:
             idle = fault.change.without and fault.change.without.isdisjoint(healthy.device_amps)
+            idle = idle or (edge is not None and self.bench.passes(trial, edge))
             return (healthy,) if idle else (self.bench.solve(trial, fault.change),)
         if abs(healthy.amps_in(edge)) < NOTHING_A:
             return (healthy,)

@@ -107,14 +107,14 @@ class _Faults:
                 yield Fault(self._cause("earth-bad", part), Change({edge: OPEN_OHM}), edge, sized=True)
             case "common":
                 yield self._poor("joint-poor", edge, None, part)
-            case "isolator" | "switch":
-                yield Fault(self._cause("left-off", part), Change({edge: OPEN_OHM}), edge)
-                yield Fault(self._cause("stuck-open", part), Change({edge: OPEN_OHM}), edge)
-                yield Fault(self._cause("contact-poor", part), Change({edge: OPEN_OHM}), edge, sized=True)
-            case "relay":
-                yield Fault(self._cause("stuck-open", part), Change({edge: OPEN_OHM}), edge)
-                yield Fault(self._cause("stuck-closed", part), Change(closed=frozenset({edge})), edge)
-                yield Fault(self._cause("contact-poor", part), Change({edge: OPEN_OHM}), edge, sized=True)
+            case "isolator" | "switch" | "relay":
+                opened, closed = Change({edge: OPEN_OHM}), Change(closed=frozenset({edge}))
+                if joint.kind != "relay":  # nobody's hand sets a relay
+                    yield Fault(self._cause("left-off", part), opened, edge)
+                    yield Fault(self._cause("left-on", part), closed, edge)
+                yield Fault(self._cause("stuck-open", part), opened, edge)
+                yield Fault(self._cause("stuck-closed", part), closed, edge)
+                yield Fault(self._cause("contact-poor", part), opened, edge, sized=True)
             case "shunt" | "sensor":
                 pass  # solid metal; what fails is the cable bolted to it
 

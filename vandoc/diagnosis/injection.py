@@ -11,22 +11,22 @@ from dataclasses import dataclass
 from vandoc.calc.devices import Battery, Device, Load, Supply
 from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet
 from vandoc.data import constant
-from vandoc.diagnosis.trial import CHARGING, NOTHING_A, OPEN_OHM, Change, Solved, Trial
+from vandoc.diagnosis.trial import NOTHING_A, OPEN_OHM, Change, Doing, Solved, Trial
 from vandoc.model import equipment as eq
 from vandoc.model.references import CHASSIS
 from vandoc.model.system import System
-from vandoc.network.graph import Consumer, Network
+from vandoc.network.graph import Consumer, Edge, Network
 from vandoc.network.operating import Wiring
 from vandoc.network.states import OperatingState, Scene
 
 SIGNAL_OHM = 1e3  # what the signal input of a charger draws is no more than a few milliampere
 
 _STATES = {
-    Trial.USE: OperatingState.NIGHT,
-    Trial.INVERTER: OperatingState.NIGHT,
-    Trial.DRIVING: OperatingState.DRIVING,
-    Trial.HOOK_UP: OperatingState.HOOK_UP,
-    Trial.SUN: OperatingState.SUN,
+    Doing.USE: OperatingState.NIGHT,
+    Doing.INVERTER: OperatingState.NIGHT,
+    Doing.DRIVING: OperatingState.DRIVING,
+    Doing.HOOK_UP: OperatingState.HOOK_UP,
+    Doing.SUN: OperatingState.SUN,
 }
 
 
@@ -84,7 +84,7 @@ class Bench:
             found.append(Trial.INVERTER)
         if eq.Alternator in kinds and ("alternator" in sources or "split-charge" in relays):
             found.append(Trial.DRIVING)
-        found += [trial for trial in (Trial.HOOK_UP, Trial.SUN) if CHARGING[trial] in sources]
+        found += [trial for trial in (Trial.HOOK_UP, Trial.SUN) if trial.charging in sources]
         return tuple(found)
 
     def healthy(self, trial: Trial) -> Solved:
@@ -146,7 +146,7 @@ class Bench:
             if not isinstance(laid.net.solve(ohms, search=False), NoOperatingPoint):
                 return {name}
         if not fed:
-            raise ArithmeticError(f"no voltages and currents agree in the van {trial.value}")
+            raise ArithmeticError(f"no voltages and currents agree in the van {trial.doing.value}")
         return set(fed)
 
     def _starved(self, solved: Solved, supplies: tuple[Supply, ...]) -> set[str]:
@@ -160,18 +160,24 @@ class Bench:
             < lowest * self._inlets[supply.name].nominal_v
         }
 
+    def passes(self, trial: Trial, edge: str) -> bool:
+        """Whether a cable, fuse or contact is meant to carry current in a trial."""
+        scene = Scene(self.system, self.network, _STATES[trial.doing])
+        return _passes(scene, trial, self.network.edge(edge))
+
     def chargers(self, trial: Trial) -> list[str]:
         """Return the chargers that work in a trial."""
         pieces = self.system.equipment.items()
-        return [n for n, p in pieces if isinstance(p, eq.Charger) and p.source == CHARGING.get(trial)]
+        return [n for n, p in pieces if isinstance(p, eq.Charger) and p.source == trial.charging]
 
     def has_inlets(self, trial: Trial) -> bool:
         """Whether a charger or converter works that the van feeds, so that the network is not linear."""
-        return any(name.endswith(" inlet") for name in self.healthy(trial).device_amps) or trial in CHARGING
+        devices = self.healthy(trial).device_amps
+        return trial.charging is not None or any(name.endswith(" inlet") for name in devices)
 
     def _has_signal(self, trial: Trial, solved: Solved, charger: str) -> bool:
         """Whether a charger gets its ignition signal; it needs none where it does not work."""
-        if trial is not Trial.DRIVING:
+        if trial.doing is not Doing.DRIVING:
             return True
         if signal_of(charger) in solved.stopped:
             return False
@@ -184,7 +190,7 @@ class Bench:
         cut = self._cut(trial, change)
         key = trial, stopped, idle, change.closed, tuple(sorted(change.volts.items())), cut
         if key not in self._nets:
-            scene = Scene(self.system, self.network, _STATES[trial])
+            scene = Scene(self.system, self.network, _STATES[trial.doing])
             devices: list[Device] = []
             for device in self._devices(trial, scene, change):
                 if device.name not in stopped:
@@ -194,7 +200,7 @@ class Bench:
             wires = {
                 edge.id: (edge.start, edge.end)
                 for edge in self.network.edges()
-                if (scene.passes(edge) or edge.id in change.closed) and edge.id not in cut
+                if (edge.id in change.closed or _passes(scene, trial, edge)) and edge.id not in cut
             }
             supplies = tuple(device for device in devices if isinstance(device, Supply))
             self._nets[key] = Laid(wires, tuple(devices), supplies, OperatingNet(wires, devices))
@@ -230,7 +236,7 @@ class Bench:
             if consumer.amps_a > 0 and _is_on(consumer, trial):
                 ohm = consumer.nominal_v / consumer.amps_a
                 found.append(Load(consumer.owner, consumer.plus, consumer.minus, "resistance", ohm))
-        if trial is Trial.DRIVING:
+        if trial.doing is Doing.DRIVING:
             found += self._vehicle()
         return found
 
@@ -252,6 +258,10 @@ def signal_of(charger: str) -> str:
     return f"{charger} ignition"
 
 
+def _passes(scene: Scene, trial: Trial, edge: Edge) -> bool:
+    return edge.id not in trial.off and scene.passes(edge)
+
+
 def _is_on(consumer: Consumer, trial: Trial) -> bool:
-    wanted = {"monitor": True, "load": trial is Trial.USE, "inverter": trial is Trial.INVERTER}
+    wanted = {"monitor": True, "load": trial.doing is Doing.USE, "inverter": trial.doing is Doing.INVERTER}
     return wanted.get(consumer.kind, False)

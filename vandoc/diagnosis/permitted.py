@@ -16,6 +16,7 @@ Kind = Literal[
     "works",
     "light",
     "position",
+    "position-off",
     "fuse-look",
     "fuse-swap",
     "charge",
@@ -24,8 +25,9 @@ Kind = Literal[
     "drop",
     "joint-drop",
     "continuity",
+    "open-contact",
 ]
-BARE_HANDS: frozenset[Kind] = frozenset({"works", "light", "position", "charge"})
+BARE_HANDS: frozenset[Kind] = frozenset({"works", "light", "position", "position-off", "charge"})
 """What needs neither tool nor cover."""
 PULLED_OUT: frozenset[eq.FuseFamily] = frozenset({"C", "E", "F"})
 """Fuses that an owner can pull out; all others are bolted to live metal."""

@@ -10,7 +10,7 @@ from vandoc.diagnosis.families import Families
 from vandoc.diagnosis.faults import Fault
 from vandoc.diagnosis.observations import Faults, Observation, Read
 from vandoc.diagnosis.trial import OPEN_OHM, Point, Trial
-from vandoc.network.graph import Conductor, Edge, FuseLink
+from vandoc.network.graph import Conductor, Edge, FuseLink, Joint
 
 YES_NO = ("no", "yes")
 
@@ -41,10 +41,18 @@ class Questions(Asking):
             if isinstance(edge, FuseLink):
                 yield self._look(edge)
                 yield self._swap(edge)
-            elif f"left-off {edge.id.partition(' ')[0]}" in self.faults:
+            elif isinstance(edge, Joint) and f"left-off {edge.owner}" in self.faults:
                 yield self._position(edge)
             if not isinstance(edge, Conductor) or edge.signal:
                 yield self._continuity(edge)
+
+    def off(self, edges: Iterable[Edge]) -> Iterator[Observation]:
+        """Yield what can be seen or measured at contacts through which something runs that should not."""
+        for edge in edges:
+            if isinstance(edge, Joint):
+                if f"left-on {edge.owner}" in self.faults:
+                    yield self._position_off(edge)
+                yield self._open_contact(edge)
 
     def charges(self) -> Iterator[Observation]:
         """Yield, for each battery, whether it holds its voltage once it was charged for a night."""
@@ -77,14 +85,31 @@ class Questions(Asking):
         cures = frozenset({f"fuse-blown {fuse.id}"})
         return self._fixed(about, read, ("no change", "blows again", "mended"), cures, fuse.id)
 
-    def _position(self, edge: Edge) -> Observation:
-        owner = edge.owner  # type: ignore[union-attr]
+    def _position(self, contact: Joint) -> Observation:
+        def read(faults: Faults, _point: Point) -> str:
+            return "off" if any(f.kind == "left-off" and f.edge == contact.id for f in faults) else "on"
+
+        about = Subject("position", (contact.owner,), self._place(contact.owner))
+        return self._fixed(about, read, ("on", "off"), frozenset({f"left-off {contact.owner}"}), contact.id)
+
+    def _position_off(self, contact: Joint) -> Observation:
+        """Whether what is meant to be off is."""
 
         def read(faults: Faults, _point: Point) -> str:
-            return "off" if any(f.kind == "left-off" and f.edge == edge.id for f in faults) else "on"
+            return "on" if any(f.kind == "left-on" and f.edge == contact.id for f in faults) else "off"
 
-        about = Subject("position", (owner,), self._place(owner))
-        return self._fixed(about, read, ("on", "off"), frozenset({f"left-off {owner}"}), edge.id)
+        about = Subject("position-off", (contact.owner,), self._place(contact.owner))
+        return self._fixed(about, read, ("off", "on"), frozenset({f"left-on {contact.owner}"}), contact.id)
+
+    def _open_contact(self, contact: Joint) -> Observation:
+        """The resistance across a contact as it stands, every battery disconnected, one end of it free."""
+
+        def read(faults: Faults, _point: Point) -> str:
+            closed = any(contact.id in fault.change.closed for fault in faults)
+            return "connected" if closed else "not connected"
+
+        about = Subject("open-contact", (contact.id,), self._place(contact.start))
+        return self._fixed(about, read, ("not connected", "connected"), edge=contact.id)
 
     def _continuity(self, edge: Edge) -> Observation:
         """The resistance of one cable, fuse or contact, supply isolated, one end of it free."""
@@ -107,7 +132,7 @@ class Questions(Asking):
             )
         return self._made[key]
 
-    def works(self, thing: str) -> Observation:
+    def works(self, thing: str, trial: Trial = Trial.USE) -> Observation:
         """Whether something runs, while all else is on or off."""
         lowest = self.conditions.lowest_v(thing)
         ends = self.conditions.ends(thing)
@@ -116,11 +141,11 @@ class Questions(Asking):
             return 0.0 if self.conditions.is_dead(thing, faults) else point.across_v(*ends)
 
         about = Subject("works", (thing,), self._place(thing))
-        key = about.kind, about.subjects, Trial.USE
+        key = about.kind, about.subjects, trial
         if key not in self._made:
-            question = self._question(about, Trial.USE, YES_NO)
-            alone = self._alone_read(thing, read)
-            self._made[key] = Observation(question, read, Trial.USE, (lowest,), YES_NO, alone=alone)
+            question = self._question(about, trial, YES_NO)
+            alone = self._alone_read(thing, read) if trial == Trial.USE else None
+            self._made[key] = Observation(question, read, trial, (lowest,), YES_NO, alone=alone)
         return self._made[key]
 
     def _alone_read(self, thing: str, together: Read) -> Read:
@@ -156,7 +181,7 @@ class Questions(Asking):
             if key not in self._made:
                 answers = tuple(dict.fromkeys((*looks.values(), "dark")))
                 question = self._question(about, trial, answers)
-                by_volts = trial is Trial.USE and thing in self.system.loads
+                by_volts = trial == Trial.USE and thing in self.system.loads
                 alone = self._alone_read(thing, read) if by_volts else None
                 self._made[key] = Observation(question, read, trial, bands, shown, alone=alone)
             yield self._made[key]

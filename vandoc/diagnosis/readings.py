@@ -8,7 +8,7 @@ from vandoc.diagnosis.conditions import Conditions
 from vandoc.diagnosis.families import Families
 from vandoc.diagnosis.observations import Faults, Observation
 from vandoc.diagnosis.permitted import MEASURED_MOST_V
-from vandoc.diagnosis.trial import CHARGING, Point, Trial
+from vandoc.diagnosis.trial import Point, Trial
 from vandoc.network.graph import Edge
 
 
@@ -107,6 +107,6 @@ class Readings(Asking):
         """A charger whose current goes nowhere shows a higher voltage than one at work."""
         limits = constant("dead").value * healthy, constant("as expected").value * healthy
         words = ("nothing", "too low", "as expected")
-        if trial not in CHARGING:
+        if trial.charging is None:
             return limits, words
         return (*limits, constant("higher than expected").value * healthy), (*words, "higher")

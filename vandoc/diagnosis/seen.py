@@ -7,8 +7,9 @@ from vandoc.data import constant
 from vandoc.diagnosis.conditions import DARK, Conditions
 from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.observations import Faults
-from vandoc.diagnosis.trial import CHARGING, Point, Trial
+from vandoc.diagnosis.trial import Point, Trial
 from vandoc.model import equipment as eq
+from vandoc.network.graph import Joint
 
 Quantity = Callable[[Faults, Point], float]
 
@@ -98,6 +99,7 @@ class Symptoms:
                 yield self._stopped(ident, Trial.USE)
         yield from self._charging()
         yield from self._starter()
+        yield from self._still_on()
         yield from self._lights()
 
     def runs(self, thing: str, trial: Trial) -> bool:
@@ -145,10 +147,11 @@ class Symptoms:
         views = []
         for trial in self.bench.trials():
             usual = self._taking((), self.bench.healthy(trial))
-            if trial in CHARGING and usual > constant("reverse current").value:
+            if trial.charging and usual > constant("reverse current").value:
                 limit = constant("charging well").value * usual
                 views.append(View(trial, self._taking, -1e6, limit))
-                yield Symptom(f"not-charging {trial.value}", "not-charging", trial.value, (views[-1],))
+                during = trial.doing.value
+                yield Symptom(f"not-charging {during}", "not-charging", during, (views[-1],))
         for ident, piece in self._batteries.items():
             if piece.role == "leisure" and views:
                 usual = self.bench.healthy(Trial.USE).across_v(f"{ident}.+", f"{ident}.-")
@@ -183,6 +186,43 @@ class Symptoms:
                 limit = (driven + resting) / 2
                 views.append(View(Trial.DRIVING, self._across(ident), -1.0, limit))
             yield Symptom(f"starter-flat {ident}", "starter-flat", ident, tuple(views))
+
+    def _still_on(self) -> Iterator[Symptom]:
+        """What a contact switches goes on when it is off; isolators side by side are off together."""
+        contacts = [contact for contact in self.bench.network.joints.values() if self._is_switched(contact)]
+        isolators = tuple(contact.id for contact in contacts if contact.kind == "isolator")
+        for contact in contacts:
+            together = [(contact.id,), isolators] if contact.kind == "isolator" else [(contact.id,)]
+            views = (
+                self._goes_on(trial, replace(trial, off=off))
+                for trial in self.bench.trials()
+                for off in together
+            )
+            view = next((view for view in views if view is not None), None)
+            if view is not None:
+                yield Symptom(f"still-on {contact.owner}", "still-on", contact.owner, (view,))
+
+    def _is_switched(self, contact: Joint) -> bool:
+        piece = self.system.equipment.get(contact.owner)
+        return contact.kind in ("isolator", "switch") or (
+            isinstance(piece, eq.Relay) and piece.purpose == "load"
+        )
+
+    def _goes_on(self, on: Trial, off: Trial) -> View | None:
+        """The view in which something goes on that stops in the sound van; None where nothing does."""
+        if on.charging:
+            limit = constant("charging well").value * self._taking((), self.bench.healthy(on))
+            stops = limit > constant("reverse current").value > self._taking((), self.bench.healthy(off))
+            return View(off, self._taking, limit, 1e6) if stops else None
+        stopped = [thing for thing in self._running(on) if not self.runs(thing, off)]
+        return View(off, self._best(stopped), 1.0, 1e6) if stopped else None
+
+    def _running(self, trial: Trial) -> Iterator[str]:
+        """The loads and monitors that work in a trial, or the inverter."""
+        kinds = (eq.Inverter,) if trial == Trial.INVERTER else (eq.Monitor,)
+        pieces = [ident for ident, piece in self.system.equipment.items() if isinstance(piece, kinds)]
+        loads = self.system.loads if trial == Trial.USE else ()
+        yield from (thing for thing in (*loads, *pieces) if self.runs(thing, trial))
 
     def _lights(self) -> Iterator[Symptom]:
         """Each light that says that something is missing."""

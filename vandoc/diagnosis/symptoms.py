@@ -11,7 +11,7 @@ from vandoc.diagnosis.problem import Problem
 from vandoc.diagnosis.questions import Questions
 from vandoc.diagnosis.readings import Readings
 from vandoc.diagnosis.seen import Symptom, Symptoms, View
-from vandoc.diagnosis.trial import CHARGING, Between, Point, Solved, Trial
+from vandoc.diagnosis.trial import Between, Doing, Point, Solved, Trial
 from vandoc.model.system import System
 from vandoc.network.graph import Edge, Network
 from vandoc.network.operating import Wiring
@@ -88,7 +88,9 @@ class Diagnosis:
     def _suspects(self, view: View) -> Iterator[tuple[Fault, tuple[Solved, ...]]]:
         """The faults that may show a view: most leave the voltage of a device as it is, and are passed by."""
         if view.trial not in self._all:
-            self._all[view.trial] = [(fault, self.families.of(fault, view.trial)) for fault in self.faults]
+            # only a contact that is closed brings voltage behind one that is off
+            able = [fault for fault in self.faults if fault.change.closed or not view.trial.off]
+            self._all[view.trial] = [(fault, self.families.of(fault, view.trial)) for fault in able]
         if view.thing is None:
             yield from self._all[view.trial]
             return
@@ -182,10 +184,15 @@ class Diagnosis:
         ask = self.questions
         trials = [view.trial for view in symptom.views]
         edges = self._in_order(symptom, {fault.edge for fault in broken if fault.edge is not None})
-        if symptom.kind not in ("never-full", "not-charging") and Trial.USE in trials:
-            yield from self._others(symptom.subject, {edge.id for edge in edges})
+        if symptom.kind not in ("never-full", "not-charging"):
+            for trial in trials:
+                if trial.doing is Doing.USE:
+                    yield from self._others(symptom.subject, {edge.id for edge in edges}, trial)
         for trial in trials:
             yield from ask.lights(trial)
+        if symptom.kind == "still-on":
+            yield from ask.off(edges)
+            return
         yield from ask.still(edges)
         if any(fault.kind in ("flat", "cell-gone") for fault in broken):
             yield from ask.charges()
@@ -199,7 +206,7 @@ class Diagnosis:
     def _measured(self, symptom: Symptom, trial: Trial, edges: list[Edge]) -> Iterator[Observation]:
         ask = self.readings
         terminals = [end for edge in edges for end in (edge.start, edge.end)]
-        if trial in CHARGING:
+        if trial.charging:
             for charger in self.bench.chargers(trial):
                 terminals += [f"{charger}.out", f"{charger}.ignition"]
         if symptom.kind in ("stopped", "weak", "cuts-out"):
@@ -217,7 +224,7 @@ class Diagnosis:
         ordered += [edge.id for edge in self.network.edges() if edge.id in parts and edge.id not in way]
         return [self.network.edge(ident) for ident in ordered]
 
-    def _others(self, subject: str, parts: set[str]) -> Iterator[Observation]:
+    def _others(self, subject: str, parts: set[str], trial: Trial) -> Iterator[Observation]:
         """Whether other things work: one for each different share of the parts that may be broken."""
         seen = set()
         loads = sorted(self.system.loads, key=lambda load: self.system.loads[load].importance != "lighting")
@@ -227,7 +234,7 @@ class Diagnosis:
             shared = frozenset(parts.intersection(self.questions.way(other)))
             if shared not in seen:
                 seen.add(shared)
-                yield self.questions.works(other)
+                yield self.questions.works(other, trial)
 
 
 def problems(system: System, network: Network, sizing: Sizing) -> tuple[Problem, ...]:

@@ -3,12 +3,13 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
+from typing import ClassVar
 
 OPEN_OHM = 1e9
 NOTHING_A = 1e-6
 
 
-class Trial(Enum):
+class Doing(Enum):
     """What the van does while it is looked at.
 
     In `USE` all loads are on and nothing charges; in `INVERTER` the inverter gives its rated power and the
@@ -22,8 +23,35 @@ class Trial(Enum):
     SUN = "sun only"
 
 
-CHARGING = {Trial.DRIVING: "alternator", Trial.HOOK_UP: "mains", Trial.SUN: "solar"}
-"""The source of what charges in a trial."""
+@dataclass(frozen=True)
+class Trial:
+    """In which state the van is looked at.
+
+    Attributes
+    ----------
+    doing : Doing
+    off : tuple of str
+        Contacts that are switched off meanwhile.
+    """
+
+    doing: Doing
+    off: tuple[str, ...] = ()
+
+    USE: ClassVar["Trial"]
+    INVERTER: ClassVar["Trial"]
+    DRIVING: ClassVar["Trial"]
+    HOOK_UP: ClassVar["Trial"]
+    SUN: ClassVar["Trial"]
+
+    @property
+    def charging(self) -> str | None:
+        """The source of what charges in it."""
+        return _CHARGING.get(self.doing)
+
+
+_CHARGING = {Doing.DRIVING: "alternator", Doing.HOOK_UP: "mains", Doing.SUN: "solar"}
+for _doing in Doing:
+    setattr(Trial, _doing.name, Trial(_doing))
 
 
 @dataclass(frozen=True)

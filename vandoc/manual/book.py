@@ -145,6 +145,7 @@ class Book:
         held = {
             "mains": mains,
             "inverter": bool(self.pieces(eq.Inverter)),
+            "isolator": bool(self.pieces(eq.Isolator)),
             "solar": bool(self.pieces(eq.SolarArray)),
             "lead": bool(chemistries - {"LiFePO4"}),
             "flooded": "flooded" in chemistries,

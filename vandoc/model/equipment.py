@@ -31,6 +31,7 @@ Stud = Literal["M4", "M5", "M6", "M8", "M10", "M12"]
 FuseFamily = Literal["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL"]
 FaultKind = Literal[
     "left-off",
+    "left-on",
     "joint-poor",
     "contact-poor",
     "earth-bad",

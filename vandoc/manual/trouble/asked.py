@@ -12,6 +12,10 @@ from vandoc.manual.fuse_looks import board_drawing, board_words, body_of
 from vandoc.manual.text import TROUBLE, Trusted, quantity, tell
 from vandoc.network.graph import FuseLink, owner_of
 
+RESISTANCE = ("continuity", "open-contact")
+ALONG = ("drop", "joint-drop", *RESISTANCE)
+MEASURED = ("volts", "back-volts", *ALONG)
+
 
 @dataclass(frozen=True)
 class Answer:
@@ -135,7 +139,7 @@ def asked(book: Book, question: Question, number: int, gallery: Gallery | None =
 
     Lights are named by the number of the step.
     """
-    if question.kind in ("volts", "back-volts", "drop", "joint-drop", "continuity"):
+    if question.kind in MEASURED:
         return _measured(book, question)
     subject = question.subjects[0]
     place = place_of(book, subject)
@@ -187,7 +191,7 @@ def _looks(question: Question, fuse: FuseLink | None, place: str | None, gallery
 
 def _measured(book: Book, question: Question) -> Asked:
     kind, subjects = question.kind, question.subjects
-    edge = book.network.edge(subjects[0]) if kind in ("drop", "joint-drop", "continuity") else None
+    edge = book.network.edge(subjects[0]) if kind in ALONG else None
     names = [terminal_name(book, s) if edge is None else part_name(book, s) for s in subjects]
     values = {
         "first": names[0],
@@ -198,7 +202,7 @@ def _measured(book: Book, question: Question) -> Asked:
         "limit": quantity(constant("continuity").value, "Ω"),
     }
     place = place_of(book, edge.start if edge and kind != "joint-drop" else subjects[-1])
-    before = tell(f"before.{kind}" if kind == "continuity" else f"during.{question.during}".replace(" ", "_"))
+    before = tell(f"before.{kind}" if kind in RESISTANCE else f"during.{question.during}".replace(" ", "_"))
     return Asked(
         kind,
         tell(f"ask.{kind}", **values),
@@ -219,9 +223,9 @@ def _reference(book: Book) -> str:
 
 
 def _bands(question: Question, ohms: str) -> Iterator[Answer]:
-    if question.kind == "continuity":
+    if question.kind in RESISTANCE:
         for answer in question.answers:
-            yield Answer(answer, tell(f"answer.continuity.{answer.replace(' ', '_')}", limit=ohms))
+            yield Answer(answer, tell(f"answer.{question.kind}.{answer.replace(' ', '_')}", limit=ohms))
         return
     limits = [_volts(volts) for volts in question.limits_v]
     for number, answer in enumerate(question.answers):

@@ -10,8 +10,14 @@ from vandoc.manual.text import TROUBLE, Trusted, say, tell, upper_first
 from vandoc.manual.trouble.asked import Asked, Gallery, Look, asked, cause_words, part_name, place_of
 from vandoc.manual.trouble.numbered import Numbered, entry, numbered
 from vandoc.manual.trouble.symptoms import Choice, Fault, choice_of, faults, path_of, title_of
+from vandoc.model import equipment as eq
 
-GROUPS = {"stopped": ("stopped",), "dim": ("weak",), "charge": ("not-charging", "never-full")}
+GROUPS = {
+    "stopped": ("stopped",),
+    "dim": ("weak",),
+    "still-on": ("still-on",),
+    "charge": ("not-charging", "never-full"),
+}
 LIKELY = 3
 
 
@@ -127,8 +133,18 @@ def _owner_page(book: Book, fault: Fault) -> Page:
     onward = numbered(fault.electrician.start, ends=False)
     gallery = Gallery(book)
     steps = [_owner_step(fault, title, one, onward, gallery) for one in numbered(fault.owner.start)]
-    view = {"steps": steps, "given": tell(f"given.{fault.kind}"), "drawings": gallery.drawings}
+    view = {
+        "steps": steps,
+        "given": tell(f"given.{fault.kind}"),
+        "not_isolated": _is_not_isolated(book, fault),
+        "drawings": gallery.drawings,
+    }
     return Page(path_of(fault), "trouble/fault", title, view)
+
+
+def _is_not_isolated(book: Book, fault: Fault) -> bool:
+    """Whether an isolator does not do its work."""
+    return fault.kind == "still-on" and fault.subject in book.pieces(eq.Isolator)
 
 
 def _owner_step(
@@ -174,7 +190,7 @@ def _kind_of(leaf: Leaf, last: tuple[str, str] | None) -> str:
     if last is not None and last[1] == "mended":
         return last[0]
     kinds = {cause.kind for cause in leaf.causes}
-    if len(kinds) == 1 and (kinds & {"left-off", "shorted"}):
+    if len(kinds) == 1 and (kinds & {"left-off", "left-on", "stuck-closed", "shorted"}):
         return leaf.causes[0].kind
     return "one" if len({cause.part for cause in leaf.causes}) == 1 else "more"
 
@@ -204,6 +220,7 @@ def _electrician_page(book: Book, fault: Fault) -> Page:
         "walk": tree.walk,
         "exact": tree.exact,
         "owners": path_of(fault),
+        "not_isolated": _is_not_isolated(book, fault),
         "traits": book.traits,
     }
     path = path_of(fault, "electrician/fault")
