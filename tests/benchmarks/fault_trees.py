@@ -1,12 +1,13 @@
-"""How good the fault-finding trees are beside their bound and a plain walk, and what they cost to make.
+"""How good the fault-finding trees are beside a bound and a plain walk, and what they cost to make.
 
 Run it from the project's folder: ``python tests/benchmarks/fault_trees.py``. For each symptom of each demo
-van it prints the mean effort of the tree, the lower bound that no tree can pass, and the plain walk, which
-asks every question from the supply to the load as far as it still tells anything, all in minutes by the
-weights of the causes. Then time and memory of the trees of vans with more and more circuits; no test rests on
-them.
+van it prints the mean effort of the tree, Huffman's bound and the higher one that no tree can pass, and the
+plain walk, which asks every question from the supply to the load as far as it still tells anything, all in
+minutes by the weights of the causes. Then time and memory of the trees of vans with more and more circuits;
+no test rests on them.
 """
 
+import sys
 import tracemalloc
 from math import log
 from pathlib import Path
@@ -15,11 +16,16 @@ from time import process_time
 from network_speed import generated  # its neighbour
 
 from vandoc.build import judge
+from vandoc.diagnosis.bound import quick_bound
 from vandoc.diagnosis.problem import Problem, Reader
 from vandoc.diagnosis.symptoms import problems
-from vandoc.diagnosis.trees import lower_bound, trees
+from vandoc.diagnosis.table import Table
+from vandoc.diagnosis.trees import trees
 from vandoc.network.expand import build
 from vandoc.sizing import size
+
+sys.path.append(str(Path(__file__).parents[1] / "diagnosis"))
+from lower_bound import lower_bound
 
 VANS = ("curlew", "wren", "heron")
 READERS: tuple[Reader, ...] = ("owner", "electrician")
@@ -31,14 +37,26 @@ def efforts(van: str) -> None:
     case = judge(Path("sites") / van / "van.yml").case
     found = problems(case.system, case.network, case.sizing)
     for reader in READERS:
-        print(f"\n{van}, {reader}\n{'symptom':28} groups   tree  bound   walk  tree/bound")
+        print(f"\n{van}, {reader}\n{'symptom':28} groups   tree  Huffman  bound   walk  tree/bound")
         for problem, made in zip(found, trees(found, reader), strict=True):
-            bound = lower_bound(problem, reader)
+            bound, code = lower_bound(problem, reader), huffman(problem, reader)
             ratio = f"{made.effort / bound:.2f}" if bound else "-"
             print(
-                f"{problem.symptom:28} {len(made.groups):6} {made.effort:6.1f} {bound:6.1f} {made.walk:6.1f}"
-                f"  {ratio:>6}{' exact' if made.exact else ''}"
+                f"{problem.symptom:28} {len(made.groups):6} {made.effort:6.1f} {code:8.1f}"
+                f" {bound:6.1f} {made.walk:6.1f}  {ratio:>6}{' exact' if made.exact else ''}"
             )
+
+
+def huffman(problem: Problem, reader: Reader) -> float:
+    """Huffman's bound with the cheapest questions, what takes no effort being asked first. [min]"""
+    table = Table.of(problem, reader)
+
+    def below(table: Table) -> float:
+        if table.free is None:
+            return quick_bound(table, table.start)
+        return sum(below(table.part(state)) for state in table.split(table.start, table.free))
+
+    return below(table) / (table.weight(table.start) or 1.0)
 
 
 def of_size(circuits: int) -> tuple[Problem, ...]:

@@ -1,5 +1,6 @@
 """Trees against every tree there is, codes against a table, and orders that the field knows by name."""
 
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil, log2
 from random import Random
@@ -8,9 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from vandoc.diagnosis.bound import huffman
+from tests.diagnosis.lower_bound import lower_bound
+from vandoc.diagnosis.bound import huffman, quick_bound
 from vandoc.diagnosis.problem import Ask, Cause, Leaf, Problem, Question, Step
-from vandoc.diagnosis.trees import lower_bound, remaining, tree
+from vandoc.diagnosis.table import Table
+from vandoc.diagnosis.trees import tree
 
 
 def problem(weights, questions):
@@ -49,6 +52,11 @@ def least(made):
     every_tree.seen = {}
     weights = {cause.id: Fraction(cause.weight) for cause in made.causes}
     return float(every_tree(weights, made.questions, made.possible) / sum(weights.values()))
+
+
+def huffman_bound(made):
+    table = Table.of(made, "owner")
+    return quick_bound(table, table.start) / sum(table.weights)
 
 
 def paths(step: Step, gone=()):
@@ -123,13 +131,25 @@ def test_a_leaf_holds_just_the_causes_that_give_its_answers(made):
     assert seen == {cause.id for cause in made.causes}
 
 
+@pytest.mark.parametrize("count", [4, 10, 25])
+def test_the_bound_by_pairs_by_hand(count):
+    """Like causes, each with a question of its own, one after another: (n - 1)(n + 2) / 2n questions.
+
+    All pairs bear the same price; of n causes a question parts n - 1 pairs for n: they are worth n / 2.
+    """
+    own = [(1, ["a" if cause == one else "b" for cause in range(count)]) for one in range(count)]
+    made = problem([1] * count, own)
+    assert tree(made, "owner").effort == pytest.approx((count - 1) * (count + 2) / (2 * count))
+    assert lower_bound(made, "owner") == pytest.approx(count / 2, rel=1e-5)
+
+
 def test_a_large_problem_stays_near_its_bound_and_below_the_walk():
     """64 like causes in a chain, measured at any joint: 6 questions, by information theory."""
     chain = [(1, ["a" if cause <= joint else "b" for cause in range(64)]) for joint in range(63)]
     dear = [(3, ["a" if cause == one else "b" for cause in range(64)]) for one in range(64)]
     made = problem([1] * 64, dear + chain)
     found = tree(made, "owner")
-    assert found.effort == lower_bound(made, "owner") == 6
+    assert found.effort == huffman_bound(made) == 6
     assert found.walk > 90
 
 
@@ -142,7 +162,7 @@ def test_a_long_chain_of_unlike_causes_stays_near_its_bound(weights):
     ]
     made = problem(weights, chain)
     found = tree(made, "owner")
-    assert found.effort <= 1.25 * lower_bound(made, "owner")
+    assert found.effort <= 1.25 * huffman_bound(made)
     assert found.effort <= found.walk
 
 
@@ -229,7 +249,7 @@ def test_an_owner_is_asked_no_electricians_question_and_the_electrician_goes_on(
     assert {question.reader for gone, _ in paths(owners.start) for question, _ in gone} == {"owner"}
     left = [leaf for _, leaf in paths(owners.start) if len(leaf.causes) == 2]
     assert [[cause.id for cause in leaf.causes] for leaf in left] == [["c0", "c1"]]  # most likely first
-    onward = tree(remaining(made, {cause.id for cause in left[0].causes}), "electrician")
+    onward = tree(replace(made, causes=left[0].causes), "electrician")
     assert [len(leaf.causes) for _, leaf in paths(onward.start)] == [1, 1]
 
 

@@ -1,12 +1,9 @@
 """Lower bounds on the expected effort of any tree."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from heapq import heapify, heappop, heappush
 
-from vandoc.diagnosis.table import State, Table, Test
-
-LEAST_PART = 1e-4  # of the whole weight: lighter states are left out of the bound by layers
-MOST_STATES = 5000
+from vandoc.diagnosis.table import State, Table
 
 
 def huffman(weights: Sequence[float], ways: int = 2) -> float:
@@ -102,17 +99,13 @@ def quick_bound(table: Table, state: State) -> float:
     K. R. Pattipati and M. G. Alexandridis, "Application of heuristic search and information theory to
     sequential fault diagnosis", IEEE Transactions on Systems, Man, and Cybernetics 20(4), 1990 (from memory).
     """
-    held = _told_apart(table, state, table.apart)
+    held = _told_apart(table, state)
     if len(held) < 2:
         return 0.0
-    efforts, ways = [], 2
-    for test in table.tests:
-        subs = [sub for mask in test.masks if (sub := state.mask & mask)]
-        if state.mask not in subs:
-            efforts.append(test.question.effort)
-            ways = max(ways, len(subs))
+    asked = [test for test in table.tests if table.leads_on(state, test)]
+    efforts = sorted(test.question.effort for test in asked)
     total = sum(held.values())
-    by_length = total * cheapest_path(sorted(efforts), huffman(list(held.values()), ways) / total)
+    by_length = total * cheapest_path(efforts, code_length(table, state) / total)
     by_hardest = sum(
         weight * max(table.least_effort[group][other] for other in held if other != group)
         for group, weight in held.items()
@@ -120,60 +113,18 @@ def quick_bound(table: Table, state: State) -> float:
     return max(by_length, by_hardest)
 
 
-def layered_bound(table: Table, state: State) -> float:
-    """Return a higher bound, at more expense: the dear questions that are left if cheap ones were free.
-
-    For each effort that some question takes, the answers to all cheaper ones are given away; what is left
-    together must be parted by questions of at least that effort, by a code for each such set.
-
-    Parameters
-    ----------
-    table : Table
-    state : State
-
-    Returns
-    -------
-    float
-        Minutes times weight.
-    """
-    below, total = 0.0, 0.0
-    known = [state]
-    efforts = sorted({test.question.effort for test in table.tests})
-    for effort in efforts:
-        cheaper = [test for test in table.tests if below <= test.question.effort < effort]
-        known = _given_away(table, known, cheaper, LEAST_PART * table.weight(state))
-        if len(known) > MOST_STATES:
-            break
-        dear = [test for test in table.tests if test.question.effort >= effort]
-        apart = table.told_apart(dear)
-        ways = max(2, *(sum(mask != 0 for mask in test.masks) for test in dear))
-        number = sum(huffman(list(_told_apart(table, one, apart).values()), ways) for one in known)
-        total += (effort - below) * number
-        below = effort
-    return max(total, quick_bound(table, state))
+def code_length(table: Table, state: State) -> float:
+    """Return the questions that any tree asks to tell the groups of a state apart, at least, times weight."""
+    asked = [test for test in table.tests if table.leads_on(state, test)]
+    ways = max((sum(state.mask & mask != 0 for mask in test.masks) for test in asked), default=2)
+    return huffman(list(_told_apart(table, state).values()), ways)
 
 
-def _given_away(table: Table, known: list[State], tests: Iterable[Test], least: float) -> list[State]:
-    """Split states by every question, also by those that may lead nowhere."""
-    for test in tests:
-        split = []
-        for state in known:
-            subs = [sub for mask in test.masks if (sub := state.mask & mask)]
-            if len(subs) < 2:
-                split.append(state)
-                continue
-            split += [one for sub in subs if table.weight(one := table.shared(state, test, sub)) > least]
-        known = split
-        if len(known) > MOST_STATES:
-            break
-    return known
-
-
-def _told_apart(table: Table, state: State, apart: Sequence[int]) -> dict[int, float]:
+def _told_apart(table: Table, state: State) -> dict[int, float]:
     """Groups that are told apart in pairs, with their weights: heavy ones first, as many as fit."""
     allowed, held = state.mask, {}
     for group, weight in sorted(table.members(state), key=lambda member: -member[1]):
         if allowed >> group & 1:
             held[group] = weight
-            allowed &= apart[group]
+            allowed &= table.apart[group]
     return held

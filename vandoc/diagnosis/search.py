@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from heapq import nlargest
 from math import inf
 
 from vandoc.diagnosis.bound import quick_bound
@@ -38,11 +39,14 @@ class Plan:
     ----------
     choices : dict
         By state of the tree, the number of the question in the table; a state that is not in it is an end.
+    effort : float
+        Minutes times weight.
     exact : bool
         Whether no tree takes less effort.
     """
 
     choices: dict[State, int]
+    effort: float
     exact: bool
 
 
@@ -69,11 +73,11 @@ def search(table: Table) -> Plan:
     open_states = [table.start]
     while open_states:
         state = open_states.pop()
-        move = made.choice(state)
+        _, move = made.found(state)
         if move is not None and state not in choices:
             choices[state] = move.number
             open_states += move.subs
-    return Plan(choices, made.exact)
+    return Plan(choices, made.found(table.start)[0], made.exact)
 
 
 class _Search:
@@ -83,13 +87,16 @@ class _Search:
         self._best: dict[State, Found] = {}
         self._greedy: dict[State, Found] = {}
         self._near: dict[State, Found] = {}
+        self._above = {table.start: list(enumerate(table.tests))}
+        self._leading: dict[State, list[tuple[int, Test]]] = {}
+        self._told: dict[State, list[Move]] = {}
         self.exact = table.start.mask.bit_count() <= SOMETIMES_EXACT and self._try_exact(table.start)
         if not self.exact:
             self._nearly(table.start)
 
-    def choice(self, state: State) -> Move | None:
-        """Return the question to ask in a state of the tree found; None at an end."""
-        return (self._best.get(state) or self._near[state])[1]
+    def found(self, state: State) -> Found:
+        """Return the effort from a state of the tree found, and what to ask; nothing at an end."""
+        return self._best.get(state) or self._near[state]
 
     def low(self, state: State) -> float:
         """Return a lower bound on the effort from a state, in minutes times weight."""
@@ -97,13 +104,30 @@ class _Search:
             self._low[state] = quick_bound(self.table, state)
         return self._low[state]
 
-    def _moves(self, state: State) -> list[Move]:
-        """The questions that lead on."""
-        found = []
-        for number, test in enumerate(self.table.tests):
-            if subs := self.table.split(state, test):
-                found.append(Move(number, test, tuple(sub for sub in subs if sub.mask)))
-        return found
+    def _tests(self, state: State) -> list[tuple[int, Test]]:
+        """The questions that lead on, with their numbers: those of a part of a state are among its own."""
+        if state not in self._leading:
+            above = () if state.alone else self._above.pop(state)
+            leads_on = self.table.leads_on
+            self._leading[state] = [one for one in above if leads_on(state, one[1])]
+        return self._leading[state]
+
+    def _move(self, state: State, number: int, test: Test) -> Move:
+        subs = tuple(sub for sub in self.table.split(state, test) if sub.mask)
+        for sub in subs:
+            self._above.setdefault(sub, self._leading[state])
+        return Move(number, test, subs)
+
+    def _promising(self, state: State) -> list[Move]:
+        """The questions that tell most for their effort."""
+        if state not in self._told:
+            found = nlargest(TRIED, self._tests(state), lambda one: self._worth(state, one[1]))
+            self._told[state] = [self._move(state, number, test) for number, test in found]
+        return self._told[state]
+
+    def _worth(self, state: State, test: Test) -> float:
+        """Bit for each minute."""
+        return self.table.told(state, test) / test.question.effort
 
     def _try_exact(self, state: State) -> bool:
         self._budget = inf if state.mask.bit_count() <= ALWAYS_EXACT else BUDGET
@@ -122,7 +146,7 @@ class _Search:
         self._budget -= 1
         if self._budget < 0:
             raise TooLargeError
-        moves = self._moves(state)
+        moves = [self._move(state, number, test) for number, test in self._tests(state)]
         if not moves:
             self._best[state] = (0.0, None)
             return 0.0
@@ -154,7 +178,7 @@ class _Search:
     def _nearly(self, state: State) -> Found:
         """The best of a few promising questions, each followed greedily to its ends."""
         if state not in self._near:
-            moves = sorted(self._moves(state), key=lambda move: -self._worth(state, move))[:TRIED]
+            moves = self._promising(state)
             move = min(moves, key=lambda move: self._total(state, move, self._by_information), default=None)
             self._near[state] = (self._total(state, move, self._nearly), move)
         return self._near[state]
@@ -162,8 +186,7 @@ class _Search:
     def _by_information(self, state: State) -> Found:
         """The effort when always the question that tells most for its effort comes next."""
         if state not in self._greedy:
-            moves = self._moves(state)
-            move = max(moves, key=lambda move: self._worth(state, move), default=None)
+            move = next(iter(self._promising(state)), None)
             self._greedy[state] = (self._total(state, move, self._by_information), move)
         return self._greedy[state]
 
@@ -172,7 +195,3 @@ class _Search:
             return 0.0
         own = move.test.question.effort * self.table.weight(state)
         return own + sum(onward(sub)[0] for sub in move.subs)
-
-    def _worth(self, state: State, move: Move) -> float:
-        """Bit for each minute."""
-        return self.table.told(state, move.test, move.subs) / move.test.question.effort

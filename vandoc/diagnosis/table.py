@@ -1,13 +1,14 @@
 """A problem as bit masks: groups of causes that no permitted question tells apart, and what parts them."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import log2
 
 from vandoc.diagnosis.problem import Cause, Problem, Question, Reader
 
 CHUNK = 8
+FULL = (1 << CHUNK) - 1
 
 
 @dataclass(frozen=True)
@@ -19,15 +20,15 @@ class Test:
     question : Question
     masks : tuple of int
         For each of its answers, the groups that may give it, one bit each.
-    shares : dict of int to float
-        For each group that may give several answers, the part of its weight that each of them gets.
+    shares : tuple of (int, float)
+        Groups that may give several answers, with the part of their weight that each of these gets.
     unsure : int
         The groups in ``shares``, as a mask.
     """
 
     question: Question
     masks: tuple[int, ...]
-    shares: dict[int, float]
+    shares: tuple[tuple[int, float], ...]
     unsure: int
 
 
@@ -46,6 +47,11 @@ class State:
     mask: int
     shares: tuple[tuple[int, float], ...] = ()
 
+    @property
+    def alone(self) -> bool:
+        """Whether it is one group, or none."""
+        return not self.mask & (self.mask - 1)
+
 
 def bits(mask: int) -> Iterator[int]:
     """Yield the places of the bits set, lowest first."""
@@ -60,25 +66,33 @@ class Table:
 
     Parameters
     ----------
-    problem : Problem
-    reader : Reader
-        An owner's table holds the owner's questions only.
+    groups : sequence of tuple of Cause
+        Causes that give the same answers; the likeliest first in each.
+    tests : iterable of Test
 
     Attributes
     ----------
     groups : tuple of tuple of Cause
-        Causes that give the same answers to every permitted question; the likeliest first in each.
     weights : tuple of float
         Of each group.
     start : State
         Every group.
     ordered : tuple of Test
-        Questions that part the groups, in the order of the problem.
+        Questions that part the groups, in the order given.
     tests : tuple of Test
         Of those that part them alike, or no better, only the cheapest.
     """
 
-    def __init__(self, problem: Problem, reader: Reader) -> None:
+    def __init__(self, groups: Sequence[tuple[Cause, ...]], tests: Iterable[Test]) -> None:
+        self.groups = tuple(groups)
+        self.weights = tuple(sum(cause.weight for cause in group) for group in groups)
+        self.start = State((1 << len(groups)) - 1)
+        self.ordered = tuple(test for test in tests if self.leads_on(self.start, test))
+        self.tests = _undominated(self.ordered)
+
+    @classmethod
+    def of(cls, problem: Problem, reader: Reader) -> "Table":
+        """Return the table of a problem; an owner's holds the owner's questions only."""
         asked = [q for q in problem.questions if reader == "electrician" or q.reader == "owner"]
         alike: dict[tuple[frozenset[str], ...], list[Cause]] = {}
         for cause in problem.causes:
@@ -87,12 +101,17 @@ class Table:
                 for question in asked
             )
             alike.setdefault(row, []).append(cause)
-        self.groups = tuple(tuple(sorted(group, key=lambda c: -c.weight)) for group in alike.values())
-        self.weights = tuple(sum(cause.weight for cause in group) for group in self.groups)
-        self.start = State((1 << len(self.groups)) - 1)
         tests = [_test(question, [row[n] for row in alike]) for n, question in enumerate(asked)]
-        self.ordered = tuple(test for test in tests if self.split(self.start, test))
-        self.tests = _undominated(self.ordered)
+        return cls([_likeliest_first(group) for group in alike.values()], tests)
+
+    def part(self, state: State) -> "Table":
+        """Return the table of a state by itself: its causes with the weight they have there."""
+        tests = [test for test in self.ordered if self.leads_on(state, test)]
+        cells = _cells(state.mask, tests)
+        place = {next(bits(cell)): n for n, cell in enumerate(cells)}
+        kept = sum(1 << group for group in place)
+        groups = [_likeliest_first(self.causes(State(cell, state.shares))) for cell in cells]
+        return Table(groups, [_of_places(test, place, kept) for test in tests])
 
     @cached_property
     def _sums(self) -> list[list[float]]:
@@ -107,13 +126,18 @@ class Table:
 
     def weight(self, state: State) -> float:
         """Return the weight of a state."""
-        mask, total, n = state.mask, 0.0, 0
-        while mask:
-            total += self._sums[n][mask & ((1 << CHUNK) - 1)]
-            mask >>= CHUNK
-            n += 1
+        total = self._sum(state.mask)
         for group, share in state.shares:
             total -= self.weights[group] * (1 - share)
+        return total
+
+    def _sum(self, mask: int) -> float:
+        total = 0.0
+        for table in self._sums:
+            total += table[mask & FULL]
+            mask >>= CHUNK
+            if not mask:
+                break
         return total
 
     def members(self, state: State) -> list[tuple[int, float]]:
@@ -121,50 +145,71 @@ class Table:
         left = dict(state.shares)
         return [(group, self.weights[group] * left.get(group, 1.0)) for group in bits(state.mask)]
 
+    def causes(self, state: State) -> Iterator[Cause]:
+        """Yield the causes of a state, each with the weight it has there."""
+        left = dict(state.shares)
+        for group in bits(state.mask):
+            share = left.get(group, 1.0)
+            for cause in self.groups[group]:
+                yield cause if share == 1 else replace(cause, weight=cause.weight * share)
+
+    @staticmethod
+    def leads_on(state: State, test: Test) -> bool:
+        """Return whether each answer of a test leaves fewer groups possible."""
+        return state.mask not in [state.mask & mask for mask in test.masks]
+
     def split(self, state: State, test: Test) -> list[State]:
         """Return the states that the answers lead to, one for each answer, in their order.
 
         A state without groups stands for an answer that none of them gives. The list is empty where some
         answer would leave every group as possible as before: such a question may lead nowhere.
         """
-        subs = []
-        for mask in test.masks:
-            sub = state.mask & mask
-            if sub == state.mask:
-                return []
-            subs.append(sub)
+        subs = [state.mask & mask for mask in test.masks]
+        if state.mask in subs:
+            return []
         if not state.shares and not test.unsure & state.mask:
             return [State(sub) for sub in subs]
         return [self.shared(state, test, sub) for sub in subs]
 
-    def told(self, state: State, test: Test, subs: Iterable[State]) -> float:
-        """Return the information that an answer brings, in bit; `subs` are the states it may lead to."""
+    def told(self, state: State, test: Test) -> float:
+        """Return the information that an answer brings, in bit."""
         total = self.weight(state)
-        parts = [self.weight(sub) / total for sub in subs]
-        told = -sum(part * log2(part) for part in parts if part > 0)
+        told = 0.0
+        lost = [(group, self.weights[group] * (1 - share)) for group, share in state.shares]
         if test.unsure & state.mask:
-            told += sum(
-                weight / total * log2(test.shares[group])
-                for group, weight in self.members(state)
-                if group in test.shares
-            )
+            left = dict(state.shares)
+            for group, share in test.shares:
+                if state.mask >> group & 1:
+                    weight = self.weights[group] * left.get(group, 1.0)
+                    lost.append((group, weight * (1 - share)))
+                    told += weight / total * log2(share)
+        for mask in test.masks:
+            sub = state.mask & mask
+            part = self._sum(sub)
+            for group, weight in lost:
+                if sub >> group & 1:
+                    part -= weight
+            if part > 0:
+                told -= part / total * log2(part / total)
         return told
 
     @property
     def free(self) -> Test | None:
         """The question that tells most among those that take no effort; None where none of them leads on."""
         free = [test for test in self.tests if test.question.effort == 0]
-        return max(
-            free, key=lambda test: self.told(self.start, test, self.split(self.start, test)), default=None
-        )
+        return max(free, key=lambda test: self.told(self.start, test), default=None)
 
     @staticmethod
     def shared(state: State, test: Test, sub: int) -> State:
         """Return the state of some groups of another after an answer that they may give."""
-        left = {group: share for group, share in state.shares if sub >> group & 1}
-        for group in bits(sub & test.unsure):
-            left[group] = left.get(group, 1.0) * test.shares[group]
-        return State(sub, tuple(sorted(left.items())))
+        left = [(group, share) for group, share in state.shares if sub >> group & 1]
+        if sub & test.unsure:
+            known = dict(left)
+            for group, share in test.shares:
+                if sub >> group & 1:
+                    known[group] = known.get(group, 1.0) * share
+            left = sorted(known.items())
+        return State(sub, tuple(left))
 
     @cached_property
     def likeness(self) -> tuple[tuple[float, ...], tuple[tuple[float, tuple[int, ...]], ...]]:
@@ -174,12 +219,8 @@ class Table:
     @cached_property
     def apart(self) -> list[int]:
         """For each group, as a mask, the others that some question is sure to tell from it."""
-        return self.told_apart(self.tests)
-
-    def told_apart(self, tests: Iterable[Test]) -> list[int]:
-        """Return, for each group, as a mask, the others that one of the questions is sure to tell from it."""
         found = [0] * len(self.groups)
-        for test in tests:
+        for test in self.tests:
             for one in range(len(found)):
                 like = 0
                 for mask in test.masks:
@@ -205,18 +246,36 @@ class Table:
         return found
 
 
+def _likeliest_first(causes: Iterable[Cause]) -> tuple[Cause, ...]:
+    return tuple(sorted(causes, key=lambda cause: -cause.weight))
+
+
+def _cells(mask: int, tests: Iterable[Test]) -> list[int]:
+    """Return groups that all the tests leave together, as masks, in the order of their first."""
+    done, cells = [], [mask] if mask else []
+    for test in tests:
+        for answer in test.masks:
+            split = [part for cell in cells for part in (cell & answer, cell & ~answer) if part]
+            done += [cell for cell in split if not cell & (cell - 1)]
+            cells = [cell for cell in split if cell & (cell - 1)]
+    return sorted(done + cells, key=lambda cell: cell & -cell)
+
+
+def _of_places(test: Test, place: dict[int, int], kept: int) -> Test:
+    """Return a test over some of its groups; `place` gives each its new number, `kept` is their mask."""
+    masks = tuple(sum(1 << place[group] for group in bits(mask & kept)) for mask in test.masks)
+    shares = tuple(sorted((place[group], share) for group, share in test.shares if kept >> group & 1))
+    return Test(test.question, masks, shares, sum(1 << group for group, _ in shares))
+
+
 def _test(question: Question, answers: list[frozenset[str]]) -> Test:
     """Compile a question; `answers` are those of each group."""
     masks = dict.fromkeys(question.answers, 0)
-    shares: dict[int, float] = {}
-    unsure = 0
     for group, given in enumerate(answers):
         for answer in given:
             masks[answer] |= 1 << group
-        if len(given) > 1:
-            shares[group] = 1 / len(given)
-            unsure |= 1 << group
-    return Test(question, tuple(masks.values()), shares, unsure)
+    shares = tuple((group, 1 / len(given)) for group, given in enumerate(answers) if len(given) > 1)
+    return Test(question, tuple(masks.values()), shares, sum(1 << group for group, _ in shares))
 
 
 def _undominated(tests: tuple[Test, ...]) -> tuple[Test, ...]:
