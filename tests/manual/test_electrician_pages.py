@@ -4,7 +4,7 @@ import pytest
 
 from tests.manual.manuals import VANS, judged, page, words
 from vandoc import checks
-from vandoc.manual.electrician.summary import cable_anchor
+from vandoc.manual.electrician.wiring import cable_anchor
 
 
 def table_rows(tree, number=0):

@@ -20,6 +20,7 @@ from vandoc.manual.electrician import (
     sheets,
     states,
     summary,
+    wiring,
 )
 from vandoc.manual.no_signal import card, code, offline
 from vandoc.manual.owner import charge, doors, fuses, lights, safety, tonight, upkeep
@@ -126,6 +127,7 @@ def _pages(book: Book) -> Iterator[Page]:
     yield from upkeep.pages(book)
     yield from code.pages(book)
     yield from summary.pages(book)
+    yield from wiring.pages(book)
     yield from lists.pages(book)
     yield from states.pages(book)
     yield from faults.pages(book)

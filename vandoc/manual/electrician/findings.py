@@ -8,7 +8,7 @@ from vandoc.checks.finding import SEVERITIES, Finding
 from vandoc.checks.rule import Rule
 from vandoc.manual.book import Book
 from vandoc.manual.electrician.pieces import piece_path
-from vandoc.manual.electrician.summary import cable_anchor, load_path
+from vandoc.manual.electrician.wiring import cable_anchor, load_path
 from vandoc.manual.page import Page
 from vandoc.manual.text import say, upper_first
 

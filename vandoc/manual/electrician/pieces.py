@@ -7,7 +7,7 @@ from datetime import date
 from pydantic import BaseModel
 
 from vandoc.manual.book import Book, Picture, Where
-from vandoc.manual.electrician.summary import cable_anchor
+from vandoc.manual.electrician.wiring import cable_anchor
 from vandoc.manual.owner.fuses import path_of
 from vandoc.manual.owner.lights import Light, lights_of
 from vandoc.manual.page import Page

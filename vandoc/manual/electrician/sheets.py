@@ -7,7 +7,7 @@ from vandoc.diagram.render import render
 from vandoc.diagram.single_line import Sheet, sheets
 from vandoc.manual.book import Book
 from vandoc.manual.electrician.pieces import piece_path
-from vandoc.manual.electrician.summary import load_path
+from vandoc.manual.electrician.wiring import load_path
 from vandoc.manual.page import Page, built, relative
 from vandoc.manual.text import Trusted, say, upper_first
 
