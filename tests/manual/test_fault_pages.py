@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 
 from tests.diagnosis.test_trees import paths, problem
 from tests.manual.manuals import VANS, judged, manual, page, words
+from vandoc.diagnosis.mending import MEND, named
 from vandoc.diagnosis.problem import Ask, Leaf
 from vandoc.diagnosis.trees import tree
 from vandoc.manual.book import Book
-from vandoc.manual.text import TROUBLE, upper_first
+from vandoc.manual.text import TROUBLE, tell, upper_first
 from vandoc.manual.trouble.asked import cause_words, part_name
 from vandoc.manual.trouble.numbered import Numbered, entry, numbered
 from vandoc.manual.trouble.symptoms import Fault, faults, path_of
@@ -58,16 +59,20 @@ def test_the_owners_page_is_the_tree(van: str):
             at = "step-1"
             for question, answer in gone:
                 reached.add(at)
+                if question.kind == MEND:
+                    said = words(shown[at])
+                    assert tell(f"then.{fault.kind}") in said
+                    for cause in fault.problem.causes:
+                        if cause.id in question.cures:
+                            assert upper_first(part_name(book(van), cause.part)) in said, (at, cause.id)
                 links = list(onward(shown[at]).values())
                 at = links[question.answers.index(answer)]
             reached.add(at)
             said = words(shown[at])
-            mended = bool(gone) and gone[-1][1] == "mended"
-            for cause in [] if mended else leaf.causes:
-                assert upper_first(part_name(book(van), cause.part)) in said, (at, cause.id)
-            if not leaf.causes:
-                assert TROUBLE["end"]["unknown"]["title"] in said
-            if not mended:
+            if leaf.causes:
+                assert gone[-1][1] == "mended"
+            else:
+                assert TROUBLE["end.hand-over.title"] in said
                 assert book(van).contact.phone in said
             assert not any(one.get("class") == "choices" for one in shown[at].iter("ul"))
         assert reached == set(shown)
@@ -90,8 +95,8 @@ def test_each_step_has_its_way_back_and_the_first_begins(van: str):
 def below(steps: dict[int, Numbered], number: int) -> set[str]:
     """The causes of all ends that a step leads to."""
     step = steps[number].step
-    if isinstance(step, Leaf):
-        return {cause.id for cause in step.causes}
+    if isinstance(step, Leaf) or named(step):
+        return {cause.id for cause in named(step)}
     return set().union(*(below(steps, after) for _, after in steps[number].onward))
 
 
@@ -120,7 +125,7 @@ def test_an_owner_is_asked_only_what_bare_hands_do(van: str):
         for one in numbered(fault.owner.start):
             if isinstance(one.step, Ask):
                 assert one.step.question.reader == "owner"
-                assert one.step.question.kind in TROUBLE["ask"]
+                assert one.step.question.kind in (MEND, *TROUBLE["ask"])
                 if one.step.question.kind == "fuse-swap":  # the caution stands before the step that it guards
                     said = words(shown[f"step-{one.number}"])
                     assert said.index("Never bridge a fuse") < said.index("Push the new fuse")

@@ -19,9 +19,10 @@ def prove(files: tuple[Path, ...], pairs: int, seed: int) -> None:
     """Prove that the fault-finding trees of a van lead to what is broken.
 
     Every single fault is put into the van's network, which is solved anew; each symptom that it shows is
-    followed through its tree, with readings as far off as a meter may be. So are pairs of
-    faults drawn at random. Ends with 0 when every fault is found, 1 when one is not, 2 when a file cannot be
-    used.
+    followed through its tree, with readings as far off as a meter may be. At its end what it names is put
+    right, and the van solved once more. So are pairs of faults drawn at random. Ends with 0 when every fault
+    is found and every pair ends at one of the two or where more than one thing may be wrong, 1 when one does
+    not, 2 when a file cannot be used.
     """
     from vandoc.build import judge
     from vandoc.diagnosis.proof import Prover
@@ -38,6 +39,8 @@ def prove(files: tuple[Path, ...], pairs: int, seed: int) -> None:
             continue
         prover = Prover(Diagnosis(judged.van_file.system, judged.network, judged.sizing), seed)
         proof = prover.prove()
-        click.echo(report(str(file), proof, prover.pairs(pairs)))
-        status = max(status, 1 if proof.lost or proof.early else 0)
+        both = prover.pairs(pairs)
+        click.echo(report(str(file), proof, both))
+        astray = any(not (walk.found or walk.handed_over) for walk in both)
+        status = max(status, 1 if proof.lost or proof.early or astray else 0)
     sys.exit(status)

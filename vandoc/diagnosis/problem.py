@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 Reader = Literal["owner", "electrician"]
+READERS: tuple[Reader, ...] = ("owner", "electrician")
 
 
 @dataclass(frozen=True)

@@ -5,15 +5,17 @@ from random import Random
 
 from vandoc.diagnosis.faults import Fault
 from vandoc.diagnosis.injection import Bench
+from vandoc.diagnosis.mending import MEND, MENDED, NO_CHANGE, named, with_last_step
 from vandoc.diagnosis.observations import Observation
-from vandoc.diagnosis.problem import Ask, Cause, Problem, Reader
+from vandoc.diagnosis.problem import READERS, Ask, Cause, Problem, Question, Reader
 from vandoc.diagnosis.symptoms import Case, Diagnosis
 from vandoc.diagnosis.trees import Tree, trees
 from vandoc.diagnosis.trial import Change, Solved, Trial
 
-READERS: tuple[Reader, ...] = ("owner", "electrician")
 DRAWS = 3
 LEAST_OHM, MOST_OHM = 0.003, 10.0
+Broken = tuple[tuple[Fault, Change], ...]
+"""Faults, each with what it does at its size."""
 
 
 @dataclass(frozen=True)
@@ -30,11 +32,15 @@ class Walk:
     effort : float
         [min]
     left : tuple of Cause
-        What the leaf names.
+        What its end names.
+    repaired : tuple of str
+        The faults that were put right on the way or at the end, by the id of their cause.
     mended : bool
-        Whether the symptom went with a repair on the way, such as a new fuse.
+        Whether the symptom went with the last repair.
+    handed_over : bool
+        Whether it ends where more than one thing may be wrong.
     early : bool
-        Whether some question would still have told a fault from another that the leaf names.
+        Whether some question would still have told a fault from another that the end names.
     """
 
     symptom: str
@@ -43,18 +49,20 @@ class Walk:
     steps: tuple[tuple[str, str], ...]
     effort: float
     left: tuple[Cause, ...]
+    repaired: tuple[str, ...]
     mended: bool
+    handed_over: bool
     early: bool
 
     @property
     def found(self) -> bool:
-        """Whether the leaf names one of the faults, or one of them was mended."""
-        return self.mended or any(cause.id in self.faults for cause in self.left)
+        """Whether one of the faults was named and put right."""
+        return bool(self.repaired)
 
     @property
-    def handed_over(self) -> bool:
-        """Whether it ends in a call for help: none or more than one cause is left."""
-        return len(self.left) != 1
+    def astray(self) -> bool:
+        """Whether its end names sound parts only."""
+        return bool(self.left) and not any(cause.id in self.faults for cause in self.left)
 
 
 @dataclass(frozen=True)
@@ -76,7 +84,7 @@ class Proof:
 
     @property
     def lost(self) -> tuple[Walk, ...]:
-        """The walks whose leaf does not name the fault."""
+        """The walks whose end does not name the fault."""
         return tuple(walk for walk in self.walks if not walk.found)
 
     @property
@@ -125,7 +133,7 @@ class Prover:
         self.cases = tuple(diagnosis.cases())
         problems = [case.problem for case in self.cases]
         self.trees: dict[tuple[str, Reader], Tree] = {
-            (problem.symptom, reader): tree
+            (problem.symptom, reader): with_last_step(tree, reader)
             for reader in READERS
             for problem, tree in zip(problems, trees(problems, reader), strict=True)
         }
@@ -142,7 +150,7 @@ class Prover:
         silent = []
         for fault in self.diagnosis.faults:
             changes = [fault.change, *(self._drawn(fault) for _ in range(draws) if fault.sized)]
-            own = [walk for change in changes for walk in self.walks((fault,), change)]
+            own = [walk for change in changes for walk in self.walks(((fault, change),))]
             walks += own
             if not own:
                 silent.append(fault.cause.id)
@@ -152,42 +160,68 @@ class Prover:
         """Put in two faults at once, drawn at random, and follow every tree."""
         walks: list[Walk] = []
         for _ in range(count):
-            one, other = self._pick.sample(self.diagnosis.faults, 2)
-            change = self._drawn(one).with_(self._drawn(other))
-            walks += self.walks((one, other), change)
+            pair = self._pick.sample(self.diagnosis.faults, 2)
+            walks += self.walks(tuple((fault, self._drawn(fault)) for fault in pair))
         return tuple(walks)
 
-    def walks(self, faults: tuple[Fault, ...], change: Change) -> list[Walk]:
+    def walks(self, broken: Broken) -> list[Walk]:
         """Follow the trees of every symptom that a van with these faults shows."""
-        van = self._van(change)
-        found = []
-        for case in self.cases:
-            if case.symptom.seen(faults, van.solved):
-                found += [self._walk(case, reader, faults, van) for reader in READERS]
-        return found
+        return [
+            self._walk(case, reader, broken)
+            for case in self.cases
+            if self.shows(case, broken)
+            for reader in READERS
+        ]
 
-    def _walk(self, case: Case, reader: Reader, faults: tuple[Fault, ...], van: "_Van") -> Walk:
+    def shows(self, case: Case, broken: Broken) -> bool:
+        """Whether a van with these faults, solved anew, shows a symptom."""
+        return case.symptom.seen(_faults(broken), self._van(broken).solved)
+
+    def _walk(self, case: Case, reader: Reader, broken: Broken) -> Walk:
         step, steps, effort = self.trees[case.symptom.id, reader].start, [], 0.0
-        mended = False
+        names = tuple(fault.cause.id for fault in _faults(broken))
+        left: tuple[Cause, ...] = ()
+        answer = ""
         while isinstance(step, Ask):
             question = step.question
-            observation = case.observations[question.id]
-            if question.cures:
-                answer = self._treated(case, observation, faults, van)
-                mended = mended or answer == "mended"
-            else:
-                point = van.solved(observation.trial or Trial.USE)
-                if observation.alone is not None and self._pick.random() < 0.5:
-                    point = self._alone(question.subjects[0], van)
-                value = observation.read(faults, point)
-                answer = observation.answer(self._noisy(observation, value))
-            steps.append((question.id, answer))
+            left = named(step)
+            answer = self._answer(case, question, broken)
+            if answer in (MENDED, NO_CHANGE):
+                broken = tuple(one for one in broken if one[0].cause.id not in question.cures)
+            if question.kind != MEND:
+                steps.append((question.id, answer))
             effort += question.effort
             step = dict(step.branches)[answer]
-        names = tuple(fault.cause.id for fault in faults)
-        left = step.causes
-        early = len(names) == 1 and not mended and self._early(case.problem, reader, names[0], left)
-        return Walk(case.symptom.id, reader, names, tuple(steps), effort, left, mended, early)
+        still = {fault.cause.id for fault in _faults(broken)}
+        return Walk(
+            case.symptom.id,
+            reader,
+            names,
+            tuple(steps),
+            effort,
+            left or step.causes,
+            tuple(name for name in names if name not in still),
+            answer == MENDED,
+            not step.causes,
+            len(names) == 1 and bool(left) and self._early(case.problem, reader, names[0], left),
+        )
+
+    def _answer(self, case: Case, question: Question, broken: Broken) -> str:
+        """What a reader answers; after a repair the van is solved anew without what it cures."""
+        observation = case.observations.get(question.id)
+        if question.cures and MENDED in question.answers:
+            plain = (
+                observation.read(_faults(broken), self._van(broken).solved(Trial.USE)) if observation else ""
+            )
+            if plain == "blows again":
+                return plain
+            rest = tuple(one for one in broken if one[0].cause.id not in question.cures)
+            return NO_CHANGE if self.shows(case, rest) else MENDED
+        assert observation is not None
+        point = self._van(broken).solved(observation.trial or Trial.USE)
+        if observation.alone is not None and self._pick.random() < 0.5:
+            point = self._alone(question.subjects[0], broken)
+        return observation.answer(self._noisy(observation, observation.read(_faults(broken), point)))
 
     def _early(self, problem: Problem, reader: Reader, fault: str, left: tuple[Cause, ...]) -> bool:
         """Whether a question tells a fault for certain from another cause in its leaf."""
@@ -200,32 +234,20 @@ class Prover:
             if other.id != fault and (question, fault) in possible
         )
 
-    def _alone(self, thing: str, van: _Van) -> Solved:
+    def _alone(self, thing: str, broken: Broken) -> Solved:
         """The van with all loads off but one, as an owner may well try it."""
         others = self.diagnosis.questions.alone.others(thing)
-        return self._van(van.change.with_(others)).solved(Trial.USE)
+        return self._changed(_change(broken).with_(others)).solved(Trial.USE)
 
     def _noisy(self, observation: Observation, value: float | str) -> float | str:
         if isinstance(value, str):
             return value
         return value * (1 + self._pick.uniform(-observation.noise, observation.noise))
 
-    def _treated(self, case: Case, observation: Observation, faults: tuple[Fault, ...], van: "_Van") -> str:
-        """What comes of a repair on trial: the van is solved anew without what it cures."""
-        plain = observation.read(faults, van.solved(Trial.USE))
-        assert isinstance(plain, str)
-        if "mended" not in observation.question.answers:
-            return plain
-        rest = tuple(fault for fault in faults if fault.cause.id not in observation.question.cures)
-        if plain == "blows again" or len(rest) == len(faults):
-            return plain
-        change = Change()
-        for fault in rest:
-            change = change.with_(fault.change)
-        after = self._van(change)
-        return "no change" if case.symptom.seen(rest, after.solved) else "mended"
+    def _van(self, broken: Broken) -> _Van:
+        return self._changed(_change(broken))
 
-    def _van(self, change: Change) -> _Van:
+    def _changed(self, change: Change) -> _Van:
         """A van with a change in it; faults that change the same share it."""
         if change.key not in self._vans:
             self._vans[change.key] = _Van(self.diagnosis.bench, change)
@@ -237,3 +259,15 @@ class Prover:
             return fault.change
         ohm = LEAST_OHM * (MOST_OHM / LEAST_OHM) ** self._pick.random()
         return Change({fault.edge: ohm})
+
+
+def _faults(broken: Broken) -> tuple[Fault, ...]:
+    return tuple(fault for fault, _ in broken)
+
+
+def _change(broken: Broken) -> Change:
+    """All that some faults change, each at its size."""
+    change = Change()
+    for _, own in broken:
+        change = change.with_(own)
+    return change

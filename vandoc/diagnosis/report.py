@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 from statistics import fmean
 
-from vandoc.diagnosis.proof import READERS, Proof, Walk
+from vandoc.diagnosis.problem import READERS
+from vandoc.diagnosis.proof import Proof, Walk
 from vandoc.messages import Messages
 
 say = Messages("vandoc.diagnosis", "proof").say
@@ -43,7 +44,8 @@ def _lines(file: str, proof: Proof, pairs: Sequence[Walk]) -> Iterator[str]:
         found = sum(walk.found for walk in pairs)
         handed = sum(walk.handed_over and not walk.found for walk in pairs)
         third = len(pairs) - found - handed
-        yield say("pairs", walks=len(pairs), found=found, handed=handed, third=third)
+        astray = sum(walk.astray and not walk.found for walk in pairs)
+        yield say("pairs", walks=len(pairs), found=found, handed=handed, third=third, astray=astray)
 
 
 def _measures(walks: Sequence[Walk]) -> dict[str, object]:

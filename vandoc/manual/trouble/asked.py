@@ -90,9 +90,15 @@ class Asked:
     access: str = ""
 
 
+def key(answer: str) -> str:
+    """Return what an answer is called in the messages."""
+    return answer.replace(" ", "_")
+
+
 def part_name(book: Book, part: str) -> str:
     """Return what a broken part is called."""
-    if part in book.network.conductors or part in book.network.fuses:
+    network = book.network
+    if part in network.conductors or part in network.fuses or part in network.joints:
         return book.edge_name(part)
     return book.name(part)
 
@@ -178,7 +184,7 @@ def _answers(book: Book, question: Question, number: int) -> Iterator[Answer]:
             words = ": ".join(light_text(one.colour, one.pattern, one.shows or ""))
             yield Answer(answer, words, Trusted(drawing))
         else:
-            yield Answer(answer, tell(f"answer.{question.kind}.{answer.replace(' ', '_')}"))
+            yield Answer(answer, tell(f"answer.{question.kind}.{key(answer)}"))
 
 
 def _looks(question: Question, fuse: FuseLink | None, place: str | None, gallery: Gallery) -> Iterator[Look]:
@@ -225,7 +231,7 @@ def _reference(book: Book) -> str:
 def _bands(question: Question, ohms: str) -> Iterator[Answer]:
     if question.kind in RESISTANCE:
         for answer in question.answers:
-            yield Answer(answer, tell(f"answer.{question.kind}.{answer.replace(' ', '_')}", limit=ohms))
+            yield Answer(answer, tell(f"answer.{question.kind}.{key(answer)}", limit=ohms))
         return
     limits = [_volts(volts) for volts in question.limits_v]
     for number, answer in enumerate(question.answers):
@@ -235,6 +241,4 @@ def _bands(question: Question, ohms: str) -> Iterator[Answer]:
             words = tell("band.from", low=limits[-1])
         else:
             words = tell("band.between", low=limits[number - 1], high=limits[number])
-        yield Answer(
-            answer, tell("band.named", words=words, name=tell(f"answer.reading.{answer.replace(' ', '_')}"))
-        )
+        yield Answer(answer, tell("band.named", words=words, name=tell(f"answer.reading.{key(answer)}")))

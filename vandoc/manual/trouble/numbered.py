@@ -1,8 +1,9 @@
 """A tree as numbered steps, each of which says where its answers lead."""
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from vandoc.diagnosis.mending import MEND, MENDED, named
 from vandoc.diagnosis.problem import Ask, Leaf, Step
 
 
@@ -13,7 +14,8 @@ class Numbered:
     Attributes
     ----------
     number : int
-        From 1, in the order of a walk that takes each first answer first; an end may have one below 0.
+        From 1, in the order of a walk that takes each first answer first, with the ends that many steps share
+        last; what is told beside an answer has one below 0.
     step : Step
     back : int or None
         The step before it; None at the start.
@@ -31,36 +33,56 @@ class Numbered:
 
 
 def numbered(start: Step, ends: bool = True) -> tuple[Numbered, ...]:
-    """Return every step of a tree; ends that say the same are one, reached from several steps.
+    """Return every step of a tree; steps that say the same are one, reached from several.
 
     Parameters
     ----------
     start : Step
     ends : bool
-        Whether ends count; where they are told beside the answer they get numbers of their own, below 0.
+        Whether what names causes counts; where it is told beside the answer it gets numbers below 0.
     """
-    made: list[Numbered] = []
+    made: dict[int, Numbered] = {}
     known: dict[object, int] = {}
-    counts = {True: 0, False: 0}
 
     def walk(step: Step, back: int | None, last: tuple[str, str] | None) -> int:
-        key = (step, last) if isinstance(step, Leaf) and step.causes else step
-        if isinstance(step, Leaf) and key in known:
+        """Number a step and those below it in their order."""
+        key = _sameness(step, last) or len(known)
+        if key in known:
             return known[key]
-        counts_here = ends or isinstance(step, Ask) or back is None
-        counts[counts_here] += 1
-        number = counts[counts_here] * (1 if counts_here else -1)
-        onward: tuple[tuple[str, int], ...] = ()
-        if isinstance(step, Leaf):
-            known[key] = number
-        else:
-            kind = step.question.kind
-            onward = tuple((answer, walk(after, number, (kind, answer))) for answer, after in step.branches)
-        made.append(Numbered(number, step, back, onward, last))
+        number = known[key] = len(known) + 1
+        made[number] = Numbered(number, step, back, (), last)
+        if isinstance(step, Ask):
+            kind, below = step.question.kind, back if is_told(made[number]) else number
+            onward = tuple((answer, walk(after, below, (kind, answer))) for answer, after in step.branches)
+            made[number] = replace(made[number], onward=onward)
         return number
 
+    def is_told(one: Numbered) -> bool:
+        """Whether it is told beside the answer that leads to it."""
+        return not ends and one.back is not None and bool(named(one.step))
+
     walk(start, None, None)
-    return tuple(sorted(made, key=lambda one: one.number))
+    told = [one.number for one in made.values() if is_told(one)]
+    shown = sorted(made.keys() - told, key=lambda number: (isinstance(made[number].step, Leaf), number))
+    numbers = {number: place for place, number in enumerate(shown, 1)}
+    numbers |= {number: -place for place, number in enumerate(told, 1)}
+    renumbered = (
+        replace(
+            one,
+            number=numbers[one.number],
+            back=None if one.back is None else numbers[one.back],
+            onward=tuple((answer, numbers[after]) for answer, after in one.onward),
+        )
+        for one in made.values()
+    )
+    return tuple(sorted(renumbered, key=lambda one: one.number))
+
+
+def _sameness(step: Step, last: tuple[str, str] | None) -> object:
+    """What steps that say the same have in common; None for a question, which stands for itself."""
+    if isinstance(step, Ask):
+        return step.question.id if step.question.kind == MEND else None
+    return last if last == (MEND, MENDED) else step
 
 
 def entry(steps: Collection[Numbered], left: Collection[str]) -> int:
@@ -81,8 +103,8 @@ def entry(steps: Collection[Numbered], left: Collection[str]) -> int:
         return held[number]
 
     for one in steps:
-        if isinstance(one.step, Leaf):
-            held[one.number] = frozenset(cause.id for cause in one.step.causes)
+        if isinstance(one.step, Leaf) or named(one.step):
+            held[one.number] = frozenset(cause.id for cause in named(one.step))
     number = 1
     while True:
         live = [after for after in onward[number] if of(after).intersection(left)]

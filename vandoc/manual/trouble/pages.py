@@ -3,12 +3,14 @@
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
-from vandoc.diagnosis.problem import Ask, Cause, Leaf
+from vandoc.diagnosis.mending import NO_CHANGE, named
+from vandoc.diagnosis.problem import Ask, Leaf
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page
 from vandoc.manual.text import TROUBLE, Trusted, say, tell, upper_first
-from vandoc.manual.trouble.asked import Asked, Gallery, Look, asked, cause_words, part_name, place_of
-from vandoc.manual.trouble.numbered import Numbered, entry, numbered
+from vandoc.manual.trouble.asked import Asked, Gallery, Look, asked, cause_words, key
+from vandoc.manual.trouble.ends import End, end_of, tracing_end
+from vandoc.manual.trouble.numbered import Numbered, numbered
 from vandoc.manual.trouble.symptoms import Choice, Fault, choice_of, faults, path_of, title_of
 from vandoc.model import equipment as eq
 
@@ -18,7 +20,6 @@ GROUPS = {
     "still-on": ("still-on",),
     "charge": ("not-charging", "never-full"),
 }
-LIKELY = 3
 
 
 @dataclass(frozen=True)
@@ -43,64 +44,40 @@ class Way:
 
 
 @dataclass(frozen=True)
-class Part:
-    """A part that may be broken: its name, what may be the matter with it, and where it is."""
-
-    name: str
-    what: str
-    where: str
-
-
-@dataclass(frozen=True)
-class End:
-    """An end of the owner's tree.
-
-    Attributes
-    ----------
-    kind : str
-        As in the messages.
-    title : str
-    do : tuple of str
-        One instruction each.
-    likely, others : tuple of Part
-        What is left, most likely first.
-    alone : bool
-        Whether a single part is left.
-    look : Look or None
-        Where the likely parts are.
-    onward : str or None
-        Where the electrician goes on.
-    """
-
-    kind: str
-    title: str
-    do: tuple[str, ...]
-    likely: tuple[Part, ...] = ()
-    others: tuple[Part, ...] = ()
-    alone: bool = False
-    look: Look | None = None
-    onward: str | None = None
-
-
-@dataclass(frozen=True)
 class OwnerStep:
-    """A step of the owner's page: a question, or an end."""
+    """A step of the owner's page: a question, or an end, after which `then` asks if its repair helped."""
 
     number: int
     back: int | None
     asked: Asked | None
     answers: tuple[Way, ...]
     end: End | None
+    then: str = ""
+
+    @property
+    def looks(self) -> tuple[Look, ...]:
+        """Where to look."""
+        if self.asked is not None:
+            return self.asked.looks
+        return (self.end.look,) if self.end and self.end.look else ()
 
 
 @dataclass(frozen=True)
 class TracingStep:
-    """A step of the electrician's page; without a question it is the only one."""
+    """A step of the electrician's page; without a question it is the only one, or the end of the others.
+
+    Attributes
+    ----------
+    after : int
+        The step that follows where a repair named here does not help; 0 where none is named.
+    """
 
     number: int
     back: int | None
     asked: Asked | None
     answers: tuple[Way, ...]
+    after: int = 0
+    end: End | None = None
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -150,10 +127,12 @@ def _is_not_isolated(book: Book, fault: Fault) -> bool:
 def _owner_step(
     fault: Fault, title: str, one: Numbered, onward: tuple[Numbered, ...], gallery: Gallery
 ) -> OwnerStep:
-    if isinstance(one.step, Ask):
+    if isinstance(one.step, Ask) and not named(one.step):
         words = asked(gallery.book, one.step.question, one.number, gallery)
         return OwnerStep(one.number, one.back, words, _ways(words, one), None)
-    return OwnerStep(one.number, one.back, None, (), _end(fault, title, one, one.step, onward, gallery))
+    then = tell(f"then.{fault.kind}") if one.onward else ""
+    ways = tuple(Way(tell(f"answer.mend.{key(answer)}"), None, after) for answer, after in one.onward)
+    return OwnerStep(one.number, one.back, None, ways, end_of(fault, title, one, onward, gallery), then)
 
 
 def _ways(words: Asked, one: Numbered) -> tuple[Way, ...]:
@@ -161,85 +140,41 @@ def _ways(words: Asked, one: Numbered) -> tuple[Way, ...]:
     return tuple(Way(answer.words, answer.drawing, onward[answer.key]) for answer in words.answers)
 
 
-def _end(
-    fault: Fault, title: str, one: Numbered, leaf: Leaf, onward: tuple[Numbered, ...], gallery: Gallery
-) -> End:
-    kind = _kind_of(leaf, one.last)
-    words = TROUBLE[f"end.{kind}"]
-    do = tuple(line.format_map({"title": title, "number": one.number}) for line in words["do"])
-    if kind in ("unknown", "fuse-swap", "charge"):
-        return End(kind, words["title"], do)
-    parts = list(_parts(gallery.book, leaf.causes))
-    place = place_of(gallery.book, leaf.causes[0].part)
-    step = entry(onward, {cause.id for cause in leaf.causes})
-    return End(
-        kind,
-        words["title"],
-        do,
-        tuple(parts[:LIKELY]),
-        tuple(parts[LIKELY:]),
-        len(parts) == 1,
-        gallery.plan(place) if place else None,
-        f"{path_of(fault, 'electrician/fault')}#step-{step}",
-    )
-
-
-def _kind_of(leaf: Leaf, last: tuple[str, str] | None) -> str:
-    if not leaf.causes:
-        return "unknown"
-    if last is not None and last[1] == "mended":
-        return last[0]
-    kinds = {cause.kind for cause in leaf.causes}
-    if len(kinds) == 1 and (kinds & {"left-off", "left-on", "stuck-closed", "shorted"}):
-        return leaf.causes[0].kind
-    return "one" if len({cause.part for cause in leaf.causes}) == 1 else "more"
-
-
-def _parts(book: Book, causes: tuple[Cause, ...]) -> Iterator[Part]:
-    """The parts of some causes, the likeliest first; what may be the matter with each, once."""
-    weights: dict[str, float] = {}
-    for cause in causes:
-        weights[cause.part] = weights.get(cause.part, 0.0) + cause.weight
-    for part in sorted(weights, key=lambda part: -weights[part]):
-        kinds = [cause.kind for cause in causes if cause.part == part]
-        place = place_of(book, part)
-        yield Part(
-            part_name(book, part),
-            tell("or").join(dict.fromkeys(tell(f"trouble.{kind}") for kind in kinds)),
-            book.where(place).label if place else "",
-        )
-
-
 def _electrician_page(book: Book, fault: Fault) -> Page:
     tree = fault.electrician
-    steps = numbered(tree.start, ends=False)
-    leaves = {one.number: one.step for one in steps if isinstance(one.step, Leaf)}
+    steps = {one.number: one for one in numbered(tree.start, ends=False)}
+    title = title_of(book, fault)
     view = {
-        "steps": [_tracing_step(book, one, leaves) for one in steps if one.number > 0],
+        "steps": [_tracing_step(book, fault, one, steps) for one in steps.values() if one.number > 0],
         "effort": tree.effort,
         "walk": tree.walk,
         "exact": tree.exact,
         "owners": path_of(fault),
+        "still": tell("found.onward"),
         "not_isolated": _is_not_isolated(book, fault),
         "traits": book.traits,
     }
-    path = path_of(fault, "electrician/fault")
-    return Page(path, "trouble/tracing", title_of(book, fault), view, searched=False)
+    return Page(path_of(fault, "electrician/fault"), "trouble/tracing", title, view, searched=False)
 
 
-def _tracing_step(book: Book, one: Numbered, leaves: dict[int, Leaf]) -> TracingStep:
+def _tracing_step(book: Book, fault: Fault, one: Numbered, steps: dict[int, Numbered]) -> TracingStep:
+    if named(one.step):
+        return TracingStep(one.number, one.back, None, (_told(book, "", one),), _after(one))
     if isinstance(one.step, Leaf):
-        return TracingStep(one.number, one.back, None, (_told(book, "", one.number, one.step),))
+        return TracingStep(one.number, one.back, None, (), 0, tracing_end(book, fault))
     words = asked(book, one.step.question, one.number)
-    ways = [
-        _told(book, way.words, way.onward, leaves[way.onward]) if way.onward in leaves else way
-        for way in _ways(words, one)
-    ]
-    return TracingStep(one.number, one.back, words, tuple(ways))
+    ways = [way if way.onward > 0 else _told(book, way.words, steps[way.onward]) for way in _ways(words, one)]
+    after = max((_after(steps[number]) for _, number in one.onward if number < 0), default=0)
+    return TracingStep(one.number, one.back, words, tuple(ways), after)
 
 
-def _told(book: Book, words: str, number: int, leaf: Leaf) -> Way:
-    """An answer that ends the search."""
-    causes = tuple(upper_first(cause_words(book, cause)) for cause in leaf.causes)
-    found = "none" if not causes else "one" if len(causes) == 1 else "several"
-    return Way(words, None, number, tell(f"found.{found}"), causes)
+def _after(one: Numbered) -> int:
+    """The step that follows where a repair does not help; 0 where that was asked before."""
+    return dict(one.onward).get(NO_CHANGE, 0)
+
+
+def _told(book: Book, words: str, one: Numbered) -> Way:
+    """An answer that names causes."""
+    causes = tuple(upper_first(cause_words(book, cause)) for cause in named(one.step))
+    found = tell("found.one" if len(causes) == 1 else "found.several")
+    return Way(words, None, one.number, found, causes)

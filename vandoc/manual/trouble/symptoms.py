@@ -4,7 +4,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from functools import lru_cache
 
-from vandoc.diagnosis.problem import Problem
+from vandoc.diagnosis.mending import with_last_step
+from vandoc.diagnosis.problem import READERS, Problem
 from vandoc.diagnosis.symptoms import problems
 from vandoc.diagnosis.trees import Tree, trees
 from vandoc.diagram.light import light_text
@@ -43,8 +44,10 @@ class Fault:
 def faults(book: Book) -> tuple[Fault, ...]:
     """Return every symptom of the van with its trees."""
     found = problems(book.system, book.network, book.sizing)
-    pairs = zip(found, trees(found, "owner"), trees(found, "electrician"), strict=True)
-    return tuple(Fault(*each) for each in pairs)
+    owner, electrician = (
+        [with_last_step(tree, reader) for tree in trees(found, reader)] for reader in READERS
+    )
+    return tuple(Fault(*each) for each in zip(found, owner, electrician, strict=True))
 
 
 def path_of(fault: Fault, folder: str = "fault") -> str:
@@ -54,13 +57,20 @@ def path_of(fault: Fault, folder: str = "fault") -> str:
 
 def title_of(book: Book, fault: Fault) -> str:
     """Return what a symptom is called."""
-    name, shown = book.name(fault.subject), ""
+    shown = ""
     if fault.kind == "light":
         ident, _, number = fault.subject.partition(" ")
         one = {**book.system.equipment, **book.system.loads}[ident].indicators[int(number) - 1]
-        name, shown = book.name(ident), ", ".join(light_text(one.colour, one.pattern, one.shows or ""))
+        shown = ", ".join(light_text(one.colour, one.pattern, one.shows or ""))
     during = tell(f"while.{fault.subject.replace(' ', '_')}") if fault.kind == "not-charging" else ""
+    name = name_of(book, fault)
     return upper_first(tell(f"symptom.{fault.kind}", name=name, light=shown, during=during))
+
+
+def name_of(book: Book, fault: Fault) -> str:
+    """Return what the device of a symptom is called; empty where it has none."""
+    ident = fault.subject.partition(" ")[0]
+    return book.name(ident) if ident in {**book.system.equipment, **book.system.loads} else ""
 
 
 def of_devices(book: Book, devices: Collection[str]) -> tuple[Choice, ...]:

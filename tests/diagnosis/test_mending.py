@@ -1,0 +1,50 @@
+"""The last step of a tree: an end that names causes asks, and leads on where repair has not helped."""
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.diagnosis.test_trees import paths, problem
+from vandoc.diagnosis.mending import MEND, MENDED, NO_CHANGE, named, with_last_step
+from vandoc.diagnosis.problem import Ask, Cause, Leaf, Problem, Question
+from vandoc.diagnosis.trees import tree
+
+
+@given(st.lists(st.text("abc", min_size=6, max_size=6), min_size=0, max_size=5))
+def test_every_end_asks_whether_its_repair_has_helped(rows):
+    plain = tree(problem([1, 2, 3, 4, 5, 6], [(1, row) for row in rows]), "owner")
+    whole = with_last_step(plain, "owner")
+    expected = set()
+    for gone, leaf in paths(plain.start):
+        if leaf.causes:
+            asked = Question(
+                f"mend {', '.join(cause.id for cause in leaf.causes)}",
+                MEND,
+                tuple(cause.id for cause in leaf.causes),
+                0.0,
+                "owner",
+                (MENDED, NO_CHANGE),
+                frozenset(cause.id for cause in leaf.causes),
+            )
+            expected |= {((*gone, (asked, MENDED)), leaf), ((*gone, (asked, NO_CHANGE)), Leaf(()))}
+        else:
+            expected.add((gone, leaf))
+    assert set(paths(whole.start)) == expected
+    assert (whole.effort, whole.walk, whole.groups) == (plain.effort, plain.walk, plain.groups)
+
+
+def test_a_repair_on_trial_has_asked_already():
+    causes = (Cause("fuse-blown f", "fuse-blown", "f", 1.0), Cause("dead pump", "dead", "pump", 1.0))
+    swap = Question(
+        "swap", "fuse-swap", ("f",), 1.0, "owner", (NO_CHANGE, MENDED), frozenset({"fuse-blown f"})
+    )
+    possible = {
+        ("swap", "fuse-blown f"): frozenset({MENDED}),
+        ("swap", "dead pump"): frozenset({NO_CHANGE}),
+    }
+    start = with_last_step(tree(Problem("any", causes, (swap,), possible), "owner"), "owner").start
+    assert isinstance(start, Ask)
+    after = dict(start.branches)
+    assert after[MENDED] == Leaf(causes[:1])
+    assert isinstance(after[NO_CHANGE], Ask)
+    assert named(after[NO_CHANGE]) == causes[1:]
+    assert named(start) == ()
