@@ -3,11 +3,12 @@
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
+from vandoc.data import constant
 from vandoc.diagnosis.mending import NO_CHANGE, named
 from vandoc.diagnosis.problem import Ask, Leaf
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page
-from vandoc.manual.text import TROUBLE, Trusted, say, tell, upper_first
+from vandoc.manual.text import TROUBLE, Trusted, quantity, say, tell, upper_first
 from vandoc.manual.trouble.asked import Asked, Gallery, Look, asked, cause_words, key
 from vandoc.manual.trouble.ends import End, end_of, tracing_end
 from vandoc.manual.trouble.numbered import Numbered, numbered
@@ -143,7 +144,7 @@ def _ways(words: Asked, one: Numbered) -> tuple[Way, ...]:
 def _electrician_page(book: Book, fault: Fault) -> Page:
     tree = fault.electrician
     steps = {one.number: one for one in numbered(tree.start, ends=False)}
-    title = title_of(book, fault)
+    title, limit = title_of(book, fault), quantity(constant("continuity").value, "Ω")
     view = {
         "steps": [_tracing_step(book, fault, one, steps) for one in steps.values() if one.number > 0],
         "effort": tree.effort,
@@ -152,6 +153,7 @@ def _electrician_page(book: Book, fault: Fault) -> Page:
         "owners": path_of(fault),
         "still": tell("found.onward"),
         "not_isolated": _is_not_isolated(book, fault),
+        "sound": tell("sound", limit=limit) if fault.kind == "still-on" else "",
         "traits": book.traits,
     }
     return Page(path_of(fault, "electrician/fault"), "trouble/tracing", title, view, searched=False)
