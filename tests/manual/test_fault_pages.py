@@ -119,6 +119,24 @@ def test_the_electrician_goes_on_with_just_the_causes_left(van: str):
 
 
 @pytest.mark.parametrize("van", VANS)
+def test_what_an_electrician_finds_is_named_with_its_place_and_its_repair(van: str):
+    labels = {place.label for place in judged(van).van_file.system.places.values()}
+    for fault in symptoms(van):
+        expected = {
+            tell(f"repair.{cause.kind}"): upper_first(cause_words(book(van), cause))
+            for _, leaf in paths(fault.electrician.start)
+            for cause in leaf.causes
+        }
+        shown = list(page(van, path_of(fault, "electrician/fault")).iter("li"))
+        found = [words(one) for one in shown if one.get("class") == "found"]
+        for repair, cause in expected.items():
+            assert any(f"{cause}." in text and repair in text for text in found), (fault.subject, cause)
+        placed = [link for one in shown for link in one.iter("a") if "places.html#" in link.get("href")]
+        assert {words(link).casefold() for link in placed} <= {label.casefold() for label in labels}
+        assert placed
+
+
+@pytest.mark.parametrize("van", VANS)
 def test_an_owner_is_asked_only_what_bare_hands_do(van: str):
     for fault in symptoms(van):
         shown = sections(van, path_of(fault))

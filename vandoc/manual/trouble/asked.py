@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from vandoc.data import constant
 from vandoc.diagnosis.problem import Cause, Question
@@ -195,6 +196,7 @@ def _looks(question: Question, fuse: FuseLink | None, place: str | None, gallery
     yield gallery.plan(place)
 
 
+@lru_cache(maxsize=2048)  # the same is measured in many trees
 def _measured(book: Book, question: Question) -> Asked:
     kind, subjects = question.kind, question.subjects
     edge = book.network.edge(subjects[0]) if kind in ALONG else None

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 from vandoc.data import constant
 from vandoc.diagnosis.mending import NO_CHANGE, named
-from vandoc.diagnosis.problem import Ask, Leaf
-from vandoc.manual.book import Book
+from vandoc.diagnosis.problem import Ask, Cause, Leaf
+from vandoc.manual.book import Book, Where
 from vandoc.manual.page import Page
 from vandoc.manual.text import TROUBLE, Trusted, quantity, say, tell, upper_first
-from vandoc.manual.trouble.asked import Asked, Gallery, Look, asked, cause_words, key
+from vandoc.manual.trouble.asked import Asked, Gallery, Look, asked, cause_words, key, place_of, spot_of
 from vandoc.manual.trouble.ends import End, end_of, tracing_end
 from vandoc.manual.trouble.numbered import Numbered, numbered
 from vandoc.manual.trouble.symptoms import Choice, Fault, choice_of, faults, path_of, title_of
@@ -34,6 +34,15 @@ class Group:
 
 
 @dataclass(frozen=True)
+class Found:
+    """A cause that an electrician has found, where it is, and what to do."""
+
+    words: str
+    where: Where | None
+    repair: str
+
+
+@dataclass(frozen=True)
 class Way:
     """An answer with the step that it leads to, or with what it tells where that is the end."""
 
@@ -41,7 +50,7 @@ class Way:
     drawing: Trusted | None
     onward: int
     found: str = ""
-    causes: tuple[str, ...] = ()
+    causes: tuple[Found, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -177,6 +186,12 @@ def _after(one: Numbered) -> int:
 
 def _told(book: Book, words: str, one: Numbered) -> Way:
     """An answer that names causes."""
-    causes = tuple(upper_first(cause_words(book, cause)) for cause in named(one.step))
+    causes = tuple(_found(book, cause) for cause in named(one.step))
     found = tell("found.one" if len(causes) == 1 else "found.several")
     return Way(words, None, one.number, found, causes)
+
+
+def _found(book: Book, cause: Cause) -> Found:
+    place = place_of(book, spot_of(cause) or cause.part)
+    words = upper_first(cause_words(book, cause))
+    return Found(words, book.where(place) if place else None, tell(f"repair.{cause.kind}"))
