@@ -15,10 +15,12 @@ from vandoc.diagnosis.mending import MEND, named
 from vandoc.diagnosis.problem import Ask, Leaf
 from vandoc.diagnosis.trees import tree
 from vandoc.manual.book import Book
+from vandoc.manual.page import CAUTIONS
 from vandoc.manual.text import TROUBLE, tell, upper_first
 from vandoc.manual.trouble.asked import cause_words, part_name
 from vandoc.manual.trouble.numbered import Numbered, entry, numbered
 from vandoc.manual.trouble.symptoms import Fault, faults, path_of
+from vandoc.model import equipment as eq
 
 HIGHEST_GRADE = 8.0  # US school grade
 MOST_WORDS = 15
@@ -234,3 +236,17 @@ def test_numbers_lead_where_the_tree_leads(rows):
             assert steps[number].step == leaf
         counted = sorted(number for number in steps if number > 0)
         assert counted == list(range(1, len(counted) + 1))
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_an_isolator_that_does_not_isolate_is_warned_of_before_anything_is_asked(van):
+    warning = CAUTIONS["not-isolated.avoid"]
+    led = {link.get("href") for link in page(van, "safe.md").iter("a")}
+    isolators = book(van).pieces(eq.Isolator)
+    for fault in symptoms(van):
+        isolates = fault.kind == "still-on" and fault.subject in isolators
+        for path in (path_of(fault), path_of(fault, "electrician/fault")):
+            before = words(page(van, path)).partition("Look at this switch")[0]
+            assert (warning in before) == isolates
+        assert (path_of(fault) in led) == isolates
+    assert isolators

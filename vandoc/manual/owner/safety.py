@@ -9,6 +9,7 @@ from vandoc.manual.owner.charge import kinds
 from vandoc.manual.owner.doors import Store, store
 from vandoc.manual.page import Page
 from vandoc.manual.text import quantity, say
+from vandoc.manual.trouble.symptoms import of_devices
 from vandoc.model import equipment as eq
 from vandoc.network import isolation
 from vandoc.network.isolation import HOOK_UP, Live
@@ -92,7 +93,8 @@ def pages(book: Book) -> Iterator[Page]:
         "base": book.system.van.base,
         "mark": say("emergency.number"),
     }
-    yield Page("safe.md", "owner/safe", say("menu.safe"), view)
+    still_on = of_devices(book, book.pieces(eq.Isolator))
+    yield Page("safe.md", "owner/safe", say("menu.safe"), view | {"still_on": still_on})
     yield Page("emergency.md", "owner/emergency", say("menu.emergency"), view)
     yield Page("rescue.md", "owner/rescue", say("menu.rescue"), view | _rescue(book, safety, stores))
     yield Page("garage.md", "owner/garage", say("menu.garage"), view)

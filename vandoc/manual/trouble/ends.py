@@ -95,7 +95,7 @@ def end_of(fault: Fault, title: str, one: Numbered, onward: tuple[Numbered, ...]
         tuple(parts[LIKELY:]),
         len(parts) == 1,
         gallery.plan(place) if place else None,
-        f"{path_of(fault, 'electrician/fault')}#step-{step}",
+        f"{path_of(fault, 'electrician/fault')}#step-{step}" if kind not in BY_OWNER else None,
     )
 
 
