@@ -102,7 +102,7 @@ def van(tmp_path):
 
 
 def causes(diagnosis: Diagnosis) -> dict[str, set[str]]:
-    cases = (case for case in diagnosis.cases() if case.symptom.kind == "still-on")
+    cases = (case for case in diagnosis.cases() if case.symptom.kind in ("still-on", "still-charging"))
     return {case.symptom.subject: {cause.id for cause in case.problem.causes} for case in cases}
 
 

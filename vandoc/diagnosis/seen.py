@@ -200,7 +200,8 @@ class Symptoms:
             )
             view = next((view for view in views if view is not None), None)
             if view is not None:
-                yield Symptom(f"still-on {contact.owner}", "still-on", contact.owner, (view,))
+                kind = "still-charging" if view.trial.charging else "still-on"
+                yield Symptom(f"{kind} {contact.owner}", kind, contact.owner, (view,))
 
     def _is_switched(self, contact: Joint) -> bool:
         piece = self.system.equipment.get(contact.owner)

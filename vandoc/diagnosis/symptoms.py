@@ -190,7 +190,7 @@ class Diagnosis:
                     yield from self._others(symptom.subject, {edge.id for edge in edges}, trial)
         for trial in trials:
             yield from ask.lights(trial)
-        if symptom.kind == "still-on":
+        if any(trial.off for trial in trials):
             yield from ask.off(edges)
             return
         yield from ask.still(edges)

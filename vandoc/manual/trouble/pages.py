@@ -18,7 +18,7 @@ from vandoc.model import equipment as eq
 GROUPS = {
     "stopped": ("stopped",),
     "dim": ("weak",),
-    "still-on": ("still-on",),
+    "still-on": ("still-on", "still-charging"),
     "charge": ("not-charging", "never-full"),
 }
 
@@ -122,7 +122,7 @@ def _owner_page(book: Book, fault: Fault) -> Page:
     steps = [_owner_step(fault, title, one, onward, gallery) for one in numbered(fault.owner.start)]
     view = {
         "steps": steps,
-        "given": tell(f"given.{fault.kind}"),
+        "given": tell(f"given.{'not-isolated' if _is_not_isolated(book, fault) else fault.kind}"),
         "not_isolated": _is_not_isolated(book, fault),
         "drawings": gallery.drawings,
     }
@@ -130,7 +130,7 @@ def _owner_page(book: Book, fault: Fault) -> Page:
 
 
 def _is_not_isolated(book: Book, fault: Fault) -> bool:
-    """Whether an isolator does not do its work."""
+    """Whether something runs on although an isolator is off."""
     return fault.kind == "still-on" and fault.subject in book.pieces(eq.Isolator)
 
 
@@ -162,7 +162,7 @@ def _electrician_page(book: Book, fault: Fault) -> Page:
         "owners": path_of(fault),
         "still": tell("found.onward"),
         "not_isolated": _is_not_isolated(book, fault),
-        "sound": tell("sound", limit=limit) if fault.kind == "still-on" else "",
+        "sound": tell("sound", limit=limit) if fault.kind in GROUPS["still-on"] else "",
         "traits": book.traits,
     }
     return Page(path_of(fault, "electrician/fault"), "trouble/tracing", title, view, searched=False)
