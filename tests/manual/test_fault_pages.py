@@ -194,7 +194,8 @@ def test_the_reading_level_sees_a_hard_text():
 def owners_messages() -> list[str]:
     found = TROUBLE.tree
     bare = ("works", "light", "position", "position-off", "fuse-look", "fuse-swap", "charge")
-    said = [*found["given"].values(), *(found["ask"][kind] for kind in bare)]
+    said = [*found["given"].values(), *found["then"].values(), *found["leave"].values()]
+    said += [found["ask"][kind] for kind in bare]
     said += [line for kind in bare for line in found["before"].get(kind, ())]
     said += [line for end in found["end"].values() for line in (end["title"], *end["do"])]
     return said
