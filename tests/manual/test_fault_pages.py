@@ -223,6 +223,8 @@ def test_the_page_of_a_fuse_leads_to_the_trees_of_its_loads(van):
         for load in circuit.loads:
             if load in stopped:
                 assert f"(../{stopped[load]})" in str(text)
+    for path, text in manual(van).files.items():
+        assert not path.startswith("fuse/") or "still-on" not in str(text)  # nothing is cut off then
 
 
 @given(st.lists(st.text("ab", min_size=6, max_size=6), min_size=0, max_size=5))

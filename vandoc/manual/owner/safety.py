@@ -9,7 +9,7 @@ from vandoc.manual.owner.charge import kinds
 from vandoc.manual.owner.doors import Store, store
 from vandoc.manual.page import Page
 from vandoc.manual.text import quantity, say
-from vandoc.manual.trouble.symptoms import of_devices
+from vandoc.manual.trouble.symptoms import choice_of, faults
 from vandoc.model import equipment as eq
 from vandoc.network import isolation
 from vandoc.network.isolation import HOOK_UP, Live
@@ -93,7 +93,11 @@ def pages(book: Book) -> Iterator[Page]:
         "base": book.system.van.base,
         "mark": say("emergency.number"),
     }
-    still_on = of_devices(book, book.pieces(eq.Isolator))
+    still_on = [
+        choice_of(book, fault)
+        for fault in faults(book)
+        if fault.kind == "still-on" and fault.subject in book.pieces(eq.Isolator)
+    ]
     yield Page("safe.md", "owner/safe", say("menu.safe"), view | {"still_on": still_on})
     yield Page("emergency.md", "owner/emergency", say("menu.emergency"), view)
     yield Page("rescue.md", "owner/rescue", say("menu.rescue"), view | _rescue(book, safety, stores))

@@ -13,6 +13,9 @@ from vandoc.manual.book import Book
 from vandoc.manual.text import tell, upper_first
 from vandoc.model import equipment as eq
 
+FED = ("weak", "still-on", "still-charging")
+"""Symptoms of what is not cut off."""
+
 
 @dataclass(frozen=True)
 class Choice:
@@ -74,14 +77,14 @@ def name_of(book: Book, fault: Fault) -> str:
 
 
 def of_devices(book: Book, devices: Collection[str]) -> tuple[Choice, ...]:
-    """Return the symptoms of some devices: of a charger, what it charges no more."""
+    """Return what is seen when some devices get nothing: of a charger, what it charges no more."""
     during = {"alternator": "driving", "mains": "on hook-up", "solar": "sun only"}
     chargers = book.pieces(eq.Charger).items()
     sources = {during[piece.source] for ident, piece in chargers if ident in devices}
     return tuple(
         choice_of(book, fault)
         for fault in faults(book)
-        if (fault.kind != "weak" and fault.subject.partition(" ")[0] in devices) or fault.subject in sources
+        if (fault.kind not in FED and fault.subject.partition(" ")[0] in devices) or fault.subject in sources
     )
 
 
