@@ -43,7 +43,11 @@ def test_one_step_at_a_time_and_back_and_again(manuals, browser, scripts, folder
         gone.append(target)
     assert len(gone) > 2
     for before in reversed(gone[:-1]):
-        page.locator(f"#{shown()[0]}").get_by_role("link", name="Back", exact=True).tap()
+        back = page.locator(f"#{shown()[0]}").get_by_role("link", name="Back", exact=True)
+        if back.count():
+            back.tap()
+        else:  # several steps lead there: only the browser knows from which one came
+            page.go_back()
         assert shown() == [before]
     page.locator("#step-1 .choices a").first.tap()
     page.locator(f"#{shown()[0]}").get_by_role("link", name="Start again").tap()

@@ -18,7 +18,7 @@ class Numbered:
         last; what is told beside an answer has one below 0.
     step : Step
     back : int or None
-        The step before it; None at the start.
+        The step before it; None at the start, and where several lead to it.
     onward : tuple of (str, int)
         Each answer with the step that it leads to; empty at an end.
     last : tuple of (str, str), or None
@@ -43,12 +43,17 @@ def numbered(start: Step, ends: bool = True) -> tuple[Numbered, ...]:
     """
     made: dict[int, Numbered] = {}
     known: dict[object, int] = {}
+    shared: set[int] = set()
 
     def walk(step: Step, back: int | None, last: tuple[str, str] | None) -> int:
         """Number a step and those below it in their order."""
         key = _sameness(step, last) or len(known)
         if key in known:
-            return known[key]
+            same = made[known[key]]
+            if same.back != back:
+                shared.add(same.number)
+                shared.update(after for _, after in same.onward if is_told(same))
+            return same.number
         number = known[key] = len(known) + 1
         made[number] = Numbered(number, step, back, (), last)
         if isinstance(step, Ask):
@@ -70,7 +75,7 @@ def numbered(start: Step, ends: bool = True) -> tuple[Numbered, ...]:
         replace(
             one,
             number=numbers[one.number],
-            back=None if one.back is None else numbers[one.back],
+            back=None if one.back is None or one.number in shared else numbers[one.back],
             onward=tuple((answer, numbers[after]) for answer, after in one.onward),
         )
         for one in made.values()
