@@ -107,3 +107,31 @@ def test_a_van_that_lacks_a_cable_still_gets_its_symptoms(missing):
     prover = Prover(Diagnosis(system, network, size(system, network)))
     assert all(case.problem.causes for case in prover.cases)
     assert prover.prove(draws=0).lost == ()
+
+
+ONE_LOAD = """
+van: {name: Test, nominal: 12 V, size: {length: 5 m, width: 2 m, driver: left}, invented: true}
+workshop: {name: Test workshop}
+places: {box: {label: in the box, at: {back: 1 m, across: 1 m}}}
+equipment:
+  house: {kind: battery, name: battery, place: box, chemistry: AGM, capacity: 100 Ah}
+  main: {kind: fuse, name: main fuse, place: box, family: E, rating: 30 A}
+loads:
+  pump: {name: water pump, place: box, current: 5 A}
+cables:
+  - {id: feed, from: house.+, to: main.in, length: 0.2 m, area: 6 mm²}
+  - {id: out, from: main.out, to: pump.+, length: 2 m, area: 6 mm²}
+  - {id: back, from: pump.-, to: house.-, length: 2 m, area: 6 mm²}
+"""
+
+
+def test_a_cell_that_is_gone_shows_where_nothing_charges_either(tmp_path):
+    """The pump still runs at the voltage that is left: all that is seen is a battery that never gets full."""
+    path = tmp_path / "van.yml"
+    path.write_text(ONE_LOAD, "utf-8")
+    system = complete(load(path).system)
+    network = build(system)
+    proof = Prover(Diagnosis(system, network, size(system, network))).prove()
+    assert (proof.silent, proof.lost, proof.early) == ((), (), ())
+    seen = {walk.symptom for walk in proof.walks if walk.faults == ("cell-gone house",)}
+    assert seen == {"never-full house"}

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -18,7 +19,7 @@ from vandoc.diagnosis.trees import tree
 from vandoc.manual.book import Book
 from vandoc.manual.page import CAUTIONS
 from vandoc.manual.text import TROUBLE, tell, upper_first
-from vandoc.manual.trouble.asked import cause_words, part_name
+from vandoc.manual.trouble.asked import asked, cause_words, part_name
 from vandoc.manual.trouble.numbered import Numbered, entry, numbered
 from vandoc.manual.trouble.symptoms import Fault, faults, path_of
 from vandoc.model import equipment as eq
@@ -150,6 +151,35 @@ def test_what_an_electrician_finds_is_named_with_its_place_and_its_repair(van: s
         placed = [link for one in shown for link in one.iter("a") if "places.html#" in link.get("href")]
         assert {words(link).casefold() for link in placed} <= {label.casefold() for label in labels}
         assert placed
+
+
+@pytest.mark.parametrize(
+    ("kept", "expected"),
+    [
+        (
+            ("driving", "solar", "hook-up"),
+            "Plug in the hook-up for a night or drive for some hours or park",
+        ),
+        (("solar",), "Park in the sun for a day."),
+        ((), "Have it charged."),
+    ],
+)
+def test_a_battery_is_charged_by_what_the_van_has(kept, expected):
+    whole = book("curlew")
+    pieces = {
+        ident: piece
+        for ident, piece in whole.system.equipment.items()
+        if not isinstance(piece, eq.Charger) or ident in kept
+    }
+    van_file = replace(whole.van_file, system=whole.system.model_copy(update={"equipment": pieces}))
+    case = replace(whole.case, system=van_file.system)
+    question = next(
+        question
+        for fault in symptoms("curlew")
+        for question in fault.problem.questions
+        if question.kind == "charge"
+    )
+    assert asked(Book(van_file, case, ()), question, 1).before[0].startswith(expected)
 
 
 @pytest.mark.parametrize("van", VANS)

@@ -153,7 +153,7 @@ class Symptoms:
                 during = trial.doing.value
                 yield Symptom(f"not-charging {during}", "not-charging", during, (views[-1],))
         for ident, piece in self._batteries.items():
-            if piece.role == "leisure" and views:
+            if piece.role == "leisure":
                 usual = self.bench.healthy(Trial.USE).across_v(f"{ident}.+", f"{ident}.-")
                 limit = constant("as expected").value * usual
                 resting = View(Trial.USE, self._across(ident), -1.0, limit)

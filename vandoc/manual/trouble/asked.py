@@ -10,7 +10,8 @@ from vandoc.diagnosis.problem import Cause, Question
 from vandoc.diagram.light import light, light_text
 from vandoc.manual.book import Book
 from vandoc.manual.fuse_looks import board_drawing, board_words, body_of
-from vandoc.manual.text import TROUBLE, Trusted, quantity, tell
+from vandoc.manual.text import TROUBLE, Trusted, quantity, tell, upper_first
+from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink, owner_of
 
 RESISTANCE = ("continuity", "open-contact")
@@ -157,6 +158,7 @@ def asked(book: Book, question: Question, number: int, gallery: Gallery | None =
         "where": where.label if where else "",
         "served": tell("and").join(book.served(fuse)) if fuse else "",
         "body": _body(book, subject) if fuse else "",
+        "charging": _charging(book) if question.kind == "charge" else "",
     }
     key = f"{question.kind}-tracing" if fuse and gallery is None else question.kind
     return Asked(
@@ -169,6 +171,15 @@ def asked(book: Book, question: Question, number: int, gallery: Gallery | None =
         where.label if where else "",
         (where.access or "") if where and question.kind not in ("works", "charge") else "",
     )
+
+
+def _charging(book: Book) -> str:
+    """How this van charges, as an instruction."""
+    sources: set[str] = {charger.source for charger in book.pieces(eq.Charger).values()}
+    if any(relay.purpose == "split-charge" for relay in book.pieces(eq.Relay).values()):
+        sources.add("alternator")
+    ways = [words for source, words in TROUBLE["charging"].items() if source in sources]
+    return upper_first(tell("or").join(ways or [TROUBLE["charging.none"]]))
 
 
 def _body(book: Book, fuse: str) -> str:
