@@ -19,9 +19,9 @@ from vandoc.diagnosis.trees import tree
 from vandoc.manual.book import Book
 from vandoc.manual.page import CAUTIONS
 from vandoc.manual.text import TROUBLE, tell, upper_first
-from vandoc.manual.trouble.asked import asked, cause_words, part_name
+from vandoc.manual.trouble.asked import SEEN, asked, cause_words, part_name
 from vandoc.manual.trouble.numbered import Numbered, entry, numbered
-from vandoc.manual.trouble.symptoms import Fault, faults, path_of
+from vandoc.manual.trouble.symptoms import Fault, faults, name_of, path_of
 from vandoc.model import equipment as eq
 
 HIGHEST_GRADE = 8.0  # US school grade
@@ -183,6 +183,50 @@ def test_a_battery_is_charged_by_what_the_van_has(kept, expected):
 
 
 @pytest.mark.parametrize("van", VANS)
+def test_no_two_causes_are_called_alike(van: str):
+    """Neither the plus and minus cable of the same two pieces nor the joints along a chain of loads."""
+    called: dict[str, set[str]] = {}
+    for fault in symptoms(van):
+        for cause in fault.problem.causes:
+            called.setdefault(cause_words(book(van), cause), set()).add(cause.id)
+    assert {said: causes for said, causes in called.items() if len(causes) > 1} == {}
+
+
+@pytest.mark.parametrize(
+    ("van", "during", "expected"),
+    [
+        ("heron", "driving", ["Let the engine run, outdoors."]),
+        ("heron", "on hook-up", ["Plug in the hook-up."]),
+        ("heron", "sun only", ["Do this in full sun.", "Let nothing else charge: engine off, hook-up out."]),
+        ("heron", "in use", ["Let nothing charge: engine off, hook-up out, no sun."]),
+        ("wren", "sun only", ["Do this in full sun.", "Let nothing else charge: engine off."]),
+        ("wren", "in use", ["Let nothing charge: engine off, no sun."]),
+    ],
+)
+def test_what_is_looked_at_while_the_van_charges_says_what_charges_it(van, during, expected):
+    """The light of a solar controller is dark at night, that of a driving charger while the engine is off."""
+    (fault,) = [one for one in symptoms(van) if one.kind == "never-full"]
+    shown = sections(van, path_of(fault))
+    asked_then = [
+        words(shown[f"step-{one.number}"])
+        for one in numbered(fault.owner.start)
+        if isinstance(one.step, Ask) and one.step.question.kind in SEEN
+        if one.step.question.during == during
+    ]
+    assert asked_then
+    assert [text for text in asked_then if any(line not in text for line in expected)] == []
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_a_battery_is_not_to_be_left_off(van: str):
+    for fault in symptoms(van):
+        left = tell(f"leave.{fault.kind}", name=name_of(book(van), fault))
+        for section in sections(van, path_of(fault)).values():
+            if "A meter must find the rest" in words(section):
+                assert left in words(section)
+
+
+@pytest.mark.parametrize("van", VANS)
 def test_an_owner_is_asked_only_what_bare_hands_do(van: str):
     for fault in symptoms(van):
         shown = sections(van, path_of(fault))
@@ -241,6 +285,7 @@ def owners_messages() -> list[str]:
     said = [*found["given"].values(), *found["then"].values(), *found["leave"].values()]
     said += [found["ask"][kind] for kind in bare]
     said += [line for kind in bare for line in found["before"].get(kind, ())]
+    said += [line for words in found["meanwhile"].values() for line in words["do"]]
     said += [line for end in found["end"].values() for line in (end["title"], *end["do"])]
     return said
 

@@ -12,10 +12,11 @@ from vandoc.manual.book import Book
 from vandoc.manual.fuse_looks import board_drawing, board_words, body_of
 from vandoc.manual.text import TROUBLE, Trusted, quantity, tell, upper_first
 from vandoc.model import equipment as eq
-from vandoc.network.graph import FuseLink, owner_of
+from vandoc.network.graph import Edge, FuseLink, owner_of
 
 RESISTANCE = ("continuity", "open-contact")
 ALONG = ("drop", "joint-drop", *RESISTANCE)
+SEEN = ("works", "light")
 MEASURED = ("volts", "back-volts", *ALONG)
 
 
@@ -97,22 +98,39 @@ def key(answer: str) -> str:
     return answer.replace(" ", "_")
 
 
+@lru_cache(maxsize=4096)  # the same is named in many trees
 def part_name(book: Book, part: str) -> str:
-    """Return what a broken part is called."""
+    """Return what a broken part is called; of two cables between the same two pieces, which one."""
     network = book.network
-    if part in network.conductors or part in network.fuses or part in network.joints:
+    if part in network.fuses:
         return book.edge_name(part)
-    return book.name(part)
+    if part not in network.conductors and part not in network.joints:
+        return book.name(part)
+    edge = network.edge(part)
+    ends = _pieces(edge)
+    if ends[0] == ends[1]:
+        return book.edge_name(part)
+    name = tell("cable", start=book.name(ends[0]), end=book.name(ends[1]))
+    edges: list[Edge] = [*network.conductors.values(), *network.joints.values()]
+    if sum(set(_pieces(other)) == set(ends) for other in edges) == 1:
+        return name
+    return tell("cable-of", name=name, label=_label(edge.start.partition(".")[2]))
+
+
+def _pieces(edge: Edge) -> tuple[str, str]:
+    """The pieces at both ends of an edge."""
+    return owner_of(edge.start), owner_of(edge.end)
+
+
+def _label(end: str) -> str:
+    """What one terminal of a piece is called."""
+    return TROUBLE["terminal"].get(end) or tell("terminal.position", number=end)
 
 
 def terminal_name(book: Book, terminal: str) -> str:
     """Return what a terminal is called."""
     owner, _, end = terminal.partition(".")
-    labels = TROUBLE["terminal"]
-    if not end:
-        return book.name(owner)
-    label = labels.get(end) or tell("terminal.position", number=end)
-    return tell("terminal.of", name=book.name(owner), label=label)
+    return tell("terminal.of", name=book.name(owner), label=_label(end)) if end else book.name(owner)
 
 
 def spot_of(cause: Cause) -> str | None:
@@ -142,10 +160,20 @@ def cause_words(book: Book, cause: Cause) -> str:
     return tell(f"cause.{cause.kind}", part=part)
 
 
-def asked(book: Book, question: Question, number: int, gallery: Gallery | None = None) -> Asked:
+def asked(
+    book: Book, question: Question, number: int, gallery: Gallery | None = None, during: bool = False
+) -> Asked:
     """Return a question in words, without a gallery for its drawings in those of an electrician.
 
-    Lights are named by the number of the step.
+    Parameters
+    ----------
+    book : Book
+    question : Question
+    number : int
+        Of the step; lights are named by it.
+    gallery : Gallery, optional
+    during : bool
+        Whether to say what the van does while it is looked at or tried.
     """
     if question.kind in MEASURED:
         return _measured(book, question)
@@ -161,10 +189,13 @@ def asked(book: Book, question: Question, number: int, gallery: Gallery | None =
         "charging": _charging(book) if question.kind == "charge" else "",
     }
     key = f"{question.kind}-tracing" if fuse and gallery is None else question.kind
+    before = [line.format_map(values) for line in TROUBLE["before"].get(key, ())]
+    if during and question.kind in SEEN:
+        before += _meanwhile(book, question.during)
     return Asked(
         question.kind,
         tell(f"ask.{key}", **values),
-        tuple(line.format_map(values) for line in TROUBLE["before"].get(key, ())),
+        tuple(before),
         "",
         tuple(_answers(book, question, number)),
         tuple(_looks(question, fuse, place, gallery)) if gallery else (),
@@ -173,13 +204,27 @@ def asked(book: Book, question: Question, number: int, gallery: Gallery | None =
     )
 
 
-def _charging(book: Book) -> str:
-    """How this van charges, as an instruction."""
+def _sources(book: Book) -> set[str]:
+    """What the leisure batteries are charged from."""
     sources: set[str] = {charger.source for charger in book.pieces(eq.Charger).values()}
     if any(relay.purpose == "split-charge" for relay in book.pieces(eq.Relay).values()):
         sources.add("alternator")
-    ways = [words for source, words in TROUBLE["charging"].items() if source in sources]
+    return sources
+
+
+def _charging(book: Book) -> str:
+    """How this van charges, as an instruction."""
+    ways = [words for source, words in TROUBLE["charging"].items() if source in _sources(book)]
     return upper_first(tell("or").join(ways or [TROUBLE["charging.none"]]))
+
+
+def _meanwhile(book: Book, during: str) -> Iterator[str]:
+    """What the van does while something is looked at, and what must not charge then."""
+    words = TROUBLE["meanwhile"].get(key(during), {})
+    yield from words.get("do", ())
+    quiet = [TROUBLE[f"quiet.{source}"] for source in words.get("quiet", ()) if source in _sources(book)]
+    if quiet:
+        yield tell("quiet.only" if words.get("do") else "quiet.all", quiet=", ".join(quiet))
 
 
 def _body(book: Book, fuse: str) -> str:

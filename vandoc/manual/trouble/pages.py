@@ -1,15 +1,16 @@
 """The pages of fault-finding: what do you see, a tree for each symptom, and the electrician's way on."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from vandoc.data import constant
 from vandoc.diagnosis.mending import NO_CHANGE, named
 from vandoc.diagnosis.problem import Ask, Cause, Leaf
+from vandoc.diagnosis.trial import Trial
 from vandoc.manual.book import Book, Where
 from vandoc.manual.page import Page
 from vandoc.manual.text import TROUBLE, Trusted, quantity, say, tell, upper_first
-from vandoc.manual.trouble.asked import Asked, Gallery, Look, asked, cause_words, key, place_of, spot_of
+from vandoc.manual.trouble.asked import SEEN, Asked, Gallery, Look, asked, cause_words, key, place_of, spot_of
 from vandoc.manual.trouble.ends import End, end_of, tracing_end
 from vandoc.manual.trouble.numbered import Numbered, numbered
 from vandoc.manual.trouble.symptoms import Choice, Fault, choice_of, faults, path_of, title_of
@@ -119,7 +120,9 @@ def _owner_page(book: Book, fault: Fault) -> Page:
     title = title_of(book, fault)
     onward = numbered(fault.electrician.start, ends=False)
     gallery = Gallery(book)
-    steps = [_owner_step(fault, title, one, onward, gallery) for one in numbered(fault.owner.start)]
+    own = numbered(fault.owner.start)
+    during = _tells_during(own)
+    steps = [_owner_step(fault, title, one, onward, gallery, during) for one in own]
     view = {
         "steps": steps,
         "given": tell(f"given.{'not-isolated' if _is_not_isolated(book, fault) else fault.kind}"),
@@ -135,14 +138,20 @@ def _is_not_isolated(book: Book, fault: Fault) -> bool:
 
 
 def _owner_step(
-    fault: Fault, title: str, one: Numbered, onward: tuple[Numbered, ...], gallery: Gallery
+    fault: Fault, title: str, one: Numbered, onward: tuple[Numbered, ...], gallery: Gallery, during: bool
 ) -> OwnerStep:
     if isinstance(one.step, Ask) and not named(one.step):
-        words = asked(gallery.book, one.step.question, one.number, gallery)
+        words = asked(gallery.book, one.step.question, one.number, gallery, during)
         return OwnerStep(one.number, one.back, words, _ways(words, one), None)
     then = tell(f"then.{fault.kind}") if one.onward else ""
     ways = tuple(Way(tell(f"answer.mend.{key(answer)}"), None, after) for answer, after in one.onward)
     return OwnerStep(one.number, one.back, None, ways, end_of(fault, title, one, onward, gallery), then)
+
+
+def _tells_during(steps: Iterable[Numbered]) -> bool:
+    """Whether something is looked at while the van charges: then each such step says what it does."""
+    questions = (one.step.question for one in steps if isinstance(one.step, Ask))
+    return any(question.kind in SEEN and question.during != Trial.USE.doing.value for question in questions)
 
 
 def _ways(words: Asked, one: Numbered) -> tuple[Way, ...]:
@@ -154,8 +163,9 @@ def _electrician_page(book: Book, fault: Fault) -> Page:
     tree = fault.electrician
     steps = {one.number: one for one in numbered(tree.start, ends=False)}
     title, limit = title_of(book, fault), quantity(constant("continuity").value, "Ω")
+    during = _tells_during(steps.values())
     view = {
-        "steps": [_tracing_step(book, fault, one, steps) for one in steps.values() if one.number > 0],
+        "steps": [_tracing_step(book, fault, one, steps, during) for one in steps.values() if one.number > 0],
         "effort": tree.effort,
         "walk": tree.walk,
         "exact": tree.exact,
@@ -168,12 +178,14 @@ def _electrician_page(book: Book, fault: Fault) -> Page:
     return Page(path_of(fault, "electrician/fault"), "trouble/tracing", title, view, searched=False)
 
 
-def _tracing_step(book: Book, fault: Fault, one: Numbered, steps: dict[int, Numbered]) -> TracingStep:
+def _tracing_step(
+    book: Book, fault: Fault, one: Numbered, steps: dict[int, Numbered], during: bool
+) -> TracingStep:
     if named(one.step):
         return TracingStep(one.number, one.back, None, (_told(book, "", one),), _after(one))
     if isinstance(one.step, Leaf):
         return TracingStep(one.number, one.back, None, (), 0, tracing_end(book, fault))
-    words = asked(book, one.step.question, one.number)
+    words = asked(book, one.step.question, one.number, during=during)
     ways = [way if way.onward > 0 else _told(book, way.words, steps[way.onward]) for way in _ways(words, one)]
     after = max((_after(steps[number]) for _, number in one.onward if number < 0), default=0)
     return TracingStep(one.number, one.back, words, tuple(ways), after)
