@@ -1,11 +1,12 @@
 """Nothing hazardous is asked of an owner, whatever the van; and of nobody what should never be done."""
 
+from dataclasses import replace
 from typing import get_args
 
 import pytest
 
 from tests.vans.generated import generated
-from vandoc.diagnosis.permitted import PULLED_OUT, Kind, highest_v, reader_of
+from vandoc.diagnosis.permitted import PULLED_OUT, Kind, highest_v, owner_pulls, reader_of
 from vandoc.diagnosis.symptoms import Diagnosis
 from vandoc.model.references import CHASSIS, terminals
 from vandoc.model.system import System
@@ -65,9 +66,31 @@ def test_above_24_v_an_owner_touches_no_fuse():
     assert asked
     assert {question.kind for question in asked} <= BY_HAND
     fuse = next(fuse for fuse in diagnosis.network.fuses.values() if fuse.family in PULLED_OUT)
-    place = diagnosis.system.places["wall"]
-    assert reader_of("fuse-swap", diagnosis.system, place, fuse) == "electrician"
-    assert reader_of("fuse-swap", with_voltage(diagnosis.system, 24.0), place, fuse) == "owner"
+    plain = with_voltage(diagnosis.system, 24.0)
+    assert not owner_pulls(diagnosis.system, diagnosis.network, fuse, 10.0)
+    assert owner_pulls(plain, diagnosis.network, fuse, 10.0)
+    assert not owner_pulls(plain, diagnosis.network, fuse, 80.0)
+    assert reader_of("fuse-swap", None, pulled=False) == "electrician"
+    assert reader_of("fuse-swap", None, pulled=True) == "owner"
+
+
+def test_the_first_fuse_from_a_battery_is_not_pulled_by_an_owner(diagnoses):
+    """Before it nothing protects; a blade in its own holder too."""
+    curlew = diagnoses["curlew"]
+    small = replace(curlew.network.fuses["main-fuse"], family="C")
+    assert not owner_pulls(curlew.system, curlew.network, small, 10.0)
+    wren = diagnoses["wren"]
+    behind = replace(wren.network.fuses["board-fuse"], family="C")
+    assert owner_pulls(wren.system, wren.network, behind, 10.0)
+
+
+@pytest.mark.parametrize("kind", ["light", "position", "position-off"])
+def test_no_owner_is_sent_to_a_running_engine(diagnoses, kind):
+    places = diagnoses["wren"].system.places
+    engine = next(place for place in places.values() if place.engine_space)
+    assert reader_of(kind, engine) == "electrician"
+    assert reader_of(kind, places["galley"]) == "owner"
+    assert reader_of("works", engine) == "owner"
 
 
 def test_whatever_is_measured_is_a_terminal_of_the_low_voltage_side(vans):

@@ -19,7 +19,7 @@ from vandoc.diagnosis.trees import tree
 from vandoc.manual.book import Book
 from vandoc.manual.page import CAUTIONS
 from vandoc.manual.text import TROUBLE, tell, upper_first
-from vandoc.manual.trouble.asked import SEEN, asked, cause_words, part_name
+from vandoc.manual.trouble.asked import SEEN, asked, cause_words, part_name, terminal_name
 from vandoc.manual.trouble.numbered import Numbered, entry, numbered
 from vandoc.manual.trouble.symptoms import Fault, faults, name_of, path_of
 from vandoc.model import equipment as eq
@@ -215,6 +215,11 @@ def test_what_is_looked_at_while_the_van_charges_says_what_charges_it(van, durin
     ]
     assert asked_then
     assert [text for text in asked_then if any(line not in text for line in expected)] == []
+
+
+def test_neither_side_of_a_relay_is_called_its_output():
+    assert terminal_name(book("wren"), "relay.a") == "terminal a of the split-charge relay"
+    assert terminal_name(book("curlew"), "main-board.1") == "output 1 of the main fuse board"
 
 
 @pytest.mark.parametrize("van", VANS)

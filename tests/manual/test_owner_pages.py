@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from tests.manual.manuals import VANS, judged, manual, markdown_paths, page, words
+from vandoc.diagnosis.permitted import owner_pulls
 
 # ISO 8820-3 / DIN 72581-3: colour of the body by rating in ampere; blade types C and F share these.
 ISO_8820_3 = {1: "black", 2: "grey", 3: "violet", 4: "pink", 5: "light brown", 7.5: "brown", 10: "red"}
@@ -128,6 +129,8 @@ def test_a_fuse_is_changed_by_the_owner_only_where_that_is_safe(van):
     for ident, fuse in found.sizing.fuses.items():
         said = words(page(van, f"fuse/{ident}.md"))
         blade = fuse.link.family in ("C", "E", "F")
+        pulls = owner_pulls(found.van_file.system, found.network, fuse.link, fuse.rating_a)
+        assert pulls == ("Push in a new one" in said)  # as in the fault-finding trees
         if not blade or fuse.rating_a > 60:
             assert "Leave this fuse to the workshop" in said
             assert "Push in a new one" not in said

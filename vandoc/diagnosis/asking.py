@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from vandoc.diagnosis.families import Families
 from vandoc.diagnosis.observations import Observation, Read, efforts, meter_noise
-from vandoc.diagnosis.permitted import Kind, reader_of
-from vandoc.diagnosis.problem import Question
+from vandoc.diagnosis.permitted import Kind, owner_pulls, reader_of
+from vandoc.diagnosis.problem import Question, Reader
 from vandoc.diagnosis.trial import Trial
 from vandoc.model import equipment as eq
 from vandoc.model.van import Place
@@ -54,6 +54,13 @@ class Asking:
         by_hand = about.kind in ("works", "light", "charge")
         return self._efforts[about.kind] + (self._efforts["cover"] if covered and not by_hand else 0.0)
 
+    def _reader(self, about: Subject) -> Reader:
+        fuse = about.fuse
+        pulled = fuse is not None and owner_pulls(
+            self.system, self.network, fuse, self.bench.ratings_a[fuse.id]
+        )
+        return reader_of(about.kind, about.place, pulled)
+
     def _fixed(
         self,
         about: Subject,
@@ -70,7 +77,7 @@ class Asking:
                 about.kind,
                 about.subjects,
                 self._effort(about),
-                reader_of(about.kind, self.system, about.place, about.fuse),
+                self._reader(about),
                 answers,
                 cures,
             )
@@ -88,7 +95,7 @@ class Asking:
         words = (about.kind, *about.subjects)
         during = trial.doing.value + "".join(f", {contact} off" for contact in trial.off)
         ident = " ".join(words) if trial == Trial.USE else f"{' '.join(words)} ({during})"
-        reader = reader_of(about.kind, self.system, about.place, about.fuse)
+        reader = self._reader(about)
         effort = self._effort(about)
         return Question(
             ident,

@@ -64,6 +64,7 @@ class Bench:
     def __init__(self, system: System, network: Network, wiring: Wiring) -> None:
         self.system, self.network = system, network
         self.ohms = wiring.cold_ohms
+        self.ratings_a = wiring.ratings_a
         pieces = system.equipment.items()
         self.signalled = tuple(
             ident

@@ -165,7 +165,8 @@ class Wiring:
             if gain > 0:
                 self._warming[conductor.id] = Warming(gain, laid.capacity_a or NOTHING_A)
             self._warmth[conductor.id] = Warmth(laid.ambient_c, hot - laid.ambient_c, laid.capacity_a)
-        resistances = Resistances(system, cold, {ident: fuse.rating_a for ident, fuse in fuses.items()})
+        self.ratings_a = {ident: fuse.rating_a for ident, fuse in fuses.items()}
+        resistances = Resistances(system, cold, self.ratings_a)
         self.cold_ohms = {edge.id: resistances.of(edge) for edge in network.edges()}
         pieces = system.equipment.items()
         self._lossy = {n: p for n, p in pieces if isinstance(p, Charger | Converter | Inverter)}

@@ -3,14 +3,13 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from vandoc.diagnosis.permitted import owner_pulls
 from vandoc.manual.book import Book, Where
-from vandoc.manual.fuse_looks import BLADES, Body, board_drawing, board_words, body_of
+from vandoc.manual.fuse_looks import Body, board_drawing, board_words, body_of
 from vandoc.manual.page import Page
 from vandoc.manual.text import Trusted, say, upper_first
 from vandoc.manual.trouble.symptoms import of_devices
 from vandoc.network.graph import FuseLink, owner_of
-
-LARGEST_FOR_OWNER_A = 60.0  # common practice, no source: beyond it a fuse is left to the workshop
 
 
 @dataclass(frozen=True)
@@ -122,7 +121,7 @@ def _view(book: Book, fuse: FuseLink) -> FusePage:
         stops=tuple(book.name(ident) for ident in lost.stops if inline or ident not in loads),
         idle=tuple(book.name(ident) for ident in lost.idle),
         cut_off=tuple(book.name(ident) for ident in lost.cut_off),
-        replace=fuse.family in BLADES and rating_a <= LARGEST_FOR_OWNER_A and not (inline and on_battery),
+        replace=owner_pulls(book.system, book.network, fuse, rating_a),
         on_battery=on_battery,
         towards=tuple(next_fuse(book, link) for link in towards),
         drawing=None if inline else board_drawing(book, fuse, f"board-{fuse.owner}"),
