@@ -19,7 +19,8 @@ from vandoc.diagnosis.trees import tree
 from vandoc.manual.book import Book
 from vandoc.manual.page import CAUTIONS
 from vandoc.manual.text import TROUBLE, tell, upper_first
-from vandoc.manual.trouble.asked import SEEN, asked, cause_words, part_name, terminal_name
+from vandoc.manual.trouble.asked import SEEN, asked
+from vandoc.manual.trouble.naming import cause_words, part_name, terminal_name
 from vandoc.manual.trouble.numbered import Numbered, entry, numbered
 from vandoc.manual.trouble.symptoms import Fault, faults, name_of, path_of
 from vandoc.model import equipment as eq
@@ -215,6 +216,17 @@ def test_what_is_looked_at_while_the_van_charges_says_what_charges_it(van, durin
     ]
     assert asked_then
     assert [text for text in asked_then if any(line not in text for line in expected)] == []
+
+
+def test_who_measures_at_a_running_engine_is_told_of_belts_and_fan():
+    found = {
+        (question.during == "driving" and "bonnet" in said.place, "belts" in " ".join(said.before))
+        for fault in symptoms("wren")
+        for question in fault.problem.questions
+        if question.kind in ("volts", "drop", "joint-drop")
+        for said in [asked(book("wren"), question, 1)]
+    }
+    assert found == {(True, True), (False, False)}
 
 
 def test_neither_side_of_a_relay_is_called_its_output():

@@ -6,13 +6,15 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from vandoc.data import constant
-from vandoc.diagnosis.problem import Cause, Question
+from vandoc.diagnosis.problem import Question
+from vandoc.diagnosis.trial import Trial
 from vandoc.diagram.light import light, light_text
 from vandoc.manual.book import Book
 from vandoc.manual.fuse_looks import board_drawing, board_words, body_of
 from vandoc.manual.text import TROUBLE, Trusted, quantity, tell, upper_first
+from vandoc.manual.trouble.naming import part_name, place_of, terminal_name
 from vandoc.model import equipment as eq
-from vandoc.network.graph import Edge, FuseLink, owner_of
+from vandoc.network.graph import FuseLink
 
 RESISTANCE = ("continuity", "open-contact")
 ALONG = ("drop", "joint-drop", *RESISTANCE)
@@ -96,68 +98,6 @@ class Asked:
 def key(answer: str) -> str:
     """Return what an answer is called in the messages."""
     return answer.replace(" ", "_")
-
-
-@lru_cache(maxsize=4096)  # the same is named in many trees
-def part_name(book: Book, part: str) -> str:
-    """Return what a broken part is called; of two cables between the same two pieces, which one."""
-    network = book.network
-    if part in network.fuses:
-        return book.edge_name(part)
-    if part not in network.conductors and part not in network.joints:
-        return book.name(part)
-    edge = network.edge(part)
-    ends = _pieces(edge)
-    if ends[0] == ends[1]:
-        return book.edge_name(part)
-    name = tell("cable", start=book.name(ends[0]), end=book.name(ends[1]))
-    edges: list[Edge] = [*network.conductors.values(), *network.joints.values()]
-    if sum(set(_pieces(other)) == set(ends) for other in edges) == 1:
-        return name
-    return tell("cable-of", name=name, label=_label(edge.start.partition(".")[2]))
-
-
-def _pieces(edge: Edge) -> tuple[str, str]:
-    """The pieces at both ends of an edge."""
-    return owner_of(edge.start), owner_of(edge.end)
-
-
-def _label(end: str) -> str:
-    """What one terminal of a piece is called."""
-    return TROUBLE["terminal"].get(end) or tell("terminal.position", number=end)
-
-
-def terminal_name(book: Book, terminal: str) -> str:
-    """Return what a terminal is called."""
-    owner, _, end = terminal.partition(".")
-    return tell("terminal.of", name=book.name(owner), label=_label(end)) if end else book.name(owner)
-
-
-def spot_of(cause: Cause) -> str | None:
-    """Return the terminal at which a poor connection sits, as the id of the cause names it."""
-    return cause.id.removeprefix(f"{cause.kind} {cause.part}").removeprefix(" at ") or None
-
-
-def place_of(book: Book, part: str) -> str | None:
-    """Return the place of a terminal, piece, load, fuse or cable; of a cable that of an end."""
-    network = book.network
-    if part in network.places:
-        return network.places[part]
-    if part in network.fuses:
-        return book.place_id(network.fuses[part].owner)
-    if part in network.conductors:
-        cable = network.conductors[part]
-        return network.places.get(cable.start) or network.places.get(cable.end)
-    return book.place_id(owner_of(part))
-
-
-def cause_words(book: Book, cause: Cause) -> str:
-    """Return a cause as a phrase."""
-    spot = spot_of(cause)
-    part = part_name(book, cause.part)
-    if cause.kind == "joint-poor" and spot:
-        return tell("cause.joint-poor-at", part=part, spot=terminal_name(book, spot))
-    return tell(f"cause.{cause.kind}", part=part)
 
 
 def asked(
@@ -266,11 +206,14 @@ def _measured(book: Book, question: Question) -> Asked:
         "limit": quantity(constant("continuity").value, "Ω"),
     }
     place = place_of(book, edge.start if edge and kind != "joint-drop" else subjects[-1])
-    before = tell(f"before.{kind}" if kind in RESISTANCE else f"during.{question.during}".replace(" ", "_"))
+    before = [tell(f"before.{kind}" if kind in RESISTANCE else f"during.{key(question.during)}")]
+    running = kind not in RESISTANCE and question.during == Trial.DRIVING.doing.value
+    if running and place and book.system.places[place].engine_space:
+        before.append(tell("during.at_engine"))
     return Asked(
         kind,
         tell(f"ask.{kind}", **values),
-        (before,),
+        tuple(before),
         "" if question.expected_v is None else tell("reading", volts=_volts(question.expected_v)),
         tuple(_bands(question, values["limit"])),
         (),

@@ -7,7 +7,8 @@ from vandoc.diagnosis.mending import MENDED, named
 from vandoc.diagnosis.problem import Cause
 from vandoc.manual.book import Book
 from vandoc.manual.text import TROUBLE, tell
-from vandoc.manual.trouble.asked import Gallery, Look, part_name, place_of
+from vandoc.manual.trouble.asked import Gallery, Look
+from vandoc.manual.trouble.naming import part_name, place_of
 from vandoc.manual.trouble.numbered import Numbered, entry
 from vandoc.manual.trouble.symptoms import Fault, name_of, path_of
 

@@ -10,8 +10,9 @@ from vandoc.diagnosis.trial import Trial
 from vandoc.manual.book import Book, Where
 from vandoc.manual.page import Page
 from vandoc.manual.text import TROUBLE, Trusted, quantity, say, tell, upper_first
-from vandoc.manual.trouble.asked import SEEN, Asked, Gallery, Look, asked, cause_words, key, place_of, spot_of
+from vandoc.manual.trouble.asked import SEEN, Asked, Gallery, Look, asked, key
 from vandoc.manual.trouble.ends import End, end_of, tracing_end
+from vandoc.manual.trouble.naming import cause_words, place_of, spot_of
 from vandoc.manual.trouble.numbered import Numbered, numbered
 from vandoc.manual.trouble.symptoms import Choice, Fault, choice_of, faults, path_of, title_of
 from vandoc.model import equipment as eq
