@@ -1,9 +1,11 @@
 """How long it takes to find all that may go wrong in a van and to make its trees, and how that grows.
 
 Run it from the project's folder: ``python tests/benchmarks/diagnosis_speed.py``. It prints processor times,
-the growth in one run, and the memory of a fresh process for a large van; no test rests on them.
+the growth in one run, and the memory of a fresh process for a large van; no test rests on them. Garbage is
+not looked for meanwhile, as when a manual is written.
 """
 
+import gc
 import subprocess
 import sys
 from math import log
@@ -26,6 +28,8 @@ LARGE = 60
 
 def run(circuits: int) -> tuple[float, float, int, int, int]:
     """Seconds for the symptoms, seconds for the trees; how many faults, symptoms and known answers."""
+    gc.collect()
+    gc.disable()
     system = generated(SEED, circuits)
     network = build(system)
     sizing = size(system, network)

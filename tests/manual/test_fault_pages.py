@@ -154,6 +154,18 @@ def test_what_an_electrician_finds_is_named_with_its_place_and_its_repair(van: s
         assert placed
 
 
+def test_nobody_is_told_to_sleep_beside_an_alarm_that_is_off():
+    told = {
+        fault.subject: sentences(section)
+        for fault in symptoms("curlew")
+        if fault.kind == "stopped"
+        for section in sections("curlew", path_of(fault)).values()
+        if "More than one thing may be wrong" in words(section)
+    }
+    assert "do not sleep in the van until it works" in told["alarm"]
+    assert "sleep" not in told["pump"]
+
+
 @pytest.mark.parametrize(
     ("kept", "expected"),
     [

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 from vandoc.diagnosis.families import Families, showing
 from vandoc.diagnosis.faults import Fault, faults
@@ -151,10 +152,9 @@ class Diagnosis:
     def _column(self, observation: Observation, broken: list[Fault], rows: list[Points]) -> Column:
         """The answers with each fault; what the same sizes of one give is the same in every case."""
         known = self._known.setdefault(observation.question.id, {})
-        column = []
+        edge, column = observation.edge, []
         for fault, points in zip(broken, rows, strict=True):
-            elsewhere = observation.edge is not None and fault.edge != observation.edge
-            key = 0 if elsewhere else id(points)
+            key = id(points) if edge is None or fault.edge == edge else 0
             answers = known.get(key)
             if answers is None:
                 known[key] = answers = observation.possible((fault,), points)
@@ -224,12 +224,17 @@ class Diagnosis:
         ordered += [edge.id for edge in self.network.edges() if edge.id in parts and edge.id not in way]
         return [self.network.edge(ident) for ident in ordered]
 
+    @cached_property
+    def _running(self) -> list[str]:
+        """The loads that run in the sound van; lights first, since they are seen at once."""
+        loads = sorted(self.system.loads, key=lambda load: self.system.loads[load].importance != "lighting")
+        return [load for load in loads if self.symptoms.runs(load, Trial.USE)]
+
     def _others(self, subject: str, parts: set[str], trial: Trial) -> Iterator[Observation]:
         """Whether other things work: one for each different share of the parts that may be broken."""
         seen = set()
-        loads = sorted(self.system.loads, key=lambda load: self.system.loads[load].importance != "lighting")
-        for other in loads:
-            if other == subject or not self.symptoms.runs(other, Trial.USE):
+        for other in self._running:
+            if other == subject:
                 continue
             shared = frozenset(parts.intersection(self.questions.way(other)))
             if shared not in seen:

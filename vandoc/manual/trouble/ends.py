@@ -79,8 +79,7 @@ def end_of(fault: Fault, title: str, one: Numbered, onward: tuple[Numbered, ...]
     mended = one.last is not None and one.last[1] == MENDED
     kind = one.last[0] if one.last and mended else _kind_of(causes)
     words = TROUBLE[f"end.{kind}"]
-    leave = tell(f"leave.{fault.kind}", name=name_of(gallery.book, fault))
-    values = {"title": title, "number": one.number, "leave": leave}
+    values = {"title": title, "number": one.number, "leave": _leave(gallery.book, fault)}
     do = tuple(line.format_map(values) for line in words["do"])
     if mended or not causes:
         return End(kind, words["title"], do, calls=not mended)
@@ -103,8 +102,15 @@ def end_of(fault: Fault, title: str, one: Numbered, onward: tuple[Numbered, ...]
 def tracing_end(book: Book, fault: Fault) -> End:
     """Return the end of the electrician's tree where more than one thing may be wrong."""
     words = TROUBLE["found.more"]
-    leave = tell(f"leave.{fault.kind}", name=name_of(book, fault))
-    return End("more", words["title"], tuple(line.format_map({"leave": leave}) for line in words["do"]), True)
+    values = {"leave": _leave(book, fault)}
+    return End("more", words["title"], tuple(line.format_map(values) for line in words["do"]), True)
+
+
+def _leave(book: Book, fault: Fault) -> str:
+    """What stays off until help comes; an alarm that is off wakes nobody."""
+    load = book.system.loads.get(fault.subject)
+    watches = load is not None and (load.importance == "critical" or load.replace_by is not None)
+    return tell("leave-alarm" if watches else f"leave.{fault.kind}", name=name_of(book, fault))
 
 
 def _kind_of(causes: tuple[Cause, ...]) -> str:
