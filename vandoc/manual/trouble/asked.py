@@ -116,7 +116,10 @@ def asked(
         Whether to say what the van does while it is looked at or tried.
     """
     if question.kind in MEASURED:
-        return _measured(book, question)
+        known = _known(book)
+        if question not in known:
+            known[question] = _measured(book, question)
+        return known[question]
     subject = question.subjects[0]
     place = place_of(book, subject)
     where = book.where(place) if place else None
@@ -192,7 +195,12 @@ def _looks(question: Question, fuse: FuseLink | None, place: str | None, gallery
     yield gallery.plan(place)
 
 
-@lru_cache(maxsize=2048)  # the same is measured in many trees
+@lru_cache(maxsize=1)
+def _known(_book: Book) -> dict[Question, Asked]:
+    """What has been put in words so far: the same is measured in many trees."""
+    return {}
+
+
 def _measured(book: Book, question: Question) -> Asked:
     kind, subjects = question.kind, question.subjects
     edge = book.network.edge(subjects[0]) if kind in ALONG else None

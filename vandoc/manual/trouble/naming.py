@@ -1,5 +1,6 @@
 """What parts, terminals and causes are called, and where they are."""
 
+from collections import Counter
 from functools import lru_cache
 
 from vandoc.diagnosis.problem import Cause
@@ -8,7 +9,6 @@ from vandoc.manual.text import TROUBLE, tell
 from vandoc.network.graph import Edge, owner_of
 
 
-@lru_cache(maxsize=4096)  # the same is named in many trees
 def part_name(book: Book, part: str) -> str:
     """Return what a broken part is called; of two cables between the same two pieces, which one."""
     network = book.network
@@ -21,10 +21,16 @@ def part_name(book: Book, part: str) -> str:
     if ends[0] == ends[1]:
         return book.edge_name(part)
     name = tell("cable", start=book.name(ends[0]), end=book.name(ends[1]))
-    edges: list[Edge] = [*network.conductors.values(), *network.joints.values()]
-    if sum(set(_pieces(other)) == set(ends) for other in edges) == 1:
+    if _joined(book)[frozenset(ends)] == 1:
         return name
     return tell("cable-of", name=name, label=_label(edge.start.partition(".")[2]))
+
+
+@lru_cache(maxsize=1)
+def _joined(book: Book) -> Counter[frozenset[str]]:
+    """By how many cables and contacts each two pieces are joined."""
+    edges: list[Edge] = [*book.network.conductors.values(), *book.network.joints.values()]
+    return Counter(frozenset(_pieces(edge)) for edge in edges)
 
 
 def _pieces(edge: Edge) -> tuple[str, str]:
