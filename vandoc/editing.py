@@ -150,14 +150,15 @@ def replace_file(path: Path, content: bytes, expected: bytes | None = None) -> N
             fresh.chmod(mode)
             if expected is not None and (not path.exists() or path.read_bytes() != expected):
                 raise ChangedMeanwhileError(
-                    f"{path}: somebody changed this file meanwhile; nothing was written. Start again"
+                    f"{path}: the file was changed by someone else in the meantime; nothing was written. "
+                    "Start again"
                 )
             fresh.replace(path)
         finally:
             fresh.unlink(missing_ok=True)
         _keep_folder(path.parent)
     except OSError as error:
-        raise VandocError(f"{path}: cannot be written: {error.strerror}; it is as it was") from error
+        raise VandocError(f"{path}: cannot be written: {error.strerror}; the file is unchanged") from error
 
 
 def _umask() -> int:

@@ -81,11 +81,13 @@ def explain(tree: Node, detail: Any) -> Problem:
         hint = (
             f"; did you mean {close[0]!r}?"
             if close
-            else f"; known here: {', '.join(parents)}"
+            else f"; valid keys: {', '.join(parents)}"
             if parents
             else ""
         )
-        return Problem(locate(tree, known, key=True), f"{label}: {str(trail[-1])!r} is not a key here{hint}")
+        return Problem(
+            locate(tree, known, key=True), f"{label}: {str(trail[-1])!r} is not a valid key here{hint}"
+        )
     if kind == "value_error":
         return Problem(node.location, f"{label}: {detail['ctx']['error']}")
     if kind in ("union_tag_invalid", "union_tag_not_found"):
@@ -108,7 +110,7 @@ def _plain_message(kind: str, detail: Any) -> str:
         return f"{shown} is not one of {context['expected']}"
     if kind == "string_pattern_mismatch":
         hint = _PATTERN_HINTS.get(context["pattern"], context["pattern"])
-        return f"{shown} is not written as it must be: {hint}"
+        return f"{shown} has the wrong format; it must be {hint}"
     if kind in (
         "string_type",
         "int_type",

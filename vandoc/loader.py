@@ -161,7 +161,9 @@ class _PartSheets:
             return self.inside.get(named.value)
         relative = Path(named.value)
         if relative.is_absolute() or relative.suffix not in (".yml", ".yaml"):
-            message = f"{named.value!r} is not a part sheet; name a .yml file relative to this one"
+            message = (
+                f"{named.value!r} is not a part sheet; give a .yml file, with a path relative to this file"
+            )
             self.problems.append(Problem(named.location, f"{trail}: {message}"))
             return None
         file = self.path.parent / relative
@@ -220,18 +222,18 @@ def _check_pictures(
 
 def _picture_fault(file: Path, root: Path) -> str | None:
     if not file.is_relative_to(root):
-        return "must lie beside the van file"
+        return "must be in the same folder as the van file, or below it"
     start = PICTURE_TYPES.get(file.suffix.lower())
     if start is None:
         return f"is not a picture; use {', '.join(PICTURE_TYPES)}"
     if not _is_file(file):
-        return "is not there"
+        return "was not found"
     try:
         if file.stat().st_size > MAX_PICTURE_BYTES:
             return f"is over {MAX_PICTURE_BYTES // 1_000_000} MB"
         with file.open("rb") as stream:
             if not stream.read(16).startswith(start):
-                return f"is not what its ending {file.suffix!r} says"
+                return f"does not match its extension {file.suffix!r} says"
     except OSError as error:
         return f"cannot be read: {error.strerror}"
     return None

@@ -64,7 +64,7 @@ def read_text(path: Path, shown: str) -> str:
 
     try:
         if path.is_dir():
-            raise fail("this is a folder; name the van file in it, such as van.yml")
+            raise fail("this is a folder; give the van file inside it, such as van.yml")
         if not path.is_file() and path.exists():
             raise fail("this is not a plain file")
         if path.stat().st_size > MAX_BYTES:
@@ -114,11 +114,11 @@ def parse(text: str, shown: str) -> Node:
         raise SystemFileError(problems) from error
     if root is None or root.value is None:
         problems.append(
-            Problem(Location(shown, 1, 1), "the file is empty; 'vandoc new' writes one to start from")
+            Problem(Location(shown, 1, 1), "the file is empty; create a starter file with 'vandoc new'")
         )
     elif not isinstance(root.value, dict):
         problems.append(
-            Problem(root.location, "the file must be made of 'key: value' lines at its top level")
+            Problem(root.location, "the top level of the file must consist of 'key: value' lines")
         )
     if problems or root is None:
         raise SystemFileError(problems)
@@ -179,9 +179,7 @@ def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node |
                 name = f"?{len(parent.value)}"
             if name in parent.value:
                 first = parent.keys[name]
-                problems.append(
-                    Problem(node.location, f"{name!r} stands twice; it is first on line {first.line}")
-                )
+                problems.append(Problem(node.location, f"{name!r} appears twice; first on line {first.line}"))
             open_key[-1] = (name, node.location)
             return
         if key[0] not in parent.value:
@@ -195,11 +193,11 @@ def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node |
         if isinstance(event, yaml.DocumentStartEvent):
             documents += 1
             if documents > 1:
-                problems.append(Problem(place, "a file holds one van; '---' may not start another"))
+                problems.append(Problem(place, "a file describes one van; '---' must not start another"))
                 break
         elif isinstance(event, yaml.AliasEvent):
             problems.append(
-                Problem(place, "aliases (*name) are not used here; a part sheet serves for repeats")
+                Problem(place, "YAML aliases (*name) are not supported; use a part sheet for repeated items")
             )
             put(Node(place, None))
         elif isinstance(event, yaml.ScalarEvent | yaml.MappingStartEvent | yaml.SequenceStartEvent):

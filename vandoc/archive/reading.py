@@ -36,7 +36,7 @@ def revisions(van_file: VanFile) -> tuple[Revision, ...]:
         if number and path.name == name_of(number):
             found[number] = path
         else:
-            wrong(path, f"this is not the name of a revision; they are called {name_of(1)} and so on")
+            wrong(path, f"not a revision file; revision files are named {name_of(1)} and so on")
     pending = folder / f"{name_of(wanted)}{PENDING}"
     if wanted not in found and pending.is_file():
         found[wanted] = pending
@@ -46,7 +46,7 @@ def revisions(van_file: VanFile) -> tuple[Revision, ...]:
     numbers = list(read)
     for number in range(min(numbers, default=wanted), wanted + 1):
         if number not in read:
-            wrong(folder / name_of(number), f"revision {number} is missing; put it back from a copy")
+            wrong(folder / name_of(number), f"revision {number} is missing; restore it from a backup")
     if numbers and numbers[-1] > wanted:
         place = van_file.locate(("van", "revision"))
         problems.append(
@@ -86,8 +86,8 @@ def _read(van_file: VanFile, number: int, path: Path, problems: list[Problem]) -
         problems.append(
             Problem(
                 Location(shown, 1, 1),
-                f"revision {number} is not as it was archived: its seal does not fit. Put it back from a "
-                "copy, or remove it with all older ones; the history then begins after it",
+                f"revision {number} was changed after it was archived: its checksum does not match. "
+                "Restore it from a copy, or remove it with all older ones; the history then begins after it",
             )
         )
         return None

@@ -47,7 +47,7 @@ def keep(path: Path, why: str, day: date, draft: editing.Draft | None = None) ->
     content = content_of(van_file)
     newest = older[-1] if older else None
     if newest is not None and newest.content == content:
-        raise VandocError(f"{path}: nothing has changed since revision {newest.mark}")
+        raise VandocError(f"{path}: no changes since revision {newest.mark}")
     if newest is not None and day < newest.date:
         raise VandocError(f"{path}: revision {newest.mark} is of {newest.date}, which is after {day}")
     number = newest.number + 1 if newest else van_file.system.van.revision

@@ -14,7 +14,7 @@ from vandoc.cli.starting import new, schema, survey_command
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, message="%(version)s")
 def main() -> None:
-    """One van file in; a checked, drawn, browsable owner's manual of its leisure electrics out."""
+    """Turn one van file into checked calculations, drawings and a browsable owner's manual."""
 
 
 COMMANDS = (

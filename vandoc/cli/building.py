@@ -11,12 +11,12 @@ from vandoc.errors import ChecksFailedError, VandocError
 
 @click.command()
 @click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
-@click.option("--out", required=True, type=VAN_FILE, metavar="DIR", help="Folder for the manuals.")
-@click.option("--draft", is_flag=True, help="Build a van that fails too; each page says so.")
+@click.option("--out", required=True, type=VAN_FILE, metavar="DIR", help="Output folder for the manuals.")
+@click.option("--draft", is_flag=True, help="Build even if checks fail; every page is marked as a draft.")
 def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
-    """Build the manual of each van into DIR/<van>/.
+    """Build the manual of each van in DIR/<van>/.
 
-    A van that fails a rule is not built, and what was published before stays as it was.
+    A van that fails a check is not built, and its published manual is left unchanged.
     """
     from vandoc.publish import name_of, publish
 
@@ -24,7 +24,7 @@ def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
     for number, name in enumerate(names):
         if name in names[:number]:
             first = files[names.index(name)]
-            stop(f"{files[number]}: the manual would have the name of that of {first}: {name}")
+            stop(f"{files[number]}: would overwrite the manual of {first}: both are named {name}")
     status = 0
     for number, file in enumerate(files, start=1):
         if len(files) > 1:
@@ -33,7 +33,7 @@ def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
             click.echo(f"{publish(file, out, draft=draft)}/index.html")
         except ChecksFailedError as error:
             click.echo(
-                f"{error}\n{file}: not built, for it fails its checks; --draft builds it all the same",
+                f"{error}\n{file}: not built because checks failed; use --draft to build it anyway",
                 err=True,
             )
             status = max(status, 1)

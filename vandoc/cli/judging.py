@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 @click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 def check(files: tuple[Path, ...], form: str) -> None:
-    """Judge van files by every rule.
+    """Check van files against every rule.
 
-    Ends with 0 when nothing fails, 1 when a rule fails, 2 when a file cannot be used.
+    Exit status: 0 if nothing fails, 1 if a check fails, 2 if a file cannot be used.
     """
     from vandoc.build import judge
 
@@ -51,10 +51,10 @@ def check(files: tuple[Path, ...], form: str) -> None:
 @click.argument("file", type=VAN_FILE, metavar="FILE")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
 def size_command(file: Path, form: str) -> None:
-    """Propose what a van file leaves open: batteries, chargers, fuses and cables.
+    """Propose sizes that a van file leaves open: batteries, chargers, fuses and cables.
 
-    Each comes with the rule that decided it. With the proposals in place the van is judged: ends with 0 when
-    nothing fails, 1 when a rule fails, 2 when the file cannot be used or lacks what proposals rest on.
+    Each proposal names the rule that set it. The van is then checked with the proposals. Exit status: 0 if
+    nothing fails, 1 if a check fails, 2 if the file cannot be used or lacks data needed for a proposal.
     """
     from vandoc.build import judge
     from vandoc.proposals import listed, proposals

@@ -13,25 +13,27 @@ KINDS = ("labels", "owner", "electrician", "lists")
 
 @click.command("print")
 @click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
-@click.option("--out", required=True, type=VAN_FILE, metavar="DIR", help="Folder for what is printed.")
+@click.option(
+    "--out", required=True, type=VAN_FILE, metavar="DIR", help="Output folder for the PDF files and lists."
+)
 @click.option(
     "--only",
     "wanted",
     multiple=True,
     type=click.Choice(KINDS),
-    help="Make this alone; may be given more than once.",
+    help="Make only this document (repeatable).",
 )
 @click.option(
-    "--labels", "sheet", default="3x8", show_default=True, metavar="SHEET", help="Label sheet or tape."
+    "--labels", "sheet", default="3x8", show_default=True, metavar="SHEET", help="Label sheet or tape size."
 )
-@click.option("--draft", is_flag=True, help="Print a van that fails too; each page says so.")
+@click.option("--draft", is_flag=True, help="Print even if checks fail; every page is marked as a draft.")
 def print_command(
     files: tuple[Path, ...], out: Path, wanted: tuple[str, ...], sheet: str, draft: bool
 ) -> None:
-    """Make the PDF files of each van, and its lists, in DIR/<van>/.
+    """Write the PDF files and lists of each van to DIR/<van>/.
 
-    Labels are at true size: print them at 100 %. Ends with 1 when a van fails a rule and is not printed, 2
-    when a file cannot be used.
+    Labels are full size: print them at 100 %. Exit status: 1 if a van fails a check and is not printed, 2
+    if a file cannot be used.
     """
     from vandoc.build import judge, print_paper
 
@@ -40,7 +42,7 @@ def print_command(
     for file in files:
         name = file.resolve().parent.name if file.stem == "van" else file.stem
         if name in names:
-            stop(f"{file}: its folder would have the name of that of {names[name]}: {name}")
+            stop(f"{file}: would use the same folder as {names[name]}: {name}")
         names[name] = file
     for name, file in names.items():
         try:
@@ -49,7 +51,7 @@ def print_command(
                 for finding in judged.fails:
                     click.echo(str(finding), err=True)
                 click.echo(
-                    f"{file}: not printed, for it fails its checks; --draft prints it all the same", err=True
+                    f"{file}: not printed because checks failed; use --draft to print it anyway", err=True
                 )
                 status = max(status, 1)
                 continue

@@ -12,17 +12,21 @@ from vandoc.errors import SystemFileError
 @click.command()
 @click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
 @click.option(
-    "--pairs", default=100, show_default=True, type=click.IntRange(0, 100_000), help="Two faults at once."
+    "--pairs",
+    default=100,
+    show_default=True,
+    type=click.IntRange(0, 100_000),
+    help="Number of random fault pairs to test.",
 )
-@click.option("--seed", default=0, show_default=True, help="Of the sizes of faults and the noise of meters.")
+@click.option("--seed", default=0, show_default=True, help="Random seed for fault severity and meter error.")
 def prove(files: tuple[Path, ...], pairs: int, seed: int) -> None:
-    """Prove that the fault-finding trees of a van lead to what is broken.
+    """Test that the fault trees of a van lead to the faulty part.
 
-    Every single fault is put into the van's network, which is solved anew; each symptom that it shows is
-    followed through its tree, with readings as far off as a meter may be. At its end what it names is put
-    right, and the van solved once more. So are pairs of faults drawn at random. Ends with 0 when every fault
-    is found and every pair ends at one of the two or where more than one thing may be wrong, 1 when one does
-    not, 2 when a file cannot be used.
+    Each single fault is inserted into the van's network, which is solved again. Each symptom it causes is
+    traced through its tree, with readings that include the meter's error. The part named at the end is
+    repaired and the van is solved again. Random pairs of faults are tested in the same way. Exit status:
+    0 if every fault is found and every pair ends at one of the two or at "more than one fault", 1 if one
+    does not, 2 if a file cannot be used.
     """
     from vandoc.build import judge
     from vandoc.diagnosis.proof import Prover

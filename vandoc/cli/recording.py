@@ -25,13 +25,13 @@ class _StoppedError(Exception):
 
 @click.command()
 @click.argument("file", type=VAN_FILE, metavar="FILE")
-@click.option("--date", "day", help="Of the readings; today when left out.")
-@click.option("--by", help="Workshop; the file's own when left out.")
-@click.option("--all", "every", is_flag=True, help="Ask for what was measured before as well.")
+@click.option("--date", "day", help="Date of the readings (default: today).")
+@click.option("--by", help="Name of the workshop (default: the one in FILE).")
+@click.option("--all", "every", is_flag=True, help="Also prompt for measurements already taken.")
 def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
-    """Ask for one measurement after the other and save each reading in FILE.
+    """Prompt for each measurement in turn and save the readings in FILE.
 
-    They come in the order in which they are taken. Each is saved before the next is asked.
+    Measurements are listed in the order in which to take them. Each is saved before the next prompt.
     """
     from vandoc.recording import ask_next, say
 
@@ -57,10 +57,10 @@ def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
 @click.command()
 @click.argument("file", type=VAN_FILE, metavar="FILE")
 def service(file: Path) -> None:
-    """Ask about a service, enter it in FILE, and archive the revision.
+    """Record a service in FILE and archive the revision.
 
-    What was replaced changes what the file says is fitted. Nothing is written before the service is complete;
-    then each reading is saved before the next is asked.
+    Replaced parts update the file. Nothing is written until the service entry is complete;
+    then each reading is saved before the next prompt.
     """
     from vandoc.commissioning.trends import FOLLOWED
     from vandoc.loader import load
@@ -108,10 +108,10 @@ def service(file: Path) -> None:
 
 @click.command()
 @click.argument("file", type=VAN_FILE, metavar="FILE")
-@click.option("--why", prompt="Why", help="What changed, in one line.")
-@click.option("--date", "day", help="Of the revision; today when left out.")
+@click.option("--why", prompt="Why", help="Reason for the revision, in one line.")
+@click.option("--date", "day", help="Date of the revision (default: today).")
 def revise(file: Path, why: str, day: str | None) -> None:
-    """Archive FILE as its next revision, so that later ones can be compared with it."""
+    """Archive FILE as its next revision, for comparison with later ones."""
     try:
         case, _ = _case(file)
         _archive(file, _line(why), _day(day or date.today().isoformat(), case))

@@ -14,11 +14,11 @@ from vandoc.errors import VandocError
 
 @click.command()
 @click.argument("folder", type=VAN_FILE, metavar="DIR")
-@click.option("--no-input", is_flag=True, help="Ask nothing; take the defaults.")
+@click.option("--no-input", is_flag=True, help="Use the defaults without prompting.")
 def new(folder: Path, no_input: bool) -> None:
-    """Write a van file to start from into DIR.
+    """Create a starter van file in DIR.
 
-    It is commented, valid, and builds as it is. On a terminal its questions are asked.
+    The file is commented and valid, and builds as it is. On a terminal, vandoc prompts for the main details.
     """
     import secrets
 
@@ -36,7 +36,7 @@ def new(folder: Path, no_input: bool) -> None:
     written = render(Answers(**answers), secrets.token_hex(8))
     present = [folder / name for name in written if (folder / name).exists()]
     if present:
-        stop(f"{present[0]}: is there already, and is not replaced")
+        stop(f"{present[0]}: already exists and was not overwritten")
     try:
         for name, text in written.items():
             target = folder / name
@@ -62,7 +62,7 @@ def _reader(read: Callable[[str], Any]) -> Callable[[str], Any]:
 
 @click.command()
 def schema() -> None:
-    """Print the JSON Schema of a van file, for an editor to complete its keys."""
+    """Print the JSON Schema of a van file, for completion in an editor."""
     from vandoc.schema import json_schema
 
     click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=1))
@@ -71,14 +71,14 @@ def schema() -> None:
 @click.command("survey")
 @click.argument("out", type=VAN_FILE, metavar="OUT.pdf")
 def survey_command(out: Path) -> None:
-    """Write the sheet to take to a van before its file is begun, to be filled by pen.
+    """Write a survey sheet to fill in by hand at the van.
 
-    It asks what a van file asks, in its words, and has a grid for the plan.
+    It asks for everything a van file needs, in the same words, and has a grid for the plan.
     """
     from vandoc.paper.survey import survey
 
     if out.exists():
-        stop(f"{out}: is there already, and is not replaced")
+        stop(f"{out}: already exists and was not overwritten")
     try:
         click.echo(write_whole(out, survey()))
     except VandocError as error:

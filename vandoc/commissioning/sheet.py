@@ -17,7 +17,7 @@ from vandoc.network.states import CHARGES, OperatingState
 from vandoc.sizing import Sizing
 
 FEEDING = ("battery", "converter")
-MODEL = "nodal analysis of the van's wiring, textbook method"
+MODEL = "nodal analysis of the van's wiring (textbook method)"
 
 
 def sheet(

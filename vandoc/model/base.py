@@ -157,7 +157,5 @@ Ident = Annotated[
 Terminal = Annotated[
     str,
     StringConstraints(pattern=r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$", max_length=60),
-    Field(
-        description="a piece and its terminal, as in 'house.+'; a piece with one terminal needs its name only"
-    ),
+    Field(description="an item and its terminal, as in 'house.+'; only the name if it has one terminal"),
 ]

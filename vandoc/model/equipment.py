@@ -53,7 +53,7 @@ Likelihoods = dict[FaultKind, Annotated[float, Field(gt=0, le=1000, strict=False
 class Indicator(Part):
     """One light or display message, explained in our own words."""
 
-    where: Line = Field(description="where on the device")
+    where: Line = Field(description="position of the light on the device")
     colour: Literal["red", "green", "amber", "yellow", "blue", "white", "none"]
     pattern: Literal["steady", "slow", "quick", "off", "display"]
     shows: Line | None = Field(None, description="the words on a display")
@@ -72,16 +72,20 @@ class Piece(Part):
     name: Name = Field(description="in the owner's words")
     place: Ident
     part: Line | None = Field(None, description="a part sheet with defaults, relative to this file")
-    torque_nm: Torque | None = Field(None, description="of its stud terminals, from its maker")
-    stud: Stud | None = Field(None, description="thread of its stud terminals, which decides the lugs")
-    ignition_protected: bool = Field(False, description="stated by its maker as safe where gas may collect")
+    torque_nm: Torque | None = Field(
+        None, description="tightening torque of its stud terminals, from the manufacturer"
+    )
+    stud: Stud | None = Field(None, description="thread of its stud terminals; determines the lugs")
+    ignition_protected: bool = Field(
+        False, description="ignition-protected: safe where gas may collect, according to the manufacturer"
+    )
     indicators: list[Indicator] = Field(default_factory=list)
     likelihood: Likelihoods = Field(
-        default_factory=dict, description="how often its faults are met, where that is not the usual"
+        default_factory=dict, description="relative frequency of its faults, if unusual"
     )
     picture: Picture | None = None
     installed: Day | None = None
-    replace_by: Day | None = Field(None, description="the date on it after which it is no longer trusted")
+    replace_by: Day | None = Field(None, description="expiry date marked on it")
     notes: Text | None = None
 
     def terminals(self) -> tuple[str, ...]:
@@ -122,18 +126,20 @@ class Battery(Sizable):
     role: Literal["leisure", "starter"] = "leisure"
     chemistry: Chemistry
     stated_ah: Capacity | None = Field(
-        None, alias="capacity", description="20 h rating; proposed for a leisure battery when left out"
+        None, alias="capacity", description="20 h capacity; proposed for a leisure battery if omitted"
     )
-    nominal_v: Voltage | None = Field(None, description="the van's when left out")
+    nominal_v: Voltage | None = Field(None, description="default: the van's nominal voltage")
     series: Annotated[int, Field(ge=1, le=24)] = Field(1, description="blocks in series")
-    resistance_ohm: Resistance | None = Field(
-        None, description="internal; a default by chemistry when left out"
-    )
+    resistance_ohm: Resistance | None = Field(None, description="internal resistance; default by chemistry")
     cranking_a: PositiveCurrent | None = None
-    sensor: bool = Field(False, description="a battery sensor sits on the negative post")
-    charge_limit_a: PositiveCurrent | None = Field(None, description="most that it may be charged with")
-    discharge_limit_a: PositiveCurrent | None = Field(None, description="most that it may deliver for long")
-    low_temperature_lockout: bool | None = Field(None, description="it refuses charge when too cold")
+    sensor: bool = Field(False, description="a battery sensor is fitted to the negative terminal")
+    charge_limit_a: PositiveCurrent | None = Field(None, description="maximum charging current")
+    discharge_limit_a: PositiveCurrent | None = Field(
+        None, description="maximum continuous discharge current"
+    )
+    low_temperature_lockout: bool | None = Field(
+        None, description="charging is blocked below a minimum temperature"
+    )
     heated: bool = False
 
     @property
@@ -156,7 +162,7 @@ class Alternator(Piece):
         description="smart: the vehicle's computer sets the voltage"
     )
     nominal_v: Voltage | None = None
-    spare_a: Current | None = Field(None, description="what it may spare for the leisure batteries")
+    spare_a: Current | None = Field(None, description="current available for charging the leisure batteries")
 
 
 class Profile(Part):
@@ -174,19 +180,19 @@ class Charger(Sizable):
     sparks = True
     kind: Literal["charger"]
     source: Literal["alternator", "solar", "mains"]
-    stated_a: PositiveCurrent | None = Field(None, alias="output", description="proposed when left out")
+    stated_a: PositiveCurrent | None = Field(None, alias="output", description="proposed if omitted")
     output_v: Voltage | None = Field(
-        None, alias="output_voltage", description="nominal; the van's when left out"
+        None, alias="output_voltage", description="nominal; default: the van's nominal voltage"
     )
     input_v: Voltage | None = Field(
-        None, alias="input_voltage", description="nominal; the van's when left out"
+        None, alias="input_voltage", description="nominal; default: the van's nominal voltage"
     )
     profile: Profile | None = None
     efficiency_percent: Fraction | None = None
-    own_voltage: bool = Field(True, description="it makes its own output voltage")
-    ignition_feed: bool | None = Field(None, description="a wire tells it that the engine runs")
-    max_voc_v: Voltage | None = Field(None, description="solar: highest open-circuit voltage it bears")
-    max_isc_a: PositiveCurrent | None = Field(None, description="solar: highest short-circuit current")
+    own_voltage: bool = Field(True, description="it regulates its own output voltage")
+    ignition_feed: bool | None = Field(None, description="a wire signals that the engine is running")
+    max_voc_v: Voltage | None = Field(None, description="solar: maximum open-circuit voltage (Voc)")
+    max_isc_a: PositiveCurrent | None = Field(None, description="solar: maximum short-circuit current (Isc)")
     array_low_w: PositivePower | None = None
     array_high_w: PositivePower | None = None
 
@@ -236,7 +242,7 @@ class Relay(Piece):
     kind: Literal["relay"]
     purpose: Literal["split-charge", "load"]
     rating_a: PositiveCurrent
-    control: Line | None = Field(None, description="what closes it")
+    control: Line | None = Field(None, description="what energises the relay coil")
 
 
 class Inverter(Piece):
@@ -249,8 +255,8 @@ class Inverter(Piece):
     surge_w: PositivePower | None = None
     efficiency_percent: Fraction | None = None
     nominal_v: Voltage | None = None
-    lowest_v: Voltage | None = Field(None, description="the lowest voltage at which it works")
-    hours: Hours | None = Field(None, description="hours a day at its continuous power, taken together")
+    lowest_v: Voltage | None = Field(None, description="minimum operating voltage")
+    hours: Hours | None = Field(None, description="equivalent hours a day at its continuous power")
 
 
 class Isolator(Piece):
@@ -282,7 +288,7 @@ class Busbar(Piece):
 class BoardFuse(Part):
     """A fuse at a board position to which a cable goes that is no circuit."""
 
-    rating_a: PositiveCurrent | None = Field(None, description="proposed when left out")
+    rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
 
 
 class FuseBoard(Piece):
@@ -294,7 +300,9 @@ class FuseBoard(Piece):
     rows: Annotated[int, Field(ge=1, le=40)]
     columns: Annotated[int, Field(ge=1, le=40)]
     rating_a: PositiveCurrent | None = Field(None, description="of the whole board")
-    fuses: dict[str, BoardFuse] = Field(default_factory=dict, description="by position, for cables")
+    fuses: dict[str, BoardFuse] = Field(
+        default_factory=dict, description="fuses that feed cables, by position"
+    )
 
     def terminals(self) -> tuple[str, ...]:
         return ("in", *(str(n) for n in range(1, self.rows * self.columns + 1)))
@@ -307,7 +315,7 @@ class Fuse(Piece):
     sparks = True
     kind: Literal["fuse"]
     family: FuseFamily
-    rating_a: PositiveCurrent | None = Field(None, description="proposed when left out")
+    rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
     voltage_v: Voltage | None = Field(None, description="voltage rating printed on it")
     breaking_a: PositiveCurrent | None = Field(None, description="breaking capacity stated by its maker")
 
@@ -317,7 +325,7 @@ class EarthPoint(Piece):
 
     terminals_of_kind = ("",)
     kind: Literal["earth-point"]
-    clean: bool | None = Field(None, description="bare metal, own bolt, protected against rust")
+    clean: bool | None = Field(None, description="bare metal, own bolt, protected against corrosion")
 
 
 class Shunt(Piece):
@@ -326,7 +334,7 @@ class Shunt(Piece):
     terminals_of_kind = ("battery", "system")
     kind: Literal["shunt"]
     rating_a: PositiveCurrent
-    drop_v: Voltage = Field(0.05, description="at its rating, 50 mV when left out")
+    drop_v: Voltage = Field(0.05, description="voltage drop at rated current, default 50 mV")
 
 
 class Monitor(Piece):

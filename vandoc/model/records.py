@@ -93,7 +93,7 @@ def _reading(
     unknown: Callable[[Trail, str, list[str], str], Fault],
 ) -> Iterator[Fault]:
     if (reading.measure is None) == (reading.what is None):
-        yield trail, "a reading names either its 'measure' or, in words, 'what' it is"
+        yield trail, "a reading needs either 'measure' or, in words, 'what'"
     if reading.measure is None:
         return
     kind, subject = kind_of(reading.measure), subject_of(reading.measure)

@@ -53,14 +53,14 @@ def _nominal(system: System) -> Iterator[Fault]:
 def _names(system: System) -> Iterator[Fault]:
     for ident in system.loads:
         if ident in system.equipment:
-            yield ("loads", ident), f"{ident!r} is the name of a piece of equipment already"
+            yield ("loads", ident), f"{ident!r} is already the name of an item of equipment"
     for section in ("equipment", "loads"):
         if CHASSIS in getattr(system, section):
-            yield (section, CHASSIS), "'chassis' is the vehicle's metal and always there; choose another name"
+            yield (section, CHASSIS), "'chassis' is reserved for the vehicle's metal; choose another name"
     seen: dict[str, str] = {}
     for index, circuit in enumerate(system.circuits):
         if circuit.id in seen:
-            yield ("circuits", index, "id"), f"{circuit.id!r} is the name of another circuit already"
+            yield ("circuits", index, "id"), f"{circuit.id!r} is already the name of another circuit"
         seen[circuit.id] = circuit.id
     idents: set[str] = set()
     for index, cable in enumerate(system.cables):
@@ -68,7 +68,7 @@ def _names(system: System) -> Iterator[Fault]:
             if cable.id in idents:
                 yield ("cables", index, "id"), f"{cable.id!r} is the name of another cable already"
             if cable.id in system.equipment:
-                yield ("cables", index, "id"), f"{cable.id!r} is the name of a piece of equipment already"
+                yield ("cables", index, "id"), f"{cable.id!r} is already the name of an item of equipment"
             idents.add(cable.id)
 
 
@@ -98,12 +98,12 @@ def _places(system: System) -> Iterator[Fault]:
         if spot.at.back_m > size.length_m:
             yield (
                 ("places", ident, "at", "back"),
-                f"{spot.at.back_m:g} m is behind the van, which is {size.length_m:g} m long",
+                f"{spot.at.back_m:g} m is beyond the rear of the van, which is {size.length_m:g} m long",
             )
         if spot.at.across_m > size.width_m:
             yield (
                 ("places", ident, "at", "across"),
-                f"{spot.at.across_m:g} m is beside the van, which is {size.width_m:g} m wide",
+                f"{spot.at.across_m:g} m is outside the van, which is {size.width_m:g} m wide",
             )
 
 
@@ -136,7 +136,7 @@ def _cables(system: System) -> Iterator[Fault]:
         yield from _terminal(("cables", index, "from"), cable.start, known, system)
         yield from _terminal(("cables", index, "to"), cable.end, known, system)
         if cable.start == cable.end:
-            yield ("cables", index, "to"), f"the cable begins and ends at {cable.end!r}"
+            yield ("cables", index, "to"), f"the cable starts and ends at {cable.end!r}"
 
 
 def _circuits(system: System) -> Iterator[Fault]:
@@ -168,7 +168,7 @@ def _circuits(system: System) -> Iterator[Fault]:
             if load not in system.loads:
                 yield _unknown(path, load, list(system.loads), "load")
             elif load in fed:
-                yield path, f"{load!r} is fed by circuit {fed[load]!r} already"
+                yield path, f"{load!r} is already fed by circuit {fed[load]!r}"
             fed[load] = circuit.id
         if circuit.switch is not None and not isinstance(system.equipment.get(circuit.switch), Switch):
             switches = [ident for ident, piece in system.equipment.items() if isinstance(piece, Switch)]
@@ -205,7 +205,7 @@ def _open(system: System) -> Iterator[Fault]:
         path: Path = ("equipment", ident)
         if isinstance(piece, Battery) and piece.stated_ah is None:
             if piece.role == "starter":
-                yield path, "'capacity' is missing; a starter battery bears it on its label"
+                yield path, "'capacity' is missing; it is printed on the starter battery's label"
             elif use is None or not use.nights:
                 yield path, _left_out("capacity", "'use.nights'")
             elif not _hours_stated(system):
@@ -223,7 +223,7 @@ def _open(system: System) -> Iterator[Fault]:
 
 
 def _left_out(key: str, basis: str) -> str:
-    return f"{key!r} is left out; state it, or {basis} to have one proposed"
+    return f"{key!r} is missing; state it, or state {basis} to have a value proposed"
 
 
 def _hours_stated(system: System) -> bool:

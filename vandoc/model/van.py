@@ -59,13 +59,15 @@ class Van(Part):
     """What the van is; nothing here identifies its owner or its registration."""
 
     name: Name
-    base: Line | None = Field(None, description="the vehicle in general words")
+    base: Line | None = Field(None, description="the vehicle in general terms")
     nominal_v: Voltage = Field(description="12 V, 24 V or 48 V")
     size: Size
     built: Day | None = None
     revision: int = Field(1, ge=1, le=999)
     published: WebAddress | None = Field(None, description="address at which the manual is published")
-    basis: Basis | None = Field(None, description="the standard to judge by; without it the stricter decides")
+    basis: Basis | None = Field(
+        None, description="the standard to check against; default: the strictest of those known"
+    )
     invented: bool = Field(False, description="true for a demonstration van that does not exist")
 
 
@@ -83,7 +85,7 @@ class Picture(Part):
     """A photograph that lies beside the van file."""
 
     file: Line
-    alt: Line = Field(description="what it shows, for a reader who cannot see it")
+    alt: Line = Field(description="text description for readers who cannot see it")
 
 
 class Spot(Part):
@@ -98,7 +100,7 @@ class Place(Part):
 
     label: Name = Field(description="in the owner's words, as in 'under the driver's seat'")
     at: Spot
-    access: Text | None = Field(None, description="how the owner gets at it")
+    access: Text | None = Field(None, description="how the owner reaches it")
     hottest_c: Temperature = Field(40.0, description="highest ambient temperature, 40 °C when left out")
     coldest_c: Temperature = Field(-10.0, description="lowest ambient temperature, -10 °C when left out")
     vent_cm2: Opening | None = Field(None, description="free area of its vents")
@@ -121,11 +123,11 @@ class Use(Part):
 
     driven_h: HoursPerDay | None = Field(None, description="hours driven a day")
     hook_up_h: HoursPerDay | None = Field(None, description="hours a day on hook-up")
-    shade_percent: Share | None = Field(None, description="part of the sun that is shaded where it parks")
+    shade_percent: Share | None = Field(None, description="share of the sun lost to shade where it is parked")
     latitude_deg: Angle | None = None
     months: list[Annotated[int, Field(ge=1, le=12)]] = Field(default_factory=list, max_length=12)
     nights: Annotated[int, Field(ge=0, le=60)] | None = Field(
-        None, description="nights it should last uncharged"
+        None, description="nights the battery must last without charging"
     )
 
 
@@ -151,10 +153,12 @@ class Reading(Part):
     """One measurement: of the van's sheet, named by `measure`, or any other, said by `what`."""
 
     measure: Measure | None = None
-    what: Line | None = Field(None, description="for a reading that the sheet does not ask for")
+    what: Line | None = Field(None, description="description of a reading that is not on the test sheet")
     at: Line | None = Field(None, description="a piece, terminal, cable or circuit")
     value: Line
-    current_a: PositiveCurrent | None = Field(None, description="that flowed meanwhile, for a voltage drop")
+    current_a: PositiveCurrent | None = Field(
+        None, description="current during the reading, for a voltage drop"
+    )
     note: Text | None = None
 
 
@@ -175,6 +179,6 @@ class Service(Part):
     replaced: list[Ident] = Field(
         default_factory=list, description="pieces, loads, cables or circuits that are new since then"
     )
-    done: list[Task] = Field(default_factory=list, description="from what its next service is reckoned")
+    done: list[Task] = Field(default_factory=list, description="work done; sets the next due dates")
     readings: list[Reading] = Field(default_factory=list)
     notes: Text | None = None

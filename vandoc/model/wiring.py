@@ -44,20 +44,24 @@ class Load(Part):
     """Something that uses current."""
 
     name: Name = Field(description="what the owner calls it, as in 'water pump'")
-    words: list[Name] = Field(default_factory=list, description="other words an owner may say, as in 'tap'")
+    words: list[Name] = Field(
+        default_factory=list, description="other names an owner may search for, such as 'tap'"
+    )
     place: Ident
     part: Line | None = Field(None, description="a part sheet with defaults, relative to this file")
     current_a: PositiveCurrent | None = None
     power_w: PositivePower | None = None
-    count: Annotated[int, Field(ge=1, le=200)] = Field(1, description="how many alike, such as lamps")
+    count: Annotated[int, Field(ge=1, le=200)] = Field(
+        1, description="number of identical devices, such as lamps"
+    )
     nominal_v: Voltage | None = None
     behaves: Literal["current", "power", "resistance"] = Field(
-        "current", description="what stays the same when the voltage falls"
+        "current", description="what stays constant when the voltage falls"
     )
-    start_a: Current | None = Field(None, description="current while it starts")
-    continuous: bool = Field(True, description="false when it never runs for more than a few minutes")
+    start_a: Current | None = Field(None, description="starting (inrush) current")
+    continuous: bool = Field(True, description="false if it never runs for more than a few minutes")
     importance: Literal["general", "lighting", "critical"] = Field(
-        "general", description="decides the voltage drop"
+        "general", description="determines the permitted voltage drop"
     )
     hours: Hours | None = None
     lowest_v: Voltage | None = Field(None, description="the lowest voltage at which it works")
@@ -86,12 +90,12 @@ class Run(Part):
         None, description="temperature rating; the van's default when left out"
     )
     bunched: Annotated[int, Field(ge=1, le=20)] | None = Field(
-        None, description="circuits in its bunch, itself counted"
+        None, description="number of circuits grouped together, including this one"
     )
-    through: list[Ident] = Field(default_factory=list, description="places that it passes")
-    sheathed: bool = Field(False, description="in a sheath or conduit all the way")
+    through: list[Ident] = Field(default_factory=list, description="locations it passes through")
+    sheathed: bool = Field(False, description="sheathed or in conduit over its whole length")
     metal: Literal["grommet", "bare"] | None = Field(
-        None, description="how it passes through metal, if it does"
+        None, description="how it passes through metal, if at all"
     )
     colour: Colour | None = Field(
         None, description="of the supply's insulation; red for positive and black for negative when left out"
@@ -105,8 +109,8 @@ class Cable(Run):
     start: Terminal = Field(alias="from")
     end: Terminal = Field(alias="to")
     torque_nm: Torque | None = Field(None, description="at its lugs, when the pieces do not state it")
-    vehicle: bool = Field(False, description="the vehicle maker's own cable: recorded, not judged")
-    signal: bool = Field(False, description="carries a signal, no load")
+    vehicle: bool = Field(False, description="the vehicle manufacturer's own cable: recorded, not checked")
+    signal: bool = Field(False, description="carries a signal only")
 
 
 class FusePosition(Part):
@@ -121,8 +125,8 @@ class Return(Part):
     """The way back to the battery, when it differs from the supply."""
 
     to: Terminal
-    area_mm2: Area | None = Field(None, description="as the supply when left out")
-    length_m: Length | None = Field(None, description="as the supply when left out")
+    area_mm2: Area | None = Field(None, description="default: same as the supply")
+    length_m: Length | None = Field(None, description="default: same as the supply")
 
 
 class Circuit(Part):

@@ -100,7 +100,16 @@ def _tasks(system: System) -> Iterator[Due]:
 def _dated(system: System) -> Iterator[Due]:
     for ident, thing in (*system.equipment.items(), *system.loads.items()):
         if thing.replace_by is not None:
-            yield Due("replace", (ident,), None, thing.replace_by, "workshop", None, "as it is marked", False)
+            yield Due(
+                "replace",
+                (ident,),
+                None,
+                thing.replace_by,
+                "workshop",
+                None,
+                "date marked on the item",
+                False,
+            )
 
 
 def last_done(system: System, task: Task) -> date | None:
