@@ -39,6 +39,18 @@ def browser() -> Iterator[Any]:
         opened.close()
 
 
+@pytest.fixture(scope="session")
+def interruptible() -> None:
+    """Commands can be stopped at a system call; where they cannot the tests are skipped, but never in CI."""
+    from tests.interruption.harness import missing
+
+    reason = missing()
+    if reason and os.environ.get("CI") == "true":
+        pytest.fail(f"{reason}, and CI must interrupt the commands")
+    if reason:
+        pytest.skip(reason)
+
+
 @pytest.fixture
 def phone(browser: Any) -> Iterator[Any]:
     """A page of 360 by 640 pixels; a failing script or a request to another host fails the test."""
