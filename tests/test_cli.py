@@ -110,7 +110,8 @@ def test_size_lists_what_is_proposed_and_why():
     lines = result.stdout.splitlines()
     assert lines[0] == "Fuses"
     assert any(
-        line.split()[:3] == ["board.6", "3", "A"] and "lasting current: 2 A / 80 %" in line for line in lines
+        line.split()[:3] == ["board.6", "3", "A"] and "continuous current: 2 A / 80 %" in line
+        for line in lines
     )
     assert any(line.startswith("Copper: ") for line in lines)
 

@@ -72,7 +72,7 @@ def test_a_copy_stands_alone(wren):
     keep(wren, "handed over", DAY)
     shutil.rmtree(wren.parents[1] / "parts")
     text = (folder_of(wren) / "0001.yml").read_text("utf-8")
-    assert "Part sheet, invented" in text
+    assert "Fictitious part sheet" in text
     kept = archive.Revision(1, DAY, "", None, "", "1-000000", folder_of(wren) / "0001.yml", text)
     assert kept.van_file().system == now.system
 

@@ -10,6 +10,7 @@ from vandoc.calc.operating_point import NoOperatingPoint
 from vandoc.calc.solar import string_voc_v
 from vandoc.commissioning import Measurement, Taken, sheet, taken
 from vandoc.energy import Energy, budget
+from vandoc.messages import Messages
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
@@ -21,6 +22,7 @@ from vandoc.network.states import OperatingState
 from vandoc.network.widest import Widest
 from vandoc.sizing import SizedConductor, Sizing
 
+PHRASES = Messages("vandoc.checks", "phrases")
 ROUNDING = 1 + 1e-6  # two ways to the same figure differ by the dust of floating point
 PieceKind = TypeVar("PieceKind", bound=eq.Piece)
 
@@ -170,8 +172,9 @@ class Case:
         return conductor.circuit or conductor.id
 
     def fuse_name(self, link: FuseLink) -> str:
-        """Return what to call a fuse: its own name, or its board and position."""
-        return self.name(link.owner) if link.position is None else f"{self.name(link.owner)} {link.position}"
+        """Return what to call a fuse: its own name, or its position and its board."""
+        board = self.name(link.owner)
+        return board if link.position is None else PHRASES.say("fuse-on", position=link.position, board=board)
 
     def amps(self, edge: Edge) -> float:
         """Return the most that runs through an edge, of all states. [A]"""

@@ -1,7 +1,4 @@
-"""What is proposed for all that a van file leaves open, and what decided each: the sizing the other way.
-
-The text of a reason begins with the rule that decided, then gives its numbers.
-"""
+"""What is proposed for all that a van file leaves open, and what decided each: the sizing the other way."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -43,9 +40,9 @@ class Proposal:
     value : float
         In `unit`.
     decided : str
-        The rule that decided it.
+        The rule that decided it, in a few words.
     reason : str
-        The same with its numbers.
+        The rule and its figures.
     copper_mm2_m : float or None
         Cross-section times length, of cables. [mm²·m]
     """
@@ -190,9 +187,9 @@ def _proposal(
     decided: str,
     words: Mapping[str, object],
 ) -> Proposal:
-    reason = say(f"{what}-{decided}", **words)
+    rule = say(f"{what}.{decided}.decided")
+    reason = say("reason", decided=rule, figures=say(f"{what}.{decided}.figures", **words))
     sized = case.sizing.conductors[subject] if what == "cable" else None
-    rule = reason.partition(":")[0]
     copper = _copper(sized) if sized else None
     return Proposal(what, subject, file_key(case.system, trail), value, unit, rule, reason, copper)
 

@@ -101,7 +101,7 @@ def _stated(change: Change) -> tuple[str, str, str, str]:
 
 
 def _moved(one: Moved, now: Snapshot) -> tuple[str, str, str]:
-    name = _name(one.name, now) if one.kind in ("drop", "capacity") else one.name
+    name = one.name if one.kind == "cable" else _name(one.name, now)
     what = upper_first(say(f"changes.moved.{one.kind}", name=name))
     return what, quantity(one.old, one.unit), quantity(one.new, one.unit)
 
@@ -120,4 +120,4 @@ def _name(ident: str, now: Snapshot) -> str:
     thing = now.system.equipment.get(owner) or now.system.loads.get(owner)
     if thing is None:
         return ident
-    return f"{thing.name} {position}".strip()
+    return say("fuse.short_on", position=position, board=thing.name) if position else thing.name

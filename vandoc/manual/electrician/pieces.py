@@ -128,12 +128,17 @@ def _view(book: Book, ident: str) -> PiecePage:
         facts=[(upper_first(term), value) for term, value in _facts(piece)],
         joined=tuple(joined),
         bare=tuple(bare),
-        fuses=tuple((fuse.id, path_of(fuse), fuse_rating(book, fuse)) for fuse in fuses),
+        fuses=tuple((_fuse_mark(book, fuse), path_of(fuse), fuse_rating(book, fuse)) for fuse in fuses),
         lights=lights_of(ident, piece.indicators),
         picture=book.picture(piece),
         notes=piece.notes,
         part=piece.part,
     )
+
+
+def _fuse_mark(book: Book, fuse: FuseLink) -> str:
+    """What a fuse is called on the page of its board or holder."""
+    return book.name(fuse.owner) if fuse.position is None else say("fuse.mark", position=fuse.position)
 
 
 def fuse_rating(book: Book, fuse: FuseLink) -> str:

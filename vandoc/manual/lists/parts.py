@@ -1,13 +1,13 @@
 """What to buy: equipment, devices and fuses; and the fuses to carry."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from vandoc.data import constant
 from vandoc.manual.book import Book
 from vandoc.manual.electrician.pieces import stated_facts
 from vandoc.manual.fuse_looks import BLADES, body_of
 from vandoc.manual.lists.table import Cell, Table, counted
-from vandoc.manual.text import quantity, say
+from vandoc.manual.text import enumerated, quantity, say
 from vandoc.model import equipment as eq
 from vandoc.model.wiring import Load
 from vandoc.network.graph import FuseLink
@@ -21,19 +21,34 @@ def parts(book: Book) -> Table:
 
 def spares(book: Book) -> Table:
     """Return every kind of fuse in use, with how many of it to carry."""
-    found: dict[tuple[str, float, str, bool], list[str]] = {}
+    found: dict[tuple[str, float, str, bool], list[FuseLink]] = {}
     for fuse in _by_rating(book):
         body = body_of(book, fuse)
         kind = say("fuse_kind", looks=body.looks, standard=body.standard)
         key = (kind, body.rating_a, body.colour or "", fuse.family in BLADES)
-        found.setdefault(key, []).append(fuse.id)
+        found.setdefault(key, []).append(fuse)
     return Table(
         "spares",
         tuple(
-            (kind, rating_a, colour, len(idents), _to_carry(blade), ", ".join(idents))
-            for (kind, rating_a, colour, blade), idents in found.items()
+            (kind, rating_a, colour, len(fuses), _to_carry(blade), _where(book, fuses))
+            for (kind, rating_a, colour, blade), fuses in found.items()
         ),
     )
+
+
+def _where(book: Book, fuses: Sequence[FuseLink]) -> str:
+    """Where fuses are: `fuses 1 and 3 of the main fuse box; driving charger fuse`."""
+    found = []
+    for owner in dict.fromkeys(fuse.owner for fuse in fuses):
+        board = book.name(owner)
+        positions = [str(fuse.position) for fuse in fuses if fuse.owner == owner and fuse.position]
+        if not positions:
+            found.append(board)
+        elif len(positions) == 1:
+            found.append(say("fuse.short_on", position=positions[0], board=board))
+        else:
+            found.append(say("fuse.several_on", positions=enumerated(positions), board=board))
+    return "; ".join(found)
 
 
 def _to_carry(blade: bool) -> int:

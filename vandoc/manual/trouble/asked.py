@@ -158,7 +158,9 @@ def _sources(book: Book) -> set[str]:
 def _charging(book: Book) -> str:
     """How this van charges, as an instruction."""
     ways = [words for source, words in TROUBLE["charging"].items() if source in _sources(book)]
-    return upper_first(tell("or").join(ways or [TROUBLE["charging.none"]]))
+    if len(ways) > 1:
+        return upper_first(tell("charging.one-of", ways=", ".join(ways)))
+    return upper_first("".join(ways) or tell("charging.none"))
 
 
 def _meanwhile(book: Book, during: str) -> Iterator[str]:
