@@ -3,6 +3,7 @@
 import os
 from dataclasses import dataclass
 from pathlib import Path
+from posixpath import dirname, join, normpath
 from typing import Any
 
 from pydantic import ValidationError
@@ -121,8 +122,8 @@ def load_copy(path: Path, tree: Node, sheets: Node) -> VanFile:
 
 
 def _shown(path: Path, base: Path) -> str:
-    """The name to show: relative to `base`, always with forward slashes."""
-    return Path(os.path.relpath(_real(path), base)).as_posix()
+    """The name to show: relative to `base`, always with forward slashes; a link by its own name."""
+    return Path(os.path.relpath(_real(path.parent) / path.name, base)).as_posix()
 
 
 class _PartSheets:
@@ -133,7 +134,7 @@ class _PartSheets:
     ) -> None:
         self.inside = inside  # sheets that the file holds itself, by name
         self.path = path
-        self.base = base
+        self.shown = _shown(path, base)
         self.problems = problems
         self.sheets: dict[Path, Node | None] = {}
         self.without: set[Trail] = set()  # entries whose sheet cannot be had
@@ -173,11 +174,12 @@ class _PartSheets:
             return None
         file = _real(file)
         if file not in self.sheets:
-            self.sheets[file] = self._read(file)
+            self.sheets[file] = self._read(file, relative)
         return self.sheets[file]
 
-    def _read(self, file: Path) -> Node | None:
-        shown = _shown(file, self.base)
+    def _read(self, file: Path, named: Path) -> Node | None:
+        # As the van file names it, links or not: the findings are published.
+        shown = normpath(join(dirname(self.shown), named.as_posix()))
         try:
             sheet = parse(read_text(file, shown), shown)
         except SystemFileError as error:

@@ -59,8 +59,7 @@ class Drawing:
                 assert "url(" not in value
                 if name == "href":
                     assert re.match(r"(https?://|[\w./#-]+(/|$))", value)
-                if name == "style":
-                    assert re.fullmatch(r"(stroke-width: [\d.]+|paint-order: stroke)", value)
+                assert name != "style", "the pages' Content-Security-Policy lets none through"
             ids += [item.attrib["id"]] if "id" in item.attrib else []
         assert len(ids) == len(set(ids))
         assert all(ident.startswith(self.root.attrib["id"]) for ident in ids)

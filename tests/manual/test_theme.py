@@ -143,7 +143,7 @@ def test_page_frame(site: Path, name: str) -> None:
     assert {e.get("href") for e in tree.iter("a")} >= {"#main", "tel:+441632960123"}
     assert "".join(next(tree.iter("header")).itertext()).split()[0] == "Curlew"
     scripts = [e for e in tree.iter("script") if e.get("src")]
-    assert [e.get("src", "").split("/")[-1] for e in scripts] == ["vandoc.js"]
+    assert [e.get("src", "").split("/")[-1] for e in scripts] == ["first.js", "vandoc.js"]
     for element in tree.iter():
         for attribute in ("src", "href"):
             assert not re.match(r"(https?:)?//", element.get(attribute) or "")

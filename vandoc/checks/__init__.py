@@ -1,6 +1,7 @@
 """The rules, one file for each family; `run` judges a van by all of them."""
 
 from collections.abc import Collection, Iterator
+from posixpath import dirname, relpath
 
 from vandoc.checks import (
     batteries,
@@ -74,7 +75,7 @@ def run(van_file: VanFile, case: Case) -> tuple[Finding, ...]:
             found,
             key=lambda f: (
                 f.file != own,
-                f.file,
+                relpath(f.file, dirname(own) or "."),  # the same from every working folder
                 f.line,
                 f.column,
                 SEVERITIES.index(f.severity),

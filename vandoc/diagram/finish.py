@@ -75,7 +75,7 @@ def _zone_words(zone: Zone) -> Element:
         *(zone.box.x0 + 10, zone.box.y0 + 16, [zone.words], FACT_SIZE),
         stroke=TINT,
         stroke_width=5,
-        style="paint-order: stroke",
+        paint_order="stroke",
         class_="zone-words",
     )
 
@@ -90,7 +90,6 @@ def _wire(link: Link, corners: list[Point], ident: str) -> Element:
         stroke=INK,
         stroke_width=link.width,
         stroke_linejoin="round",
-        style=f"stroke-width: {link.width:g}",
         class_=f"line {kind}",
         **({"stroke_dasharray": _DASHES[kind]} if kind in _DASHES else {}),
     )

@@ -101,7 +101,7 @@ def build_pages(
     files |= card.file(book)
     files |= lists.files(book)
     files |= upkeep.files(book)
-    files |= offline.manifest(book)
+    files |= offline.files(book)
     files |= book.pictures()
     return Pages(
         files=dict(sorted(files.items())),

@@ -88,7 +88,7 @@ def heading(title: str) -> tuple[Element, float]:
 
 def label(x: float, y: float, text: str, anchor: str = "start", **attributes: str | float) -> Element:
     """Return a small text with its middle at a height, edged in the paper's colour to stay readable."""
-    halo: dict[str, str | float] = {"stroke": PAPER, "stroke_width": 4, "style": "paint-order: stroke"}
+    halo: dict[str, str | float] = {"stroke": PAPER, "stroke_width": 4, "paint_order": "stroke"}
     return text_block(x, y + SMALL * 0.35, [text], SMALL, anchor, class_="label", **(halo | attributes))
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from posixpath import dirname, relpath
 
 from vandoc import checks
 from vandoc.checks.finding import SEVERITIES, Finding
@@ -58,9 +59,14 @@ def _shown(book: Book, finding: Finding) -> Shown:
         finding.message,
         tuple(finding.working.splitlines()),
         finding.source,
-        f"{finding.file}:{finding.line}:{finding.column}",
+        f"{_published(book, finding.file)}:{finding.line}:{finding.column}",
         upper_first(finding.nearest.text) if finding.nearest else "",
     )
+
+
+def _published(book: Book, file: str) -> str:
+    """Return a file as seen from the van's folder: a folder above may bear a customer's name."""
+    return relpath(file, dirname(book.van_file.tree.location.file) or ".")
 
 
 def path_of_subject(book: Book, subject: str) -> str | None:

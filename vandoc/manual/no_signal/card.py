@@ -1,24 +1,21 @@
 """The card: one file that needs no other, where the code on the van leads; it prints on one folded sheet."""
 
-import re
 from dataclasses import dataclass
-from functools import cache
 
 from vandoc.diagram.board import fuse_board
 from vandoc.diagram.light import light_text
 from vandoc.manual.book import Book, Where, last_day
 from vandoc.manual.fuse_looks import Body, body_of, cells
+from vandoc.manual.no_signal.single import single_page
 from vandoc.manual.owner.doors import device_choices, store
 from vandoc.manual.owner.fuses import path_of
 from vandoc.manual.owner.safety import safety_of
 from vandoc.manual.page import built, caution
-from vandoc.manual.text import HERE, Trusted, day, environment, say
-from vandoc.messages import LANGUAGE
+from vandoc.manual.text import Trusted, day, say
 from vandoc.model import equipment as eq
 
 PATH = "card.html"
 SCRIPTS = ("saved", "revision")
-NOT_ON_THE_CARD = ("/* Contents", "/* Search", "/* Forms")
 
 
 @dataclass(frozen=True)
@@ -55,11 +52,9 @@ class Look:
 
 def file(book: Book) -> dict[str, str | bytes]:
     """Return the card by its path in the manual."""
-    template = environment().get_template("no_signal/card.html.j2")
-    page = template.render(
-        style=_style(),
-        script=Trusted("\n".join((HERE / f"theme/assets/{name}.js").read_text("utf-8") for name in SCRIPTS)),
-        language=LANGUAGE,
+    page = single_page(
+        "card",
+        SCRIPTS,
         name=book.system.van.name,
         contact=book.contact,
         number=say("emergency.number"),
@@ -78,7 +73,7 @@ def file(book: Book) -> dict[str, str | bytes]:
         caution=caution,
         href=built,
     )
-    return {PATH: page.lstrip() + "\n"}
+    return {PATH: page}
 
 
 def rows(book: Book) -> list[Row]:
@@ -150,16 +145,3 @@ def _plan(book: Book) -> Trusted:
         *book.leisure.values(),
     ]
     return book.plan("card-plan", {piece.place for piece in pieces}, labels=False)
-
-
-@cache
-def _style() -> Trusted:
-    """The manual's own style without its fonts, which would be other files, and what the card adds.
-
-    Parts of the style begin with a comment at the beginning of a line.
-    """
-    style = (HERE / "theme/assets/vandoc.css").read_text("utf-8")
-    style = re.sub(r"@font-face\s*\{.*?\}\s*", "", style, flags=re.DOTALL)
-    parts = re.split(r"^(?=/\* )", style, flags=re.MULTILINE)
-    style = "".join(part for part in parts if not part.startswith(NOT_ON_THE_CARD))
-    return Trusted(style + (HERE / "templates/card.css").read_text("utf-8"))

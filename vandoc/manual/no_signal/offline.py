@@ -10,6 +10,7 @@ from vandoc.manual.text import HERE, clean, say
 
 WORKER = "sw.js"
 MANIFEST = "manual.webmanifest"
+ROBOTS = "robots.txt"
 # In this order they are fetched: what helps in the dark comes before what only an electrician reads.
 FIRST = (
     CARD,
@@ -24,7 +25,7 @@ FIRST = (
     "fault/",
 )
 LAST = ("pictures/", "search/", "electrician/")
-LEFT_OUT = (WORKER, ".", "sitemap.xml", "search/search_index.json", "assets/licences/")
+LEFT_OUT = (WORKER, ROBOTS, ".", "sitemap.xml", "search/search_index.json", "assets/licences/")
 
 
 def worker(files: Mapping[str, bytes]) -> str:
@@ -51,8 +52,11 @@ def kept(paths: Iterable[str]) -> list[str]:
     return sorted((path for path in paths if not path.startswith(LEFT_OUT)), key=_order)
 
 
-def manifest(book: Book) -> dict[str, str | bytes]:
-    """Return the web app manifest of the manual by its path."""
+def files(book: Book) -> dict[str, str | bytes]:
+    """Return what a host and a phone read of the manual as a whole: its web app manifest, and robots.txt.
+
+    Search engines read the latter (RFC 9309) at the top of a host only; every page says the same of itself.
+    """
     name = clean(book.system.van.name).strip()
     content = {
         "name": say("app.name", name=name),
@@ -68,7 +72,10 @@ def manifest(book: Book) -> dict[str, str | bytes]:
             {"src": "assets/icon-512.png", "sizes": "512x512", "type": "image/png"},
         ],
     }
-    return {MANIFEST: json.dumps(content, ensure_ascii=False, indent=1) + "\n"}
+    return {
+        MANIFEST: json.dumps(content, ensure_ascii=False, indent=1) + "\n",
+        ROBOTS: "User-agent: *\nDisallow: /\n",
+    }
 
 
 def _order(path: str) -> tuple[int, str]:

@@ -19,9 +19,7 @@ COLOURS = {
 }
 # What the style of the web pages says of drawings, in words that a drawing on its own understands.
 RULES = """
-.line, .line path, .line line, .line polyline { fill: none; stroke: INK; stroke-width: 2.25 }
-.line.negative, .line.negative path, .line.negative polyline { stroke-width: 1.1; stroke-dasharray: 5 4 }
-path.line.negative, polyline.line.negative, line.line.negative { stroke-width: 1.1; stroke-dasharray: 5 4 }
+.line, .line path, .line line, .line polyline { fill: none; stroke: INK }
 .zone, .zone path, .zone rect, .zone polygon { fill: TINT; stroke: none }
 text.label, .label text { fill: INK; stroke: none }
 text.muted, .muted text { fill: MUTED; stroke: none }
@@ -100,8 +98,7 @@ def _with_halos(drawing: ET.Element) -> None:
     """Draw the light edge of words as words of their own below them: print knows no order of painting."""
     for parent in list(drawing.iter()):
         for place, child in reversed(list(enumerate(parent))):
-            if "paint-order" in child.get("style", ""):
-                del child.attrib["style"]
+            if child.attrib.pop("paint-order", None):
                 halo = ET.fromstring(ET.tostring(child))
                 for item in (child, *child.iter()):
                     for key in ("stroke", "stroke-width"):
