@@ -13,7 +13,7 @@ ROOT = Path(vandoc.__file__).parent
 # A room may import rooms before it, and itself.
 ORDER = [
     {"errors"},
-    {"units", "yamltree", "messages"},
+    {"units", "yamltree", "messages", "disk"},
     {"data"},
     {"calc"},
     {"model"},
@@ -56,8 +56,8 @@ MANUAL = [
 ]
 RANK = {room: rank for rank, rooms in enumerate(ORDER) for room in rooms}
 MANUAL_RANK = {room: rank for rank, rooms in enumerate(MANUAL) for room in rooms}
-# Words are read by `messages.py`, van files by `yamltree.py`; the others read settings and a seal.
-YAML_READERS = {"messages.py", "yamltree.py", "archive/reading.py", "manual/settings.py", "publish.py"}
+# Words are read by `messages.py`, van files by `yamltree.py`; the others read settings.
+YAML_READERS = {"messages.py", "yamltree.py", "manual/settings.py", "publish.py"}
 MODULES = sorted(ROOT.rglob("*.py"))
 
 

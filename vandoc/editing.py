@@ -22,14 +22,16 @@ from ruamel.yaml.error import YAMLError
 from ruamel.yaml.resolver import VersionedResolver
 from ruamel.yaml.scalarstring import DoubleQuotedScalarString
 
+from vandoc.disk import exchanged, locked
 from vandoc.errors import SystemFileError, VandocError
 from vandoc.yamltree import parse, read_text, stays_text
 
 LAYOUTS = ((2, 4, 2), (2, 2, 0), (4, 4, 2), (4, 6, 4), (4, 2, 0))  # of mappings, of lists, of their dashes
+NEW = ".new"  # ends the name of a file that is being written
 
 
 class ChangedMeanwhileError(VandocError):
-    """Somebody else changed the file after it was read."""
+    """The file was changed by someone else after it was read."""
 
 
 class _AllText(VersionedResolver):
@@ -135,30 +137,53 @@ def replace_file(path: Path, content: bytes, expected: bytes | None = None) -> N
     VandocError
         When it cannot be written; the old one is as it was.
     """
-    beginning = f".{path.name}."
     try:
-        for left in path.parent.glob(f"{beginning}*.new"):  # what a killed run left behind
-            left.unlink(missing_ok=True)
-        handle, name = tempfile.mkstemp(".new", beginning, path.parent)
-        fresh = Path(name)
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(content)
-                stream.flush()
-                os.fsync(stream.fileno())
-            mode = stat.S_IMODE(path.stat().st_mode) if path.exists() else 0o666 & ~_umask()
-            fresh.chmod(mode)
-            if expected is not None and (not path.exists() or path.read_bytes() != expected):
-                raise ChangedMeanwhileError(
-                    f"{path}: the file was changed by someone else in the meantime; nothing was written. "
-                    "Start again"
-                )
-            fresh.replace(path)
-        finally:
-            fresh.unlink(missing_ok=True)
-        _keep_folder(path.parent)
+        with locked(path.parent):
+            sweep(path)
+            handle, name = tempfile.mkstemp(NEW, f".{path.name}.", path.parent)
+            fresh = Path(name)
+            try:
+                with os.fdopen(handle, "wb") as stream:
+                    stream.write(content)
+                    stream.flush()
+                    os.fsync(stream.fileno())
+                mode = stat.S_IMODE(path.stat().st_mode) if path.exists() else 0o666 & ~_umask()
+                fresh.chmod(mode)
+                if expected is None:
+                    fresh.replace(path)
+                else:
+                    _replace_if(path, fresh, content, expected)
+            finally:
+                fresh.unlink(missing_ok=True)
+            _keep_folder(path.parent)
     except OSError as error:
         raise VandocError(f"{path}: cannot be written: {error.strerror}; the file is unchanged") from error
+
+
+def sweep(path: Path) -> None:
+    """Remove what a killed run left of a file that it was writing."""
+    for left in path.parent.glob(f".{path.name}.*{NEW}"):
+        left.unlink(missing_ok=True)
+
+
+def _replace_if(path: Path, fresh: Path, content: bytes, expected: bytes) -> None:
+    """Put a file in the place of another that holds what is expected, even if an editor saves at this moment.
+
+    The two change names, and what came out is looked at: what an editor saved after the first look is put
+    back. Where the system cannot exchange names, only the first look protects it.
+    """
+    told = ChangedMeanwhileError(
+        f"{path}: changed by someone else after it was read; nothing was written, so run the command again"
+    )
+    if not path.exists() or path.read_bytes() != expected:
+        raise told
+    if not exchanged(fresh, path):
+        fresh.replace(path)
+    elif fresh.read_bytes() != expected:
+        exchanged(fresh, path)
+        if fresh.read_bytes() != content:  # saved once more since
+            exchanged(fresh, path)
+        raise told
 
 
 def _umask() -> int:

@@ -13,6 +13,10 @@ class Location:
     line: int
     column: int
 
+    def __post_init__(self) -> None:
+        if not self.file.isprintable():
+            object.__setattr__(self, "file", "".join(map(_shown, self.file)))
+
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}"
 
@@ -34,10 +38,15 @@ class Problem:
 _LONG_WORD = re.compile(r"\S{100,}")
 
 
+def _shown(character: str) -> str:
+    """A character that a terminal can show; a byte of a name that is not UTF-8 becomes `\\udcff`."""
+    return character if character.isprintable() else character.encode("unicode_escape").decode("ascii")
+
+
 def _readable(message: str) -> str:
     """One line of what a terminal can show: text from a van file may be endless, or hold control codes."""
     clipped = _LONG_WORD.sub(lambda match: f"{match[0][:60]}…", message)
-    plain = "".join(c if c.isprintable() else c.encode("unicode_escape").decode("ascii") for c in clipped)
+    plain = "".join(map(_shown, clipped))
     return plain if len(plain) <= 600 else f"{plain[:600]}…"
 
 

@@ -4,13 +4,13 @@ import types
 from difflib import get_close_matches
 from typing import Any, Literal, Union, get_args, get_origin
 
-from pydantic import BaseModel
+from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from vandoc.errors import Location, Problem
 from vandoc.model.equipment import AnyPiece
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
-from vandoc.yamltree import Node
+from vandoc.yamltree import Node, unwritable
 
 
 def dotted(trail: Trail) -> str:
@@ -43,6 +43,31 @@ def locate(tree: Node, trail: Trail, *, key: bool) -> Location:
         _, parent = known_steps(tree, known[:-1])
         return parent.keys.get(str(known[-1]), node.location)
     return node.location
+
+
+def as_stated(kind: Any, text: str) -> Any:
+    """Return text as a field of the model takes it.
+
+    Parameters
+    ----------
+    kind : type
+        Of the field, such as `Line` or ``Service.model_fields["date"].rebuild_annotation()``.
+    text : str
+
+    Raises
+    ------
+    ValueError
+        When the field does not take it, or no YAML file can hold it; in the words of the errors in files.
+    """
+    if (found := unwritable(text)) is not None:
+        raise ValueError(f"the character {found!r} cannot be written in a file; leave it out")
+    try:
+        return TypeAdapter(kind).validate_python(text)
+    except ValidationError as error:
+        detail: Any = error.errors(include_url=False)[0]
+        if detail["type"] == "value_error":
+            raise ValueError(str(detail["ctx"]["error"])) from None
+        raise ValueError(_plain_message(detail["type"], detail)) from None
 
 
 def telling(tree: Node, details: list[Any]) -> list[Any]:

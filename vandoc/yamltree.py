@@ -133,6 +133,18 @@ def _reader_location(text: str, error: Exception, shown: str) -> Location:
     return Location(shown, before.count("\n") + 1, position - (before.rfind("\n") + 1) + 1)
 
 
+def unwritable(text: str) -> str | None:
+    """Return the first character of a text that no YAML file can hold (YAML 1.1, 5.1); None if there is none.
+
+    Examples
+    --------
+    >>> unwritable("a\\x07b"), unwritable("6 mm²")
+    ('\\x07', None)
+    """
+    found = yaml.reader.Reader.NON_PRINTABLE.search(text)
+    return found[0] if found else None
+
+
 def stays_text(text: str) -> bool:
     """Whether a plain value is read as text, not as a number, a truth value or nothing.
 

@@ -18,6 +18,7 @@ import pytest
 from click.testing import CliRunner
 
 from tests.conftest import ROOT
+from tests.recording.vans import SMALL
 from tests.site.test_publish import snapshot, spoil
 from vandoc.archive import folder_of, keep, revisions
 from vandoc.cli import main
@@ -29,29 +30,6 @@ pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 SEED = 20260314
 RECORD = "12 kΩ\n12.7 V\n12.6 V\nstop\n"
 SERVICE = "2026-04-01\nBench\n\nlamp\npower: 12 W\n\n\n\nnone\nservice\n"
-SMALL = """\
-# A small van: the less there is to reckon, the more of the kills meet the writing.
-van:
-  name: Tern
-  nominal: 12 V
-  size: {length: 5 m, width: 2 m, driver: left}
-workshop: {name: Somebody}
-places:
-  box: {label: under the seat, at: {back: 1 m, across: 1 m}}
-equipment:
-  house: {kind: battery, name: battery, place: box, chemistry: AGM, capacity: 90 Ah}
-  board: {kind: fuse-board, name: fuses, place: box, family: C, rows: 1, columns: 4}
-loads:
-  lamp: {name: lamp, place: box, power: 10 W} # as bright as it gets
-cables:
-  - {from: house.+, to: board.in, length: 1 m, area: 4 mm²}
-circuits:
-  - id: lamp
-    fuse: {board: board, position: 1}
-    cable: {length: 2 m}
-    load: lamp
-    return: house.-
-"""
 
 
 @pytest.fixture

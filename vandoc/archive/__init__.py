@@ -2,6 +2,15 @@
 
 from vandoc.archive.reading import revisions
 from vandoc.archive.revision import Revision, content_of, folder_of
-from vandoc.archive.writing import keep
+from vandoc.archive.writing import Repaired, keep, one_line, repair
 
-__all__ = ["Revision", "content_of", "folder_of", "keep", "revisions"]
+__all__ = [
+    "Repaired",
+    "Revision",
+    "content_of",
+    "folder_of",
+    "keep",
+    "one_line",
+    "repair",
+    "revisions",
+]

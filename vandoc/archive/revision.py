@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from vandoc.errors import Problem, SystemFileError
 from vandoc.loader import VanFile, load_copy
 from vandoc.yamltree import parse
 
@@ -37,6 +38,8 @@ class Revision:
         Number and fingerprint, such as ``3-ab12cd``.
     path : Path
     text : str
+    lost : tuple of int
+        Older revisions that could not be read when this one was archived, and are no longer asked for.
     """
 
     number: int
@@ -47,6 +50,7 @@ class Revision:
     mark: str
     path: Path
     text: str
+    lost: tuple[int, ...] = ()
 
     def van_file(self) -> VanFile:
         """Return what it says.
@@ -57,8 +61,12 @@ class Revision:
             When it can no longer be understood, as a copy from before a key was renamed.
         """
         tree = parse(self.text, self.path.name)
-        tree.value.pop("archived")
-        sheets = tree.value.pop("part_sheets")
+        tree.value.pop("archived", None)
+        sheets = tree.value.pop("part_sheets", None)
+        named = sheets.value.values() if sheets is not None and isinstance(sheets.value, dict) else None
+        if named is None or not all(isinstance(sheet.value, dict) for sheet in named):
+            place = tree.location if sheets is None else sheets.location
+            raise SystemFileError([Problem(place, "part_sheets: the part sheets of this copy are missing")])
         return load_copy(self.path, tree, sheets)
 
 

@@ -1,17 +1,22 @@
 """A new revision: a sealed copy, and its number in the van file, both or neither."""
 
 import json
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from vandoc import editing
-from vandoc.archive.reading import PENDING, revisions
+from vandoc.archive.interrupted import PENDING, set_aside, settle
+from vandoc.archive.reading import examine, revisions
 from vandoc.archive.revision import Revision, content_of, folder_of, name_of, seal_of
+from vandoc.disk import locked
 from vandoc.errors import SystemFileError, VandocError
-from vandoc.loader import load
+from vandoc.explain import as_stated
+from vandoc.loader import VanFile, load
+from vandoc.model.base import Line
 from vandoc.yamltree import parse, read_text
 
-NOTE = "# What follows was added when this copy was archived: its part sheets, and which revision it is."
+NOTE = "# The lines below were added when this copy was archived: its part sheets and its revision."
 
 
 def keep(path: Path, why: str, day: date, draft: editing.Draft | None = None) -> Revision:
@@ -41,60 +46,176 @@ def keep(path: Path, why: str, day: date, draft: editing.Draft | None = None) ->
         When nothing has changed since the newest revision, the day is before it, or the copy cannot be
         written.
     """
+    why = one_line(why)
     draft = editing.read(path) if draft is None else draft
-    van_file = load(path, text=draft.text)
-    older = revisions(van_file)
-    content = content_of(van_file)
-    newest = older[-1] if older else None
-    if newest is not None and newest.content == content:
-        raise VandocError(f"{path}: no changes since revision {newest.mark}")
-    if newest is not None and day < newest.date:
-        raise VandocError(f"{path}: revision {newest.mark} is of {newest.date}, which is after {day}")
-    number = newest.number + 1 if newest else van_file.system.van.revision
-    numbered = draft
-    if number != van_file.system.van.revision:
-        numbered = editing.changed(draft, lambda tree: tree["van"].update(revision=str(number)))
+    with locked(draft.path.parent):
+        van_file = load(path, text=draft.text)
+        older = revisions(van_file)
+        content = content_of(van_file)
+        newest = older[-1] if older else None
+        if newest is not None and newest.content == content:
+            raise VandocError(f"{path}: unchanged since revision {newest.mark}; there is nothing to archive")
+        if newest is not None and day < newest.date:
+            raise VandocError(
+                f"{path}: {day} is before revision {newest.mark} ({newest.date}); give a later date"
+            )
+        number = newest.number + 1 if newest else van_file.system.van.revision
+        return _write(draft, van_file, _Head(number, day, why, newest.mark if newest else None, content))
+
+
+def one_line(why: str) -> str:
+    """Return the reason for a revision as one line.
+
+    Raises
+    ------
+    VandocError
+        When it is empty, too long, or holds a character that a file cannot hold.
+    """
+    try:
+        return str(as_stated(Line, " ".join(why.split())))
+    except ValueError as error:
+        raise VandocError(f"reason for the revision: {error}") from error
+
+
+def _write(draft: editing.Draft, van_file: VanFile, head: "_Head") -> Revision:
+    """Write the copy in full, then its number into the van file, then name the copy."""
+    path, numbered = van_file.path, draft
+    if head.number != van_file.system.van.revision:
+        numbered = editing.changed(draft, lambda tree: tree["van"].update(revision=str(head.number)))
+        load(path, text=numbered.text)  # what is not sound is not written
     folder = folder_of(draft.path)
     try:
         folder.mkdir(exist_ok=True)
     except OSError as error:
-        raise VandocError(f"{folder}: cannot be made: {error.strerror}") from error
-    text = _copy(numbered.text, path, number, day, why, newest, content)
-    target = folder / name_of(number)
+        raise VandocError(f"{folder}: cannot be created: {error.strerror}") from error
+    target = folder / name_of(head.number)
     pending = target.with_name(f"{target.name}{PENDING}")
-    editing.replace_file(pending, text.encode())
-    editing.save(numbered)
-    _name(pending, target)
-    return revisions(load(path))[-1]
-
-
-def _name(pending: Path, target: Path) -> None:
+    editing.replace_file(pending, _copy(numbered.text, path, head).encode())
+    try:
+        editing.save(numbered)
+    except VandocError:
+        pending.unlink(missing_ok=True)
+        raise
     try:
         pending.replace(target)
     except OSError as error:
         raise VandocError(f"{target}: cannot be written: {error.strerror}") from error
+    return revisions(load(path))[-1]
 
 
-def _copy(
-    text: str, path: Path, number: int, day: date, why: str, before: Revision | None, content: str
-) -> str:
-    lines = [text.rstrip("\n"), "", NOTE, *_sheets(text, path)]
-    head = {
-        "revision": str(number),
-        "date": day.isoformat(),
-        "why": json.dumps(why, ensure_ascii=False),
-        "before": json.dumps(before.mark if before else None),
-        "content": json.dumps(content),
-    }
-    lines.append(f"archived: {{{', '.join(f'{key}: {value}' for key, value in head.items())}}}")
-    copy = "\n".join(lines) + "\n"
+@dataclass(frozen=True)
+class _Head:
+    """What a copy says of itself; see :class:`Revision`."""
+
+    number: int
+    date: date
+    why: str
+    before: str | None
+    content: str
+    lost: tuple[int, ...] = ()
+
+    def line(self) -> str:
+        entries = {
+            "revision": str(self.number),
+            "date": self.date.isoformat(),
+            "why": json.dumps(self.why, ensure_ascii=False),
+            "before": json.dumps(self.before),
+            "content": json.dumps(self.content),
+        }
+        if self.lost:
+            entries["lost"] = json.dumps(self.lost)
+        return f"archived: {{{', '.join(f'{key}: {value}' for key, value in entries.items())}}}"
+
+
+def _copy(text: str, path: Path, head: _Head) -> str:
+    copy = "\n".join([text.rstrip("\n"), "", NOTE, *_sheets(text, path), head.line()]) + "\n"
     try:
         parse(copy, path.name)
     except SystemFileError as error:
         raise VandocError(
-            f"{path}: this file cannot be archived; write its top level as 'key: value' lines, without '---'"
+            f"{path}: cannot be archived in this form ({error.problems[0].message}); write its top level and "
+            "that of its part sheets as 'key: value' lines, without '---'"
         ) from error
     return f"{copy}# seal: {seal_of(copy)}\n"
+
+
+@dataclass(frozen=True)
+class Repaired:
+    """What was done about a damaged history.
+
+    Attributes
+    ----------
+    revision : Revision or None
+        The one that records it; None when moving files away was enough.
+    lost : tuple of int
+        Revisions that cannot be read; their files, if there are any, stay as they are.
+    moved : tuple of Path
+        Where files that are no revisions are now.
+    """
+
+    revision: Revision | None
+    lost: tuple[int, ...]
+    moved: tuple[Path, ...]
+
+
+def repair(path: Path, day: date) -> Repaired | None:
+    """Let a van file be used again whose history is damaged; keep every revision that can be read.
+
+    The van file is archived as a new revision, which names those that are lost. Nothing is deleted.
+
+    Parameters
+    ----------
+    path : Path
+        The van file.
+    day : date
+
+    Returns
+    -------
+    Repaired or None
+        None when nothing is wrong.
+
+    Raises
+    ------
+    SystemFileError
+        When the file itself cannot be used, or its folder of revisions cannot be read.
+    VandocError
+        When something cannot be written.
+    """
+    draft = editing.read(path)
+    with locked(draft.path.parent):
+        van_file = load(path, text=draft.text)
+        settle(van_file)
+        history = examine(van_file)
+        if not history.problems:
+            return None
+        try:
+            moved = tuple(set_aside(stray) for stray in history.strays)
+        except OSError as error:
+            raise VandocError(f"{error.filename}: cannot be moved: {error.strerror}") from error
+        wanted = van_file.system.van.revision
+        history = examine(van_file) if moved else history
+        if not history.problems:
+            return Repaired(None, (), moved)
+        lost = tuple(sorted(history.unusable))
+        newest = list(history.sound.values())[-1] if history.sound else None
+        number = max(wanted, newest.number if newest else 0)
+        if not lost and number == wanted:
+            raise SystemFileError(history.problems)
+        head = _Head(
+            number + 1,
+            max(day, newest.date) if newest else day,
+            _why_repaired(lost),
+            newest.mark if newest else None,
+            content_of(van_file),
+            lost,
+        )
+        return Repaired(_write(draft, van_file, head), lost, moved)
+
+
+def _why_repaired(lost: tuple[int, ...]) -> str:
+    if not lost:
+        return "history repaired: an older van file had been put back"
+    return f"history repaired: revision {', '.join(map(str, lost))} could not be read"
 
 
 def _sheets(text: str, path: Path) -> list[str]:

@@ -3,11 +3,12 @@
 import click
 
 from vandoc import __version__
+from vandoc.cli.archiving import repair, revise
 from vandoc.cli.building import build
 from vandoc.cli.judging import check, size_command
 from vandoc.cli.printing import print_command
 from vandoc.cli.proving import prove
-from vandoc.cli.recording import record, revise, service
+from vandoc.cli.recording import record, service
 from vandoc.cli.starting import new, schema, survey_command
 
 
@@ -28,6 +29,7 @@ COMMANDS = (
     record,
     service,
     revise,
+    repair,
     schema,
 )
 for command in COMMANDS:

@@ -14,7 +14,7 @@ VAN_FILE = click.Path(path_type=Path)
 
 def stop(message: str) -> NoReturn:
     """Say why a command cannot go on, and end it."""
-    click.echo(message, err=True)
+    click.echo(message.encode("utf-8", "backslashreplace").decode(), err=True)  # a name that is not UTF-8
     sys.exit(UNUSABLE)
 
 

@@ -1,4 +1,4 @@
-"""The commands that write into a van file: `record`, `service` and `revise`."""
+"""The commands that enter readings and services into a van file: `record` and `service`."""
 
 from collections.abc import Callable, Iterable
 from datetime import date
@@ -36,8 +36,8 @@ def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
     from vandoc.recording import ask_next, say
 
     try:
-        case, draft = _case(file)
-        when = _day(day or date.today().isoformat(), case)
+        case, draft = read_case(file)
+        when = day_of(day or date.today().isoformat(), case)
         workshop = by or case.system.workshop.name
         asked = list(ask_next(case.measurements, case.taken, every=every))
         if not asked:
@@ -68,10 +68,10 @@ def service(file: Path) -> None:
     from vandoc.recording import add_service, as_written, ask_next, say, settable, with_value
 
     try:
-        case, draft = _case(file)
+        case, draft = read_case(file)
         system = case.system
         today = date.today().isoformat()
-        when = _ask(say("service.date"), lambda text: _day(text, case), today)
+        when = _ask(say("service.date"), lambda text: day_of(text, case), today)
         by = _ask(say("service.by"), _line, system.workshop.name)
         odometer = _ask(say("service.odometer"), _odometer, "")
         replaced: list[str] = []
@@ -92,7 +92,7 @@ def service(file: Path) -> None:
         load(file, text=changed.text)  # what is not sound is not written
         draft = _save(changed)
         click.echo(say("service.saved"))
-        case, draft = _case(file, draft)
+        case, draft = read_case(file, draft)
         asked = [
             one
             for one in ask_next(case.measurements, case.taken, every=True)
@@ -101,25 +101,12 @@ def service(file: Path) -> None:
         if asked:
             click.echo(say("service.readings"))
             _take(asked, case, draft, "services", when, by)
-        _archive(file, why, when)
+        archive(file, why, when)
     except VandocError as error:
         stop(str(error))
 
 
-@click.command()
-@click.argument("file", type=VAN_FILE, metavar="FILE")
-@click.option("--why", prompt="Why", help="Reason for the revision, in one line.")
-@click.option("--date", "day", help="Date of the revision (default: today).")
-def revise(file: Path, why: str, day: str | None) -> None:
-    """Archive FILE as its next revision, for comparison with later ones."""
-    try:
-        case, _ = _case(file)
-        _archive(file, _line(why), _day(day or date.today().isoformat(), case))
-    except (VandocError, ValueError) as error:
-        stop(str(error))
-
-
-def _case(file: Path, draft: "Draft | None" = None) -> "tuple[Case, Draft]":
+def read_case(file: Path, draft: "Draft | None" = None) -> "tuple[Case, Draft]":
     """Read a van file to change it; what it says and what is changed are the same text."""
     from vandoc import editing
     from vandoc.archive import revisions
@@ -186,12 +173,12 @@ def _save(draft: "Draft") -> "Draft":
     return editing.save(draft)
 
 
-def _archive(file: Path, why: str, day: date) -> None:
-    from vandoc import archive
+def archive(file: Path, why: str, day: date) -> None:
+    from vandoc.archive import keep
     from vandoc.recording import say
 
     try:
-        kept = archive.keep(file, why, day)
+        kept = keep(file, why, day)
     except SystemFileError:
         raise
     except VandocError as error:
@@ -222,7 +209,7 @@ def _value(text: str, read: Callable[[str], object]) -> str:
     return text
 
 
-def _day(text: str, case: "Case") -> date:
+def day_of(text: str, case: "Case") -> date:
     from vandoc.recording import say
 
     try:

@@ -1,0 +1,52 @@
+"""The commands that archive a van file, or repair its archive: `revise` and `repair`."""
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from vandoc.cli.common import VAN_FILE, stop
+from vandoc.cli.recording import archive, day_of, read_case
+from vandoc.errors import VandocError
+
+
+@click.command()
+@click.argument("file", type=VAN_FILE, metavar="FILE")
+@click.option("--why", prompt="Why", help="Reason for the revision, in one line.")
+@click.option("--date", "day", help="Date of the revision (default: today).")
+def revise(file: Path, why: str, day: str | None) -> None:
+    """Archive FILE as its next revision, for comparison with later ones."""
+    from vandoc.archive import one_line
+
+    try:
+        reason = one_line(why)
+        case, _ = read_case(file)
+        archive(file, reason, day_of(day or date.today().isoformat(), case))
+    except (VandocError, ValueError) as error:
+        stop(str(error))
+
+
+@click.command()
+@click.argument("file", type=VAN_FILE, metavar="FILE")
+def repair(file: Path) -> None:
+    """Repair the archive of FILE if revisions are damaged or missing.
+
+    Every revision that can be read is kept. FILE is archived as a new revision, which records the
+    repair and the revisions that were lost. Nothing is deleted; try to restore a backup first.
+    """
+    from vandoc.archive import repair as repair_archive
+    from vandoc.recording import say
+
+    try:
+        done = repair_archive(file, date.today())
+    except VandocError as error:
+        stop(str(error))
+    if done is None:
+        click.echo(say("repair.none", file=file))
+        return
+    for path in done.moved:
+        click.echo(say("repair.moved", path=click.format_filename(path)))
+    if done.lost:
+        click.echo(say("repair.lost", numbers=", ".join(map(str, done.lost))))
+    if done.revision is not None:
+        click.echo(say("revision", mark=done.revision.mark, folder=done.revision.path.parent))
