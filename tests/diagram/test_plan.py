@@ -142,7 +142,7 @@ def test_leader_lines_do_not_cross(read, seed: int) -> None:
 
 def test_the_sentence_says_distance_and_side() -> None:
     lines = plan_text(5.9, 2.0, SPOTS, ["roof"])
-    assert lines[0] == "on the roof: 4.0 m from the front, in the middle, outside the living space"
+    assert lines[0] == "on the roof: 4.0 m from the front, centre, outside the living area"
     assert lines[1] == "under the driver's seat: 1.9 m from the front, driver's side"
     assert lines[2] == "behind the drawers: 3.4 m from the front, passenger's side"
 

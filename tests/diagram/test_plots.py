@@ -25,7 +25,9 @@ from vandoc.diagram.plots import (
 )
 from vandoc.diagram.plots.axis import apart, marks, shown
 from vandoc.diagram.plots.sun import sun_title
+from vandoc.diagram.words import WORDS
 
+PLOT = WORDS["plot"]
 SVG = "{http://www.w3.org/2000/svg}"
 NASTY = "<script>alert(1)</script>&\"'\u202e{0.__class__}\x07"
 LOWS = [3, 6, 15, 30, 46, 50, 52, 47, 30, 12, 5, 2]
@@ -78,16 +80,16 @@ def bar(low: float, high: float, month: int = 6, used: bool = True) -> MonthBar:
 @pytest.mark.parametrize(
     ("months", "title"),
     [
-        ([bar(60, 90), bar(20, 30, 12, False)], "The sun covers what you use in every month you travel"),
-        ([bar(20, 30), bar(60, 90, 12, False)], "The sun alone never covers what you use"),
-        ([bar(60, 90, 5), bar(60, 90, 6), bar(20, 30, 10)], "The sun covers what you use, except in October"),
-        ([bar(60, 90, 6), bar(20, 60, 9), bar(20, 30, 10)], "The sun covers what you use in June"),
+        ([bar(60, 90), bar(20, 30, 12, False)], PLOT["sun_always"]),
+        ([bar(20, 30), bar(60, 90, 12, False)], PLOT["sun_never"]),
+        ([bar(60, 90, 5), bar(60, 90, 6), bar(20, 30, 10)], "Solar covers your use, except in October"),
+        ([bar(60, 90, 6), bar(20, 60, 9), bar(20, 30, 10)], "Solar covers your use in June"),
         (
             [bar(20, 60, 6), bar(20, 60, 7), bar(20, 60, 8)],
-            "In a sunny region the sun covers what you use in June, July and August",
+            "In a sunny region, solar covers your use in June, July and August",
         ),
-        ([bar(50, 50, 6)], "The sun covers what you use in every month you travel"),
-        ([bar(60, 90, 6, False)], "The sun covers what you use in every month you travel"),
+        ([bar(50, 50, 6)], PLOT["sun_always"]),
+        ([bar(60, 90, 6, False)], PLOT["sun_always"]),
     ],
 )
 def test_the_title_is_the_message(months, title):
@@ -101,18 +103,18 @@ def test_the_title_is_the_message(months, title):
 def test_charge():
     root = parsed(charge_plot("charge", "mains charger", RISING, SLOWER))
     # Straight lines: 0.99 is reached after 4.9 h and 9.8 h.
-    assert root.find(f"{SVG}title").text == "mains charger: full after 4.9 to 9.8 hours"
+    assert root.find(f"{SVG}title").text == "mains charger: fully charged in 4.9 to 9.8 hours"
     assert "at best" in words(root)
     assert "at worst" in words(root)
     assert charge_text("x", RISING, SLOWER)[1] == "after 2.5 hours at best, 5 hours at worst: 75 % full"
 
 
 def test_charge_that_may_never_be_full():
-    assert "at best, not at all at worst" in charge_text("sun", RISING, EMPTYING, "days")[0]
-    assert "not full within" in charge_text("sun", EMPTYING, EMPTYING)[0]
+    assert "at best, never at worst" in charge_text("sun", RISING, EMPTYING, "days")[0]
+    assert "not fully charged within" in charge_text("sun", EMPTYING, EMPTYING)[0]
     for slow in (EMPTYING, [(0.0, 0.5)], RISING):
         parsed(charge_plot("sun", "sun", RISING, slow, "days"))
-    assert charge_text("x", RISING, RISING)[0] == "x: full after 4.9 hours"
+    assert charge_text("x", RISING, RISING)[0] == "x: fully charged in 4.9 hours"
 
 
 SUPPLY = [Step("battery fuse", 0.05), Step("feed", 0.2), Step("tiny", 0.001), Step("speck", 0.001)]
@@ -121,7 +123,7 @@ BACK = [Step("return", 0.15)]
 
 def test_voltage_steps_follow_each_other():
     root = parsed(voltage_plot("drop", "fridge", 12.0, SUPPLY, BACK, 0.6))
-    assert root.find(f"{SVG}title").text == "fridge: 0.40 of 12.0 V is lost on the way there and back"
+    assert root.find(f"{SVG}title").text == "fridge: voltage drop 0.40 V of 12.0 V, supply and return"
     drawn = bars(root)
     assert len(drawn) == 4, "the two small steps are drawn as one"
     widths = [float(bar.get("width")) for bar in drawn]
@@ -130,7 +132,7 @@ def test_voltage_steps_follow_each_other():
     ends = [float(bar.get("x")) + width for bar, width in zip(drawn, widths, strict=True)]
     assert float(drawn[1].get("x")) == pytest.approx(ends[0], abs=0.02)
     assert "11.60 V" in words(root)
-    assert voltage_text("fridge", 12.0, SUPPLY, BACK, 0.6)[-2].endswith("11.60 V left")
+    assert voltage_text("fridge", 12.0, SUPPLY, BACK, 0.6)[-2].endswith("11.60 V remaining")
     assert len(voltage_text("fridge", 12.0, SUPPLY, BACK, 0.6)) == 7
 
 
@@ -213,7 +215,7 @@ def test_a_trend_names_the_month_in_which_it_passes_its_limit():
     rising = course(0.20, 0.25, 0.30, limit=0.40)
     assert rising.reaches == date(2026, 3, 14) + timedelta(days=4 * 365)
     root = parsed(trend_plot("trend", rising, volts))
-    assert "passes in March 2030" in words(root)
+    assert "expected in March 2030" in words(root)
     dots = list(root.iter(f"{SVG}circle"))
     assert len(dots) == 3
     heights = [float(dot.get("cy")) for dot in dots]

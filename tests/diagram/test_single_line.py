@@ -55,7 +55,7 @@ def test_energy_runs_from_the_alternator_to_the_board(reckon, small_van) -> None
 def test_the_words_tell_from_to_size_length_and_fuse(reckon, small_van) -> None:
     lines = {sheet.ident: sheet.text_lines for sheet in made(reckon, small_van)}
     assert "+ from charging relay to leisure battery: 16 mm² · 4 m" in lines["overview"]
-    assert "− from starter battery to vehicle metal: 25 mm² · 0.4 m" in lines["overview"]
+    assert "− from starter battery to chassis: 25 mm² · 0.4 m" in lines["overview"]
     assert "main fuse: 80 A, SF30, under the bench" in lines["overview"]
     assert "fuse 1, 10 A" in lines["board-board"]
     assert "+ from fuse 1, 10 A to water pump: 2.5 mm² · 3 m" in lines["board-board"]

@@ -58,8 +58,8 @@ def test_a_larger_battery(changed):
 
 
 def test_a_renamed_load_makes_the_legend_of_its_fuse_untrue(changed):
-    made = changed(("name: lights in the roof", "name: ceiling lights"))
-    assert stated(made) == [("loads", "roof-lights", "name", "lights in the roof", "ceiling lights")]
+    made = changed(("name: roof lights", "name: ceiling lights"))
+    assert stated(made) == [("loads", "roof-lights", "name", "roof lights", "ceiling lights")]
     legends = [one.name for one in made.labels if one.kind == "fuse"]
     assert len(legends) == 1
     assert legends[0].startswith("board.")

@@ -56,7 +56,7 @@ def test_without_an_address_there_is_a_note_and_no_code():
     van = found.van_file.system.van.model_copy(update={"published": None})
     system = found.van_file.system.model_copy(update={"van": van})
     made = pages_of(with_system(found, system))
-    assert "no published address" in made.files["code.md"]
+    assert "not published online" in made.files["code.md"]
     assert not [path for path in made.files if path.startswith("assets/code")]
     # The codes that need no address are there all the same.
     assert decoded(made.files["assets/without-signal-1.png"])

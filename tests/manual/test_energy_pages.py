@@ -7,6 +7,7 @@ from typing import get_args
 import pytest
 
 from tests.manual.manuals import VANS, judged, page, words
+from vandoc.diagram.words import WORDS as DRAWINGS
 from vandoc.energy import Assumption, BankBudget, Figure, Term, budget
 from vandoc.energy.results import Covered
 from vandoc.manual.electrician.working import ENERGY, spread, working
@@ -153,15 +154,15 @@ def test_each_plot_is_drawn_and_has_its_twin(van):
 
 def test_the_demonstration_vans_show_both_a_sun_that_covers_and_one_that_does_not():
     said = {van: words(page(van, "charging.md")) for van in VANS}
-    assert "The sun covers what you use in every month you travel" in said["wren"]
-    assert "The sun alone never covers what you use" in said["curlew"]
-    assert "as long as the sun shines" in words(page("wren", "battery.md"))
+    assert DRAWINGS["plot.sun_always"] in said["wren"]
+    assert DRAWINGS["plot.sun_never"] in said["curlew"]
+    assert WORDS["lasts.sun_covers"] in words(page("wren", "battery.md"))
 
 
 @pytest.mark.parametrize("van", VANS)
 def test_the_owner_reads_how_long_it_lasts_in_each_season_of_use(van):
     bank = energy_of(van)
-    rows = of_table(page(van, "battery.md"), "Nothing charges it")
+    rows = of_table(page(van, "battery.md"), "Without charging")
     used = [season for season in bank.seasons.values() if season.months]
     assert [row[0].lower() for row in rows] == [season.season for season in used]
     for row, season in zip(rows, used, strict=True):
@@ -179,7 +180,7 @@ def test_the_owner_reads_how_long_each_way_takes_to_full(van):
             assert isfinite(high)
             assert f"{max(1, int(low))} to {-int(-high // 1)} hours" in said
         else:
-            assert "of the clearest sun" in said
+            assert "of clear sunshine" in said
 
 
 def test_times_are_never_longer_than_the_figures():

@@ -14,6 +14,7 @@ from vandoc.build import Judged
 from vandoc.checks.case import Case
 from vandoc.manual.book import Book
 from vandoc.manual.no_signal.pocket import LARGEST_BYTES, MOST_CODES, PRINT_MM, QUIET_ZONE, pockets
+from vandoc.manual.text import WORDS
 from vandoc.model.wiring import Circuit
 from vandoc.network.expand import build
 from vandoc.sizing import size
@@ -153,4 +154,4 @@ def test_without_a_switch_the_code_says_so():
     equipment = {key: piece for key, piece in system.equipment.items() if key != "isolator"}
     cables = [cable for cable in system.cables if "isolator" not in f"{cable.start}{cable.end}"]
     made = pockets(changed("wren", equipment=equipment, cables=cables))
-    assert "No battery switch known. Keep away" in lines_of(made.codes[0].text)[1]
+    assert WORDS["pocket.no_switch"] in lines_of(made.codes[0].text)[1]

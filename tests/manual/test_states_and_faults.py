@@ -7,6 +7,7 @@ import pytest
 from tests.manual.manuals import VANS, judged, page, words
 from vandoc.checks.case import Case
 from vandoc.manual.electrician.states import balance
+from vandoc.manual.text import WORDS
 
 NUMBER = r"−?[0-9.]+"
 
@@ -51,7 +52,7 @@ def test_what_is_given_goes_somewhere(van):
         assert given == pytest.approx(sum(taken), rel=1e-6)
         assert min(taken) >= 0
     for table in page(van, "electrician/states.md").iter("table"):
-        if "Where the power goes" in words(table):
+        if "Power balance" in words(table):
             given, *taken = (value(row[1].split()[0]) for row in rows(table))
             assert given == pytest.approx(sum(taken), rel=0.01)
 
@@ -98,7 +99,7 @@ def test_every_end_and_fuse_has_its_short_circuit(van):
     for row, end in zip(ends, faults.at_end.values(), strict=True):
         assert value(row[1].split(" to ")[0]) == pytest.approx(end.smallest_a, rel=6e-3)
         assert value(row[1].split(" to ")[-1]) == pytest.approx(end.largest_a, rel=6e-3)
-        assert (row[6] == "opens in time") == (end.verdict == "in time")
+        assert (row[6] == WORDS["fault.verdict.in_time"]) == (end.verdict == "in time")
     shown = {(up, low): ok for end in faults.at_end.values() for up, low, ok in end.discrimination}
     assert len(pairs) == len(shown)
 

@@ -8,6 +8,7 @@ from tests.manual.manuals import VANS, judged, page, words
 from vandoc.calc.fuse import standard_ratings
 from vandoc.manual.book import Book
 from vandoc.manual.electrician.sums import cable_sum, fuse_sum
+from vandoc.manual.text import WORDS
 
 
 def book_of(van):
@@ -78,7 +79,9 @@ def test_every_fuse_has_its_sum_and_it_leads_to_its_rating(van):
         found = fuse_sum(book, sized)
         for line in (f"{found.name}: {found.result}", *found.lines, found.source):
             assert " ".join(line.split()) in said
-        lasting = next(line for line in found.lines if line.startswith("For long"))
+        lasting = next(
+            line for line in found.lines if line.startswith(WORDS["sum.lasting"].partition("{")[0])
+        )
         amps, fraction, least = numbers(lasting)
         assert amps / fraction == pytest.approx(least, rel=0.01, abs=1e-3)
         assert fraction == 0.8  # common practice, no source

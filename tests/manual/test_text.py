@@ -214,4 +214,4 @@ def test_dates_are_written_out():
 
 
 def test_a_message_never_reads_van_text_as_a_pattern():
-    assert say("fuse.short_on", position=1, board="{0.__class__}") == "fuse 1, {0.__class__}"
+    assert say("fuse.short_on", position=1, board="{0.__class__}") == "fuse 1 of the {0.__class__}"

@@ -12,6 +12,7 @@ from tests.paper.books import book, book_of
 from tests.paper.pdfs import MM, assert_fit_for_everybody, picture, reader, tags
 from tests.site.test_hard_vans import right_to_left
 from vandoc.manual.pages import build_pages
+from vandoc.manual.text import WORDS
 from vandoc.paper.books import BOOKS, print_book
 from vandoc.paper.books.binding import TREES
 
@@ -138,7 +139,7 @@ def test_the_words_of_the_web_are_the_words_of_the_book():
     for path in ("safe.md", "emergency.md", "battery.md"):
         for item in page(VAN, path).iter("h2"):
             assert re.sub(r"\s", "", words(item)) in said, words(item)
-    for screen in ("Swipe", "The same in words", "Type it"):
+    for screen in ("Swipe", WORDS["frame.in_words"], "Type a word"):
         assert screen.replace(" ", "") not in said
 
 

@@ -56,7 +56,7 @@ def test_a_failing_van_is_printed_as_a_draft_only(here):
     van.write_text(van.read_text("utf-8").replace("regulation: fixed", "regulation: smart"), "utf-8")
     result = run("sites/wren/van.yml", "--out", "paper", "--only", "lists")
     assert result.exit_code == 1
-    assert "--draft prints it all the same" in result.stderr
+    assert "--draft" in result.stderr
     assert not (here / "paper").exists()
     assert run("sites/wren/van.yml", "--out", "paper", "--only", "lists", "--draft").exit_code == 0
 

@@ -53,4 +53,4 @@ def test_no_address_gives_a_note_and_no_code(tmp_path):
     site: Path = publish(van_file, tmp_path / "out")
     assert not list(site.rglob("code.png"))
     assert not list(site.rglob("code.svg"))
-    assert "no published address" in (site / "code.html").read_text("utf-8")
+    assert "not published online" in (site / "code.html").read_text("utf-8")

@@ -113,8 +113,8 @@ def test_the_card_is_whole_and_small(site):
     if name == "many_fuses":
         assert len(set(re.findall(r"Fuse \d+", words))) == 120
     if name == "bare":
-        assert "This van has no battery switch that we know of" in words
-        assert "names no lights" in words
+        assert "We know of no main battery switch in this van" in words
+        assert "No lights are recorded" in words
         assert "tel:+" not in text
 
 
@@ -123,14 +123,14 @@ def test_every_page_says_something_where_something_is_missing(site):
     if name != "bare":
         return
     safe = (folder / "safe.html").read_text("utf-8")
-    assert "no battery switch that we know of" in safe
+    assert "We know of no main battery switch in this van" in safe
     assert "Call Hollow Lane Van Works" in safe
-    assert "names no lights or displays" in (folder / "lights.html").read_text("utf-8")
-    assert "no published address" in (folder / "code.html").read_text("utf-8")
+    assert "No lights or displays are recorded" in (folder / "lights.html").read_text("utf-8")
+    assert "not published online" in (folder / "code.html").read_text("utf-8")
     assert "revision 1" in (folder / "card.html").read_text("utf-8")
 
 
 def test_what_found_no_room_in_a_code_is_named(site):
     name, folder = site
     page = (folder / "code.html").read_text("utf-8")
-    assert ("Left out, for want of room" in page) == (name in ("many_fuses", "right_to_left"))
+    assert ("Left out for lack of space" in page) == (name in ("many_fuses", "right_to_left"))

@@ -19,6 +19,7 @@ import pytest
 from tests.conftest import DEMO_VANS
 from vandoc.build import judge
 from vandoc.checks import rules
+from vandoc.manual.text import WORDS
 
 VANS = [path.parent.name for path in DEMO_VANS]
 LARGEST_CARD = 40_000  # [B] compressed: the project's own bar
@@ -129,7 +130,7 @@ def test_a_fuse_is_found_by_the_owners_words_and_common_ones(manuals, phone):
         phone.fill("#find-word", typed)
         shown = [row.inner_text() for row in phone.locator("li[data-words]:visible").all()]
         if wanted is None:
-            assert "Nothing by that word" in phone.inner_text("form.find .count")
+            assert "Nothing found" in phone.inner_text("form.find .count")
             assert len(shown) > 20
         else:
             assert any(wanted.casefold() in row.casefold() for row in shown), typed
@@ -141,9 +142,9 @@ def test_a_fuse_is_found_by_the_owners_words_and_common_ones(manuals, phone):
 
 def test_a_light_is_found_in_three_taps(manuals, phone):
     phone.goto((manuals / "curlew/lights.html").as_uri())
-    for name in ("Inverter", "Red", "Blinking slowly"):
+    for name in ("Inverter", "Red", WORDS["pattern.slow"]):
         phone.locator("form.see label:visible", has_text=name).first.click()
-    assert phone.inner_text("form.see .count") == "1 light fits"
+    assert phone.inner_text("form.see .count") == "1 light matches"
     seen = phone.locator(".seen:visible")
     assert seen.count() == 1
     assert "too low for the inverter" in seen.inner_text()
@@ -194,7 +195,7 @@ def test_ticking_changes_the_answer_and_the_table_stands_without_script(manuals,
     # One device alone: the page says what the table says.
     while (box := phone.locator("label.tick input:checked").first).count():
         box.uncheck()
-    assert answer.inner_text() == "Nothing is on"
+    assert answer.inner_text() == WORDS["lasts.nothing"]
     phone.select_option("select[name=charge]", "1")
     for row in phone.locator("main tbody tr").all()[:8]:
         name, _amps, full, _half = (cell.inner_text() for cell in row.locator("td").all())

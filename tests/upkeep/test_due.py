@@ -96,7 +96,7 @@ def test_without_any_date_nothing_is_made_up():
     assert due(system) == ()
     pages = manual_of(system)
     assert "service.ics" not in pages.files
-    assert "Nobody wrote down" in str(pages.files["service.md"])
+    assert "No build date or service is recorded" in str(pages.files["service.md"])
 
 
 def manual_of(system: System) -> Any:

@@ -199,6 +199,7 @@ def environment() -> Environment:
         "capital": upper_first,
         "listed": listed,
         "together": together,
+        "enumerated": enumerated,
         "length": len,
     }
     env.globals = {"joined": joined, "say": say}

@@ -119,7 +119,10 @@ def _view(book: Book, ident: str) -> PiecePage:
     joined = [one for terminal in eq.full_terminals(ident, piece) for one in _at(book, terminal, piece)]
     used = {one.terminal for one in joined}
     bare = [terminal for terminal in eq.full_terminals(ident, piece) if terminal not in used]
-    fuses = [fuse for fuse in book.network.fuses.values() if fuse.owner == ident]
+    fuses = sorted(
+        (fuse for fuse in book.network.fuses.values() if fuse.owner == ident),
+        key=lambda fuse: fuse.position or 0,
+    )
     return PiecePage(
         ident=ident,
         name=book.name(ident),
