@@ -7,7 +7,6 @@ from functools import cache
 from typing import Any
 
 import pytest
-import textstat
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -24,9 +23,6 @@ from vandoc.manual.trouble.naming import cause_words, part_name, terminal_name
 from vandoc.manual.trouble.numbered import Numbered, entry, numbered
 from vandoc.manual.trouble.symptoms import Fault, faults, name_of, path_of
 from vandoc.model import equipment as eq
-
-HIGHEST_GRADE = 8.0  # US school grade
-MOST_WORDS = 15
 
 
 @cache
@@ -294,39 +290,6 @@ def sentences(section: Any) -> str:
             if text:
                 said.append(f"{text}." if text[-1] not in "?!:" else text)
     return " ".join(said)
-
-
-@pytest.mark.parametrize("van", VANS)
-def test_an_eighth_grader_reads_the_owners_pages(van):
-    """Flesch-Kincaid grade, as the library textstat counts it."""
-    texts = {"trouble.md": sentences(page(van, "trouble.md"))}
-    for fault in symptoms(van):
-        path = path_of(fault)
-        texts[path] = " ".join(sentences(section) for section in sections(van, path).values())
-    grades = {path: textstat.flesch_kincaid_grade(text) for path, text in texts.items()}
-    assert {path: grade for path, grade in grades.items() if grade > HIGHEST_GRADE} == {}
-
-
-def test_the_reading_level_sees_a_hard_text():
-    hard = "Notwithstanding considerable electrochemical irregularities, practitioners should investigate. "
-    assert textstat.flesch_kincaid_grade(hard * 3) > HIGHEST_GRADE
-
-
-def owners_messages() -> list[str]:
-    found = TROUBLE.tree
-    bare = ("works", "light", "position", "position-off", "fuse-look", "fuse-swap", "charge")
-    said = [*found["given"].values(), *found["then"].values(), *found["leave"].values()]
-    said += [found["ask"][kind] for kind in bare]
-    said += [line for kind in bare for line in found["before"].get(kind, ())]
-    said += [line for words in found["meanwhile"].values() for line in words["do"]]
-    said += [line for end in found["end"].values() for line in (end["title"], *end["do"])]
-    return said
-
-
-@pytest.mark.parametrize("text", owners_messages())
-def test_an_owners_sentence_is_short(text):
-    for sentence in re.split(r"(?<=[.?!:;])\s", text):
-        assert len(sentence.split()) <= MOST_WORDS
 
 
 @pytest.mark.parametrize("van", VANS)

@@ -1,10 +1,8 @@
-"""How the owner's pages speak: short sentences, whole cautions, every word they ask for there."""
+"""Words of the manual: each caution and message that a template asks for exists; no caution is left over."""
 
 import re
-from pathlib import Path
 from typing import get_args
 
-import pytest
 from jinja2 import nodes
 
 from vandoc.checks.finding import SEVERITIES
@@ -14,59 +12,6 @@ from vandoc.manual.text import HERE, WORDS, environment
 from vandoc.model import equipment as eq
 
 TEMPLATES = HERE / "templates" / "en"
-MOST_WORDS = 15  # our own rule: a worried reader follows one short sentence at a time
-ELECTRICIAN = {"electrician", "lists"}
-OWNER = sorted(
-    path
-    for path in TEMPLATES.rglob("*.j2")
-    if path.relative_to(TEMPLATES).parts[0] not in ELECTRICIAN
-    and path.stem not in ("tracing.md", "phrases.md")  # each for both readers, or the electrician alone
-)
-
-
-def sentences(text: str) -> list[str]:
-    """Sentences of a template; a value counts as one word, markup as none, a block ends a sentence."""
-
-    def literal(match: re.Match[str]) -> str:
-        if re.match(r"\s*note\(", match[1]):
-            return " "
-        texts = re.findall(r'"((?:[^"\\]|\\.)*)"', match[1])
-        apart = re.match(r"\s*(choice|doors|facts|figure|quiet_link|signal)\(", match[1])
-        return (". " if apart else " X ").join(
-            part for part in texts if " " in part or not re.search(r"[/.#]", part)
-        ) or "X"
-
-    text = re.sub(r"\{#.*?#\}", "", text, flags=re.DOTALL)
-    text = re.sub(r"\{%.*?%\}", ". ", text, flags=re.DOTALL)
-    text = re.sub(r"\{\{(.*?)\}\}", literal, text, flags=re.DOTALL)
-    text = re.sub(r"<[^>]*>", ". ", text)
-    text = re.sub(r"^\s*(#+|-|\d+\.|\|.*\|)\s*|\n\s*\n", ". ", text, flags=re.MULTILINE)
-    text = re.sub(r"\s+", " ", text.replace("**", ""))
-    return [part.strip() for part in re.split(r"(?<=[.?!:;])\s|\. ", text) if part.strip(" .")]
-
-
-def too_long(found: list[str]) -> list[str]:
-    return [sentence for sentence in found if len(re.findall(r"[\w'’-]+", sentence)) > MOST_WORDS]
-
-
-def test_the_counting_sees_a_long_sentence():
-    assert too_long(sentences("{{ step('x') }} " + "word " * 16)) != []
-    assert too_long(sentences("# Title\n\nOne two three. Four {{ five }} six.\n- seven\n")) == []
-
-
-@pytest.mark.parametrize("path", OWNER, ids=lambda path: str(path.relative_to(TEMPLATES)))
-def test_owner_sentences_are_short(path: Path):
-    assert too_long(sentences(path.read_text("utf-8"))) == []
-
-
-@pytest.mark.parametrize("name", list(CAUTIONS.tree))
-def test_a_caution_is_whole_and_short(name):
-    # ANSI Z535.4 / Z535.6: signal word, hazard, consequence, how to avoid it.
-    entry = CAUTIONS[name]
-    assert entry["signal"] in ("DANGER", "WARNING", "CAUTION", "NOTICE")
-    for part in ("hazard", "consequence", "avoid"):
-        assert entry[part].endswith(".")
-        assert too_long(sentences(entry[part])) == [], part
 
 
 def calls(name: str) -> set[str]:

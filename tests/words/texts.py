@@ -1,0 +1,151 @@
+"""Every text that a reader can meet, with its place and its reader.
+
+Who reads a text follows from its place: `readers.yml` names the readers of message files and templates.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import click
+import yaml
+
+import vandoc
+from tests.words.sentences import without_fields, without_html, without_markdown
+from tests.words.templates import prose
+from vandoc.messages import LANGUAGE
+
+ROOT = Path(vandoc.__file__).parent
+PROJECT = ROOT.parent
+DOCUMENTS = {"README.md": "installer", "DEVELOPERS.md": "maintainer"}
+READERS = yaml.safe_load(Path(__file__).with_name("readers.yml").read_text("utf-8"))
+NO_PROSE = {"key", "keys", "widths", "lines", "quiet", "signal", "source", "unit", "when", "word"}
+"""Keys of message files whose values are names, numbers and signal words."""
+
+
+@dataclass(frozen=True)
+class Text:
+    """One text, its markup left out.
+
+    Attributes
+    ----------
+    where : str
+        File, and the key or line in it.
+    reader : str
+        Whose limits and terms it keeps: owner, installer, electrician or maintainer.
+    words : str
+        One line for each part that is apart from the others on the page.
+    """
+
+    where: str
+    reader: str
+    words: str
+
+
+def reader_of(where: str, kind: str) -> str | None:
+    """The reader whose place in `readers.yml` fits best; None if the words are no texts."""
+    places = {place: reader for reader, places in READERS[kind].items() for place in places}
+    places |= dict.fromkeys(READERS["nobody"])
+    return places[max((place for place in places if where.startswith(place)), key=len)]
+
+
+def _leaves(node: Any, trail: tuple[str, ...] = ()) -> Iterator[tuple[str, str]]:
+    if isinstance(node, dict):
+        for key, value in node.items():
+            if key not in NO_PROSE:
+                yield from _leaves(value, (*trail, key))
+    elif isinstance(node, list):
+        for value in node:
+            yield from _leaves(value, trail)
+    elif isinstance(node, str):
+        yield ".".join(trail), node
+
+
+@cache
+def messages() -> tuple[Text, ...]:
+    """Every wording of every message file."""
+    found = []
+    for path in sorted(ROOT.rglob(f"messages/{LANGUAGE}/*.yml")):
+        place = f"{path.parents[2].relative_to(ROOT)}/{path.stem}"
+        for key, words in _leaves(yaml.safe_load(path.read_text("utf-8"))):
+            where = f"{place}/{key}"
+            if reader := reader_of(where, "messages"):
+                found.append(Text(where, reader, without_fields(words)))
+    return tuple(found)
+
+
+@cache
+def templates() -> tuple[Text, ...]:
+    """What every template says itself: pages, printed sheets and the starter's comments."""
+    found = []
+    for path in sorted(path for ending in ("*.j2", "*.html") for path in ROOT.rglob(ending)):
+        where = str(path.relative_to(ROOT))
+        if reader := reader_of(where, "templates"):
+            said = (_plain(path.name, words) for words in prose(path.read_text("utf-8")))
+            found += [Text(where, reader, words) for words in said if words]
+    return tuple(found)
+
+
+def _plain(name: str, said: str) -> str:
+    if ".yml" in name:  # only its comments are prose, and a key with its value is none
+        return "\n".join(re.findall(r"# (?!\S+:(?:\s|$)|yaml-)([^#\n]*)$", said, flags=re.MULTILINE))
+    said = re.sub(r"^[^\n{]*\{[^}\n]*\}$", "", said, flags=re.MULTILINE)  # a rule of style
+    if ".md" in name:
+        return without_markdown(said)
+    lines = (" ".join(line.split()) for line in without_html(said).split("\n"))
+    return "\n".join(line for line in lines if line)
+
+
+@cache
+def help_texts() -> tuple[Text, ...]:
+    """The help of every command and option."""
+    from vandoc.cli import main
+
+    found = []
+
+    def walk(command: click.Command, name: str) -> None:
+        found.append(Text(f"{name} --help", "installer", _paragraphs(command.help or "")))
+        for option in command.params:
+            if isinstance(option, click.Option) and option.help:
+                found.append(Text(f"{name} {option.opts[0]}", "installer", option.help))
+        for inner in getattr(command, "commands", {}).values():
+            walk(inner, f"{name} {inner.name}")
+
+    walk(main, "vandoc")
+    return tuple(found)
+
+
+def _paragraphs(text: str) -> str:
+    return "\n".join(
+        " ".join(block.split()) for block in re.split(r"\n\s*\n|\b:\n", text.replace("\b\n", ""))
+    )
+
+
+@cache
+def schema_texts() -> tuple[Text, ...]:
+    """Every description in the JSON Schema of a van file."""
+    from vandoc.schema import json_schema
+
+    found = []
+
+    def walk(node: Any, trail: str) -> None:
+        if isinstance(node, dict):
+            if isinstance(node.get("description"), str):
+                found.append(Text(f"schema {trail}", "installer", _paragraphs(node["description"])))
+            for key, value in node.items():
+                walk(value, f"{trail}/{key}")
+        elif isinstance(node, list):
+            for value in node:
+                walk(value, trail)
+
+    walk(json_schema(), "")
+    return tuple(found)
+
+
+@cache
+def document(name: str) -> Text:
+    """README.md or DEVELOPERS.md."""
+    return Text(name, DOCUMENTS[name], without_markdown((PROJECT / name).read_text("utf-8")))
