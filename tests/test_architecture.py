@@ -14,6 +14,7 @@ ROOT = Path(vandoc.__file__).parent
 ORDER = [
     {"errors"},
     {"units", "yamltree", "messages", "disk"},
+    {"figures"},
     {"data"},
     {"calc"},
     {"model"},

@@ -1,18 +1,19 @@
-"""Numbers as findings show them: three significant digits, no trailing zeros, a space before the unit."""
+"""Numbers as findings show them: by the rule for their kind of figure, with plain spaces for a terminal."""
 
 from dataclasses import dataclass
-from math import floor, isfinite, log10
 
-DIGITS = 3
+from vandoc.figures import DIGITS, plain, quantity
+
 MOST_DIGITS = 6
 
 
 @dataclass(frozen=True)
 class Amount:
-    """A number with its unit; the unit is empty for a plain number."""
+    """A number with its unit, empty for a plain number; `places` are decimals instead of digits."""
 
     value: float
     unit: str = ""
+    places: int | None = None
 
     def text(self, digits: int = DIGITS) -> str:
         """Return it as shown.
@@ -20,18 +21,12 @@ class Amount:
         Examples
         --------
         >>> Amount(11.8963, "A").text(), Amount(4.0, "mm²").text(), Amount(12750.0, "A").text()
-        ('11.9 A', '4 mm²', '12800 A')
-        >>> Amount(-0.0, "°C").text(), Amount(0.00123456, "Ω").text(5)
-        ('0 °C', '0.0012346 Ω')
+        ('11.9 A', '4 mm²', '12.8 kA')
+        >>> Amount(-0.0, "°C").text(), Amount(0.00123456, "Ω").text(5), Amount(12.7, "V", 2).text()
+        ('0 °C', '1.2346 mΩ', '12.70 V')
         """
-        if not isfinite(self.value):
-            raise ValueError(f"a finding shows finite numbers only, got {self.value!r}")
-        number = self.value or 0.0
-        places = digits - 1 - floor(log10(abs(number))) if number else 0
-        shown = f"{round(number, places):.{max(places, 0)}f}"
-        if "." in shown:
-            shown = shown.rstrip("0").rstrip(".")
-        return f"{shown} {self.unit}" if self.unit else shown
+        places = None if self.places is None else self.places + digits - DIGITS
+        return plain(quantity(self.value, self.unit, digits, places=places))
 
     def __str__(self) -> str:
         return self.text()

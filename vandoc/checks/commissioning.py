@@ -8,6 +8,8 @@ from vandoc.checks.rule import Breach, Phrase, Word, rule
 from vandoc.commissioning import Measurement, Taken, judge
 from vandoc.commissioning.trends import trends
 from vandoc.commissioning.words import band, named, shown
+from vandoc.figures import duration, plain, year_month
+from vandoc.messages import Messages
 from vandoc.model.records import kind_of, subject_of
 
 UNITS = {
@@ -17,6 +19,7 @@ UNITS = {
     "torque": "N·m",
     "capacity": "Ah",
 }
+PHRASES = Messages("vandoc.checks", "phrases")
 RESISTIVE = ("cable", "drop", "earth")
 
 
@@ -76,7 +79,7 @@ def charge_voltage(case: Case) -> Iterator[Breach]:
                 "band": band(measurement),
                 "way": Phrase(f"charge-{verdict}"),
             }
-            amounts = Amount(one.value, "V"), Amount(limit, "V")
+            amounts = Amount(one.value, "V", 2), Amount(limit, "V", 2)
             yield Breach("charge-voltage-measured", subject_of(measurement.id), one.trail, words, *amounts)
 
 
@@ -90,7 +93,7 @@ def drain(case: Case) -> Iterator[Breach]:
             words: dict[str, Word] = {
                 "name": case.name(ident),
                 "expected": Amount(measurement.expected or 0.0, "A"),
-                "days": Amount(float(int(battery.capacity_ah / one.value / 24)), "") if battery else "",
+                "flat": _flat(battery.capacity_ah / one.value) if battery else "",
             }
             amounts = Amount(one.value, "A"), Amount(measurement.high, "A")
             yield Breach("drain-high", ident, one.trail, words, *amounts)
@@ -123,12 +126,16 @@ def trend(case: Case) -> Iterator[Breach]:
             continue
         words: dict[str, Word] = {
             "title": named(found.measurement, case.system).title,
-            "when": f"{found.crosses:%Y-%m}",
+            "when": year_month(found.crosses),
             "count": len(found.points),
             "limit_shown": shown(found.measurement.quantity, found.limit),
             "read": found.last.written,
         }
         yield Breach("trend-crosses-limit", _subject(case, found.measurement), found.last.trail, words)
+
+
+def _flat(hours: float) -> str:
+    return PHRASES.say("flat-after", time=plain(duration(hours, sure="down")))
 
 
 def _newest(case: Case, *kinds: str) -> Iterator[tuple[Measurement, Taken]]:

@@ -10,6 +10,9 @@ from vandoc.checks.amount import Amount
 from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, Cited, Phrase, Word, rule
 from vandoc.energy import FARTHEST_DEG, BankBudget, Figure, SeasonBudget, Term
+from vandoc.figures import month, plain, quantity, time_left
+
+YEARS_DIGITS = 2
 
 
 @rule("energy-not-stated")
@@ -43,7 +46,10 @@ def nights(case: Case) -> Iterator[Breach]:
                 {
                     **_battery(case, budget),
                     "season": Phrase(season.season),
-                    "nights": promised,
+                    "nights": Amount(promised, "night"),
+                    "lasts": plain(time_left(24 * days, 24 * promised)),
+                    "hours": Amount(24 * days, "h"),
+                    "limit_hours": Amount(24 * promised, "h"),
                     "capacity": Amount(term["C"], "Ah"),
                     "depth": Amount(term["d"]),
                     "age": Amount(term["a"]),
@@ -62,14 +68,14 @@ def nights(case: Case) -> Iterator[Breach]:
 def sun(case: Case) -> Iterator[Breach]:
     """Even in a sunny region there is no month of use in which the sun alone covers the need."""
     for budget in case.energy.banks:
-        used = [month for month in budget.months if month.used]
-        if used and all(month.covered == "never" for month in used):
-            best = max(used, key=lambda month: month.sun.high / month.need.low)
+        used = [one for one in budget.months if one.used]
+        if used and all(one.covered == "never" for one in used):
+            best = max(used, key=lambda one: one.sun.high / one.need.low)
             yield Breach(
                 "sun-never-covers",
                 budget.bank.batteries[0],
                 case.trail(budget.bank.batteries[0]),
-                {**_battery(case, budget), "month": best.month},
+                {**_battery(case, budget), "month": month(best.month)},
                 Amount(best.sun.high, "Ah"),
                 Amount(best.need.low, "Ah"),
                 cited=_cited(best.sun),
@@ -153,6 +159,7 @@ def wear(case: Case) -> Iterator[Breach]:
                 case.trail(subject),
                 {
                     **_battery(case, budget),
+                    "years": plain(quantity(by_use, "a", YEARS_DIGITS, "down")),
                     "cycles": Amount(cycles),
                     "depth": Amount(depth),
                     "capacity": Amount(capacity, "Ah"),

@@ -2,11 +2,12 @@
 
 from collections.abc import Callable, Iterable, Mapping
 
-from vandoc.checks.amount import DIGITS, Amount, digits_to_tell_apart
+from vandoc.checks.amount import Amount, digits_to_tell_apart
 from vandoc.checks.case import PHRASES
 from vandoc.checks.finding import Finding
 from vandoc.checks.rule import Breach, Cited, Phrase, Word, rules
 from vandoc.errors import Location
+from vandoc.figures import DIGITS
 from vandoc.model.references import Path as Trail
 
 NO_SOURCE = ("common practice", "own choice")  # nothing that could be remembered wrongly

@@ -3,7 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from vandoc import figures
 from vandoc.commissioning.measurement import Measurement
+from vandoc.figures import plain
 from vandoc.messages import Messages
 from vandoc.model.records import subject_of
 from vandoc.model.system import System
@@ -40,32 +42,28 @@ class Named:
 
 
 def shown(quantity: str, value: float) -> str:
-    """Return a value as a meter shows it: three digits, small voltages and resistances in thousandths.
+    """Return a value with its unit as findings show it; a voltage at a battery or a device has two decimals.
 
     Examples
     --------
     >>> shown("voltage", 0.0461), shown("resistance", 10000.0), shown("torque", 9.0), shown("voltage", 13.25)
     ('46.1 mV', '10 kΩ', '9 N·m', '13.25 V')
     """
-    unit = {"ohm": "Ω", "N*m": "N·m"}.get(KINDS[quantity].unit, KINDS[quantity].unit)
-    if quantity in ("voltage", "resistance", "current") and 0 < abs(value) < 1:
-        value, unit = value * 1000, f"m{unit}"
-    elif quantity == "resistance" and value >= 1000:
-        value, unit = value / 1000, f"k{unit}"
-    if quantity == "voltage" and unit == "V":
-        number = f"{value:.2f}"
-    else:
-        number = f"{value:.3g}" if value < 1000 else f"{value:.0f}"
-    return f"{number} {unit}"
+    unit = _unit(quantity)
+    return plain(figures.quantity(value, unit, places=2 if unit == "V" else None))
+
+
+def _unit(quantity: str) -> str:
+    unit = KINDS[quantity].unit
+    return {"ohm": "Ω", "N*m": "N·m"}.get(unit, unit)
 
 
 def band(measurement: Measurement) -> str:
     """Return what still passes, in words."""
     low, high = measurement.low, measurement.high
     if low is not None and high is not None:
-        return say(
-            "band.between", low=shown(measurement.quantity, low), high=shown(measurement.quantity, high)
-        )
+        unit = _unit(measurement.quantity)
+        return plain(figures.span(low, high, unit, places=2 if unit == "V" else None))
     if low is not None:
         return say("band.least", low=shown(measurement.quantity, low))
     return say("band.most", high=shown(measurement.quantity, high)) if high is not None else ""

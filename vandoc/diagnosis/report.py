@@ -5,6 +5,7 @@ from statistics import fmean
 
 from vandoc.diagnosis.problem import READERS
 from vandoc.diagnosis.proof import Proof, Walk
+from vandoc.figures import fixed
 from vandoc.messages import Messages
 
 say = Messages("vandoc.diagnosis", "proof").say
@@ -52,10 +53,10 @@ def _measures(walks: Sequence[Walk]) -> dict[str, object]:
     if not walks:
         return {"steps": 0, "minutes": 0, "longest": 0, "left": 0}
     return {
-        "steps": f"{fmean(len(walk.steps) for walk in walks):.1f}",
-        "minutes": f"{fmean(walk.effort for walk in walks):.0f}",
+        "steps": fixed(fmean(len(walk.steps) for walk in walks), 1),
+        "minutes": fixed(fmean(walk.effort for walk in walks), 0),
         "longest": max(len(walk.steps) for walk in walks),
-        "left": f"{fmean(len(walk.left) for walk in walks):.1f}",
+        "left": fixed(fmean(len(walk.left) for walk in walks), 1),
     }
 
 

@@ -1,7 +1,7 @@
 """The pieces of one van as parts of the single-line diagram: symbol, and the facts beside it."""
 
-from vandoc.diagram.schematic import number
 from vandoc.diagram.words import WORDS, say
+from vandoc.figures import plain, stated
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.wiring import Load
@@ -12,17 +12,17 @@ PROPOSED = "*"  # after a size or rating that the van file leaves open
 
 def amps(value: float | None) -> str:
     """Return a current with its unit, or nothing."""
-    return "" if value is None else f"{number(value)} A"
+    return "" if value is None else plain(stated(value, "A"))
 
 
 def watts(value: float | None) -> str:
     """Return a power with its unit, or nothing."""
-    return "" if value is None else f"{number(value)} W"
+    return "" if value is None else plain(stated(value, "W"))
 
 
 def volts(value: float | None) -> str:
     """Return a voltage with its unit, or nothing."""
-    return "" if value is None else f"{number(value)} V"
+    return "" if value is None else plain(stated(value, "V"))
 
 
 def fuse_rating(fuse_id: str, sizing: Sizing) -> str:
@@ -60,7 +60,7 @@ def facts_of(ident: str, piece: eq.AnyPiece, system: System, sizing: Sizing) -> 
     nominal = system.van.nominal_v
     match piece:
         case eq.Battery():
-            capacity = f"{number(piece.capacity_ah)} Ah{_mark(piece)}"
+            capacity = f"{plain(stated(piece.capacity_ah, 'Ah'))}{_mark(piece)}"
             return [piece.chemistry, f"{volts(piece.nominal_v or nominal)}, {capacity}"]
         case eq.Alternator():
             return [amps(piece.rating_a)]

@@ -5,20 +5,12 @@ from typing import Literal
 
 from vandoc.diagram.svg import clean
 from vandoc.diagram.words import say
+from vandoc.figures import plain, stated
 
 Sign = Literal["+", "-", "signal"]
 
 SIZE_THEN_LENGTH = " · "
 _SIGN_WORDS: dict[Sign, str] = {"+": "plus", "-": "minus", "signal": "signal"}
-
-
-def number(value: float) -> str:
-    """Return a figure as it is written on a drawing.
-
-    >>> number(7.5), number(2000.0), number(0.1500001)
-    ('7.5', '2000', '0.15')
-    """
-    return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
 @dataclass(frozen=True)
@@ -82,7 +74,7 @@ class Wire:
         lengths: dict[str, float] = {}
         for run in self.runs:
             lengths[run.size] = lengths.get(run.size, 0.0) + run.length_m
-        return [f"{size}{SIZE_THEN_LENGTH}{number(length)} m" for size, length in lengths.items()]
+        return [f"{size}{SIZE_THEN_LENGTH}{plain(stated(length, 'm'))}" for size, length in lengths.items()]
 
     @property
     def size(self) -> str:

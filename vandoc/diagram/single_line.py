@@ -25,11 +25,11 @@ from vandoc.diagram.schematic import (
     Way,
     Wire,
     acyclic,
-    number,
     schematic_text,
     with_bars,
 )
 from vandoc.diagram.words import say
+from vandoc.figures import plain, stated
 from vandoc.model import equipment as eq
 from vandoc.model.references import CHASSIS
 from vandoc.model.system import System
@@ -131,7 +131,7 @@ class _Reader:
         """Return a board's fuses, one row each, with what they feed and the way back."""
         piece = self.system.equipment[board]
         assert isinstance(piece, eq.FuseBoard)
-        rating = f"{number(piece.rating_a)} A" if piece.rating_a else ""
+        rating = plain(stated(piece.rating_a, "A")) if piece.rating_a else ""
         facts = tuple(filter(None, (rating, self.zones[piece.place])))
         parts = {board: replace(self._part(board), symbol="busbar", zone=None, facts=facts)}
         wires: list[Wire] = []
@@ -211,7 +211,7 @@ class _Reader:
 
     def _run(self, conductor: Conductor) -> Run:
         sized = self.sizing.conductors[conductor.id]
-        size = conductor.size or f"{number(sized.area_mm2)} mm²"
+        size = conductor.size or plain(stated(sized.area_mm2, "mm²"))
         return Run(size + (PROPOSED if sized.proposed else ""), sized.area_mm2, conductor.length_m)
 
     def _cable(self, conductor: Conductor) -> None:

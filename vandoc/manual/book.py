@@ -13,9 +13,10 @@ from vandoc.checks.case import Case
 from vandoc.checks.finding import Finding
 from vandoc.diagram.plan import Spot, plan_text, plan_view
 from vandoc.energy import Energy
+from vandoc.figures import day
 from vandoc.loader import VanFile
 from vandoc.manual.supply import Supply
-from vandoc.manual.text import Trusted, clean, day, escape_title, say
+from vandoc.manual.text import Trusted, clean, escape_title, say
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.van import Place

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 from vandoc.calc.fuse import colour, swatch
 from vandoc.diagram.board import Cell, board_text, fuse_board
+from vandoc.figures import stated
 from vandoc.manual.book import Book
-from vandoc.manual.text import WORDS, Trusted, quantity, say
+from vandoc.manual.text import WORDS, Trusted, say
 from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink
 
@@ -32,7 +33,7 @@ def body_of(book: Book, fuse: FuseLink) -> Body:
     name = colour(fuse.family, sized.rating_a)
     return Body(
         sized.rating_a,
-        quantity(sized.rating_a, "A"),
+        stated(sized.rating_a, "A"),
         name,
         swatch(name) if name else None,
         words["looks"],

@@ -1,4 +1,4 @@
-"""The one place where text from a van file becomes harmless, and numbers become words.
+"""The one place where text from a van file becomes harmless.
 
 Pages are Markdown that carries HTML, so a value must be inert in both. Templates run in an environment that
 escapes every value but `Trusted` text, which only the manual's own macros and helpers make.
@@ -7,7 +7,6 @@ escapes every value but `Trusted` text, which only the manual's own macros and h
 import re
 import unicodedata
 from collections.abc import Callable, Iterable
-from datetime import date
 from functools import cache, lru_cache
 from html import escape
 from importlib.resources import files
@@ -16,6 +15,7 @@ from typing import cast
 
 from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
 
+from vandoc.figures import day, number
 from vandoc.messages import LANGUAGE, Messages
 
 HERE = Path(str(files("vandoc.manual")))
@@ -88,52 +88,6 @@ def joined(*parts: object) -> Trusted:
     return Trusted("".join(part if isinstance(part, Trusted) else _inert(clean(str(part))) for part in parts))
 
 
-def number(value: float, decimals: int | None = None) -> str:
-    """Return a number to three significant digits, whole digits kept, or to fixed decimals.
-
-    Examples
-    --------
-    >>> number(12.345), number(1234.5), number(0.00512), number(-10.0), number(12.4, 2)
-    ('12.3', '1234', '0.00512', '−10', '12.40')
-    """
-    if decimals is None:
-        digits = max(0, 2 - _magnitude(value))
-        shown = f"{value:.{digits}f}"
-        shown = shown.rstrip("0").rstrip(".") if "." in shown else shown
-    else:
-        shown = f"{value:.{decimals}f}"
-    if not shown.strip("-0."):
-        shown = shown.removeprefix("-")
-    return shown.replace("-", "−")
-
-
-def _magnitude(value: float) -> int:
-    """The power of ten of the first digit."""
-    return int(f"{value:e}".partition("e")[2]) if value else 0
-
-
-def quantity(value: float, unit: str, decimals: int | None = None) -> str:
-    """Return a number with its unit, kept on one line by a no-break space.
-
-    Examples
-    --------
-    >>> quantity(7.5, "A")
-    '7.5\\xa0A'
-    """
-    return f"{number(value, decimals)}\u00a0{unit}"
-
-
-def day(value: date) -> str:
-    """Return a date as people write it.
-
-    Examples
-    --------
-    >>> day(date(2026, 5, 12))
-    '12 May 2026'
-    """
-    return say("date", day=value.day, month=WORDS["months"][value.month - 1], year=value.year)
-
-
 def sourced(source: str, from_memory: bool) -> str:
     """Return a source, saying where the figure was recalled and not read."""
     return say("from_memory", source=source) if from_memory else source
@@ -193,7 +147,6 @@ def environment() -> Environment:
         bytecode_cache=_compiled_templates(),
     )
     env.filters = {
-        "unit": quantity,
         "number": number,
         "day": day,
         "capital": upper_first,

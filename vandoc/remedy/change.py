@@ -7,8 +7,8 @@ from typing import Any, Literal, Optional, get_args
 
 from pydantic import BaseModel
 
-from vandoc.checks.amount import Amount
 from vandoc.checks.finding import Nearest
+from vandoc.figures import plain, stated
 from vandoc.messages import Messages
 from vandoc.model.equipment import BoardFuse
 from vandoc.model.references import Path as Trail
@@ -95,7 +95,7 @@ def shown(value: object, unit: str = "") -> str:
     if isinstance(value, bool):
         return WORDS.say("yes" if value else "no")
     if isinstance(value, int | float):
-        return Amount(float(value), unit).text()
+        return plain(stated(float(value), unit))
     return "" if value is None else str(value)
 
 

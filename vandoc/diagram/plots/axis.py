@@ -1,4 +1,4 @@
-"""What all plots share: a scale with round marks, labels kept apart, numbers as they are shown."""
+"""What all plots share: a scale with round marks, labels kept apart."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,6 +6,7 @@ from math import floor, log10
 from xml.etree.ElementTree import Element
 
 from vandoc.diagram.svg import HAIRLINE, INK, PAPER, path, text_block, wrap
+from vandoc.figures import plain, stated
 
 WIDTH = 320.0
 HEIGHT = 190.0  # of the plot below its title
@@ -40,15 +41,6 @@ def marks(most: float, count: int) -> list[float]:
     step = next(size * n for n in (1, 2, 5, 10) if size * n >= rough * (1 - 1e-9))
     last = -floor(-most / step * (1 - 1e-9))
     return [round(step * n, 9) for n in range(last + 1)]
-
-
-def shown(value: float) -> str:
-    """Return a number as plots show it: whole from ten on, else with one decimal.
-
-    >>> shown(83.4), shown(5.26), shown(3.0)
-    ('83', '5.3', '3')
-    """
-    return f"{value:.0f}" if value >= 9.95 else f"{value:.1f}".removesuffix(".0")
 
 
 def apart(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
@@ -98,5 +90,5 @@ def ruler(scale: Scale, values: Sequence[float], left: float, right: float, unit
     for value in values:
         y = scale.at(value)
         drawn.append(path("M", left, y, "H", right, stroke=INK if value == 0 else HAIRLINE, stroke_width=1))
-        drawn.append(label(left - 6, y, f"{value:g}{unit}", "end"))
+        drawn.append(label(left - 6, y, plain(stated(value, unit)), "end"))
     return drawn

@@ -5,9 +5,10 @@ from math import inf, isfinite
 from typing import Literal
 from xml.etree.ElementTree import Element
 
-from vandoc.diagram.plots.axis import HEIGHT, SMALL, WIDTH, Scale, heading, label, marks, ruler, shown
+from vandoc.diagram.plots.axis import HEIGHT, SMALL, WIDTH, Scale, heading, label, marks, ruler
 from vandoc.diagram.svg import ACCENT, INK, clean, document, path, text_width
 from vandoc.diagram.words import say
+from vandoc.figures import Sure, duration, plain, stated
 
 FULL = 0.99
 Course = Sequence[tuple[float, float]]
@@ -43,16 +44,16 @@ def charge_plot(
     top, left, right = top + SMALL * 1.6, 50.0, WIDTH - 14
     up = Scale(100, top + HEIGHT, top)
     per = 24.0 if unit == "days" else 1.0
-    longest = max(_full_at(quick, per), _full_at(slow, per))
+    longest = max(_full_at(quick), _full_at(slow)) / per
     span = longest if isfinite(longest) else max(quick[-1][0], slow[-1][0]) / per
-    if not isfinite(longest) and isfinite(_full_at(quick, per)):
-        span = min(span, 2 * _full_at(quick, per))
+    if not isfinite(longest) and isfinite(_full_at(quick)):
+        span = min(span, 2 * _full_at(quick) / per)
     across = marks(span, 6)
     along = Scale(across[-1], left, right)
     drawn = [head, label(4, top - SMALL * 1.1, say("plot.charge_axis_full"))]
     drawn += ruler(up, [0, 25, 50, 75, 100], left, right, " %")
     for value in across:
-        drawn.append(label(along.at(value), top + HEIGHT + 13, f"{value:g}", "middle"))
+        drawn.append(label(along.at(value), top + HEIGHT + 13, stated(value), "middle"))
     drawn.append(label(right, top + HEIGHT + 31, say(f"plot.charge_axis_{unit}"), "end"))
     for points, key, dash in ((slow, "plot.charge_at_worst", "7 4"), (quick, "plot.charge_at_best", "")):
         shown_points = [(x / per, y) for x, y in points if x / per <= across[-1] + 1e-9]
@@ -70,44 +71,45 @@ def charge_title(name: str, quick: Course, slow: Course, unit: Unit = "hours") -
     """Return the message of :func:`charge_plot`."""
     if not quick or not slow:
         raise ValueError("a course of a charge needs its points")
-    per = 24.0 if unit == "days" else 1.0
-    best, worst = _full_at(quick, per), _full_at(slow, per)
-    said = {"name": clean(name), "unit": say(f"plot.charge_{unit}"), "quick": shown(best)}
+    best, worst = _full_at(quick), _full_at(slow)
     if not isfinite(best):
-        return say("plot.charge_never", **said, shown=shown(quick[-1][0] / per))
+        return say("plot.charge_never", name=clean(name), time=_time(unit, quick[-1][0], sure="down"))
     if not isfinite(worst):
-        return say("plot.charge_quick", **said)
-    if shown(worst) == shown(best):
-        return say("plot.charge_one", **said)
-    return say("plot.charge_both", **said, slow=shown(worst))
+        return say("plot.charge_quick", name=clean(name), time=_time(unit, best))
+    return say("plot.charge_full", name=clean(name), time=_time(unit, best, worst))
 
 
 def charge_text(name: str, quick: Course, slow: Course, unit: Unit = "hours") -> list[str]:
     """Return the same in words: the message, then when each quarter is reached."""
     lines = [charge_title(name, quick, slow, unit)]
-    per = 24.0 if unit == "days" else 1.0
     for percent in (25, 50, 75, 90, 99):
-        best, worst = _reached(quick, percent / 100, per), _reached(slow, percent / 100, per)
+        best, worst = _reached(quick, percent / 100), _reached(slow, percent / 100)
         if not isfinite(best) or quick[0][1] >= percent / 100 - 1e-9:
             continue
-        key = "plot.charge_point" if isfinite(worst) else "plot.charge_point_best"
-        word = say(f"plot.charge_{unit}")
-        lines.append(say(key, quick=shown(best), slow=shown(worst), percent=percent, unit=word))
+        if isfinite(worst):
+            line = say("plot.charge_point", quick=_time(unit, best), slow=_time(unit, worst), percent=percent)
+        else:
+            line = say("plot.charge_point_best", quick=_time(unit, best), percent=percent)
+        lines.append(line)
     return lines
 
 
-def _full_at(points: Course, per: float) -> float:
-    return _reached(points, FULL, per)
+def _time(unit: Unit, low_h: float, high_h: float | None = None, sure: Sure = "up") -> str:
+    return plain(duration(low_h, high_h, sure, in_days=unit == "days"))
 
 
-def _reached(points: Course, part: float, per: float) -> float:
-    """When a course reaches a part, on a straight line between its points; infinite where it does not."""
+def _full_at(points: Course) -> float:
+    return _reached(points, FULL)
+
+
+def _reached(points: Course, part: float) -> float:
+    """The hours until a course reaches a part, straight between its points; infinite where it does not."""
     before = points[0]
     for point in points:
         if point[1] >= part:
             rise = point[1] - before[1]
             share = (part - before[1]) / rise if rise > 0 else 1.0
-            return (before[0] + (point[0] - before[0]) * max(0.0, share)) / per
+            return before[0] + (point[0] - before[0]) * max(0.0, share)
         before = point
     return inf
 

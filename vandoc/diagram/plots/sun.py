@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
-from vandoc.diagram.plots.axis import HEIGHT, SMALL, WIDTH, Scale, apart, heading, label, marks, ruler, shown
+from vandoc.diagram.plots.axis import HEIGHT, SMALL, WIDTH, Scale, apart, heading, label, marks, ruler
 from vandoc.diagram.svg import ACCENT, INK, TINT, document, element, path
 from vandoc.diagram.words import WORDS, say
+from vandoc.figures import month, plain, quantity, span
 
 LEFT, RIGHT = 38.0, 232.0  # of the bars; names stand to the right
 GAP = 17.0
@@ -100,13 +101,14 @@ def sun_text(months: Sequence[MonthBar]) -> list[str]:
     lines = [sun_title(months)]
     for bar in months:
         key = "plot.sun_month" if bar.used else "plot.sun_unused"
-        month = WORDS["plot.months"][bar.month - 1]
-        lines.append(say(key, month=month, low=shown(bar.low), high=shown(bar.high), need=shown(bar.need)))
+        charge = span(bar.low, bar.high, "Ah", sure="down", places=0)
+        need = quantity(bar.need, "Ah", sure="up", places=0)
+        lines.append(say(key, month=month(bar.month), charge=plain(charge), need=plain(need)))
     return lines
 
 
 def _named(bars: Sequence[MonthBar]) -> str:
-    names = [WORDS["plot.months"][bar.month - 1] for bar in bars]
+    names = [month(bar.month) for bar in bars]
     return say("plot.and").join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 

@@ -9,7 +9,8 @@ from xml.etree.ElementTree import Element
 from vandoc.calc.trend import Trend
 from vandoc.diagram.plots.axis import SMALL, WIDTH, Scale, apart, heading, label
 from vandoc.diagram.svg import ACCENT, INK, clean, document, element, path
-from vandoc.diagram.words import WORDS, say
+from vandoc.diagram.words import say
+from vandoc.figures import day, year_month
 
 TALL = 130.0  # of the plot below its title [px]
 BEYOND = 0.5  # how far the line is followed, in parts of the time that the readings span
@@ -90,7 +91,7 @@ def trend_plot(ident: str, course: Course, show: Callable[[float], str]) -> str:
     if course.line is not None:
         line = course.line
         for start, stop, dash in ((0.0, float(span), "none"), (float(span), end, "7 4")):
-            (x, y), (far, end_y) = ((along.at(day), height(line.at(day))) for day in (start, stop))
+            (x, y), (far, end_y) = ((along.at(at), height(line.at(at))) for at in (start, stop))
             drawn.append(
                 path("M", x, y, "L", far, end_y, stroke=ACCENT, stroke_width=2.2, stroke_dasharray=dash)
             )
@@ -105,8 +106,8 @@ def _readings(
 ) -> list[Element]:
     first = course.readings[0][0]
     drawn = []
-    for number, (day, value) in enumerate(course.readings):
-        x, y = along.at((day - first).days), height(value)
+    for number, (read, value) in enumerate(course.readings):
+        x, y = along.at((read - first).days), height(value)
         drawn.append(element("circle", cx=x, cy=y, r=4.5, fill=INK))
         if number in (0, len(course.readings) - 1):
             drawn.append(label(x, y + (17 if _falls(course) else -15), show(value), "middle"))
@@ -123,12 +124,8 @@ def _days(course: Course, along: Scale, y: float) -> list[Element]:
     first, reached = course.readings[0][0], course.reaches
     days = [first, course.readings[-1][0]] if len(course.readings) > 1 else [first]
     days += [reached] if reached is not None else []
-    places = apart([along.at((day - first).days) for day in days], 74, 30, WIDTH - 30)
-    return [label(x, y, _month(day), "middle") for x, day in zip(places, days, strict=True)]
-
-
-def _month(day: date) -> str:
-    return say("plot.trend_month", month=WORDS["plot.months"][day.month - 1], year=day.year)
+    places = apart([along.at((one - first).days) for one in days], 74, 30, WIDTH - 30)
+    return [label(x, y, year_month(one), "middle") for x, one in zip(places, days, strict=True)]
 
 
 def trend_title(course: Course, show: Callable[[float], str]) -> str:
@@ -138,7 +135,7 @@ def trend_title(course: Course, show: Callable[[float], str]) -> str:
     name, reached = clean(course.name), course.reaches
     last = show(course.readings[-1][1])
     if reached is not None and course.limit is not None:
-        return say("plot.trend_reaches", name=name, limit=show(course.limit), when=_month(reached))
+        return say("plot.trend_reaches", name=name, limit=show(course.limit), when=year_month(reached))
     if course.line is None:
         return say("plot.trend_single", name=name, value=last)
     return say("plot.trend_keeps", name=name, value=last)
@@ -147,9 +144,7 @@ def trend_title(course: Course, show: Callable[[float], str]) -> str:
 def trend_text(course: Course, show: Callable[[float], str]) -> list[str]:
     """Return the same in words: the message, each reading, the limit."""
     lines = [trend_title(course, show)]
-    lines += [
-        say("plot.trend_point", when=day.isoformat(), value=show(value)) for day, value in course.readings
-    ]
+    lines += [say("plot.trend_point", when=day(read), value=show(value)) for read, value in course.readings]
     if course.limit is not None:
         lines.append(say("plot.trend_limit", limit=show(course.limit)))
     return lines

@@ -7,6 +7,7 @@ from xml.etree.ElementTree import Element
 from vandoc.diagram.plots.axis import SMALL, WIDTH, Scale, heading, label
 from vandoc.diagram.svg import ACCENT, HAIRLINE, INK, clean, document, element, path, wrap
 from vandoc.diagram.words import say
+from vandoc.figures import plain, quantity
 
 VALUES = 62.0  # width of the column of voltages on the right [px]
 
@@ -54,15 +55,25 @@ def voltage_plot(
         path("M", limit, first, "V", y - 4, stroke=INK, stroke_width=1.6, stroke_dasharray="4 3"),
     ]
     anchor = "end" if limit > WIDTH / 2 else "start"
-    drawn.append(label(limit, y + 7, say("plot.voltage_limit", limit=f"{limit_v:.2f}"), anchor))
+    drawn.append(label(limit, y + 7, say("plot.voltage_limit", limit=drop(limit_v)), anchor))
     words = "; ".join(voltage_text(name, start_v, supply, back, limit_v))
     return document(ident, title, words, WIDTH, y + 18, *drawn)
+
+
+def drop(volts: float) -> str:
+    """Return a voltage that is lost, with its unit."""
+    return plain(quantity(volts, "V"))
+
+
+def level(volts: float) -> str:
+    """Return the voltage at a battery or a device, with its unit."""
+    return plain(quantity(volts, "V", places=2))
 
 
 def voltage_title(name: str, start_v: float, supply: Sequence[Step], back: Sequence[Step]) -> str:
     """Return the message of :func:`voltage_plot`."""
     lost = sum(step.lost_v for step in (*supply, *back))
-    return say("plot.voltage_title", lost=f"{lost:.2f}", start=f"{start_v:.1f}", name=clean(name))
+    return say("plot.voltage_title", lost=drop(lost), start=level(start_v), name=clean(name))
 
 
 def voltage_text(
@@ -75,8 +86,8 @@ def voltage_text(
         for step in steps:
             left -= step.lost_v
             text = f"{clean(step.label)} ({say(way)})"
-            lines.append(say("plot.voltage_step", label=text, lost=f"{step.lost_v:.3f}", left=f"{left:.2f}"))
-    return [*lines, say("plot.voltage_limit", limit=f"{limit_v:.2f}")]
+            lines.append(say("plot.voltage_step", label=text, lost=drop(step.lost_v), left=level(left)))
+    return [*lines, say("plot.voltage_limit", limit=drop(limit_v))]
 
 
 def _merged(steps: Sequence[Step], lost_v: float) -> list[Step]:
@@ -90,7 +101,7 @@ def _voltage_row(
     drawn: list[Element], y: float, text: str, left_v: float, done_v: float, lost_v: float, along: Scale
 ) -> float:
     """Draw a row, its words above its bar; return where the next begins."""
-    drawn.append(label(WIDTH - 4, y + 8, f"{left_v:.2f} V", "end", font_weight="bold"))
+    drawn.append(label(WIDTH - 4, y + 8, level(left_v), "end", font_weight="bold"))
     for line in wrap(text, SMALL, WIDTH - VALUES - 20, 2):
         drawn.append(label(13, y + 8, line))
         y += SMALL + 3

@@ -5,11 +5,13 @@ from dataclasses import dataclass
 
 from vandoc.diagram.svg import identifier
 from vandoc.energy import SEASONS, BankBudget, Charging, MonthBudget, SeasonBudget
+from vandoc.figures import month as month_name
+from vandoc.figures import number, span, stated
 from vandoc.manual.book import Book
 from vandoc.manual.electrician.working import ENERGY, Working, assumptions, spread, working
 from vandoc.manual.page import Page
 from vandoc.manual.plots import Plot, charge_over_time, sun_against_need
-from vandoc.manual.text import WORDS, number, say, sourced
+from vandoc.manual.text import say, sourced
 
 
 @dataclass(frozen=True)
@@ -130,10 +132,9 @@ def _uses(book: Book, budget: BankBudget) -> Iterator[UseRow]:
             row = rows.setdefault(use.owner, {"amps": ""})
             current = next((term for term in use.charge.terms if term.symbol == "I"), None)
             if current:
-                low, high = number(current.low), number(current.high)
-                row["amps"] = low if low == high else say("range", low=low, high=high)
-            row[f"{season}_h"] = number(use.hours)
-            row[f"{season}_ah"] = spread(use.charge).removesuffix("\u00a0Ah")
+                row["amps"] = span(current.low, current.high, "")
+            row[f"{season}_h"] = stated(use.hours)
+            row[f"{season}_ah"] = span(use.charge.low, use.charge.high, "")
     for owner, row in rows.items():
         yield UseRow(
             book.name(owner),
@@ -152,10 +153,10 @@ def _self_discharge(budget: BankBudget) -> str:
 
 def _month(month: MonthBudget) -> MonthRow:
     return MonthRow(
-        WORDS["months"][month.month - 1],
+        month_name(month.month),
         month.used,
-        spread(month.sun).removesuffix("\u00a0Ah"),
-        spread(month.need).removesuffix("\u00a0Ah"),
+        span(month.sun.low, month.sun.high, ""),
+        span(month.need.low, month.need.high, ""),
         ENERGY.say(f"covered.{month.covered}"),
     )
 
@@ -167,13 +168,13 @@ def _suns(book: Book, budget: BankBudget) -> Iterator[SunSum]:
         figures = [(month, month.chargers[place][1]) for month in budget.months]
         used = [(month, figure) for month, figure in figures if month.used] or figures
         month, example = min(used, key=lambda entry: entry[1].low)
-        shown = WORDS["months"][month.month - 1]
+        shown = month_name(month.month)
         rows = []
         for each, figure in figures:
             terms = {term.symbol: term for term in figure.terms}
             rows.append(
                 SunRow(
-                    WORDS["months"][each.month - 1],
+                    month_name(each.month),
                     (number(terms["H"].low), number(terms["H"].high)),
                     (number(terms["k"].low), number(terms["k"].high)),
                     (number(figure.low), number(figure.high)),
@@ -198,7 +199,7 @@ def _month_or(book: Book) -> Callable[[str], str]:
     def name(symbol: str) -> str:
         word, _, number = symbol.partition(" ")
         if word == "month" and number.isdigit():
-            return str(WORDS["months"][int(number) - 1])
+            return month_name(int(number))
         return book.name(symbol)
 
     return name
@@ -210,7 +211,7 @@ def _way(book: Book, way: Charging, suffix: str) -> Way:
     figures = {"current": way.current, "to_full": way.to_full, "per_day": way.per_day}
     return Way(
         name,
-        spread(way.to_full),
+        spread(way.to_full, "up"),
         spread(way.per_day) if way.per_day else "",
         plot,
         tuple(working(kind, figure) for kind, figure in figures.items() if figure),

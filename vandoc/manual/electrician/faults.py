@@ -7,16 +7,17 @@ from math import isinf
 from vandoc.calc.fuse import FAMILIES
 from vandoc.calc.fuse_time import OpeningTime, sure_multiple
 from vandoc.calc.protection import adiabatic_k_for
+from vandoc.figures import number, quantity, span, stated
 from vandoc.manual.book import Book
 from vandoc.manual.electrician.states import in_order
 from vandoc.manual.page import Page
-from vandoc.manual.text import number, quantity, say, sourced
+from vandoc.manual.text import say, sourced
 from vandoc.network.faults import BRIEF_S, CableInFault, EndFault, FuseInFault
 
 
 @dataclass(frozen=True)
 class FuseRow:
-    """A fuse and the short circuit where it sits; numbers as text. [A]"""
+    """A fuse and the short circuit where it sits; numbers as text, the rating in A."""
 
     name: str
     family: str
@@ -26,7 +27,7 @@ class FuseRow:
 
 @dataclass(frozen=True)
 class EndRow:
-    """A short circuit at the end of a circuit; numbers as text, units in the table's head."""
+    """A short circuit at the end of a circuit; figures as text."""
 
     name: str
     currents: str
@@ -61,8 +62,8 @@ def pages(book: Book) -> Iterator[Page]:
             FuseRow(
                 book.fuse_name(links[ident]),
                 FAMILIES[links[ident].family].title,
-                number(book.sizing.fuses[ident].rating_a),
-                number(found.at_fuse_a[ident]),
+                stated(book.sizing.fuses[ident].rating_a),
+                quantity(found.at_fuse_a[ident], "A"),
             )
             for ident in in_order(book)
         ],
@@ -77,33 +78,27 @@ def pages(book: Book) -> Iterator[Page]:
 
 def _end(book: Book, end: EndFault) -> EndRow:
     last = end.fuses[-1] if end.fuses else None
-    rating = quantity(last.rating_a, "A") if last else ""
+    rating = stated(last.rating_a, "A") if last else ""
     times = [time for time in (last.at_largest, last.at_smallest) if time] if last else []
     weakest = min(end.cables, key=lambda cable: cable.stands_largest_s, default=None)
     return EndRow(
         book.name(end.owner),
-        _spread(end.smallest_a, end.largest_a),
+        span(end.smallest_a, end.largest_a, "A"),
         say("fault.fuse", fuse=book.fuse_name(last.link), rating=rating) if last else "",
         _opens(times) if times else say("no_figure") if last else "",
         "; ".join(dict.fromkeys(sourced(time.source, time.from_memory) for time in times)),
         weakest.conductor.id if weakest else "",
-        _spread(weakest.stands_largest_s, weakest.stands_smallest_s) if weakest else "",
+        span(weakest.stands_largest_s, weakest.stands_smallest_s, "s") if weakest else "",
         say(f"fault.verdict.{end.verdict.replace(' ', '_')}"),
         tuple(_sums(book, end, last, weakest)),
     )
 
 
-def _spread(low: float, high: float) -> str:
-    ends = [number(value) if not isinf(value) else "∞" for value in (low, high)]
-    return ends[0] if ends[0] == ends[1] else say("range", low=ends[0], high=ends[1])
-
-
 def _opens(times: list[OpeningTime]) -> str:
-    longest = max(time.longest_s for time in times)
-    shortest = number(min(time.shortest_s for time in times))
+    longest, shortest = max(time.longest_s for time in times), min(time.shortest_s for time in times)
     if isinf(longest):
-        return say("fault.never", low=shortest)
-    return say("range", low=shortest, high=number(longest))
+        return say("fault.never", low=quantity(shortest, "s"))
+    return span(shortest, longest, "s")
 
 
 def _sums(book: Book, end: EndFault, last: FuseInFault | None, weakest: CableInFault | None) -> Iterator[str]:
@@ -127,13 +122,13 @@ def _sums(book: Book, end: EndFault, last: FuseInFault | None, weakest: CableInF
         "fault.stands",
         cable=book.edge_name(conductor.id),
         k=number(adiabatic_k_for(conductor.insulation_c)),
-        insulation=number(conductor.insulation_c),
-        area=quantity(book.sizing.conductors[conductor.id].area_mm2, "mm²"),
+        insulation=stated(conductor.insulation_c),
+        area=stated(book.sizing.conductors[conductor.id].area_mm2, "mm²"),
         amps=quantity(weakest.largest_a, "A"),
         seconds=quantity(weakest.stands_largest_s, "s"),
     )
     if weakest.stands_largest_s > BRIEF_S:
-        yield say("fault.longer", seconds=quantity(BRIEF_S, "s"))
+        yield say("fault.longer", seconds=stated(BRIEF_S, "s"))
 
 
 def _fuse_sums(book: Book, last: FuseInFault) -> Iterator[str]:
@@ -146,9 +141,9 @@ def _fuse_sums(book: Book, last: FuseInFault) -> Iterator[str]:
             "fault.multiple",
             fuse=name,
             amps=quantity(amps, "A"),
-            rating=quantity(last.rating_a, "A"),
+            rating=stated(last.rating_a, "A"),
             multiple=number(amps / last.rating_a),
             opens=_opens([time]),
         )
     if sure is not None:
-        yield say("fault.sure", multiple=number(sure), amps=quantity(sure * last.rating_a, "A"))
+        yield say("fault.sure", multiple=stated(sure), amps=quantity(sure * last.rating_a, "A"))

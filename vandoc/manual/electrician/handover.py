@@ -8,13 +8,13 @@ from vandoc.commissioning import say as told
 from vandoc.commissioning.trends import Trend, trends
 from vandoc.commissioning.words import shown
 from vandoc.diagram.plots import Course, trend_plot, trend_text
+from vandoc.figures import day
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page
 from vandoc.manual.text import Trusted, clean, say, upper_first
 from vandoc.model.records import subject_of
 
 DAYS_A_YEAR = 365.25
-NO_BREAK_HYPHEN = "\u2011"
 
 
 @dataclass(frozen=True)
@@ -96,7 +96,7 @@ def _row(book: Book, measurement: Measurement) -> Row:
         read = say(
             "handover.read",
             value=reading.written + at,
-            day=reading.date.isoformat().replace("-", NO_BREAK_HYPHEN),
+            day=day(reading.date),
         )
     return Row(
         anchor=measurement.id,

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from vandoc.archive import Revision
 from vandoc.checks.finding import Finding
 from vandoc.errors import SystemFileError
+from vandoc.figures import day, quantity, stated
 from vandoc.history import Changes, Label, Snapshot, compare, snapshot
 from vandoc.history.changes import Change, Moved
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page
-from vandoc.manual.text import day, quantity, say, upper_first
+from vandoc.manual.text import say, upper_first
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,8 @@ def _stated(change: Change) -> tuple[str, str, str, str]:
 def _moved(one: Moved, now: Snapshot) -> tuple[str, str, str]:
     name = one.name if one.kind == "cable" else _name(one.name, now)
     what = upper_first(say(f"changes.moved.{one.kind}", name=name))
-    return what, quantity(one.old, one.unit), quantity(one.new, one.unit)
+    show = stated if one.kind in ("cable", "fuse", "capacity") else quantity
+    return what, show(one.old, one.unit), show(one.new, one.unit)
 
 
 def _found(finding: Finding) -> tuple[str, str]:

@@ -6,12 +6,13 @@ from datetime import date
 
 from pydantic import BaseModel
 
+from vandoc.figures import day, stated
 from vandoc.manual.book import Book, Picture, Where
 from vandoc.manual.electrician.wiring import cable_anchor
 from vandoc.manual.owner.fuses import path_of
 from vandoc.manual.owner.lights import Light, lights_of
 from vandoc.manual.page import Page
-from vandoc.manual.text import WORDS, day, quantity, say, upper_first
+from vandoc.manual.text import WORDS, say, upper_first
 from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink, far_end
 
@@ -147,7 +148,7 @@ def _fuse_mark(book: Book, fuse: FuseLink) -> str:
 def fuse_rating(book: Book, fuse: FuseLink) -> str:
     """Return a fuse's rating, saying where it is proposed."""
     sized = book.sizing.fuses[fuse.id]
-    rating = quantity(sized.rating_a, "A")
+    rating = stated(sized.rating_a, "A")
     return say("proposed", value=rating) if sized.proposed else rating
 
 
@@ -167,7 +168,7 @@ def _at(book: Book, terminal: str, piece: eq.Piece) -> Iterator[Joined]:
             f"electrician/cables.md#{cable_anchor(conductor.id)}",
             sized.size,
             sized.proposed,
-            say("not_stated") if torque is None else quantity(torque, "N·m"),
+            say("not_stated") if torque is None else stated(torque, "N·m"),
         )
 
 
@@ -195,5 +196,5 @@ def _shown(name: str, value: object) -> str:
         return day(value)
     if isinstance(value, int | float):
         unit = next((unit for suffix, unit in UNITS.items() if name.endswith(f"_{suffix}")), None)
-        return quantity(value, unit) if unit else f"{value:g}"
+        return stated(value, unit or "")
     return str(value)

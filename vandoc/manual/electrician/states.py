@@ -7,9 +7,10 @@ from vandoc.calc.conductor import resistance_per_metre
 from vandoc.calc.devices import Battery, Device, Supply
 from vandoc.calc.operating_point import NoOperatingPoint
 from vandoc.checks.operating import lowest_v
+from vandoc.figures import fixed, number, quantity, stated
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page
-from vandoc.manual.text import number, quantity, say
+from vandoc.manual.text import say
 from vandoc.network.operating import SolvedState
 from vandoc.network.states import OperatingState
 from vandoc.sizing.results import SizedConductor
@@ -161,8 +162,8 @@ def _devices(book: Book, solved: SolvedState) -> Iterator[DeviceRow]:
         yield DeviceRow(
             _device_name(book, device.name),
             say(f"does.{does if abs(watts) > 1e-3 else 'rests'}"),
-            number(across, 2),
-            "" if least is None else number(least),
+            fixed(across, 2),
+            "" if least is None else stated(least),
             _amount(solved.device_amps.get(device.name, 0.0)),
             _amount(watts),
         )
@@ -176,10 +177,10 @@ def _wire(book: Book, solved: SolvedState, sized: SizedConductor) -> WireRow:
         say("wire_of", name=book.edge_name(ident), ident=ident),
         _amount(amps),
         number(capacity) if capacity else "",
-        number(100 * amps / capacity, 0) if capacity else "",
+        fixed(100 * amps / capacity, 0) if capacity else "",
         _amount(1000 * amps * solved.ohms[ident]),
         _amount(solved.loss_w(ident)),
-        number(solved.temperature_c(ident), 0),
+        fixed(solved.temperature_c(ident), 0),
     )
 
 
@@ -198,8 +199,8 @@ def _fuses(book: Book, solved: SolvedState) -> Iterator[WireRow]:
             ident,
             book.fuse_name(sized.link),
             _amount(amps),
-            number(sized.rating_a),
-            number(100 * amps / sized.rating_a, 0),
+            stated(sized.rating_a),
+            fixed(100 * amps / sized.rating_a, 0),
             _amount(1000 * amps * solved.ohms[ident]),
             _amount(solved.loss_w(ident)),
             "",
@@ -222,7 +223,7 @@ def _sums(book: Book, solved: SolvedState) -> Iterator[tuple[str, tuple[str, ...
             )
             for ident, volts in losses
         ]
-        ends = {"start": quantity(across + lost, "V", 2), "end": quantity(across, "V", 2)}
+        ends = {"start": quantity(across + lost, "V", places=2), "end": quantity(across, "V", places=2)}
         lines.append(say("state_sum.arrives", lost=quantity(lost, "V"), **ends))
         yield say("state_sum.way", name=book.name(owner), lost=quantity(lost, "V")), tuple(lines)
     yield from _warmest(book.sizing.conductors.values(), solved)
@@ -252,8 +253,8 @@ def _warmest(
     lines = (
         say(
             "state_sum.warmth",
-            ambient=number(sized.ambient_c),
-            rating=number(max(cable.insulation_c, sized.ambient_c)),
+            ambient=stated(sized.ambient_c),
+            rating=stated(max(cable.insulation_c, sized.ambient_c)),
             amps=quantity(amps, "A"),
             capacity=quantity(sized.capacity_a, "A"),
             celsius=quantity(celsius, "°C"),
@@ -261,7 +262,7 @@ def _warmest(
         say(
             "state_sum.ohms",
             cold=quantity(cold, "mΩ/m"),
-            ambient=number(sized.ambient_c),
+            ambient=stated(sized.ambient_c),
             celsius=number(celsius),
             warm=quantity(warm, "mΩ/m"),
         ),
@@ -272,4 +273,4 @@ def _warmest(
             watts=quantity(solved.loss_w(cable.id), "W"),
         ),
     )
-    yield say("state_sum.warmest", cable=cable.id, celsius=quantity(celsius, "°C", 0)), lines
+    yield say("state_sum.warmest", cable=cable.id, celsius=quantity(celsius, "°C", places=0)), lines

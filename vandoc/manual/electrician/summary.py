@@ -6,10 +6,11 @@ from dataclasses import dataclass
 
 from vandoc.checks.finding import SEVERITIES
 from vandoc.commissioning import named
+from vandoc.figures import day, stated
 from vandoc.manual.book import Book, Where
 from vandoc.manual.owner.fuses import path_of
 from vandoc.manual.page import Page
-from vandoc.manual.text import day, number, quantity, say, upper_first
+from vandoc.manual.text import say, upper_first
 from vandoc.model.van import MainsRecord, Reading
 
 
@@ -41,14 +42,14 @@ def _summary(book: Book) -> dict[str, object]:
         "counts": [(severity, counts[severity]) for severity in SEVERITIES],
         "van": van.name,
         "base": van.base,
-        "nominal": quantity(van.nominal_v, "V"),
+        "nominal": stated(van.nominal_v, "V"),
         "built": van.built,
         "revision": book.revision,
         "basis": van.basis,
         "invented": van.invented,
         "cables": _proposed(book),
         "fuses": [
-            (book.fuse_name(f.link), path_of(f.link), quantity(f.rating_a, "A"))
+            (book.fuse_name(f.link), path_of(f.link), stated(f.rating_a, "A"))
             for f in book.sizing.fuses.values()
             if f.proposed
         ],
@@ -75,14 +76,14 @@ def _places(book: Book) -> dict[str, object]:
             "engine_space": place.engine_space,
         }
         things = {**book.system.equipment, **book.system.loads}
-        vent = say("not_stated") if place.vent_cm2 is None else quantity(place.vent_cm2, "cm²")
+        vent = say("not_stated") if place.vent_cm2 is None else stated(place.vent_cm2, "cm²")
         to = say(f"vents_to.{place.vents_to.replace(' ', '_')}") if place.vents_to else ""
         rows.append(
             PlaceRow(
                 ident,
                 book.where(ident),
-                number(place.hottest_c),
-                number(place.coldest_c),
+                stated(place.hottest_c),
+                stated(place.coldest_c),
                 f"{vent} {to}".strip(),
                 tuple(say(f"place.{trait}") for trait, yes in there.items() if yes),
                 tuple(book.name(name) for name, thing in things.items() if thing.place == ident),
@@ -131,7 +132,7 @@ def _records(book: Book) -> dict[str, object]:
             (
                 day(visit.date),
                 visit.by,
-                quantity(visit.odometer_km, "km") if visit.odometer_km is not None else None,
+                stated(visit.odometer_km, "km") if visit.odometer_km is not None else None,
                 [book.name(name) for name in visit.replaced],
                 [say(f"done.{task}") for task in visit.done],
                 [_reading(book, reading) for reading in visit.readings],
@@ -145,7 +146,7 @@ def _records(book: Book) -> dict[str, object]:
 def _reading(book: Book, reading: Reading) -> tuple[str, str, str, str]:
     value = reading.value
     if reading.current_a is not None:
-        value = f"{value}{say('handover.at', amps=quantity(reading.current_a, 'A'))}"
+        value = f"{value}{say('handover.at', amps=stated(reading.current_a, 'A'))}"
     measurement = book.case.measurements.get(reading.measure or "")
     what = upper_first(named(measurement, book.system).title) if measurement else reading.measure or ""
     at = reading.at or ", ".join(measurement.places if measurement else ())

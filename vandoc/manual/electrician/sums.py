@@ -7,9 +7,10 @@ from vandoc.calc.conductor import resistance_per_metre
 from vandoc.calc.fuse import CONTINUOUS_FRACTION
 from vandoc.data import constant
 from vandoc.diagram.plots import Step, voltage_plot, voltage_text
+from vandoc.figures import number, quantity, stated
 from vandoc.manual.book import Book
 from vandoc.manual.plots import Plot
-from vandoc.manual.text import Trusted, number, quantity, say, sourced, upper_first
+from vandoc.manual.text import Trusted, say, sourced, upper_first
 from vandoc.network.expand import load_current
 from vandoc.sizing.results import Drop, SizedConductor, SizedFuse
 
@@ -45,8 +46,8 @@ def cable_sum(book: Book, sized: SizedConductor) -> Sum | None:
         say(f"sum.{fits}", amps=quantity(found.amps_a, "A"), needed=quantity(sized.needed_a, "A")),
         say(
             "sum.copper",
-            ambient=number(sized.ambient_c),
-            insulation=number(cable.insulation_c),
+            ambient=stated(sized.ambient_c),
+            insulation=stated(cable.insulation_c),
             amps=number(sized.design_a),
             capacity=number(found.amps_a),
             celsius=quantity(sized.temperature_c, "°C"),
@@ -54,7 +55,7 @@ def cable_sum(book: Book, sized: SizedConductor) -> Sum | None:
         say(
             "sum.resistance",
             cold=quantity(1000 * cold, "mΩ/m"),
-            length=quantity(cable.length_m, "m"),
+            length=stated(cable.length_m, "m"),
             celsius=number(sized.temperature_c),
             ohm=quantity(1000 * sized.ohm, "mΩ"),
         ),
@@ -73,7 +74,7 @@ def decision(sized: SizedConductor) -> str:
 
 def fuse_sum(book: Book, sized: SizedFuse) -> Sum:
     """Return how the rating of a fuse was found, or what a given one must stand."""
-    rating = quantity(sized.rating_a, "A")
+    rating = stated(sized.rating_a, "A")
     multiple = constant("start-up multiple")
     lines = [
         *_loads(book, sized),
@@ -81,7 +82,7 @@ def fuse_sum(book: Book, sized: SizedFuse) -> Sum:
         say(
             "sum.lasting",
             amps=quantity(sized.continuous_a, "A"),
-            fraction=number(CONTINUOUS_FRACTION),
+            fraction=stated(CONTINUOUS_FRACTION),
             least=quantity(sized.continuous_a / CONTINUOUS_FRACTION, "A"),
         ),
     ]
@@ -128,9 +129,9 @@ def drop_sum(book: Book, drop: Drop) -> Sum:
     result = say(
         "sum.drop",
         lost=quantity(drop.supply_v + drop.return_v, "V"),
-        nominal=quantity(drop.nominal_v, "V"),
+        nominal=stated(drop.nominal_v, "V"),
         percent=quantity(drop.percent, "%"),
-        limit=quantity(drop.limit.percent, "%"),
+        limit=stated(drop.limit.percent, "%"),
     )
     return Sum(
         upper_first(book.name(drop.owner)),

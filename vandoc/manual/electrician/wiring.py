@@ -4,11 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.diagram.svg import identifier
+from vandoc.figures import fixed, number, stated
 from vandoc.manual.book import Book
 from vandoc.manual.electrician.sums import cable_sum, decision, drop_sum, fuse_sum, worst_drop
 from vandoc.manual.owner.fuses import path_of
 from vandoc.manual.page import Page
-from vandoc.manual.text import number, quantity, say, sourced
+from vandoc.manual.text import say, sourced
 from vandoc.network.expand import load_current
 from vandoc.network.graph import Conductor
 from vandoc.sizing.results import SizedConductor
@@ -111,14 +112,14 @@ def _cable(sized: SizedConductor) -> CableRow:
         end=cable.end,
         size=say("proposed", value=sized.size) if sized.proposed else sized.size,
         decided=_decided(cable, sized),
-        length=number(cable.length_m),
-        insulation=number(cable.insulation_c),
-        hottest=number(sized.ambient_c),
+        length=stated(cable.length_m),
+        insulation=stated(cable.insulation_c),
+        hottest=stated(sized.ambient_c),
         bunched=str(cable.bunched),
         current=number(sized.design_a),
         capacity=number(first.amps_a) if first else say("no_figure"),
         basis=_basis(first.basis, first.from_memory) if first else "",
-        copper=number(sized.temperature_c, 0),
+        copper=fixed(sized.temperature_c, 0),
     )
 
 
@@ -136,8 +137,8 @@ def _capacities(sized: SizedConductor) -> Iterator[CapacityRow]:
     laid = say(
         "laid",
         size=sized.size,
-        insulation=number(cable.insulation_c),
-        ambient=number(sized.ambient_c),
+        insulation=stated(cable.insulation_c),
+        ambient=stated(sized.ambient_c),
         bunched=cable.bunched,
     )
     for found in sized.capacities:
@@ -182,7 +183,7 @@ def _circuit(
     start_a = max((value for value in starts if value is not None), default=None)
     drops = [book.sizing.drops[load] for load in loads if load in book.sizing.drops]
     worst = max(drops, key=lambda drop: drop.percent / drop.limit.percent, default=None)
-    rating = quantity(fuse.rating_a, "A") if fuse else ""
+    rating = stated(fuse.rating_a, "A") if fuse else ""
     return CircuitRow(
         anchors=tuple(f"load-{load}" for load in loads),
         name=name,
@@ -196,6 +197,6 @@ def _circuit(
         cable_path=f"electrician/cables.md#{cable_anchor(supply.conductor.id)}" if supply else None,
         lost=number(worst.supply_v + worst.return_v) if worst else say("no_figure"),
         percent=number(worst.percent) if worst else say("no_figure"),
-        limit=_basis(number(worst.limit.percent), worst.limit.from_memory) if worst else "",
+        limit=_basis(stated(worst.limit.percent), worst.limit.from_memory) if worst else "",
         source=sourced(worst.limit.source, worst.limit.from_memory) if worst else None,
     )

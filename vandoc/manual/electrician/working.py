@@ -6,10 +6,14 @@ from dataclasses import dataclass
 from math import isinf
 
 from vandoc.energy import Figure
-from vandoc.manual.text import number, say, sourced
+from vandoc.figures import Sure, duration, number, quantity, scale, span, unit_word
+from vandoc.manual.text import sourced
 from vandoc.messages import Messages
 
 ENERGY = Messages("vandoc.manual", "energy")
+NEEDED = ("to_full",)  # the times that something takes, not those that something lasts
+IN_HOURS = {"h": 1.0, "d": 24.0}
+YEARS_DIGITS = 2
 _SYMBOL = re.compile(r"\{([^{}]*)\}")
 
 
@@ -63,6 +67,7 @@ def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said:
     **said : str
         For the title.
     """
+    sure: Sure = "up" if kind in NEEDED else "down"
     every: dict[str, str] = ENERGY["term.any"] | ENERGY["term"].get(kind, {})
     terms = tuple(
         Quantity(
@@ -70,16 +75,16 @@ def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said:
             every.get(term.symbol) or name(term.symbol),
             _shown(term.low),
             _shown(term.high),
-            "" if term.unit == "1" else term.unit,
+            "" if term.unit == "1" else unit_word(term.unit),
             sourced(term.source, term.from_memory) if term.source else "",
         )
         for term in figure.terms
     )
     return Working(
         ENERGY.say(f"figure.{kind}", **said),
-        spread(figure),
+        spread(figure, sure),
         _SYMBOL.sub(lambda found: _symbol(found[1], every, name), figure.formula),
-        _ends(figure),
+        _sums(figure, sure),
         terms,
         assumptions(figure),
     )
@@ -91,40 +96,62 @@ def assumptions(*figures: Figure) -> tuple[str, ...]:
     return tuple(ENERGY.say(f"assumption.{one}") for one in found)
 
 
-def spread(figure: Figure) -> str:
+def spread(figure: Figure, sure: Sure = "down") -> str:
     """Return a figure as a range with its unit.
+
+    Parameters
+    ----------
+    figure : Figure
+    sure : {"down", "up"}
+        The safe side of a time: `down` for how long something lasts, `up` for how long it takes.
 
     Examples
     --------
-    >>> spread(Figure(1.0, 2.5, "h", "", ()))
-    '1 to 2.5\\xa0h'
+    >>> spread(Figure(1.46, 2.57, "h", "", ())), spread(Figure(1.46, 2.57, "h", "", ()), "up")
+    ('1.4 to 2.5\\xa0h', '1.5 to 2.6\\xa0h')
     """
-    low, high = (f"{_shown(end)}\u00a0{figure.unit}" for end in (figure.low, figure.high))
     if isinf(figure.low):
-        return ENERGY.say("endless" if _empties(figure) else "never")
+        return ENERGY.say("endless" if sure == "down" else "never")
     if isinf(figure.high):
-        return ENERGY.say("endless_at_best" if _empties(figure) else "never_at_worst", low=low)
-    return high if low == high else say("range", low=_shown(figure.low), high=high)
+        low = _ends_of(figure, figure.low, sure)
+        return ENERGY.say("endless_at_best" if sure == "down" else "never_at_worst", low=low)
+    return _ends_of(figure, figure.high, sure)
 
 
-def _empties(figure: Figure) -> bool:
-    """Whether it is a time until empty, which it is good to have without end, and not one until full."""
-    return bool(figure.formula) and figure.unit == "d"
+def _ends_of(figure: Figure, high: float, sure: Sure) -> str:
+    if figure.unit in IN_HOURS:
+        hours = IN_HOURS[figure.unit]
+        by_day = figure.unit == "d" and sure == "up"  # by the sun, which does not shine at night
+        return duration(figure.low * hours, high * hours, sure, in_days=by_day)
+    if figure.unit == "a":
+        return span(figure.low, high, "a", YEARS_DIGITS, sure)
+    return span(figure.low, high, figure.unit)
 
 
-def _ends(figure: Figure) -> tuple[tuple[str, str], ...]:
+def _sums(figure: Figure, sure: Sure) -> tuple[tuple[str, str], ...]:
     if not figure.formula:
         return ()
-    least = _filled(figure, {term.symbol: term.low for term in figure.terms}, figure.low)
-    most = _filled(figure, {term.symbol: term.high for term in figure.terms}, figure.high)
+    least = _filled(figure, {term.symbol: term.low for term in figure.terms}, figure.low, sure)
+    most = _filled(figure, {term.symbol: term.high for term in figure.terms}, figure.high, sure)
     return (("", least),) if least == most else ((ENERGY.say("least"), least), (ENERGY.say("most"), most))
 
 
-def _filled(figure: Figure, values: dict[str, float], result: float) -> str:
+def _filled(figure: Figure, values: dict[str, float], result: float, sure: Sure) -> str:
     left = _SYMBOL.sub(lambda found: _shown(values[found[1]]), figure.formula)
     if isinf(result):
-        return ENERGY.say("sum_endless" if _empties(figure) else "sum_never", left=left)
-    return f"{left} = {_shown(result)}\u00a0{figure.unit}"
+        return ENERGY.say("sum_endless" if sure == "down" else "sum_never", left=left)
+    if figure.unit not in IN_HOURS:
+        return f"{left} = {quantity(result, figure.unit)}"
+    own_h, longest = IN_HOURS[figure.unit], max(end for end in (figure.low, figure.high) if not isinf(end))
+    unit_h, unit = scale(longest * own_h)
+    return f"{_times(left, own_h / unit_h)} = {quantity(result * own_h / unit_h, unit)}"
+
+
+def _times(left: str, factor: float) -> str:
+    """The left side of a sum, brought to another unit of time."""
+    if factor == 1:
+        return left
+    return f"({left}) · {number(factor)}" if factor > 1 else f"({left}) / {number(1 / factor)}"
 
 
 def _symbol(symbol: str, known: dict[str, str], name: Callable[[str], str]) -> str:

@@ -5,12 +5,13 @@ from functools import lru_cache
 
 from vandoc.calc.cutting import usual_colour
 from vandoc.data import constant
+from vandoc.figures import stated
 from vandoc.manual.book import Book
 from vandoc.manual.lists.cutting import cut_pieces, cutting, lugs, reels
 from vandoc.manual.lists.parts import parts, spares
 from vandoc.manual.lists.table import Table
 from vandoc.manual.page import Page
-from vandoc.manual.text import quantity, say, sourced
+from vandoc.manual.text import say, sourced
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -19,9 +20,9 @@ def pages(book: Book) -> Iterator[Page]:
     usual = usual_colour("positive")
     slack, end = constant("cable slack").value, constant("cable end").value
     view: dict[str, object] = {
-        "slack": quantity(100 * slack, "%"),
-        "end": quantity(1000 * end, "mm"),
-        "step": quantity(1000 * constant("cutting step").value, "mm"),
+        "slack": stated(100 * slack, "%"),
+        "end": stated(1000 * end, "mm"),
+        "step": stated(1000 * constant("cutting step").value, "mm"),
         "source": sourced(usual.source, usual.from_memory),
         "practice": constant("spare blade fuses").source,
         **made,

@@ -3,11 +3,12 @@
 from collections.abc import Iterator, Sequence
 
 from vandoc.data import constant
+from vandoc.figures import stated
 from vandoc.manual.book import Book
 from vandoc.manual.electrician.pieces import stated_facts
 from vandoc.manual.fuse_looks import BLADES, body_of
 from vandoc.manual.lists.table import Cell, Table, counted
-from vandoc.manual.text import enumerated, quantity, say
+from vandoc.manual.text import enumerated, say
 from vandoc.model import equipment as eq
 from vandoc.model.wiring import Load
 from vandoc.network.graph import FuseLink
@@ -92,8 +93,8 @@ def _loads(book: Book) -> Iterator[tuple[Cell, ...]]:
 
 def _taken(load: Load) -> str:
     if load.power_w is not None:
-        return quantity(load.power_w, "W")
-    return quantity(load.current_a, "A") if load.current_a is not None else ""
+        return stated(load.power_w, "W")
+    return stated(load.current_a, "A") if load.current_a is not None else ""
 
 
 def _fuses(book: Book) -> Iterator[tuple[Cell, ...]]:

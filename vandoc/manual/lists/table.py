@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from io import StringIO
 
+from vandoc.figures import stated
 from vandoc.manual.text import clean, say
 
 Cell = str | float | int
@@ -35,7 +36,7 @@ class Table:
     @property
     def shown(self) -> list[list[str]]:
         """Its cells as a page shows them."""
-        return [[cell if isinstance(cell, str) else f"{cell:g}" for cell in row] for row in self.rows]
+        return [[cell if isinstance(cell, str) else stated(cell) for cell in row] for row in self.rows]
 
     @property
     def path(self) -> str:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from vandoc.diagram.board import fuse_board
 from vandoc.diagram.light import light_text
+from vandoc.figures import day
 from vandoc.manual.book import Book, Where, last_day
 from vandoc.manual.fuse_looks import Body, body_of, cells
 from vandoc.manual.no_signal.single import single_page
@@ -11,7 +12,7 @@ from vandoc.manual.owner.doors import device_choices, store
 from vandoc.manual.owner.fuses import path_of
 from vandoc.manual.owner.safety import safety_of
 from vandoc.manual.page import built, caution
-from vandoc.manual.text import Trusted, day, say
+from vandoc.manual.text import Trusted, say
 from vandoc.model import equipment as eq
 
 PATH = "card.html"

@@ -2,16 +2,16 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import ceil, floor, isinf
+from math import isinf
 
 from vandoc.calc.battery import Chemistry, chemistry_figures, rest_voltage
 from vandoc.energy import BankBudget, Charging
+from vandoc.figures import YEAR_H, owners_time, owners_times, quantity, span, stated
 from vandoc.manual.book import Book, Where
 from vandoc.manual.owner.doors import Store, store
-from vandoc.manual.owner.tonight import hours
 from vandoc.manual.page import Page
 from vandoc.manual.plots import Plot, sun_against_need
-from vandoc.manual.text import number, quantity, say, sourced
+from vandoc.manual.text import say, sourced
 from vandoc.model import equipment as eq
 
 
@@ -136,15 +136,17 @@ def _kind(book: Book, chemistry: str, suffix: str) -> Kind:
         guarded=all(book.leisure[ident].low_temperature_lockout for ident in idents),
         blocks=book.leisure[idents[0]].series if book.leisure[idents[0]].series > 1 else 0,
         batteries=tuple(store(book, ident) for ident in idents),
-        keep_above=quantity(100 - figures.depth_of_discharge_percent.low, "%"),
-        at_half=quantity(half.volts_v * units, "V", 1),
-        rest=tuple(Rest(_charge(row.soc_percent), quantity(row.volts_v * units, "V", 2)) for row in rows),
+        keep_above=stated(100 - figures.depth_of_discharge_percent.low, "%"),
+        at_half=quantity(half.volts_v * units, "V", places=1),
+        rest=tuple(
+            Rest(_charge(row.soc_percent), quantity(row.volts_v * units, "V", places=2)) for row in rows
+        ),
         source=sourced(rows[0].source, rows[0].from_memory),
         absorption=_range(figures.absorption_v.low * units, figures.absorption_v.high * units),
         absorption_source=sourced(figures.absorption_v.source, figures.absorption_v.from_memory),
         floating=_range(figures.float_v.low * units, figures.float_v.high * units),
         floating_source=sourced(figures.float_v.source, figures.float_v.from_memory),
-        coldest=quantity(figures.lowest_charging_c.low, "°C"),
+        coldest=stated(figures.lowest_charging_c.low, "°C"),
         self_discharge=_discharge(figures),
         self_discharge_source=sourced(
             figures.self_discharge_percent_per_month.source,
@@ -157,17 +159,17 @@ def _kind(book: Book, chemistry: str, suffix: str) -> Kind:
 def _charge(percent: float) -> str:
     named = {100.0: "full", 50.0: "half", 0.0: "empty"}.get(percent)
     return (
-        say(f"state_of_charge.{named}") if named else say("state_of_charge.percent", percent=f"{percent:g}")
+        say(f"state_of_charge.{named}") if named else say("state_of_charge.percent", percent=stated(percent))
     )
 
 
 def _range(low: float, high: float) -> str:
-    return say("range", low=f"{low:.1f}", high=quantity(high, "V", 1))
+    return span(low, high, "V", places=1)
 
 
 def _discharge(figures: Chemistry) -> str:
     found = figures.self_discharge_percent_per_month
-    return say("range", low=f"{found.low:g}", high=quantity(found.high, "%"))
+    return span(found.low, found.high, "%")
 
 
 def _lasts(book: Book, ident: str) -> Lasts | None:
@@ -184,7 +186,7 @@ def _lasts(book: Book, ident: str) -> Lasts | None:
             for season in budget.seasons.values()
             if season.months
         ),
-        say("range", low=f"{budget.years.low:.0f}", high=say("years", count=f"{budget.years.high:.0f}")),
+        owners_times(budget.years.low * YEAR_H, budget.years.high * YEAR_H, "down"),
         tuple(book.name(draw) for draw in budget.unstated),
     )
 
@@ -195,25 +197,13 @@ def lasting(low_h: float, high_h: float) -> str:
     Examples
     --------
     >>> lasting(32.4, 35.0), lasting(20.0, 80.0), lasting(130.0, 300.0)
-    ('32 to 35\\xa0hours', '½ to 3\\xa0days', '5 to 12\\xa0days')
+    ('32 to 35\\xa0hours', '½ to 3\\xa0days', '5 to 12½\\xa0days')
     """
     if isinf(low_h):
         return say("lasts.sun_covers")
     if isinf(high_h):
-        return say("lasts.sun_may_cover", low=hours(low_h))
-    if high_h < 48:
-        low, high, longest = str(floor(low_h)), str(floor(high_h)), say("lasts.hours", hours=floor(high_h))
-    else:
-        low, high = _days(low_h), _days(high_h)
-        longest = say("lasts.days", days=high)
-    return longest if low == high else say("range", low=low, high=longest)
-
-
-def _days(hours_: float) -> str:
-    """Whole days, below five of them half days too."""
-    halves = floor(hours_ / 12)
-    whole, half = divmod(halves, 2)
-    return f"{whole or ''}½" if half and whole < 5 else str(whole)
+        return say("lasts.sun_may_cover", low=owners_time(low_h, "down"))
+    return owners_times(low_h, high_h, "down")
 
 
 def _sunshine(book: Book) -> tuple[Plot, ...]:
@@ -233,7 +223,7 @@ def _charging(book: Book) -> dict[str, object]:
         "plugged": _daily(book.system.use.hook_up_h if book.system.use else None),
         "sunshine": _sunshine(book),
         "solar": [_charger(book, i) for i, c in chargers.items() if c.source == "solar"],
-        "panels": quantity(sum(a.power_w * a.series * a.parallel for a in arrays.values()), "W"),
+        "panels": stated(sum(a.power_w * a.series * a.parallel for a in arrays.values()), "W"),
         "arrays": [(book.name(ident), book.where(array.place)) for ident, array in arrays.items()],
         "mains": [_charger(book, i) for i, c in chargers.items() if c.source == "mains"],
         "hook_up": "mains" in book.traits,
@@ -252,7 +242,7 @@ def _charger(book: Book, ident: str) -> Charger:
     piece = book.system.equipment[ident]
     output = ""
     if isinstance(piece, eq.Charger):
-        amps = quantity(piece.output_a, "A")
+        amps = stated(piece.output_a, "A")
         output = say("proposed", value=amps) if piece.proposed else amps
     found = [
         (budget, way) for budget in book.energy.banks for way in budget.charging if way.feed.owner == ident
@@ -262,7 +252,7 @@ def _charger(book: Book, ident: str) -> Charger:
     if found:
         budget, way = found[0]
         depth = budget.bank.spread(lambda chemistry: chemistry.depth_of_discharge_percent)
-        start, doubtful = quantity(100 - depth.high, "%"), isinf(way.to_full.high)
+        start, doubtful = stated(100 - depth.high, "%"), isinf(way.to_full.high)
         full = "" if isinf(way.to_full.low) else _until_full(way)
         back = _back(budget, way)
     return Charger(book.name(ident), book.where(piece.place), output, start, full, doubtful, back)
@@ -271,17 +261,18 @@ def _charger(book: Book, ident: str) -> Charger:
 def _daily(hours_a_day: float | None) -> str:
     if not hours_a_day:
         return ""
-    return say("daily.one") if hours_a_day == 1 else say("daily.many", hours=number(hours_a_day))
+    return say("daily.one") if hours_a_day == 1 else say("daily.many", hours=stated(hours_a_day))
 
 
 def _until_full(way: Charging) -> str:
-    """The time to full, rounded away from what would please; for the sun the clearest days alone."""
-    low, high = way.to_full.low, way.to_full.high
-    if way.to_full.unit == "d":
-        return say("full.days", days=ceil(low)) if low > 1 else say("full.day")
-    if isinf(high) or ceil(high) == floor(low) or high < 1:
-        return say("full.hours", hours=ceil(low)) if low > 1 else say("full.hour")
-    return say("full.range", low=max(1, floor(low)), high=ceil(high))
+    """The time to full, rounded up; for the sun the clearest days alone."""
+    hours = 24 if way.to_full.unit == "d" else 1
+    low, high = way.to_full.low * hours, way.to_full.high * hours
+    return (
+        owners_time(low, "up", in_days=hours == 24)
+        if hours == 24 or isinf(high)
+        else owners_times(low, high, "up")
+    )
 
 
 def _back(budget: BankBudget, way: Charging) -> str:
@@ -292,7 +283,5 @@ def _back(budget: BankBudget, way: Charging) -> str:
     high = way.per_day.high / min(need.low for need in needs)
     if low >= 1:
         return say("back.all")
-    shown = (f"{100 * low:.0f}", f"{100 * min(high, 1):.0f}")
-    percent = f"{shown[1]}\u00a0%"
-    part = percent if shown[0] == shown[1] else say("range", low=shown[0], high=percent)
+    part = span(100 * low, 100 * min(high, 1), "%", sure="down", places=0)
     return say("back.part", part=part)

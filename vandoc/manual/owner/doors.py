@@ -4,11 +4,12 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from vandoc.figures import stated
 from vandoc.manual.book import Book, Where, last_day
 from vandoc.manual.fuse_looks import BLADES, Body, body_of
 from vandoc.manual.owner.fuses import next_fuse, path_of
 from vandoc.manual.page import CAUTIONS, Page
-from vandoc.manual.text import quantity, say
+from vandoc.manual.text import say
 from vandoc.messages import Messages
 from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink
@@ -97,13 +98,13 @@ def _have(book: Book) -> Have:
     return Have(
         name=system.van.name,
         base=system.van.base,
-        nominal=quantity(system.van.nominal_v, "V"),
+        nominal=stated(system.van.nominal_v, "V"),
         batteries=tuple(store(book, ident) for ident in book.leisure),
         driving=any(c.source == "alternator" for c in chargers)
         or any(relay.purpose == "split-charge" for relay in relays),
-        sun=quantity(panels_w, "W") if panels_w else None,
+        sun=stated(panels_w, "W") if panels_w else None,
         mains="mains" in book.traits,
-        inverter=quantity(sum(i.power_w for i in inverters), "W") if inverters else None,
+        inverter=stated(sum(i.power_w for i in inverters), "W") if inverters else None,
         loads=len(system.loads),
         invented=system.van.invented,
     )
@@ -115,8 +116,8 @@ def store(book: Book, ident: str) -> Store:
     return Store(
         book.name(ident),
         say(f"chemistry.{battery.chemistry}"),
-        _marked(quantity(battery.capacity_ah, "Ah"), battery),
-        quantity(battery.nominal_v or book.system.van.nominal_v, "V"),
+        _marked(stated(battery.capacity_ah, "Ah"), battery),
+        stated(battery.nominal_v or book.system.van.nominal_v, "V"),
         book.where(battery.place),
     )
 

@@ -4,11 +4,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from vandoc.figures import stated
 from vandoc.manual.book import Book, Where
 from vandoc.manual.owner.charge import kinds
 from vandoc.manual.owner.doors import Store, store
 from vandoc.manual.page import Page
-from vandoc.manual.text import quantity, say
+from vandoc.manual.text import say
 from vandoc.manual.trouble.symptoms import choice_of, faults
 from vandoc.model import equipment as eq
 from vandoc.network import isolation
@@ -191,7 +192,7 @@ def _rescue(book: Book, safety: Safety, stores: list[Store]) -> dict[str, object
     ]
     return {
         "starters": starters,
-        "nominal": quantity(book.system.van.nominal_v, "V"),
+        "nominal": stated(book.system.van.nominal_v, "V"),
         "arrays": [(book.name(i), book.where(a.place)) for i, a in book.pieces(eq.SolarArray).items()],
         "inverters": [(book.name(i), book.where(p.place)) for i, p in book.pieces(eq.Inverter).items()],
         "gas": [book.where(ident) for ident, place in book.system.places.items() if place.gas_locker],

@@ -1,5 +1,6 @@
 """How long will it last: from how full the battery is and what is switched on, in the page and in a table."""
 
+import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf
@@ -9,9 +10,10 @@ from vandoc.calc.discharge import cold_part, coldest_known_c
 from vandoc.calc.remaining import remaining_h
 from vandoc.energy.bank import Bank, Draw, banks
 from vandoc.energy.endurance import RATED_H, usable
+from vandoc.figures import in_unit, owners_number, owners_scales, owners_time, quantity, stated
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page
-from vandoc.manual.text import quantity, say
+from vandoc.manual.text import say
 
 WARMTHS_C = (20.0, 10.0, 0.0, -10.0)
 TABLE_C = 10.0  # of the battery in the table
@@ -74,26 +76,12 @@ def pages(book: Book) -> Iterator[Page]:
     found = [bank for bank in banks(book.system, book.network) if any(draw.amps_a > 0 for draw in bank.draws)]
     stores = [_store(book, bank, f"-{number}" if number else "") for number, bank in enumerate(found)]
     scripts = ("remaining", "tonight")
-    yield Page("tonight.md", "owner/tonight", say("menu.tonight"), {"stores": stores}, scripts=scripts)
-
-
-def hours(value: float) -> str:
-    """Return a time as people say it.
-
-    Examples
-    --------
-    >>> hours(0.0), hours(0.4), hours(5.4), hours(100.0)
-    ('no\\xa0time', 'half an\\xa0hour', '5\\xa0hours', '4\\xa0days')
-    """
-    if value < 0.25:
-        return say("lasts.none")
-    if value < 0.75:
-        return say("lasts.half")
-    if value < 1.5:
-        return say("lasts.one")
-    if value < 48:
-        return say("lasts.hours", hours=int(value))
-    return say("lasts.days", days=int(value / 24)) if value < 24 * 60 else say("lasts.months")
+    view = {
+        "stores": stores,
+        "scales": json.dumps([*owners_scales()], ensure_ascii=False),
+        "none": owners_time(0.0),
+    }
+    yield Page("tonight.md", "owner/tonight", say("menu.tonight"), view, scripts=scripts)
 
 
 def _store(book: Book, bank: Bank, suffix: str) -> Store:
@@ -104,7 +92,8 @@ def _store(book: Book, bank: Bank, suffix: str) -> Store:
     here = _left(bank, TABLE_C, age)
 
     def lasts(charge: float, amps: float) -> str:
-        return hours(remaining_h(charge, keep, bank.capacity_ah, RATED_H, here, exponent, amps))
+        left = remaining_h(charge, keep, bank.capacity_ah, RATED_H, here, exponent, amps)
+        return owners_time(left, "down")
 
     briefly = [draw for draw in bank.draws if _brief(book, draw)]
     draws = sorted(
@@ -117,28 +106,28 @@ def _store(book: Book, bank: Bank, suffix: str) -> Store:
         name=say("and").join(book.name(ident) for ident in bank.batteries),
         capacity=f"{bank.capacity_ah:g}",
         keep=f"{keep:g}",
-        keep_percent=quantity(keep * 100, "%"),
+        keep_percent=stated(keep * 100, "%"),
         rated=f"{RATED_H:g}",
         exponent=f"{exponent:g}",
         charges=tuple(_charge(bank, percent) for percent in CHARGES if percent / 100 >= keep),
         warmths=tuple(
-            Warmth(say("warmth", degrees=quantity(c, "°C")), repr(_left(bank, c, age)), c == TABLE_C)
+            Warmth(say("warmth", degrees=stated(c, "°C")), repr(_left(bank, c, age)), c == TABLE_C)
             for c in WARMTHS_C
         ),
         runs=tuple(
             Runs(
                 book.name(draw.owner),
                 repr(draw.amps_a),
-                quantity(float(f"{draw.amps_a:.2g}"), "A"),
+                in_unit(owners_number(draw.amps_a), "A"),
                 _always(draw),
                 lasts(1.0, draw.amps_a),
-                lasts(max(0.5, keep), draw.amps_a) if keep < 0.5 else say("lasts.none"),
+                lasts(max(0.5, keep), draw.amps_a) if keep < 0.5 else owners_time(0.0),
             )
             for draw in draws
         ),
         always=lasts(1.0, always_a) if always_a else "",
         briefly=tuple(dict.fromkeys(book.name(draw.owner) for draw in briefly)),
-        together=lasts(1.0, sum(draw.amps_a for draw in draws)),
+        together=lasts(1.0, sum(draw.amps_a for draw in draws)) if draws else "",
     )
 
 
@@ -164,6 +153,6 @@ def _charge(bank: Bank, percent: int) -> tuple[str, str]:
     if len(bank.chemistries) == 1 and bank.chemistries[0] != "LiFePO4":
         for row in rest_voltage(bank.chemistries[0]):
             if row.soc_percent == percent:
-                volts = quantity(row.volts_v * bank.nominal_v / 12, "V", 2)
+                volts = quantity(row.volts_v * bank.nominal_v / 12, "V", places=2)
                 return value, say("charge_at_rest", percent=percent, volts=volts)
     return value, say("state_of_charge.percent", percent=percent)

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 from uuid import NAMESPACE_URL, uuid5
 
+from vandoc.figures import day
 from vandoc.manual.book import Book, last_day
 from vandoc.manual.page import Page
-from vandoc.manual.text import clean, day, say, upper_first
+from vandoc.manual.text import clean, say, upper_first
 from vandoc.upkeep import Due, due
 
 CALENDAR = "service.ics"

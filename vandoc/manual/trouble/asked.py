@@ -9,9 +9,10 @@ from vandoc.data import constant
 from vandoc.diagnosis.problem import Question
 from vandoc.diagnosis.trial import Trial
 from vandoc.diagram.light import light, light_text
+from vandoc.figures import between, quantity, stated
 from vandoc.manual.book import Book
 from vandoc.manual.fuse_looks import board_drawing, board_words, body_of
-from vandoc.manual.text import TROUBLE, Trusted, quantity, tell, upper_first
+from vandoc.manual.text import TROUBLE, Trusted, tell, upper_first
 from vandoc.manual.trouble.naming import part_name, place_of, terminal_name
 from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink
@@ -213,7 +214,7 @@ def _measured(book: Book, question: Question) -> Asked:
         "start": terminal_name(book, edge.start) if edge else "",
         "end": terminal_name(book, edge.end) if edge else "",
         "spot": terminal_name(book, subjects[-1]),
-        "limit": quantity(constant("continuity").value, "Ω"),
+        "limit": stated(constant("continuity").value, "Ω"),
     }
     place = place_of(book, edge.start if edge and kind != "joint-drop" else subjects[-1])
     before = [tell(f"before.{kind}" if kind in RESISTANCE else f"during.{key(question.during)}")]
@@ -232,7 +233,8 @@ def _measured(book: Book, question: Question) -> Asked:
 
 
 def _volts(volts: float) -> str:
-    return quantity(volts, "V") if abs(volts) >= 1 else quantity(round(1000 * volts), "mV")
+    """A voltage as it is read at a device; whole millivolts, for less is the dust of a solution."""
+    return quantity(round(volts, 3) if abs(volts) < 1 else volts, "V", places=2)
 
 
 def _reference(book: Book) -> str:
@@ -251,5 +253,5 @@ def _bands(question: Question, ohms: str) -> Iterator[Answer]:
         elif number == len(limits):
             words = tell("band.from", low=limits[-1])
         else:
-            words = tell("band.between", low=limits[number - 1], high=limits[number])
+            words = between(limits[number - 1], limits[number])
         yield Answer(answer, tell("band.named", words=words, name=tell(f"answer.reading.{key(answer)}")))

@@ -7,9 +7,10 @@ from vandoc.data import constant
 from vandoc.diagnosis.mending import NO_CHANGE, named
 from vandoc.diagnosis.problem import Ask, Cause, Leaf
 from vandoc.diagnosis.trial import Trial
+from vandoc.figures import stated
 from vandoc.manual.book import Book, Where
 from vandoc.manual.page import Page
-from vandoc.manual.text import TROUBLE, Trusted, quantity, say, tell, upper_first
+from vandoc.manual.text import TROUBLE, Trusted, say, tell, upper_first
 from vandoc.manual.trouble.asked import SEEN, Asked, Gallery, Look, asked, key
 from vandoc.manual.trouble.ends import End, end_of, tracing_end
 from vandoc.manual.trouble.naming import cause_words, place_of, spot_of
@@ -163,7 +164,7 @@ def _ways(words: Asked, one: Numbered) -> tuple[Way, ...]:
 def _electrician_page(book: Book, fault: Fault) -> Page:
     tree = fault.electrician
     steps = {one.number: one for one in numbered(tree.start, ends=False)}
-    title, limit = title_of(book, fault), quantity(constant("continuity").value, "Ω")
+    title, limit = title_of(book, fault), stated(constant("continuity").value, "Ω")
     during = _tells_during(steps.values())
     view = {
         "steps": [_tracing_step(book, fault, one, steps, during) for one in steps.values() if one.number > 0],

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from vandoc.figures import stated
 from vandoc.manual.book import Book
 from vandoc.manual.fuse_looks import body_of
 from vandoc.manual.lists.cutting import colour_of
 from vandoc.manual.owner.safety import safety_of
-from vandoc.manual.text import enumerated, quantity
+from vandoc.manual.text import enumerated
 from vandoc.manual.text import say as manual_say
 from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink, owner_of
@@ -93,9 +94,9 @@ def _batteries(book: Book) -> Iterator[Label]:
     for ident, battery in book.leisure.items():
         facts = say(
             "label.battery.facts",
-            volts=quantity(battery.nominal_v or book.system.van.nominal_v, "V"),
+            volts=stated(battery.nominal_v or book.system.van.nominal_v, "V"),
             chemistry=manual_say(f"chemistry.{battery.chemistry}"),
-            capacity=quantity(battery.capacity_ah, "Ah"),
+            capacity=stated(battery.capacity_ah, "Ah"),
         )
         main = [name for name in fuses if ident in _near(book, book.network.fuses[name])]
         lines = [Line(facts)]
@@ -123,7 +124,7 @@ def _earths(book: Book) -> Iterator[Label]:
     for ident, earth in book.pieces(eq.EarthPoint).items():
         lines = [Line(say("label.earth.keep"))]
         if earth.torque_nm is not None:
-            lines.append(Line(say("label.earth.torque", torque=quantity(earth.torque_nm, "N·m"))))
+            lines.append(Line(say("label.earth.torque", torque=stated(earth.torque_nm, "N·m"))))
         yield Label("earth", book.name(ident), tuple(lines), "", "M002")
 
 

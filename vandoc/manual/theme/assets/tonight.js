@@ -4,19 +4,24 @@
   for (const form of document.querySelectorAll("form.tonight")) {
     const fact = name => Number(form.dataset[name]);
     const words = form.querySelector("output").dataset;
+    const scales = JSON.parse(words.scales);
+    const dust = 1e-9;
+    // The same rule as owners_time in vandoc/figures/owners.py, whose scales these are; a test runs both.
     const say = hours => {
-      if (hours < .25) return words.none;
-      if (hours < .75) return words.half;
-      if (hours < 1.5) return words.one;
-      if (hours < 48) return words.hours.replace("#", Math.floor(hours));
-      return hours < 24 * 60 ? words.days.replace("#", Math.floor(hours / 24)) : words.months;
+      if (!hours) return words.none;
+      const scale = scales.find(one => one.below === null || hours < one.below);
+      const steps = hours / scale.step;
+      const count = (scale.exceeded ? Math.ceil(steps - dust) - 1 : Math.floor(steps + dust)) * scale.count;
+      if (!count) return scale.less;
+      const shown = (count < 1 ? "" : Math.floor(count)) + (count % 1 ? "½" : "");
+      return (count > 1 ? scale.many : scale.one).replace("#", shown);
     };
     const work = () => {
       const amps = [...form.querySelectorAll("input:checked")].reduce((sum, box) => sum + Number(box.value), 0);
       const hours = remaining(Number(form.charge.value), fact("keep"), fact("capacity"), fact("rated"),
         Number(form.warmth.value), fact("exponent"), amps);
       form.querySelector("output strong").textContent = amps ? say(hours) : words.nothing;
-      form.querySelector("output .amps").textContent = amps ? words.amps.replace("#", amps.toFixed(1)) : "";
+      form.querySelector("output .amps").textContent = amps ? words.amps.replace("#", Number(amps.toPrecision(2))) : "";
     };
     form.addEventListener("input", work);
     form.addEventListener("submit", event => event.preventDefault());
