@@ -28,7 +28,10 @@ def test_the_promise_of_nights_is_held_against_the_low_end_of_the_worst_season(s
     assert found.severity == "review"
     assert found.value == pytest.approx(days)
     assert found.limit == broken
-    assert f"nights promised: {broken}" in found.message
+    assert found.message.endswith(f"; {broken} night{'s' * (broken > 1)} needed.")
+    shown = re.search(r"only (\d+(?:\.\d+)?) days", found.message)
+    assert shown
+    assert days - 0.1 < float(shown[1]) <= days
 
 
 def test_the_sum_of_the_nights_comes_out_by_hand(spoil):
@@ -36,9 +39,9 @@ def test_the_sum_of_the_nights_comes_out_by_hand(spoil):
     usable, days = found.working.splitlines()
     capacity, depth, age, cold, rate, left = numbers(usable)
     assert capacity * depth * age * cold * rate == pytest.approx(left, rel=0.01)
-    have, need, value, limit = numbers(days)
-    assert have / need == pytest.approx(value, rel=0.01)
-    assert (have, limit) == (left, 40)
+    have, need, per_day, value, limit = numbers(days)
+    assert have / need * per_day == pytest.approx(value, rel=0.01)
+    assert (have, per_day, limit) == (left, 24, 40 * 24)
 
 
 def test_a_season_without_months_of_use_breaks_no_promise(spoil):
