@@ -1,4 +1,4 @@
-"""What holds for every figure: rounded to its safe side, low before high, its unit once, never across a limit."""
+"""What holds for every figure: on its safe side, low before high, its unit once, never across a limit."""
 
 import re
 from fractions import Fraction

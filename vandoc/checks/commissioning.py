@@ -3,13 +3,12 @@
 from collections.abc import Iterator
 
 from vandoc.checks.amount import Amount
-from vandoc.checks.case import Case, exceeds
+from vandoc.checks.case import PHRASES, Case, exceeds
 from vandoc.checks.rule import Breach, Phrase, Word, rule
 from vandoc.commissioning import Measurement, Taken, judge
 from vandoc.commissioning.trends import trends
 from vandoc.commissioning.words import band, named, shown
 from vandoc.figures import duration, plain, year_month
-from vandoc.messages import Messages
 from vandoc.model.records import kind_of, subject_of
 
 UNITS = {
@@ -19,7 +18,6 @@ UNITS = {
     "torque": "N·m",
     "capacity": "Ah",
 }
-PHRASES = Messages("vandoc.checks", "phrases")
 RESISTIVE = ("cable", "drop", "earth")
 
 
