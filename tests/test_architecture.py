@@ -45,7 +45,7 @@ ORDER = [
 ]
 # The same inside the manual: what all its pages share, fault-finding, each reader's pages, what joins them.
 MANUAL = [
-    {"text", "settings", "supply"},
+    {"text", "settings", "supply", "pictures", "own"},
     {"book", "page", "plots"},
     {"fuse_looks"},
     {"trouble"},
@@ -130,6 +130,10 @@ def test_foreign_imports_stay_in_their_rooms(path):
         assert not {"weasyprint", "fontTools", "tinyhtml5", "markdown"} & tops
     if room not in ("diagram",):
         assert "graphviz" not in tops
+    if room not in ("manual",):
+        assert "PIL" not in tops
+    if room not in ("manual",):
+        assert "nh3" not in tops
     if room in ("model", "network", "sizing", "checks"):
         assert not {"jinja2", "markdown", "click"} & tops
     if path.relative_to(ROOT).as_posix() not in YAML_READERS:
@@ -148,7 +152,7 @@ def test_a_check_does_not_pay_for_the_site():
     code = (
         "import sys; sys.modules.update(numpy=None, scipy=None);"  # pint loads them where they are installed
         "import vandoc.cli, vandoc.build;"
-        "heavy = ('mkdocs','jinja2','graphviz','segno','markdown','weasyprint','fontTools');"
+        "heavy = ('mkdocs','jinja2','graphviz','segno','markdown','weasyprint','fontTools','PIL','nh3');"
         "print([m for m in heavy if m in sys.modules])"
     )
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout

@@ -9,10 +9,13 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page
 
 from vandoc.build import judge, write_manual
 from vandoc.errors import ChecksFailedError, VandocError
-from vandoc.publish import apply_settings, keep_offline, navigation
+from vandoc.manual.own import PICTURES, harmless
+from vandoc.manual.pictures import publishable
+from vandoc.publish import apply_settings, keep_offline, navigation, own_problems
 
 if TYPE_CHECKING:
     from vandoc.manual.pages import Pages
@@ -62,25 +65,59 @@ class VandocPlugin(BasePlugin[VandocConfig]):
                 log.warning(str(finding))
             elif finding.severity == "review":
                 log.info(str(finding))
+        self.folders = sorted({file.parent for file in judged.van_file.files})
         # Folders, not files: a part sheet or picture named in a later edit is watched too.
-        config.watch.extend(sorted({str(file.parent) for file in judged.van_file.files}))
+        config.watch.extend(map(str, self.folders))
         apply_settings(config, self.pages, draft=bool(judged.fails))
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
-        """Add the pages and drawings; a page that the workshop wrote itself is never replaced."""
+        """Add the pages and drawings; what the workshop added never replaces them."""
         for file in list(files):
             if file.src_dir != config.docs_dir and file.src_uri.startswith(HOST_THEME_ASSETS):
                 files.remove(file)
+        self.own = {file.src_uri: file for file in files if _is_own(file, config)}
+        problems = own_problems(self.own.values(), self.pages, self.folders)
+        if problems:
+            raise PluginError("\n".join(problems))
+        for name, file in self.own.items():
+            if name.lower().endswith(PICTURES):
+                files.remove(file)
+                files.append(File.generated(config, name, content=_publishable(file)))
         for path, content in sorted(self.pages.files.items()):
-            if files.get_file_from_path(path) is not None:
-                raise PluginError(f"{config.docs_dir}/{path} has the name of a page of the manual; rename it")
             files.append(File.generated(config, path, content=content))
         config.nav = navigation(self.pages, files)
         return files
+
+    def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002
+        """Take from the head of a workshop's page what it may say there: scripts and templates are ours."""
+        if page.file.src_uri in self.own:
+            page.meta = {key: value for key, value in page.meta.items() if key in ("title", "search")}
+
+    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002
+        """Leave out of a workshop's page what runs, or asks another host for something."""
+        if page.file.src_uri not in self.own:
+            return html
+        made, gone = harmless(html)
+        if gone:
+            log.warning(f"{page.file.src_uri}: not allowed in a manual, left out: {', '.join(gone)}")
+        return made
 
     @event_priority(-100)  # when every other plugin has written its files
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Add the script that keeps the built files on the phone."""
         if not self.serving:
             keep_offline(Path(config.site_dir))
+
+
+def _is_own(file: File, config: MkDocsConfig) -> bool:
+    """Whether the workshop wrote a file that is published."""
+    written = file.src_dir == config.docs_dir and file.generated_by is None
+    return written and not file.inclusion.is_excluded()
+
+
+def _publishable(file: File) -> bytes:
+    try:
+        return publishable(file.content_bytes, file.src_uri)
+    except (VandocError, OSError) as error:
+        raise PluginError(f"{file.src_uri}: {error}") from error

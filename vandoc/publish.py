@@ -4,7 +4,7 @@ import ctypes
 import logging
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib.resources import as_file, files
 from io import BytesIO
@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING, Any
 import yaml
 
 from vandoc.errors import VandocError
+from vandoc.manual.own import collisions, fault_of_path
+from vandoc.manual.page import built
 from vandoc.manual.settings import markdown_extensions, settings
 from vandoc.messages import LANGUAGE
 
@@ -23,12 +25,13 @@ from mkdocs.commands.build import build
 from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import MkDocsException, PluginError
-from mkdocs.structure.files import Files
+from mkdocs.structure.files import File, Files
 
 if TYPE_CHECKING:
     from vandoc.manual.pages import Pages
 
 THEME = files("vandoc.manual") / "theme"
+WRITTEN_LATER = ("sw.js", "search/search_index.js", "search/search_index.json", "sitemap.xml", "404.html")
 
 
 def apply_settings(config: MkDocsConfig, pages: "Pages", *, draft: bool) -> None:
@@ -66,6 +69,34 @@ def navigation(pages: "Pages", files: Files) -> list[Any]:
     own = [file.src_uri for file in files.documentation_pages() if file.src_uri not in pages.files]
     extra = [{pages.extra_title: sorted(own)}] if own else []
     return [*pages.navigation, *extra]
+
+
+def own_problems(own: Iterable[File], pages: "Pages", folders: Sequence[Path]) -> list[str]:
+    """Return what forbids to publish the files that the workshop added.
+
+    Parameters
+    ----------
+    own : iterable of File
+    pages : Pages
+        The manual's own.
+    folders : sequence of Path
+        Folders that the van file names: its own, those of part sheets and pictures.
+    """
+    own = list(own)
+    found = []
+    for file in own:
+        root = Path(file.src_dir or ".")
+        fault = fault_of_path(root / file.src_uri, root, folders)
+        if fault:
+            found.append(f"{root.name}/{file.src_uri} {fault}")
+    theme = Path(str(THEME))
+    ours = [built(path) for path in pages.files]
+    ours += [path.relative_to(theme).as_posix() for path in theme.rglob("*") if path.is_file()]
+    for name, taken in collisions({file.dest_uri: file.src_uri for file in own}, (*ours, *WRITTEN_LATER)):
+        found.append(
+            f"pages/{name} has the name of a page of the manual, or of another file: {taken}; rename it"
+        )
+    return found
 
 
 def keep_offline(site: Path) -> None:
@@ -109,6 +140,8 @@ def publish(van_file: Path, out: Path, *, draft: bool = False) -> Path:
             fresh, empty = folder / "site", folder / "pages"
             empty.mkdir()
             own = van_file.resolve().parent / "pages"
+            if own.is_dir() and not own.resolve().is_relative_to(van_file.resolve().parent):
+                raise VandocError(f"{own} is a link out of the van's folder; put the pages in its place")
             _build(van_file, own if own.is_dir() else empty, fresh, strict=not draft)
             _swap(fresh, target)
     except OSError as error:

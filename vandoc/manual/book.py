@@ -1,7 +1,7 @@
 """One judged van, with the look-ups that its pages share."""
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -13,8 +13,10 @@ from vandoc.checks.case import Case
 from vandoc.checks.finding import Finding
 from vandoc.diagram.plan import Spot, plan_text, plan_view
 from vandoc.energy import Energy
+from vandoc.errors import Problem, SystemFileError, VandocError
 from vandoc.figures import day
 from vandoc.loader import VanFile
+from vandoc.manual.pictures import publishable
 from vandoc.manual.supply import Supply
 from vandoc.manual.text import Trusted, clean, escape_title, say
 from vandoc.model import equipment as eq
@@ -236,19 +238,38 @@ class Book:
 
     @cached_property
     def _picture_names(self) -> dict[str, str]:
-        """A plain name for each picture file: its own may hold anything."""
-        things = [*self.system.places.values(), *self.system.equipment.values(), *self.system.loads.values()]
-        used = list(dict.fromkeys(thing.picture.file for thing in things if thing.picture))
-        names: dict[str, str] = {}
-        for number, file in enumerate(used, 1):
-            stem = re.sub(r"[^a-z0-9]+", "-", Path(file).stem.lower()).strip("-")
-            names[file] = f"{number}-{stem}{Path(file).suffix.lower()}"
-        return names
+        """A plain name for each picture file: its own may hold anything, a customer's name too."""
+        used = dict.fromkeys(file for file, _ in self._picture_places)
+        return {file: f"{number}{Path(file).suffix.lower()}" for number, file in enumerate(used, 1)}
+
+    @property
+    def _picture_places(self) -> Iterator[tuple[str, tuple[str, ...]]]:
+        """Yield each picture file with where the van file names it."""
+        for section in ("places", "equipment", "loads"):
+            for ident, thing in getattr(self.system, section).items():
+                if thing.picture:
+                    yield thing.picture.file, (section, ident, "picture", "file")
 
     def pictures(self) -> dict[str, str | bytes]:
-        """Return the picture files of the manual."""
-        root = self.van_file.path.parent
-        return {f"pictures/{name}": (root / file).read_bytes() for file, name in self._picture_names.items()}
+        """Return the picture files of the manual, fit to publish.
+
+        Raises
+        ------
+        SystemFileError
+            With each that cannot be read.
+        """
+        root, made, problems = self.van_file.path.parent, dict[str, str | bytes](), []
+        places = dict(reversed(list(self._picture_places)))
+        for file, name in self._picture_names.items():
+            try:
+                made[f"pictures/{name}"] = publishable((root / file).read_bytes(), name)
+            except VandocError as error:
+                trail = places[file]
+                message = f"{'.'.join(trail)}: {file!r} {error}"
+                problems.append(Problem(self.van_file.locate(trail), message))
+        if problems:
+            raise SystemFileError(problems)
+        return made
 
 
 def phone_href(phone: str | None) -> str | None:

@@ -10,6 +10,7 @@ from vandoc.checks.rule import Rule
 from vandoc.manual.book import Book
 from vandoc.manual.electrician.pieces import piece_path
 from vandoc.manual.electrician.wiring import cable_anchor, load_path
+from vandoc.manual.own import safe_name
 from vandoc.manual.page import Page
 from vandoc.manual.text import say, upper_first
 
@@ -78,7 +79,7 @@ def path_of_subject(book: Book, subject: str) -> str | None:
     if subject in book.network.conductors:
         return f"electrician/cables.md#{cable_anchor(subject)}"
     if subject in book.network.fuses:
-        return f"fuse/{subject}.md"
+        return f"fuse/{safe_name(subject)}.md"
     if subject in book.system.places:
         return f"electrician/places.md#place-{subject}"
     circuit = next((c for c in book.system.circuits if c.id == subject), None)

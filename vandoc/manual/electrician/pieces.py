@@ -9,6 +9,7 @@ from pydantic import BaseModel
 from vandoc.figures import day, stated
 from vandoc.manual.book import Book, Picture, Where
 from vandoc.manual.electrician.wiring import cable_anchor
+from vandoc.manual.own import safe_name
 from vandoc.manual.owner.fuses import path_of
 from vandoc.manual.owner.lights import Light, lights_of
 from vandoc.manual.page import Page
@@ -90,7 +91,7 @@ class PiecePage:
 
 def piece_path(ident: str) -> str:
     """Return the page of a piece of equipment."""
-    return f"electrician/piece/{ident}.md"
+    return f"electrician/piece/{safe_name(ident)}.md"
 
 
 def pages(book: Book) -> Iterator[Page]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from vandoc.diagnosis.permitted import owner_pulls
 from vandoc.manual.book import Book, Where
 from vandoc.manual.fuse_looks import Body, board_drawing, board_words, body_of
+from vandoc.manual.own import safe_name
 from vandoc.manual.page import Page
 from vandoc.manual.text import Trusted, say, upper_first
 from vandoc.manual.trouble.symptoms import of_devices
@@ -58,7 +59,7 @@ class FusePage:
 
 def path_of(fuse: FuseLink) -> str:
     """Return the page of a fuse; the full stop in a board's fuse keeps it apart from a piece of that name."""
-    return f"fuse/{fuse.id}.md"
+    return f"fuse/{safe_name(fuse.id)}.md"
 
 
 def title_of(book: Book, fuse: FuseLink) -> str:
