@@ -142,6 +142,7 @@ def test_a_full_disk_leaves_the_file_and_no_litter(tmp_path, monkeypatch, failin
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
     if failing == "replace":
+        monkeypatch.setattr(editing, "exchanged", lambda *_: False)
         monkeypatch.setattr(Path, "replace", full)
     elif failing == "fsync":
         monkeypatch.setattr(os, "fsync", full)

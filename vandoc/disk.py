@@ -78,6 +78,22 @@ def _lock(folder: Path, patience_s: float) -> int | None:
             return None
 
 
+def lock_file(handle: int) -> bool:
+    """Lock an open file for as long as it is open; False when another process holds it.
+
+    Where the system has no such locks, the file counts as locked.
+    """
+    locks = _locking()
+    try:
+        if locks is not None:
+            locks.flock(handle, locks.LOCK_EX | locks.LOCK_NB)
+    except BlockingIOError:
+        return False
+    except OSError:  # a file system without locks
+        return True
+    return True
+
+
 def exchanged(one: Path, other: Path) -> bool:
     """Give each of two files or folders the name of the other (Linux 3.15 and later).
 

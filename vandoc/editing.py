@@ -24,7 +24,7 @@ from ruamel.yaml.scalarstring import DoubleQuotedScalarString
 
 from vandoc.disk import exchanged, locked
 from vandoc.errors import SystemFileError, VandocError
-from vandoc.yamltree import parse, read_text, stays_text
+from vandoc.yamltree import MAX_BYTES, parse, read_text, stays_text
 
 LAYOUTS = ((2, 4, 2), (2, 2, 0), (4, 4, 2), (4, 6, 4), (4, 2, 0))  # of mappings, of lists, of their dashes
 NEW = ".new"  # ends the name of a file that is being written
@@ -76,6 +76,11 @@ def read(path: Path) -> Draft:
     return Draft(real, raw, text.replace("\r\n", "\n"))
 
 
+def plain(draft: Draft) -> Any:
+    """Return what a draft says, as plain values."""
+    return _plain(draft.text)
+
+
 def changed(draft: Draft, change: Callable[[Any], None]) -> Draft:
     """Return the draft with a change made to it.
 
@@ -116,6 +121,8 @@ def save(draft: Draft) -> Draft:
     newline = "\r\n" if b"\r\n" in draft.raw else "\n"
     mark = b"\xef\xbb\xbf" if draft.raw.startswith(b"\xef\xbb\xbf") else b""
     raw = mark + draft.text.replace("\n", newline).encode()
+    if len(raw) > MAX_BYTES:
+        raise VandocError(f"{draft.path}: would be over {MAX_BYTES // 1000} kB; the file is unchanged")
     replace_file(draft.path, raw, expected=draft.raw)
     return Draft(draft.path, raw, draft.text)
 

@@ -8,7 +8,7 @@ from click.testing import CliRunner
 
 from tests.conftest import ROOT
 from vandoc import editing
-from vandoc.archive import folder_of, revisions
+from vandoc.archive import revisions
 from vandoc.build import judge
 from vandoc.cli import main
 from vandoc.commissioning import taken
@@ -69,7 +69,6 @@ def test_record_says_at_once_what_a_reading_means_and_takes_the_current(wren):
 
 WRONG = {
     "unit": ("9 V", "'9 V' is not a torque; write it like '7 N·m'"),
-    "no unit": ("9", "'9' needs a number and a unit; write it like '7 N·m'"),
     "below nothing": ("-9 N·m", "'-9 N·m' must not be less than 0"),
     "words": ("tight", "'tight' needs a number and a unit"),
 }
@@ -160,13 +159,13 @@ def test_service_enters_what_was_done_changes_the_system_and_archives_it(wren):
     )
 
 
-def test_a_service_that_would_spoil_the_file_writes_nothing(wren):
-    before = wren.read_bytes()
-    result = run("service", wren, answers=SERVICE.replace("current: 4 A", "current: 4 kg"))
-    assert result.exit_code == 2
-    assert "'4 kg' is not a current" in result.output
-    assert wren.read_bytes() == before
-    assert not folder_of(wren).exists()
+def test_a_value_that_would_spoil_the_file_is_asked_for_again(wren):
+    answers = SERVICE.replace("current: 4 A", "current: 4 kg\nmany: 1\ncurrent: 5 A")
+    result = run("service", wren, answers=answers)
+    assert result.exit_code == 0
+    assert "Error: loads.pump.current: '4 kg' is not a current" in result.output
+    assert "'many' is not a valid key here" in result.output
+    assert load(wren).system.loads["pump"].current_a == 5.0
 
 
 def test_revise_refuses_where_nothing_changed(wren):

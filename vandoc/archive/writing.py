@@ -14,7 +14,7 @@ from vandoc.errors import SystemFileError, VandocError
 from vandoc.explain import as_stated
 from vandoc.loader import VanFile, load
 from vandoc.model.base import Line
-from vandoc.yamltree import parse, read_text
+from vandoc.yamltree import MAX_BYTES, parse, read_text
 
 NOTE = "# The lines below were added when this copy was archived: its part sheets and its revision."
 
@@ -46,7 +46,10 @@ def keep(path: Path, why: str, day: date, draft: editing.Draft | None = None) ->
         When nothing has changed since the newest revision, the day is before it, or the copy cannot be
         written.
     """
-    why = one_line(why)
+    try:
+        why = one_line(why)
+    except ValueError as error:
+        raise VandocError(f"{path}: {error}") from error
     draft = editing.read(path) if draft is None else draft
     with locked(draft.path.parent):
         van_file = load(path, text=draft.text)
@@ -68,13 +71,13 @@ def one_line(why: str) -> str:
 
     Raises
     ------
-    VandocError
+    ValueError
         When it is empty, too long, or holds a character that a file cannot hold.
     """
     try:
         return str(as_stated(Line, " ".join(why.split())))
     except ValueError as error:
-        raise VandocError(f"reason for the revision: {error}") from error
+        raise ValueError(f"reason for the revision: {error}") from error
 
 
 def _write(draft: editing.Draft, van_file: VanFile, head: "_Head") -> Revision:
@@ -136,7 +139,10 @@ def _copy(text: str, path: Path, head: _Head) -> str:
             f"{path}: cannot be archived in this form ({error.problems[0].message}); write its top level and "
             "that of its part sheets as 'key: value' lines, without '---'"
         ) from error
-    return f"{copy}# seal: {seal_of(copy)}\n"
+    sealed = f"{copy}# seal: {seal_of(copy)}\n"
+    if len(sealed.encode()) > MAX_BYTES:
+        raise VandocError(f"{path}: with its part sheets, the copy would be over {MAX_BYTES // 1000} kB")
+    return sealed
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,8 @@ from vandoc.cli.building import build
 from vandoc.cli.judging import check, size_command
 from vandoc.cli.printing import print_command
 from vandoc.cli.proving import prove
-from vandoc.cli.recording import record, service
+from vandoc.cli.recording import record
+from vandoc.cli.servicing import service
 from vandoc.cli.starting import new, schema, survey_command
 
 

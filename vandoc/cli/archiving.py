@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from vandoc.cli.asking import asking
 from vandoc.cli.common import VAN_FILE, stop
 from vandoc.cli.recording import archive, day_of, read_case
 from vandoc.errors import VandocError
@@ -12,16 +13,22 @@ from vandoc.errors import VandocError
 
 @click.command()
 @click.argument("file", type=VAN_FILE, metavar="FILE")
-@click.option("--why", prompt="Why", help="Reason for the revision, in one line.")
+@click.option("--why", help="Reason for the revision, in one line (default: prompt for it).")
 @click.option("--date", "day", help="Date of the revision (default: today).")
-def revise(file: Path, why: str, day: str | None) -> None:
+def revise(file: Path, why: str | None, day: str | None) -> None:
     """Archive FILE as its next revision, for comparison with later ones."""
     from vandoc.archive import one_line
+    from vandoc.recording import say
 
     try:
-        reason = one_line(why)
+        given = None if why is None else one_line(why)
         case, _ = read_case(file)
-        archive(file, reason, day_of(day or date.today().isoformat(), case))
+        when = day_of(day or date.today().isoformat(), case)
+        if given is not None:
+            archive(file, given, when)
+            return
+        with asking(file, "revise", {}) as dialogue:
+            archive(file, dialogue.ask("why", say("service.why"), one_line), when)
     except (VandocError, ValueError) as error:
         stop(str(error))
 

@@ -1,13 +1,13 @@
-"""The commands that enter readings and services into a van file: `record` and `service`."""
+"""The command that enters readings into a van file, `record`, and what others share with it."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from datetime import date
-from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar, get_args
+from typing import TYPE_CHECKING
 
 import click
 
+from vandoc.cli.asking import Asking, StoppedError, asking
 from vandoc.cli.common import VAN_FILE, stop
 from vandoc.errors import SystemFileError, VandocError
 
@@ -15,12 +15,6 @@ if TYPE_CHECKING:
     from vandoc.checks.case import Case
     from vandoc.editing import Draft
     from vandoc.recording import Asked
-
-Answer = TypeVar("Answer")
-
-
-class _StoppedError(Exception):
-    """Somebody answered that it is enough."""
 
 
 @click.command()
@@ -32,77 +26,38 @@ def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
     """Prompt for each measurement in turn and save the readings in FILE.
 
     Measurements are listed in the order in which to take them. Each is saved before the next prompt.
+    If the command is interrupted, run it again to go on from there.
     """
-    from vandoc.recording import ask_next, say
+    from vandoc.model.van import Commissioning
+    from vandoc.recording import ask_next, field, say
 
     try:
         case, draft = read_case(file)
-        when = day_of(day or date.today().isoformat(), case)
-        workshop = by or case.system.workshop.name
-        asked = list(ask_next(case.measurements, case.taken, every=every))
-        if not asked:
-            click.echo(say("record.none"))
-            return
+        given = day or date.today().isoformat()
+        workshop = field(Commissioning, "by", by or case.system.workshop.name).strip()
+        day_of(given, case)
         count = len(case.measurements)
-        click.echo(say("record.start", open=len(asked), all=count))
-        saved = _take(asked, case, draft, "commissioning", when, workshop)
-        left = sum(one not in saved and one not in case.taken for one in case.measurements)
-        click.echo(say("record.end", taken=len(saved), open=left, all=count))
-    except VandocError as error:
-        stop(str(error))
-    except ValueError as error:
-        stop(str(error))
-
-
-@click.command()
-@click.argument("file", type=VAN_FILE, metavar="FILE")
-def service(file: Path) -> None:
-    """Record a service in FILE and archive the revision.
-
-    Replaced parts update the file. Nothing is written until the service entry is complete;
-    then each reading is saved before the next prompt.
-    """
-    from vandoc.commissioning.trends import FOLLOWED
-    from vandoc.loader import load
-    from vandoc.model.van import Task
-    from vandoc.recording import add_service, as_written, ask_next, say, settable, with_value
-
-    try:
-        case, draft = read_case(file)
-        system = case.system
-        today = date.today().isoformat()
-        when = _ask(say("service.date"), lambda text: day_of(text, case), today)
-        by = _ask(say("service.by"), _line, system.workshop.name)
-        odometer = _ask(say("service.odometer"), _odometer, "")
-        replaced: list[str] = []
-        changed = draft
-        while name := _ask(say("service.replaced"), lambda text: text and settable(system, text), ""):
-            replaced.append(name)
-            question = say("service.value", name=name, example="rating: 10 A")
-            while pair := _ask(question, lambda text: as_written(text) if text else None, ""):
-                changed = with_value(changed, system, name, *pair)
-        tasks = get_args(Task)
-        done: list[str] = []
-        while task := _ask(say("service.done", tasks=", ".join(tasks)), lambda t: t and _task(t, tasks), ""):
-            done.append(task)
-        notes = _ask(say("service.notes"), _line, "")
-        usual = say("service.usual_replaced", names=", ".join(replaced)) if replaced else say("service.usual")
-        why = _ask(say("service.why"), _line, usual)
-        changed = add_service(changed, when, by, odometer or None, replaced, done, notes)
-        load(file, text=changed.text)  # what is not sound is not written
-        draft = _save(changed)
-        click.echo(say("service.saved"))
-        case, draft = read_case(file, draft)
-        asked = [
-            one
-            for one in ask_next(case.measurements, case.taken, every=True)
-            if one.measurement.kind in FOLLOWED and one.measurement.id in case.taken
-        ]
-        if asked:
-            click.echo(say("service.readings"))
-            _take(asked, case, draft, "services", when, by)
-        archive(file, why, when)
-    except VandocError as error:
+        with asking(file, "record", {"date": given, "by": workshop, "all": every}) as dialogue:
+            options = dialogue.journal.options  # of the run that is taken up again, if one is
+            when, workshop = day_of(options["date"], case), field(Commissioning, "by", options["by"])
+            asked = [
+                one
+                for one in ask_next(case.measurements, case.taken, every=options["all"])
+                if not dialogue.journal.skipped(name_of(one))
+            ]
+            if not asked:
+                click.echo(say("record.none"))
+                return
+            click.echo(say("record.start", open=len(asked), all=count))
+            saved: set[str] = set()
+            try:
+                take(dialogue, asked, case, file, draft, "commissioning", when, workshop, saved)
+            finally:
+                left = sum(one not in saved and one not in case.taken for one in case.measurements)
+                click.echo(say("record.end", taken=len(saved), open=left, all=count))
+    except KeyError as error:
+        stop(say("journal.damaged", path=error))
+    except (VandocError, ValueError) as error:
         stop(str(error))
 
 
@@ -124,17 +79,29 @@ def read_case(file: Path, draft: "Draft | None" = None) -> "tuple[Case, Draft]":
     return Case(system, network, size(system, network)), draft
 
 
-def _take(
-    asked: "Iterable[Asked]", case: "Case", draft: "Draft", section: str, day: date, by: str
-) -> set[str]:
-    """Ask for readings and save each; return the names of those that were taken."""
+def name_of(one: "Asked") -> str:
+    """Return the name of the question for a reading."""
+    return f"reading.{one.measurement.id}"
+
+
+def take(
+    dialogue: Asking,
+    asked: "Iterable[Asked]",
+    case: "Case",
+    file: Path,
+    draft: "Draft",
+    section: str,
+    day: date,
+    by: str,
+    saved: set[str],
+) -> None:
+    """Ask for readings and save each; add the names of those that were taken to `saved`."""
     from vandoc.commissioning import named
     from vandoc.commissioning import say as told
-    from vandoc.commissioning.words import shown
-    from vandoc.recording import add_reading, say
+    from vandoc.recording import add_reading, has_reading, say
     from vandoc.units import number_in
 
-    phase, kind, saved = "", "", set()
+    phase, kind, journal = "", "", dialogue.journal
     try:
         for one in asked:
             measurement = one.measurement
@@ -149,31 +116,79 @@ def _take(
                 click.echo(f"  {line}")
             if words.expected or words.band:
                 click.echo(f"  {' · '.join(filter(None, (words.expected, words.band)))}")
-            value = _ask(f"  {say('record.value')}", partial(_value, read=one.read), "")
-            if not value:
-                continue
-            current = ""
-            if measurement.amps_a is not None:
-                usual = shown("current", measurement.amps_a)
-                question = f"  {say('record.amps', amps=usual)}"
-                current = _ask(question, lambda text: _value(text, lambda t: number_in("current", t)), "")
-            draft = _save(add_reading(draft, section, day, by, measurement.id, value, current or None))
-            saved.add(measurement.id)
-            amps = number_in("current", current) if current else None
-            verdict = one.verdict(one.read(value), amps, day)
-            click.echo(say("record.saved", value=value, verdict=verdict))
-    except (_StoppedError, click.Abort):
+            while True:
+                value, current = _reading(dialogue, one)
+                if not value:
+                    break
+                changed = add_reading(draft, section, day, by, measurement.id, value, current or None)
+                if journal.resumed and has_reading(draft, section, day, by, measurement.id, value):
+                    changed = draft  # saved by the run that could not note it
+                try:
+                    draft = save(file, draft, changed)
+                except SystemFileError as error:
+                    click.echo(f"Error: {error}")
+                    continue
+                journal.mark_saved(name_of(one))
+                saved.add(measurement.id)
+                amps = number_in("current", current) if current else None
+                verdict = one.verdict(one.number(value), amps, day)
+                click.echo(say("record.saved", value=value, verdict=verdict))
+                break
+    except StoppedError:
         click.echo()
-    return saved
 
 
-def _save(draft: "Draft") -> "Draft":
+def _reading(dialogue: Asking, one: "Asked") -> tuple[str, str]:
+    """Ask for a reading, and for the current where it depends on one; empty where it is passed over."""
+    from vandoc.recording import say
+
+    def value_of(text: str) -> str:
+        if text.casefold() == say("stop"):
+            raise StoppedError
+        return one.value(text) if text else ""
+
+    def current_of(text: str) -> str:
+        if text.casefold() == say("stop"):
+            raise StoppedError
+        return one.current(text) if text else ""
+
+    value = dialogue.ask(name_of(one), f"  {say('record.value', unit=one.unit)}", value_of)
+    if not value or not one.usual_current:
+        return value, ""
+    question = f"  {say('record.amps', amps=one.usual_current)}"
+    return value, dialogue.ask(f"current.{one.measurement.id}", question, current_of)
+
+
+def save(file: Path, before: "Draft", after: "Draft") -> "Draft":
+    """Write a change into the van file; what could not be read again is not written.
+
+    Raises
+    ------
+    SystemFileError
+        When the change would make the file unusable.
+    ChangedMeanwhileError
+        When the file is no longer as it was read.
+    VandocError
+        When the file cannot be written, or was unusable before the change.
+    """
     from vandoc import editing
+    from vandoc.loader import load
 
-    return editing.save(draft)
+    if after is before:
+        return before
+    try:
+        load(file, text=after.text)
+    except SystemFileError as error:
+        try:
+            load(file, text=before.text)
+        except SystemFileError as earlier:
+            raise VandocError(str(earlier)) from error
+        raise
+    return editing.save(after)
 
 
 def archive(file: Path, why: str, day: date) -> None:
+    """Archive the file as its next revision and say so."""
     from vandoc.archive import keep
     from vandoc.recording import say
 
@@ -186,30 +201,14 @@ def archive(file: Path, why: str, day: date) -> None:
     click.echo(say("revision", mark=kept.mark, folder=kept.path.parent))
 
 
-def _ask(question: str, read: Callable[[str], Answer], default: str) -> Answer:
-    """Ask until the answer can be read; `stop` ends the asking where it is taken for an answer."""
-
-    def value_of(text: str) -> Any:
-        try:
-            return read(text.strip())
-        except ValueError as error:
-            raise click.UsageError(str(error)) from error
-
-    answer: Answer = click.prompt(question, default=default, show_default=bool(default), value_proc=value_of)
-    return answer
-
-
-def _value(text: str, read: Callable[[str], object]) -> str:
-    from vandoc.recording import say
-
-    if text.casefold() == say("stop"):
-        raise _StoppedError
-    if text:
-        read(text)
-    return text
-
-
 def day_of(text: str, case: "Case") -> date:
+    """Return a day on which something can have been done to the van.
+
+    Raises
+    ------
+    ValueError
+        In words, when it is no date, in the future, or before the van was built.
+    """
     from vandoc.recording import say
 
     try:
@@ -222,23 +221,3 @@ def day_of(text: str, case: "Case") -> date:
     if built is not None and day < built:
         raise ValueError(say("refuse.before", day=day, built=built))
     return day
-
-
-def _odometer(text: str) -> str:
-    from vandoc.units import number_in
-
-    if text:
-        number_in("distance", text)
-    return text
-
-
-def _task(text: str, tasks: tuple[str, ...]) -> str:
-    from vandoc.recording import say
-
-    if text not in tasks:
-        raise ValueError(say("refuse.task", task=text))
-    return text
-
-
-def _line(text: str) -> str:
-    return " ".join(text.split())

@@ -58,6 +58,17 @@ def _unit(quantity: str) -> str:
     return {"ohm": "Ω", "N*m": "N·m"}.get(unit, unit)
 
 
+def unit_of(quantity: str, value: float) -> str:
+    """Return the unit in which a value is shown.
+
+    Examples
+    --------
+    >>> unit_of("voltage", 0.238), unit_of("torque", 9.0)
+    ('mV', 'N·m')
+    """
+    return shown(quantity, value).rpartition(" ")[2]
+
+
 def band(measurement: Measurement) -> str:
     """Return what still passes, in words."""
     low, high = measurement.low, measurement.high

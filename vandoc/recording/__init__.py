@@ -1,21 +1,30 @@
 """Readings, services and what was replaced, entered into a van file."""
 
-from vandoc.recording.asked import Asked, ask_next
+from vandoc.recording.asked import Asked, ask_next, field, in_unit
 from vandoc.recording.entries import (
     add_reading,
     add_service,
     as_written,
+    has_reading,
+    has_service,
     settable,
     with_value,
 )
+from vandoc.recording.journal import Journal, journal_of
 from vandoc.recording.words import say
 
 __all__ = [
     "Asked",
+    "Journal",
     "add_reading",
     "add_service",
     "as_written",
     "ask_next",
+    "field",
+    "has_reading",
+    "has_service",
+    "in_unit",
+    "journal_of",
     "say",
     "settable",
     "with_value",

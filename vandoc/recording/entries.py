@@ -6,11 +6,13 @@ from difflib import get_close_matches
 from typing import Any
 
 from vandoc import editing
+from vandoc.explain import as_stated
+from vandoc.model.base import Ident
 from vandoc.model.system import System
 from vandoc.recording.words import say
 
 Section = str
-QUOTED_KEYS = ("notes",)
+EITHER = {"current": "power", "power": "current"}  # a load states one of them
 
 
 def add_reading(
@@ -62,7 +64,7 @@ def add_service(
     """Return the draft with a service."""
 
     def change(tree: Any) -> None:
-        visit = editing.block(date=day.isoformat(), by=by, odometer=odometer)
+        visit = editing.block(**_visit(day, by, odometer))
         for key, names in (("replaced", replaced), ("done", done)):
             if names:
                 visit[key] = editing.flow_list(list(names))
@@ -71,6 +73,39 @@ def add_service(
         editing.section(tree, "services").append(visit)
 
     return editing.changed(draft, change)
+
+
+def _visit(day: date, by: str, odometer: str | None) -> dict[str, str | None]:
+    return {"date": day.isoformat(), "by": by, "odometer": odometer}
+
+
+def has_service(
+    draft: editing.Draft,
+    day: date,
+    by: str,
+    odometer: str | None,
+    replaced: Sequence[str],
+    done: Sequence[str],
+    notes: str | None,
+) -> bool:
+    """Whether the file has this very service already, whatever was read at it."""
+    wanted = _visit(day, by, odometer) | {"replaced": [*replaced], "done": [*done], "notes": notes}
+    wanted = {key: value for key, value in wanted.items() if value}
+    visits = editing.plain(draft).get("services") or []
+    return any({key: visit[key] for key in visit if key != "readings"} == wanted for visit in visits)
+
+
+def has_reading(
+    draft: editing.Draft, section: Section, day: date, by: str | None, measure: str, value: str
+) -> bool:
+    """Whether the file has this very reading already."""
+    visits = editing.plain(draft).get(section) or []
+    return any(
+        (reading.get("measure"), reading.get("value")) == (measure, value)
+        for visit in visits
+        if (visit.get("date"), visit.get("by")) == (day.isoformat(), by)
+        for reading in visit.get("readings") or []
+    )
 
 
 def with_value(draft: editing.Draft, system: System, name: str, key: str, value: str) -> editing.Draft:
@@ -96,6 +131,8 @@ def with_value(draft: editing.Draft, system: System, name: str, key: str, value:
                 thing[step] = editing.flow()
             thing = thing[step]
         thing[last] = value
+        if not way:
+            thing.pop(EITHER.get(last), None)
 
     return editing.changed(draft, change)
 
@@ -126,6 +163,10 @@ def settable(system: System, name: str) -> str:
     """
     known = [*system.equipment, *system.loads, *(c.id for c in system.circuits), *_cable_names(system)]
     if name in known:
+        try:
+            as_stated(Ident, name)
+        except ValueError as error:
+            raise ValueError(say("refuse.unnamed", name=name)) from error
         return name
     close = get_close_matches(name, known, 1)
     hint = say("refuse.hint", name=close[0]) if close else ""

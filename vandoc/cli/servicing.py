@@ -1,0 +1,167 @@
+"""The command that records a service: `service`."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, get_args
+
+import click
+
+from vandoc.cli.asking import Asking, asking
+from vandoc.cli.common import VAN_FILE, stop
+from vandoc.cli.recording import archive, day_of, name_of, read_case, save, take
+from vandoc.errors import SystemFileError, VandocError
+
+if TYPE_CHECKING:
+    from vandoc.checks.case import Case
+    from vandoc.editing import Draft
+
+SAVED = "service"  # the name under which the journal knows that the service itself is in the file
+
+
+@dataclass(frozen=True)
+class _Service:
+    """What was answered of a service, and the file with the values that are new."""
+
+    day: date
+    by: str
+    odometer: str | None
+    replaced: list[str]
+    done: list[str]
+    notes: str | None
+    why: str
+    draft: "Draft"
+
+
+@click.command()
+@click.argument("file", type=VAN_FILE, metavar="FILE")
+def service(file: Path) -> None:
+    """Record a service in FILE and archive the revision.
+
+    Replaced parts update the file. Nothing is written until the service entry is complete;
+    then each reading is saved before the next prompt. If the command is interrupted, run it
+    again to go on from there.
+    """
+    from vandoc.commissioning.trends import FOLLOWED
+    from vandoc.recording import ask_next, say
+
+    try:
+        case, draft = read_case(file)
+        with asking(file, "service", {}) as dialogue:
+            visit = _ask(dialogue, file, case, draft)
+            draft = _save(dialogue, file, draft, visit)
+            click.echo(say("service.saved"))
+            case, draft = read_case(file, draft)
+            asked = [
+                one
+                for one in ask_next(case.measurements, case.taken, every=True)
+                if one.measurement.kind in FOLLOWED
+                and one.measurement.id in case.taken
+                and not dialogue.journal.skipped(name_of(one))
+            ]
+            if asked:
+                click.echo(say("service.readings"))
+                take(dialogue, asked, case, file, draft, "services", visit.day, visit.by, set())
+            if not (dialogue.journal.resumed and _archived(file)):
+                archive(file, visit.why, visit.day)
+    except (VandocError, ValueError) as error:
+        stop(str(error))
+
+
+def _ask(dialogue: Asking, file: Path, case: "Case", draft: "Draft") -> _Service:
+    from vandoc.archive import one_line
+    from vandoc.model.van import Service
+    from vandoc.recording import field, in_unit, say
+
+    def optional(attribute: str, text: str) -> str | None:
+        return field(Service, attribute, text) if text else None
+
+    ask, today = dialogue.ask, date.today().isoformat()
+    day = ask("date", say("service.date"), lambda text: day_of(text, case), today)
+    by = ask(
+        "by", say("service.by"), lambda text: field(Service, "by", _line(text)), case.system.workshop.name
+    )
+    odometer = ask("odometer", say("service.odometer"), lambda t: optional("odometer_km", in_unit(t, "km")))
+    replaced, draft = _replaced(dialogue, file, case, draft)
+    done = list(_done(dialogue))
+    notes = ask("notes", say("service.notes"), lambda text: optional("notes", _line(text)))
+    usual = say("service.usual_replaced", names=", ".join(replaced)) if replaced else say("service.usual")
+    why = ask("why", say("service.why"), one_line, usual)
+    return _Service(day, by, odometer, replaced, done, notes, why, draft)
+
+
+def _replaced(dialogue: Asking, file: Path, case: "Case", draft: "Draft") -> tuple[list[str], "Draft"]:
+    """Ask what was replaced and what is different about it; return the names and the changed draft."""
+    from vandoc.loader import load
+    from vandoc.recording import as_written, say, settable, with_value
+
+    names: list[str] = []
+
+    def changed_by(name: str, text: str) -> "Draft | None":
+        if not text:
+            return None
+        trial = with_value(draft, case.system, name, *as_written(text))
+        try:
+            load(file, text=trial.text)
+        except SystemFileError as error:
+            raise ValueError("; ".join(problem.message for problem in error.problems)) from error
+        return trial
+
+    question = say("service.replaced")
+    while name := dialogue.ask("replaced", question, lambda text: text and settable(case.system, text)):
+        names.append(name)
+        value = say("service.value", name=name, example="rating: 10 A")
+        while changed := dialogue.ask(f"value.{name}", value, partial(changed_by, name)):
+            draft = changed
+    return names, draft
+
+
+def _done(dialogue: Asking) -> Iterator[str]:
+    from vandoc.model.van import Task
+    from vandoc.recording import say
+
+    tasks = get_args(Task)
+
+    def task(text: str) -> str:
+        if text and text not in tasks:
+            raise ValueError(say("refuse.task", task=text))
+        return text
+
+    while answer := dialogue.ask("done", say("service.done", tasks=", ".join(tasks)), task):
+        yield answer
+
+
+def _save(dialogue: Asking, file: Path, draft: "Draft", visit: _Service) -> "Draft":
+    """Write the service into the file, unless a run that was cut short has done so."""
+    from vandoc.recording import add_service, has_service
+
+    entry = (visit.day, visit.by, visit.odometer, visit.replaced, visit.done, visit.notes)
+    journal = dialogue.journal
+    tried = journal.take("trying") is not None
+    if journal.saved(SAVED) or (tried and has_service(draft, *entry)):
+        after = draft
+    else:
+        journal.keep("trying", SAVED)
+        after = save(file, draft, add_service(visit.draft, *entry))
+    journal.mark_saved(SAVED)
+    return after
+
+
+def _archived(file: Path) -> bool:
+    """Whether the file is archived as it is, and nothing is left to do."""
+    from vandoc.archive import content_of, revisions
+    from vandoc.loader import load
+    from vandoc.recording import say
+
+    van_file = load(file)
+    kept = revisions(van_file)
+    if not kept or kept[-1].content != content_of(van_file):
+        return False
+    click.echo(say("revision", mark=kept[-1].mark, folder=kept[-1].path.parent))
+    return True
+
+
+def _line(text: str) -> str:
+    return " ".join(text.split())
