@@ -75,25 +75,25 @@ def test_a_byte_order_mark_and_windows_line_ends_are_fine(content, tmp_path):
 # Content, and the whole refusal.
 NOT_A_VAN_FILE = {
     "syntax": (changed("{name: Somebody}", "{name: Somebody"), "van.yml:6:7: this is not valid YAML: did not find expected ',' or '}'"),
-    "empty": ("", "van.yml:1:1: the file is empty; 'vandoc new' writes one to start from"),
-    "only a comment": ("# nothing\n", "van.yml:1:1: the file is empty; 'vandoc new' writes one to start from"),
-    "null": ("~\n", "van.yml:1:1: the file is empty; 'vandoc new' writes one to start from"),
-    "list": ("- a\n", "van.yml:1:1: the file must be made of 'key: value' lines at its top level"),
-    "word": ("hello\n", "van.yml:1:1: the file must be made of 'key: value' lines at its top level"),
-    "5 MB": (b"a: b\n" * 1_000_000, "van.yml:1:1: the file is over 1000 kB; a van file is a few kilobytes of text"),
+    "empty": ("", "van.yml:1:1: the file is empty; create a starter file with 'vandoc new'"),
+    "only a comment": ("# nothing\n", "van.yml:1:1: the file is empty; create a starter file with 'vandoc new'"),
+    "null": ("~\n", "van.yml:1:1: the file is empty; create a starter file with 'vandoc new'"),
+    "list": ("- a\n", "van.yml:1:1: the top level of the file must consist of 'key: value' lines"),
+    "word": ("hello\n", "van.yml:1:1: the top level of the file must consist of 'key: value' lines"),
+    "5 MB": (b"a: b\n" * 1_000_000, "van.yml:1:1: the file is over 1000 kB; give a van file, which is a few kilobytes of text"),
     "deep flow": ("a: " + "[" * 100_000, "van.yml:1:1003: this is not valid YAML: exceeded maximum nesting depth"),
-    "deep block": ("".join(" " * n + "a:\n" for n in range(900)), "van.yml:21:21: more than 20 levels deep; a van file needs about six"),
-    "object tag": ("a: !!python/object/apply:os.system ['true']\n", "van.yml:1:4: tags such as 'tag:yaml.org,2002:python/object/apply:os.system' are not used here"),
-    "own tag": ("!van\na: 1\n", "van.yml:1:1: tags such as '!van' are not used here"),
-    "double key": (changed("{name: Somebody}", "{name: Somebody}\nworkshop: {name: Other}"), "van.yml:6:1: 'workshop' stands twice; it is first on line 5"),
-    "double id": (changed("loads:", "  house: {kind: busbar}\nloads:"), "van.yml:12:3: 'house' stands twice; it is first on line 9"),
+    "deep block": ("".join(" " * n + "a:\n" for n in range(900)), "van.yml:21:21: nested more than 20 levels deep; a van file needs about six"),
+    "object tag": ("a: !!python/object/apply:os.system ['true']\n", "van.yml:1:4: the tag 'tag:yaml.org,2002:python/object/apply:os.system' is not supported; remove it"),
+    "own tag": ("!van\na: 1\n", "van.yml:1:1: the tag '!van' is not supported; remove it"),
+    "double key": (changed("{name: Somebody}", "{name: Somebody}\nworkshop: {name: Other}"), "van.yml:6:1: 'workshop' appears twice, first on line 5; remove one"),
+    "double id": (changed("loads:", "  house: {kind: busbar}\nloads:"), "van.yml:12:3: 'house' appears twice, first on line 9; remove one"),
     "Latin-1": (changed("Tern", "Tern\u00e9").encode("latin-1"), "van.yml:2:13: this byte is not UTF-8 text; save the file as UTF-8"),
     "UTF-16": (GOOD.encode("utf-16"), "van.yml:1:1: this byte is not UTF-8 text; save the file as UTF-8"),
     "tab": (changed("  name: Tern", "\tname: Tern"), "van.yml:2:1: this is not valid YAML: found character that cannot start any token; indent with spaces, not tabs"),
     "bell": (changed("Tern", "T\x07n"), "van.yml:2:10: this is not valid YAML: control characters are not allowed"),
     "zero byte": (changed("Tern", "T\x00n"), "van.yml:2:10: this is not valid YAML: control characters are not allowed"),
-    "two documents": (f"{GOOD}---\na: 1\n", "van.yml:23:1: a file holds one van; '---' may not start another"),
-    "list as key": (changed("  name: Tern", "  [a]: b\n  name: Tern"), "van.yml:2:3: a key must be a plain word"),
+    "two documents": (f"{GOOD}---\na: 1\n", "van.yml:23:1: '---' starts a second document; a file describes one van"),
+    "list as key": (changed("  name: Tern", "  [a]: b\n  name: Tern"), "van.yml:2:3: this cannot be a key; use a plain word"),
 }  # fmt: skip
 
 
@@ -110,7 +110,9 @@ def test_an_alias_bomb_is_not_expanded(refusal):
     )  # fmt: skip
     lines = refusal(bomb)
     assert len(lines) == 72
-    assert lines[0] == "van.yml:2:8: aliases (*name) are not used here; a part sheet serves for repeats"
+    assert (
+        lines[0] == "van.yml:2:8: YAML aliases (*name) are not supported; use a part sheet for repeated items"
+    )
 
 
 def test_a_missing_file_a_folder_and_a_device(tmp_path):
@@ -118,10 +120,10 @@ def test_a_missing_file_a_folder_and_a_device(tmp_path):
     (tmp_path / "loop.yml").symlink_to(tmp_path / "loop.yml")
     os.mkfifo(tmp_path / "pipe.yml")
     for name, start in {
-        "none.yml": "none.yml:1:1: there is no such file",
-        "folder": "folder:1:1: this is a folder; name the van file in it, such as van.yml",
+        "none.yml": "none.yml:1:1: file not found; check its path",
+        "folder": "folder:1:1: this is a folder; give the van file inside it, such as van.yml",
         "loop.yml": "loop.yml:1:1: ",
-        "pipe.yml": "pipe.yml:1:1: this is not a plain file",
+        "pipe.yml": "pipe.yml:1:1: this is not a regular file; give a van file",
         "a" * 300: f"{'a' * 300}:1:1: the file cannot be read",
     }.items():
         with pytest.raises(SystemFileError) as caught:
@@ -141,18 +143,18 @@ LENGTHS = {
     "010 m ": None,
     "0x10 m": "'0x10 m' needs a number and a unit; write it like '4.2 m'",
     "٤ m": "'٤ m' needs a number and a unit; write it like '4.2 m'",
-    "-4 m": "'-4 m' must not be less than 0",
-    "−4 m": "'−4 m' must not be less than 0",
-    "9999 m": "'9999 m' must not be more than 1000",
+    "-4 m": "'-4 m' is too low; the minimum is 0 m",
+    "−4 m": "'−4 m' is too low; the minimum is 0 m",
+    "9999 m": "'9999 m' is too high; the maximum is 1000 m",
     "4 kg": "'4 kg' is not a length; write it like '4.2 m'",
     "4 mm²": "'4 mm²' is not a length; write it like '4.2 m'",
     "4 m/s": "'4 m/s' is not a length; write it like '4.2 m'",
     "4 furlong": "'4 furlong' is not a length; write it like '4.2 m'",
     "4 m**9**9**9": "'4 m**9**9**9' needs a number and a unit; write it like '4.2 m'",
     "4 m/0": "'4 m/0' needs a number and a unit; write it like '4.2 m'",
-    "true": "True needs a unit; write it like '4.2 m'",
-    "~": "None needs a unit; write it like '4.2 m'",
-    "[4 m]": "['4 m'] needs a unit; write it like '4.2 m'",
+    "true": "this is not a length; write it like '4.2 m'",
+    "~": "the value is missing; write it like '4.2 m'",
+    "[4 m]": "this is not a length; write it like '4.2 m'",
     "''": "'' needs a number and a unit; write it like '4.2 m'",
     "4 ft": None,
     "12 in": None,
@@ -172,54 +174,54 @@ def test_lengths(value, message, refusal, tmp_path):
 
 # A change, and the whole refusal.
 WRONG = {
-    "unknown key": (("name: main fuse", "nmae: main fuse, name: x"), ["van.yml:10:22: equipment.main.nmae: 'nmae' is not a key here; did you mean 'name'?"]),
+    "unknown key": (("name: main fuse", "nmae: main fuse, name: x"), ["van.yml:10:22: equipment.main.nmae: 'nmae' is not a valid key here; did you mean 'name'?"]),
     "misspelt and so missing": (("chemistry: AGM", "chemistrie: AGM"), [
-        "van.yml:9:3: equipment.house: 'chemistry' is missing",
-        "van.yml:9:53: equipment.house.chemistrie: 'chemistrie' is not a key here; did you mean 'chemistry'?",
+        "van.yml:9:3: equipment.house: 'chemistry' is missing; add it",
+        "van.yml:9:53: equipment.house.chemistrie: 'chemistrie' is not a valid key here; did you mean 'chemistry'?",
     ]),
-    "unknown section": (("workshop:", "colour: red\nworkshop:"), ["van.yml:5:1: colour: 'colour' is not a key here; known here: van, workshop, places, equipment, loads, cable_defaults, cables, circuits, use, mains, commissioning, services"]),
-    "missing section": (("workshop: {name: Somebody}", ""), ["van.yml:1:1: the file: 'workshop' is missing"]),
+    "unknown section": (("workshop:", "colour: red\nworkshop:"), ["van.yml:5:1: colour: 'colour' is not a valid key here; valid keys: van, workshop, places, equipment, loads, cable_defaults, cables, circuits, use, mains, commissioning, services"]),
+    "missing section": (("workshop: {name: Somebody}", ""), ["van.yml:1:1: the file: 'workshop' is missing; add it"]),
     "unknown kind": (("kind: battery", "kind: batery"), ["van.yml:9:17: equipment.house.kind: 'batery' is not a kind of equipment; did you mean 'battery'?"]),
-    "unknown choice": (("chemistry: AGM", "chemistry: NiCd"), ["van.yml:9:64: equipment.house.chemistry: 'NiCd' is not one of 'flooded', 'AGM', 'gel' or 'LiFePO4'"]),
+    "unknown choice": (("chemistry: AGM", "chemistry: NiCd"), ["van.yml:9:64: equipment.house.chemistry: 'NiCd' is not valid here; use 'flooded', 'AGM', 'gel' or 'LiFePO4'"]),
     "unfit name": (("  box: {", "  Box!: {"), None),
     "nothing to point at": (("to: main.in", "to: mian.in"), ["van.yml:15:25: cables[0].to: there is no terminal 'mian.in'; did you mean 'main.in'?"]),
     "no such terminal": (("from: house.+", "from: house.plus"), ["van.yml:15:12: cables[0].from: 'house' has no terminal 'house.plus'; it has house.+, house.-"]),
     "no such place": (("name: lamp, place: box", "name: lamp, place: bax"), ["van.yml:13:29: loads.lamp.place: there is no place 'bax'; did you mean 'box'?"]),
     "no such load": (("load: lamp", "load: lmap"), ["van.yml:21:11: circuits[0].load: there is no load 'lmap'; did you mean 'lamp'?"]),
     "no such board": (("fuse: {board: board", "fuse: {board: bord"), ["van.yml:19:19: circuits[0].fuse.board: there is no fuse board 'bord'; did you mean 'board'?"]),
-    "not a board": (("fuse: {board: board", "fuse: {board: main"), ["van.yml:19:19: circuits[0].fuse.board: there is no fuse board 'main'"]),
-    "no such position": (("position: 1", "position: 5"), ["van.yml:19:36: circuits[0].fuse.position: 'board' has positions 1 to 4, not 5"]),
-    "no such switch": (("load: lamp", "switch: house\n    load: lamp"), ["van.yml:21:13: circuits[0].switch: there is no switch 'house'"]),
-    "load fed twice": (("load: lamp", "load: [lamp, lamp]"), ["van.yml:21:18: circuits[0].load[1]: 'lamp' is fed by circuit 'lamp' already"]),
-    "no loads": (("load: lamp", "load: []"), ["van.yml:21:11: circuits[0].load: must not be empty"]),
-    "cable to itself": (("to: main.in", "to: house.+"), ["van.yml:15:25: cables[0].to: the cable begins and ends at 'house.+'"]),
-    "cable named as a piece": (("{from: house.+", "{id: main, from: house.+"), ["van.yml:15:10: cables[0].id: 'main' is the name of a piece of equipment already"]),
-    "fuse at no position": (("columns: 4", "columns: 4, fuses: {9: {}}"), ["van.yml:11:97: equipment.board.fuses.9: 'board' has positions 1 to 4, not '9'"]),
-    "fuse stated twice": (("columns: 4", "columns: 4, fuses: {1: {}}"), ["van.yml:11:97: equipment.board.fuses.1: position 1 of 'board' is taken by circuit 'lamp'"]),
-    "cable to a circuit's fuse": (("to: board.in", "to: board.1"), ["van.yml:16:26: cables[1].to: position 1 of 'board' is taken by circuit 'lamp'"]),
+    "not a board": (("fuse: {board: board", "fuse: {board: main"), ["van.yml:19:19: circuits[0].fuse.board: there is no fuse board 'main'; correct the name, or add it to the file"]),
+    "no such position": (("position: 1", "position: 5"), ["van.yml:19:36: circuits[0].fuse.position: there is no position 5; 'board' has positions 1 to 4"]),
+    "no such switch": (("load: lamp", "switch: house\n    load: lamp"), ["van.yml:21:13: circuits[0].switch: there is no switch 'house'; correct the name, or add it to the file"]),
+    "load fed twice": (("load: lamp", "load: [lamp, lamp]"), ["van.yml:21:18: circuits[0].load[1]: 'lamp' is already supplied by circuit 'lamp'; remove it from one of them"]),
+    "no loads": (("load: lamp", "load: []"), ["van.yml:21:11: circuits[0].load: must not be empty; enter a value"]),
+    "cable to itself": (("to: main.in", "to: house.+"), ["van.yml:15:25: cables[0].to: the cable starts and ends at 'house.+'; correct one end"]),
+    "cable named as a piece": (("{from: house.+", "{id: main, from: house.+"), ["van.yml:15:10: cables[0].id: 'main' is already the name of an item of equipment; choose another"]),
+    "fuse at no position": (("columns: 4", "columns: 4, fuses: {9: {}}"), ["van.yml:11:97: equipment.board.fuses.9: there is no position 9; 'board' has positions 1 to 4"]),
+    "fuse stated twice": (("columns: 4", "columns: 4, fuses: {1: {}}"), ["van.yml:11:97: equipment.board.fuses.1: position 1 of 'board' already holds the fuse of circuit 'lamp'; choose another"]),
+    "cable to a circuit's fuse": (("to: board.in", "to: board.1"), ["van.yml:16:26: cables[1].to: position 1 of 'board' already holds the fuse of circuit 'lamp'; choose another"]),
     "same name twice": (("  lamp: {", "  board: {"), [
-        "van.yml:13:10: loads.board: 'board' is the name of a piece of equipment already",
-        "van.yml:21:11: circuits[0].load: there is no load 'lamp'",
+        "van.yml:13:10: loads.board: 'board' is already the name of an item of equipment; choose another",
+        "van.yml:21:11: circuits[0].load: there is no load 'lamp'; correct the name, or add it to the file",
     ]),
-    "odd nominal voltage": (("nominal: 12 V", "nominal: 13 V"), ["van.yml:3:12: van.nominal: '13 V' is not a nominal voltage; it is 12 V, 24 V or 48 V"]),
-    "behind the van": (("back: 1 m", "back: 9 m"), ["van.yml:7:43: places.box.at.back: 9 m is behind the van, which is 5 m long"]),
-    "current and power": (("power: 10 W", "power: 10 W, current: 1 A"), ["van.yml:13:9: loads.lamp: a load states either 'current' or 'power'"]),
-    "script as address": (("nominal: 12 V", "nominal: 12 V\n  published: javascript:alert(1)"), ["van.yml:4:14: van.published: 'javascript:alert(1)' is not written as it must be: an address that begins with https://"]),
-    "two lines in a name": (("name: Tern", 'name: "a\\nb"'), ["van.yml:2:9: van.name: 'a\\nb' is not written as it must be: one line of text"]),
+    "odd nominal voltage": (("nominal: 12 V", "nominal: 13 V"), ["van.yml:3:12: van.nominal: '13 V' is not a supported nominal voltage; use 12 V, 24 V or 48 V"]),
+    "behind the van": (("back: 1 m", "back: 9 m"), ["van.yml:7:43: places.box.at.back: 9 m is beyond the rear; 'van.size.length' is 5 m"]),
+    "current and power": (("power: 10 W", "power: 10 W, current: 1 A"), ["van.yml:13:9: loads.lamp: a load needs 'current' or 'power', and not both; enter one of them"]),
+    "script as address": (("nominal: 12 V", "nominal: 12 V\n  published: javascript:alert(1)"), ["van.yml:4:14: van.published: 'javascript:alert(1)' has the wrong format; use an address that begins with https://"]),
+    "two lines in a name": (("name: Tern", 'name: "a\\nb"'), ["van.yml:2:9: van.name: 'a\\nb' has the wrong format; use one line of text"]),
     "control codes in a key": (("name: Tern", 'name: Tern\n  "\\e[31m": x'), None),
     "no date": (("nominal: 12 V", "nominal: 12 V\n  built: yesterday"), ["van.yml:4:10: van.built: 'yesterday' is not a date; write it like 2026-05-12"]),
-    "section of a wrong kind": (("workshop: {name: Somebody}", "workshop: 3"), ["van.yml:5:11: workshop: 3 must be a group of 'key: value' lines"]),
+    "section of a wrong kind": (("workshop: {name: Somebody}", "workshop: 3"), ["van.yml:5:11: workshop: 3 is not valid here; enter a group of 'key: value' lines"]),
     "comma in a number": (("length: 1 m}", "length: 1,2 m}"), [
         "van.yml:16:44: cables[1].length: 1 needs a unit; write it like '4.2 m'",
-        "van.yml:16:46: cables[1].2 m: '2 m' is not a key here; known here: area, length, insulation, bunched, through, sheathed, metal, colour, id, from, to, torque, vehicle, signal",
+        "van.yml:16:46: cables[1].2 m: '2 m' is not a valid key here; valid keys: area, length, insulation, bunched, through, sheathed, metal, colour, id, from, to, torque, vehicle, signal",
     ]),
     "wrong gauge": (("length: 1 m}", "length: 1 m, area: 99 AWG}"), None),
-    "too thin a gauge": (("length: 1 m}", "length: 1 m, area: 30 AWG}"), ["van.yml:16:55: cables[1].area: '30 AWG' is not within 0.5 to 120 mm²"]),
-    "too large an area": (("length: 1 m}", "length: 1 m, area: 400 mm²}"), ["van.yml:16:55: cables[1].area: '400 mm²' must not be more than 120, or as a gauge like '2 AWG'"]),
-    "no such shunt": (("loads:\n", "  show: {kind: monitor, name: m, place: box, shunt: house}\nloads:\n"), ["van.yml:12:53: equipment.show.shunt: there is no shunt 'house'"]),
-    "arrays the wrong way round": (("loads:\n", "  sun: {kind: charger, name: c, place: box, source: solar, output: 9 A, array_low: 90 W, array_high: 40 W}\nloads:\n"), ["van.yml:12:84: equipment.sun.array_low: the smallest array is larger than the largest"]),
+    "too thin a gauge": (("length: 1 m}", "length: 1 m, area: 30 AWG}"), ["van.yml:16:55: cables[1].area: '30 AWG' is out of range; use a cable of 0.5 to 120 mm²"]),
+    "too large an area": (("length: 1 m}", "length: 1 m, area: 400 mm²}"), ["van.yml:16:55: cables[1].area: '400 mm²' is too high; the maximum is 120 mm²"]),
+    "no such shunt": (("loads:\n", "  show: {kind: monitor, name: m, place: box, shunt: house}\nloads:\n"), ["van.yml:12:53: equipment.show.shunt: there is no shunt 'house'; correct the name, or add it to the file"]),
+    "arrays the wrong way round": (("loads:\n", "  sun: {kind: charger, name: c, place: box, source: solar, output: 9 A, array_low: 90 W, array_high: 40 W}\nloads:\n"), ["van.yml:12:84: equipment.sun.array_low: 'array_low' is above 'array_high'; correct one of them"]),
     "chassis as a name": (("  lamp: {", "  chassis: {"), None),
-    "no such place on the way": (("length: 2 m}", "length: 2 m, through: [rof]}"), ["van.yml:20:36: circuits[0].cable.through[0]: there is no place 'rof'"]),
+    "no such place on the way": (("length: 2 m}", "length: 2 m, through: [rof]}"), ["van.yml:20:36: circuits[0].cable.through[0]: there is no place 'rof'; correct the name, or add it to the file"]),
     "no way back": (("return: house.-", "return: minus"), ["van.yml:22:13: circuits[0].return: there is no terminal 'minus'; did you mean 'main'?"]),
 }  # fmt: skip
 
@@ -247,10 +249,10 @@ def test_all_errors_come_at_once_in_file_order(refusal):
     assert refusal(content) == [
         "van.yml:3:12: van.nominal: 12 needs a unit; write it like '12 V'",
         "van.yml:9:79: equipment.house.capacity: '100 W' is not a battery capacity; write it like '100 Ah'",
-        "van.yml:15:42: cables[0].length: '-0.1 m' must not be less than 0",
+        "van.yml:15:42: cables[0].length: '-0.1 m' is too low; the minimum is 0 m",
         "van.yml:16:26: cables[1].to: 'board' has no terminal 'board.inn'; it has board.in, board.1, board.2, "
         "board.3, board.4",
-        "van.yml:19:39: circuits[0].fuse.ratng: 'ratng' is not a key here; did you mean 'rating'?",
+        "van.yml:19:39: circuits[0].fuse.ratng: 'ratng' is not a valid key here; did you mean 'rating'?",
     ]
 
 
@@ -265,18 +267,18 @@ def test_names_in_errors_are_relative_to_the_folder_asked_for(tmp_path):
 
 MAIN = "{kind: fuse, name: main fuse, place: box, family: C, rating: 10 A}"
 SHEETS = {
-    "missing": ("none.yml", None, ["van.yml:10:16: equipment.main.part: there is no part sheet 'none.yml'"]),
-    "absolute": ("/etc/hostname.yml", None, ["van.yml:10:16: equipment.main.part: '/etc/hostname.yml' is not a part sheet; name a .yml file relative to this one"]),
-    "no YAML file": ("../../../etc/passwd", None, ["van.yml:10:16: equipment.main.part: '../../../etc/passwd' is not a part sheet; name a .yml file relative to this one"]),
-    "folder": ("folder.yml", None, ["van.yml:10:16: equipment.main.part: there is no part sheet 'folder.yml'"]),
-    "too long a name": (f"{'a' * 400}.yml", None, ["van.yml:10:16: equipment.main.part: there is no part sheet 'aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa…"]),
-    "zero byte": ('"a\\0.yml"', None, ["van.yml:10:16: equipment.main.part: there is no part sheet 'a\\x00.yml'"]),
+    "missing": ("none.yml", None, ["van.yml:10:16: equipment.main.part: part sheet 'none.yml' not found; check its path"]),
+    "absolute": ("/etc/hostname.yml", None, ["van.yml:10:16: equipment.main.part: '/etc/hostname.yml' is not a part sheet; enter the path of a .yml file, relative to the van file"]),
+    "no YAML file": ("../../../etc/passwd", None, ["van.yml:10:16: equipment.main.part: '../../../etc/passwd' is not a part sheet; enter the path of a .yml file, relative to the van file"]),
+    "folder": ("folder.yml", None, ["van.yml:10:16: equipment.main.part: part sheet 'folder.yml' not found; check its path"]),
+    "too long a name": (f"{'a' * 400}.yml", None, ["van.yml:10:16: equipment.main.part: part sheet 'aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa… not found; check its path"]),
+    "zero byte": ('"a\\0.yml"', None, ["van.yml:10:16: equipment.main.part: part sheet 'a\\x00.yml' not found; check its path"]),
     "syntax": ("sheet.yml", "kind: [fuse\n", ["sheet.yml:2:1: this is not valid YAML: did not find expected ',' or ']'"]),
-    "empty": ("sheet.yml", "", ["sheet.yml:1:1: the file is empty; 'vandoc new' writes one to start from"]),
+    "empty": ("sheet.yml", "", ["sheet.yml:1:1: the file is empty; create a starter file with 'vandoc new'"]),
     "wrong value": ("sheet.yml", "kind: fuse\nname: x\nfamily: C\nrating: 10\n", ["sheet.yml:4:9: equipment.main.rating: 10 needs a unit; write it like '30 A'"]),
-    "unknown key": ("sheet.yml", "kind: fuse\nname: x\nfamly: C\nfamily: C\n", ["sheet.yml:3:1: equipment.main.famly: 'famly' is not a key here; did you mean 'family'?"]),
-    "place": ("sheet.yml", "kind: fuse\nname: x\nfamily: C\nplace: box\n", ["sheet.yml:4:1: 'place' belongs in the van file, not in a part sheet"]),
-    "names another": ("sheet.yml", "kind: fuse\nname: x\nfamily: C\npart: sheet.yml\n", ["sheet.yml:4:1: 'part' belongs in the van file, not in a part sheet"]),
+    "unknown key": ("sheet.yml", "kind: fuse\nname: x\nfamly: C\nfamily: C\n", ["sheet.yml:3:1: equipment.main.famly: 'famly' is not a valid key here; did you mean 'family'?"]),
+    "place": ("sheet.yml", "kind: fuse\nname: x\nfamily: C\nplace: box\n", ["sheet.yml:4:1: 'place' belongs in the van file, not in a part sheet; move it there"]),
+    "names another": ("sheet.yml", "kind: fuse\nname: x\nfamily: C\npart: sheet.yml\n", ["sheet.yml:4:1: 'part' belongs in the van file, not in a part sheet; move it there"]),
 }  # fmt: skip
 
 
@@ -300,15 +302,18 @@ def test_a_part_sheet_gives_defaults_that_the_van_file_may_replace(tmp_path):
 
 
 PICTURES = {
-    "missing": ("none.png", "is not there"),
-    "outside": ("../other/x.png", "must lie beside the van file"),
-    "absolute": ("/usr/share/x.png", "must lie beside the van file"),
-    "through a link": ("link/x.png", "must lie beside the van file"),
-    "not a picture": ("van.yml", "is not a picture; use .jpg, .jpeg, .png, .webp"),
-    "a drawing with script": ("x.svg", "is not a picture; use .jpg, .jpeg, .png, .webp"),
-    "another thing inside": ("fake.png", "is not what its ending '.png' says"),
-    "folder": ("folder.png", "is not there"),
-    "link to itself": ("loop.png", "is not there"),
+    "missing": ("none.png", "was not found; check its path"),
+    "outside": ("../other/x.png", "is outside the folder of the van file; move it there"),
+    "absolute": ("/usr/share/x.png", "is outside the folder of the van file; move it there"),
+    "through a link": ("link/x.png", "is outside the folder of the van file; move it there"),
+    "not a picture": ("van.yml", "is not a picture; use one of .jpg, .jpeg, .png, .webp"),
+    "a drawing with script": ("x.svg", "is not a picture; use one of .jpg, .jpeg, .png, .webp"),
+    "another thing inside": (
+        "fake.png",
+        "is not in the format of its extension '.png'; save it again in that format",
+    ),
+    "folder": ("folder.png", "was not found; check its path"),
+    "link to itself": ("loop.png", "was not found; check its path"),
 }
 
 

@@ -56,7 +56,7 @@ def test_check_of_an_unusable_file_ends_with_2_and_still_checks_the_others(here)
     result = run("check", "sites/wren/van.yml", "sites/heron/van.yml", "nowhere.yml")
     assert result.exit_code == 2
     assert "'12 kg' is not a voltage; write it like '12 V'" in result.stderr
-    assert "nowhere.yml:1:1: there is no such file" in result.stderr
+    assert "nowhere.yml:1:1: file not found" in result.stderr
     assert "sites/heron/van.yml: 0 fail" in result.stdout
 
 
@@ -90,12 +90,12 @@ def test_check_of_a_failing_van_names_the_nearest_change(here):
     old = "position: 2, rating: 10 A}\n    cable: {length: 2 m, area: 4 mm²}"
     replace(here / "sites/curlew/van.yml", old, old.replace("10 A", "40 A"))
     text = run("check", "sites/curlew/van.yml").stdout
-    assert "    would pass with: 25 A instead of 40 A for the fuse 'kitchen fuse board 2'\n" in text
+    assert "    passes with: 25 A instead of 40 A for the fuse 'kitchen fuse board 2'\n" in text
     report = json.loads(run("check", "--format", "json", "sites/curlew/van.yml").stdout)
     fails = {finding["rule"]: finding for finding in report["findings"] if finding["severity"] == "fail"}
     failed = fails["fuse-above-capacity"]
     assert failed["nearest"] == {
-        "text": "would pass with: 25 A instead of 40 A for the fuse 'kitchen fuse board 2'",
+        "text": "passes with: 25 A instead of 40 A for the fuse 'kitchen fuse board 2'",
         "key": "circuits[9].fuse.rating",
         "now": "40 A",
         "then": "25 A",
@@ -146,7 +146,7 @@ def test_size_says_what_is_missing_for_a_proposal(here):
     result = run("size", "sites/wren/van.yml")
     assert result.exit_code == 2
     assert (
-        "equipment.house: 'capacity' is left out; state it, or 'use.nights' to have one proposed"
+        "equipment.house: 'capacity' is missing; state it, or state 'use.nights' to have a value proposed"
         in result.stderr
     )
 
@@ -170,7 +170,7 @@ def test_build_of_a_failing_van_ends_with_1(here):
     replace(here / "sites/wren/van.yml", "regulation: fixed", "regulation: smart")
     result = run("build", "sites/wren/van.yml", "--out", "manuals")
     assert result.exit_code == 1
-    assert "fails its checks" in result.stderr
+    assert "sites/wren/van.yml: not built because checks failed" in result.stderr
     assert not (here / "manuals/wren").exists()
 
 
@@ -198,7 +198,7 @@ def test_new_never_replaces_a_van_file(here):
 def test_prove_says_how_many_faults_its_trees_find():
     result = run("prove", "sites/wren/van.yml", "--pairs", "5")
     assert result.exit_code == 0
-    assert result.output.startswith("sites/wren/van.yml: 152 of 152 faults found, mean ")
+    assert result.output.startswith("sites/wren/van.yml: 152 of 152 faults found, average ")
     assert "two faults at once: " in result.output
 
 
@@ -206,4 +206,4 @@ def test_prove_says_how_many_faults_its_trees_find():
 def test_prove_of_an_unusable_file_ends_with_2():
     result = run("prove", "nowhere.yml")
     assert result.exit_code == 2
-    assert "nowhere.yml:1:1: there is no such file" in result.stderr
+    assert "nowhere.yml:1:1: file not found" in result.stderr

@@ -148,7 +148,7 @@ def test_a_full_disk_leaves_the_file_and_no_litter(tmp_path, monkeypatch, failin
         monkeypatch.setattr(os, "fsync", full)
     else:
         monkeypatch.setattr(editing.tempfile, "mkstemp", full)
-    with pytest.raises(VandocError, match=r"No space left on device; it is as it was"):
+    with pytest.raises(VandocError, match=r"No space left on device; the file is unchanged"):
         editing.save(draft)
     monkeypatch.undo()
     assert path.read_text() == ODD

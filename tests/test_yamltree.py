@@ -86,8 +86,8 @@ def test_every_repeated_key_alias_and_tag_is_told_at_once():
     with pytest.raises(SystemFileError) as caught:
         parse("a: &x 1\nb: *x\na: 2\nc: !tag 3\nd: {e: 1, e: 2}\n", "f")
     assert [str(problem) for problem in caught.value.problems] == [
-        "f:2:4: aliases (*name) are not used here; a part sheet serves for repeats",
-        "f:3:1: 'a' stands twice; it is first on line 1",
-        "f:4:4: tags such as '!tag' are not used here",
-        "f:5:11: 'e' stands twice; it is first on line 5",
+        "f:2:4: YAML aliases (*name) are not supported; use a part sheet for repeated items",
+        "f:3:1: 'a' appears twice, first on line 1; remove one",
+        "f:4:4: the tag '!tag' is not supported; remove it",
+        "f:5:11: 'e' appears twice, first on line 5; remove one",
     ]

@@ -96,13 +96,16 @@ def changed(draft: Draft, change: Callable[[Any], None]) -> Draft:
         When the file is no YAML that can be changed.
     """
     written = []
-    for before, after in _rewritten(draft.text, change):
-        wanted = _plain(after)
-        written.append(after)
-        carried = _carried_over(draft.text, before, after)
-        with suppress(SystemFileError):
-            if _plain(carried) == wanted:
-                return Draft(draft.path, draft.raw, carried)
+    try:
+        for before, after in _rewritten(draft.text, change):
+            wanted = _plain(after)
+            written.append(after)
+            carried = _carried_over(draft.text, before, after)
+            with suppress(SystemFileError):
+                if _plain(carried) == wanted:
+                    return Draft(draft.path, draft.raw, carried)
+    except YAMLError as error:
+        raise VandocError(f"{draft.path}: cannot be changed; correct its YAML first: {error}") from error
     return Draft(draft.path, draft.raw, written[0])
 
 
@@ -235,13 +238,10 @@ def _dumped(text: str, layout: tuple[int, int, int], change: Callable[[Any], Non
     yaml.allow_unicode = True
     yaml.width = 1_000_000
     yaml.indent(mapping=layout[0], sequence=layout[1], offset=layout[2])
-    try:
-        tree = yaml.load(text)
-        change(tree)
-        out = io.StringIO()
-        yaml.dump(tree, out)
-    except YAMLError as error:
-        raise VandocError(f"the file cannot be changed, for it is not valid YAML: {error}") from error
+    tree = yaml.load(text)
+    change(tree)
+    out = io.StringIO()
+    yaml.dump(tree, out)
     return out.getvalue()
 
 

@@ -1,4 +1,4 @@
-"""What pydantic says of a van file, in words for the person who wrote it, with the place of each value."""
+"""The errors that pydantic reports for a van file, worded for its author, with the place of each value."""
 
 import types
 from difflib import get_close_matches
@@ -99,7 +99,7 @@ def explain(tree: Node, detail: Any) -> Problem:
     label = dotted(known) or "the file"
     if kind == "missing":
         where = locate(tree, known, key=True)
-        return Problem(where, f"{label}: {trail[-1]!r} is missing")
+        return Problem(where, f"{label}: {trail[-1]!r} is missing; add it")
     if kind == "extra_forbidden":
         parents = _keys_at(tree, known[:-1])
         close = get_close_matches(str(trail[-1]), parents, 1)
@@ -118,10 +118,10 @@ def explain(tree: Node, detail: Any) -> Problem:
     if kind in ("union_tag_invalid", "union_tag_not_found"):
         kinds = detail["ctx"].get("expected_tags", "").replace("'", "") or ", ".join(_kinds())
         if kind == "union_tag_not_found":
-            return Problem(locate(tree, known, key=True), f"{label}: 'kind' is missing; it is one of {kinds}")
+            return Problem(locate(tree, known, key=True), f"{label}: 'kind' is missing; add one of {kinds}")
         tag = detail["ctx"]["tag"]
         close = get_close_matches(str(tag), kinds.split(", "), 1)
-        hint = f"; did you mean {close[0]!r}?" if close else f"; it is one of {kinds}"
+        hint = f"; did you mean {close[0]!r}?" if close else f"; use one of {kinds}"
         place = node.value["kind"].location if isinstance(node.value, dict) else node.location
         return Problem(place, f"{label}.kind: {tag!r} is not a kind of equipment{hint}")
     return Problem(node.location, f"{label}: {_plain_message(kind, detail)}")
@@ -132,10 +132,10 @@ def _plain_message(kind: str, detail: Any) -> str:
     given = detail.get("input")
     shown = repr(given) if isinstance(given, str | int | float | bool) else "this"
     if kind == "literal_error":
-        return f"{shown} is not one of {context['expected']}"
+        return f"{shown} is not valid here; use {context['expected']}"
     if kind == "string_pattern_mismatch":
         hint = _PATTERN_HINTS.get(context["pattern"], context["pattern"])
-        return f"{shown} has the wrong format; it must be {hint}"
+        return f"{shown} has the wrong format; use {hint}"
     if kind in (
         "string_type",
         "int_type",
@@ -151,23 +151,24 @@ def _plain_message(kind: str, detail: Any) -> str:
             "bool_type": "true or false",
             "list_type": "a list",
         }.get(kind, "a group of 'key: value' lines")
-        return f"{shown} must be {wanted}" if given is not None else f"a value is missing: {wanted}"
+        fault = "the value is missing" if given is None else f"{shown} is not valid here"
+        return f"{fault}; enter {wanted}"
     if kind.startswith("date"):
         return f"{shown} is not a date; write it like 2026-05-12"
     if kind in ("too_short", "string_too_short"):
-        return "must not be empty"
+        return "must not be empty; enter a value"
     if kind in ("too_long", "string_too_long"):
         counted = "characters" if kind == "string_too_long" else "entries"
-        return f"has more than {context['max_length']} {counted}"
+        return f"too long; enter no more than {context['max_length']} {counted}"
     message = detail["msg"]
     return f"{shown}: {message[0].lower()}{message[1:]}"
 
 
 _PATTERN_HINTS = {
     r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$": "lower-case words joined by hyphens, such as 'seat-box'",
-    r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$": "a piece and its terminal, such as 'house.+'",
+    r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$": "an item and its terminal, such as 'house.+'",
     r"^[^\x00-\x1f\x7f]*$": "one line of text",
-    r"^[a-z]+(-[a-z]+)*\.[a-z0-9][a-z0-9.+ -]*$": "a measurement and what it is of, such as 'drop.fridge'",
+    r"^[a-z]+(-[a-z]+)*\.[a-z0-9][a-z0-9.+ -]*$": "a measurement and its subject, such as 'drop.fridge'",
     r"^https?://[A-Za-z0-9._~:/?#@!$&()*+,;=%-]+$": "an address that begins with https://",
 }
 

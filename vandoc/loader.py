@@ -158,18 +158,20 @@ class _PartSheets:
     def _sheet(self, named: Node, trail: str) -> Node | None:
         if self.inside is not None:
             if named.value not in self.inside:
-                self.problems.append(Problem(named.location, f"{trail}: this copy lacks {named.value!r}"))
+                message = f"this copy has no part sheet {named.value!r}; restore the copy from a backup"
+                self.problems.append(Problem(named.location, f"{trail}: {message}"))
             return self.inside.get(named.value)
         relative = Path(named.value)
         if relative.is_absolute() or relative.suffix not in (".yml", ".yaml"):
             message = (
-                f"{named.value!r} is not a part sheet; give a .yml file, with a path relative to this file"
+                f"{named.value!r} is not a part sheet; "
+                "enter the path of a .yml file, relative to the van file"
             )
             self.problems.append(Problem(named.location, f"{trail}: {message}"))
             return None
         file = self.path.parent / relative
         if not _is_file(file):
-            message = f"{trail}: there is no part sheet {named.value!r}"
+            message = f"{trail}: part sheet {named.value!r} not found; check its path"
             self.problems.append(Problem(named.location, message))
             return None
         file = _real(file)
@@ -187,7 +189,7 @@ class _PartSheets:
             return None
         for key in ("place", "part"):
             if key in sheet.value:
-                message = f"{key!r} belongs in the van file, not in a part sheet"
+                message = f"{key!r} belongs in the van file, not in a part sheet; move it there"
                 self.problems.append(Problem(sheet.keys[key], message))
         return sheet
 
@@ -224,18 +226,18 @@ def _check_pictures(
 
 def _picture_fault(file: Path, root: Path) -> str | None:
     if not file.is_relative_to(root):
-        return "must be in the same folder as the van file, or below it"
+        return "is outside the folder of the van file; move it there"
     start = PICTURE_TYPES.get(file.suffix.lower())
     if start is None:
-        return f"is not a picture; use {', '.join(PICTURE_TYPES)}"
+        return f"is not a picture; use one of {', '.join(PICTURE_TYPES)}"
     if not _is_file(file):
-        return "was not found"
+        return "was not found; check its path"
     try:
         if file.stat().st_size > MAX_PICTURE_BYTES:
-            return f"is over {MAX_PICTURE_BYTES // 1_000_000} MB"
+            return f"is over {MAX_PICTURE_BYTES // 1_000_000} MB; reduce its size"
         with file.open("rb") as stream:
             if not stream.read(16).startswith(start):
-                return f"does not match its extension {file.suffix!r} says"
+                return f"is not in the format of its extension {file.suffix!r}; save it again in that format"
     except OSError as error:
         return f"cannot be read: {error.strerror}"
     return None

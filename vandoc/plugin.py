@@ -36,7 +36,7 @@ class VandocConfig(Config):
     """Options of the plugin."""
 
     system = option.File(exists=True)
-    """The van file."""
+    """Path of the van file."""
 
 
 class VandocPlugin(BasePlugin[VandocConfig]):

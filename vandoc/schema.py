@@ -40,7 +40,7 @@ def json_schema() -> dict[str, Any]:
         "$id": "urn:vandoc:van-file",
         **schema,
         "title": "Van file",
-        "description": "One van's leisure electrics, as vandoc reads them.",
+        "description": "Leisure electrics of one van, for vandoc.",
     }
 
 

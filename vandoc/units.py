@@ -50,17 +50,35 @@ class Kind:
         How an error names it: "a length".
     example : str
         How to write it.
+    gauge : str
+        How to write it as a gauge, if it has one.
     """
 
     unit: str
     article: str
     example: str
+    gauge: str = ""
+
+    @property
+    def how(self) -> str:
+        """What an error tells the reader to do."""
+        return f"write it like {self.example!r}" + (f" or {self.gauge!r}" if self.gauge else "")
+
+    def shown(self, number: float) -> str:
+        """Return a number of this kind with its unit, as an error shows it.
+
+        Examples
+        --------
+        >>> KINDS["area"].shown(120.0)
+        '120 mm²'
+        """
+        return f"{number:g} {registry().Unit(self.unit):~P}"
 
 
 KINDS = {
     "length": Kind("m", "a length", "4.2 m"),
-    "area": Kind("mm**2", "a cross-section", "35 mm²"),
-    "opening": Kind("cm**2", "an area of opening", "60 cm²"),
+    "area": Kind("mm**2", "a cross-sectional area", "35 mm²", "2 AWG"),
+    "opening": Kind("cm**2", "a vent area", "60 cm²"),
     "current": Kind("A", "a current", "30 A"),
     "voltage": Kind("V", "a voltage", "12 V"),
     "power": Kind("W", "a power", "60 W"),
@@ -122,14 +140,14 @@ def number_in(kind: str, text: str) -> float:
     wanted = KINDS[kind]
     match = _TEXT.fullmatch(text.strip())
     if match is None:
-        raise ValueError(f"{text!r} needs a number and a unit; write it like {wanted.example!r}")
+        raise ValueError(f"{text!r} needs a number and a unit; {wanted.how}")
     number = float(match[1].replace("−", "-"))
     try:
         value = float(registry().Quantity(number, _SQUARE.sub(r"\1²", match[2])).to(wanted.unit).magnitude)
     except (pint.PintError, ArithmeticError, ValueError, TypeError, AttributeError, AssertionError) as error:
-        raise ValueError(f"{text!r} is not {wanted.article}; write it like {wanted.example!r}") from error
+        raise ValueError(f"{text!r} is not {wanted.article}; {wanted.how}") from error
     if not isfinite(value):
-        raise ValueError(f"{text!r} is not a finite number")
+        raise ValueError(f"{text!r} is too large a number; {wanted.how}")
     return round(value, 12)
 
 

@@ -66,12 +66,14 @@ def read_text(path: Path, shown: str) -> str:
         if path.is_dir():
             raise fail("this is a folder; give the van file inside it, such as van.yml")
         if not path.is_file() and path.exists():
-            raise fail("this is not a plain file")
+            raise fail("this is not a regular file; give a van file")
         if path.stat().st_size > MAX_BYTES:
-            raise fail(f"the file is over {MAX_BYTES // 1000} kB; a van file is a few kilobytes of text")
+            raise fail(
+                f"the file is over {MAX_BYTES // 1000} kB; give a van file, which is a few kilobytes of text"
+            )
         raw = path.read_bytes()
     except FileNotFoundError as error:
-        raise fail("there is no such file") from error
+        raise fail("file not found; check its path") from error
     except OSError as error:
         raise fail(f"the file cannot be read: {error.strerror}") from error
     try:
@@ -187,11 +189,13 @@ def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node |
         if key is None:
             name = node.value if isinstance(node.value, str) else _as_key(node.value)
             if name is None:
-                problems.append(Problem(node.location, "a key must be a plain word"))
+                problems.append(Problem(node.location, "this cannot be a key; use a plain word"))
                 name = f"?{len(parent.value)}"
             if name in parent.value:
                 first = parent.keys[name]
-                problems.append(Problem(node.location, f"{name!r} appears twice; first on line {first.line}"))
+                problems.append(
+                    Problem(node.location, f"{name!r} appears twice, first on line {first.line}; remove one")
+                )
             open_key[-1] = (name, node.location)
             return
         if key[0] not in parent.value:
@@ -205,7 +209,7 @@ def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node |
         if isinstance(event, yaml.DocumentStartEvent):
             documents += 1
             if documents > 1:
-                problems.append(Problem(place, "a file describes one van; '---' must not start another"))
+                problems.append(Problem(place, "'---' starts a second document; a file describes one van"))
                 break
         elif isinstance(event, yaml.AliasEvent):
             problems.append(
@@ -214,7 +218,7 @@ def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node |
             put(Node(place, None))
         elif isinstance(event, yaml.ScalarEvent | yaml.MappingStartEvent | yaml.SequenceStartEvent):
             if event.tag is not None and event.tag != "!":
-                problems.append(Problem(place, f"tags such as {event.tag!r} are not used here"))
+                problems.append(Problem(place, f"the tag {event.tag!r} is not supported; remove it"))
             if isinstance(event, yaml.ScalarEvent):
                 put(Node(place, _scalar(event)))
                 continue
@@ -224,7 +228,7 @@ def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node |
             open_key.append(None)
             if len(stack) > MAX_DEPTH:
                 problems.append(
-                    Problem(place, f"more than {MAX_DEPTH} levels deep; a van file needs about six")
+                    Problem(place, f"nested more than {MAX_DEPTH} levels deep; a van file needs about six")
                 )
                 break
         elif isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):

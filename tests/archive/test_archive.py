@@ -80,7 +80,7 @@ def test_a_copy_stands_alone(wren):
 def test_comments_and_layout_make_no_revision_and_part_sheets_and_pages_do(wren):
     keep(wren, "handed over", DAY)
     wren.write_text(f"{wren.read_text('utf-8')}\n# a thought\n", "utf-8")
-    with pytest.raises(VandocError, match="nothing has changed since revision 1-"):
+    with pytest.raises(VandocError, match="unchanged since revision 1-"):
         keep(wren, "again", DAY)
     before = content_of(load(wren))
     (wren.parent / "pages").mkdir(exist_ok=True)
@@ -101,22 +101,24 @@ def wrong(path: Path) -> str:
 def test_an_edited_copy_is_told(thrice):
     copy = folder_of(thrice) / "0002.yml"
     change(copy, "capacity: 111 Ah", "capacity: 119 Ah")
-    assert wrong(thrice).startswith("wren/revisions/0002.yml:1:1: revision 2 is not as it was archived")
+    assert wrong(thrice).startswith(
+        "wren/revisions/0002.yml:1:1: revision 2 was changed after it was archived"
+    )
 
 
-def test_a_copy_edited_and_sealed_anew_no_longer_fits_the_next(thrice):
+def test_a_copy_edited_and_sealed_again_no_longer_fits_the_next(thrice):
     copy = folder_of(thrice) / "0002.yml"
     text = copy.read_text("utf-8").replace("capacity: 111 Ah", "capacity: 119 Ah")
     body = text[: text.rindex("# seal: ")]
     copy.write_text(f"{body}# seal: {archive.revision.seal_of(body)}\n", "utf-8")
-    assert "revision 3 follows 2-" in wrong(thrice)
+    assert "0003.yml:1:1: revision 3 was archived after 2-" in wrong(thrice)
 
 
 @pytest.mark.parametrize("number", [2, 3])
 def test_a_missing_copy_is_told(thrice, number):
     (folder_of(thrice) / f"000{number}.yml").unlink()
     assert wrong(thrice) == (
-        f"wren/revisions/000{number}.yml:1:1: revision {number} is missing; put it back from a copy"
+        f"wren/revisions/000{number}.yml:1:1: revision {number} is missing; restore it from a backup"
     )
 
 
@@ -127,15 +129,15 @@ def test_the_oldest_copies_may_be_thrown_away(thrice):
 
 def test_an_older_van_file_put_back_is_told(thrice):
     change(thrice, "revision: 3", "revision: 2")
-    assert "van.revision: the file says 2, but revision 3 is archived" in wrong(thrice)
+    assert "van.revision: 2 is behind the archive, which has revision 3" in wrong(thrice)
 
 
 def test_a_copy_of_another_name_or_no_copy_at_all_is_told(thrice):
     (folder_of(thrice) / "old.yml").write_text("a: 1\n")
     (folder_of(thrice) / "0003.yml").write_text("")
     said = wrong(thrice)
-    assert "old.yml:1:1: this is not the name of a revision" in said
-    assert "0003.yml:1:1: revision 3 is not as it was archived" in said
+    assert "old.yml:1:1: not a revision file" in said
+    assert "0003.yml:1:1: revision 3 was changed after it was archived" in said
 
 
 def test_what_cannot_be_archived_leaves_everything(wren):
@@ -149,7 +151,7 @@ def test_what_cannot_be_archived_leaves_everything(wren):
 
 def test_an_earlier_day_is_refused(thrice):
     change(thrice, "nights: 1", "nights: 3")
-    with pytest.raises(VandocError, match="which is after 2026-01-01"):
+    with pytest.raises(VandocError, match="2026-01-01 is before revision 3-"):
         keep(thrice, "back in time", date(2026, 1, 1))
 
 
@@ -161,7 +163,7 @@ def test_a_copy_from_before_a_key_was_renamed_is_shown_without_being_compared(wr
     copy.write_text(f"{body}# seal: {archive.revision.seal_of(body)}\n", "utf-8")
     change(wren, "nights: 1", "nights: 2")
     pages = build.write_manual(build.judge(wren))
-    assert "no longer reads" in str(pages.files["electrician/changes.md"])
+    assert "can no longer read" in str(pages.files["electrician/changes.md"])
 
 
 def test_what_a_workshop_wrote_of_a_revision_is_text_on_its_page(wren):

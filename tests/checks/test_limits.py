@@ -27,7 +27,9 @@ def test_a_default_resistance_says_that_it_is_one(spoil):
         {("equipment", "house", "resistance"): REMOVE, ("equipment", "main-fuse", "breaking"): "1 A"}
     )
     (found,) = judged.of("breaking-capacity")
-    assert "internal resistance of the battery by its chemistry: common practice, no source" in found.source
+    assert (
+        "battery internal resistance, typical for its chemistry: common practice, no source" in found.source
+    )
 
 
 # ISO 8820-3:2015, scope, read: blade fuse-links break 1 kA; behind a larger fuse they lean on it.

@@ -182,7 +182,7 @@ def test_no_finding_is_hidden_by_a_short_circuit_but_all_of_the_wiring_waits(spo
     )
     assert {f.rule for f in judged.findings} == {"short-circuit"}
     assert judged.findings[0].subject == "lighting"
-    assert "until this is put right" in judged.findings[0].message
+    assert "until this is corrected" in judged.findings[0].message
 
 
 def test_a_battery_whose_minus_goes_nowhere_feeds_nothing(spoil):

@@ -197,21 +197,29 @@ def test_a_solar_charger_passes_on_all_that_the_panels_give(judged):
 MISSING = [
     (
         {"drop": ["house.capacity"], "use": {"driven": "1 h"}},
-        "equipment.house: 'capacity' is left out",
+        "equipment.house: 'capacity' is missing; state it",
         "use.nights",
     ),
-    ({"drop": ["house.capacity"], "hours": {}}, "equipment.house: 'capacity' is left out", "'hours'"),
+    (
+        {"drop": ["house.capacity"], "hours": {}},
+        "equipment.house: 'capacity' is missing; state it",
+        "'hours'",
+    ),
     (
         {"drop": ["hook-up.output"], "use": {"nights": 2}},
-        "equipment.hook-up: 'output' is left out",
+        "equipment.hook-up: 'output' is missing; state it",
         "use.hook_up",
     ),
     (
         {"drop": ["driving.output"], "use": {"nights": 2}},
-        "equipment.driving: 'output' is left out",
+        "equipment.driving: 'output' is missing; state it",
         "use.driven",
     ),
-    ({"drop": ["driving.output"], "hours": {}}, "equipment.driving: 'output' is left out", "'hours'"),
+    (
+        {"drop": ["driving.output"], "hours": {}},
+        "equipment.driving: 'output' is missing; state it",
+        "'hours'",
+    ),
     ({"drop": ["starter.capacity"]}, "equipment.starter: 'capacity' is missing", "label"),
 ]
 
@@ -230,7 +238,7 @@ def test_a_solar_charger_without_panels_must_state_its_output(judged):
     plain = van(drop=["solar.output"])
     del plain["equipment"]["panel"]
     plain["cables"] = [cable for cable in plain["cables"] if "panel" not in cable["from"]]
-    with pytest.raises(SystemFileError, match="state it, or the solar array"):
+    with pytest.raises(SystemFileError, match="state it, or state the solar array"):
         judged(plain)
 
 

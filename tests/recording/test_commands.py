@@ -63,13 +63,13 @@ def test_record_says_at_once_what_a_reading_means_and_takes_the_current(wren):
     result = run("record", wren, "--date", "2026-03-14", answers=answers)
     assert "saved: 5 kΩ, TOO LOW" in result.output
     assert "saved: 400 mV, TOO HIGH" in result.output
-    assert "saved: 200 mV, passes" in result.output
+    assert "saved: 200 mV, pass\n" in result.output
     assert taken(load(wren).system)["drop.pump"][0].current_a == 2.0
 
 
 WRONG = {
     "unit": ("9 V", "'9 V' is not a torque; write it like '7 N·m'"),
-    "below nothing": ("-9 N·m", "'-9 N·m' must not be less than 0"),
+    "below nothing": ("-9 N·m", "'-9 N·m' must be 0 or more"),
     "words": ("tight", "'tight' needs a number and a unit"),
 }
 
@@ -108,7 +108,7 @@ def test_record_refuses_a_file_that_somebody_else_changed(wren, monkeypatch):
     monkeypatch.setattr(editing, "save", slow)
     result = run("record", wren, "--date", "2026-03-14", answers="5 N·m\n")
     assert result.exit_code == 2
-    assert "somebody changed this file meanwhile; nothing was written" in result.output
+    assert "changed by someone else after it was read; nothing was written" in result.output
     assert "measure:" not in wren.read_text("utf-8")
     assert "# hers" in wren.read_text("utf-8")
 
@@ -140,8 +140,8 @@ def test_service_enters_what_was_done_changes_the_system_and_archives_it(wren):
     before = wren.read_text("utf-8")
     result = run("service", wren, answers=SERVICE)
     assert result.exit_code == 0, result.output
-    assert "there is no piece, load, cable or circuit 'pmup'; did you mean 'pump'?" in result.output
-    assert "'polish' is none of these" in result.output
+    assert "no item, load, cable or circuit is called 'pmup'; did you mean 'pump'?" in result.output
+    assert "'polish' is not one of these" in result.output
     van_file = load(wren)
     service = van_file.system.services[-1]
     assert (service.by, service.odometer_km, service.replaced) == ("Bench", 51000, ["pump", "board"])
@@ -172,7 +172,7 @@ def test_revise_refuses_where_nothing_changed(wren):
     assert run("revise", wren, "--why", "one").exit_code == 0
     result = run("revise", wren, "--why", "two")
     assert result.exit_code == 2
-    assert "nothing has changed since revision 1-" in result.output
+    assert "unchanged since revision 1-" in result.output
 
 
 @pytest.mark.parametrize("command", ["record", "service", "revise"])
@@ -186,12 +186,15 @@ def test_a_file_that_cannot_be_used_is_told_with_its_place(wren, command):
 BAD = {
     "unit": ("{measure: drop.pump, value: 3 kg}", "'3 kg' is not a voltage; write it like '12 V'"),
     "no unit": ("{measure: drop.pump, value: '3'}", "'3' needs a number and a unit"),
-    "negative": ("{measure: drop.pump, value: -3 V}", "must not be less than 0"),
+    "negative": ("{measure: drop.pump, value: -3 V}", "'-3 V' is below 0; enter 0 or more"),
     "kind": ("{measure: dorp.pump, value: 3 V}", "no kind of measurement 'dorp'; did you mean 'drop'?"),
     "thing": ("{measure: drop.pmup, value: 3 V}", "did you mean 'pump'?"),
-    "both": ("{measure: drop.pump, what: drop, value: 3 V}", "names either its 'measure' or"),
-    "neither": ("{value: 3 V}", "names either its 'measure' or"),
-    "form": ("{measure: pump, value: 3 V}", "a measurement and what it is of, such as 'drop.fridge'"),
+    "both": (
+        "{measure: drop.pump, what: drop, value: 3 V}",
+        "a reading needs 'measure' or 'what', and not both",
+    ),
+    "neither": ("{value: 3 V}", "a reading needs 'measure' or 'what', and not both"),
+    "form": ("{measure: pump, value: 3 V}", "a measurement and its subject, such as 'drop.fridge'"),
 }
 
 
@@ -209,11 +212,14 @@ def test_bad_readings_written_by_hand(wren, reading, said):
 SERVICES = {
     "a part that is not there": (
         "{date: 2026-04-01, by: B, replaced: [pmup]}",
-        "there is no piece, load, cable or circuit 'pmup'; did you mean 'pump'?",
+        "there is no item, load, cable or circuit 'pmup'; did you mean 'pump'?",
     ),
     "no such day": ("{date: 2026-02-30, by: B}", "is not a date"),
     "before the van": ("{date: 2019-02-03, by: B}", "2019-02-03 is before the van was built"),
-    "unknown task": ("{date: 2026-04-01, by: B, done: [polish]}", "'polish' is not one of"),
+    "unknown task": (
+        "{date: 2026-04-01, by: B, done: [polish]}",
+        "'polish' is not valid here; use 're-torque', ",
+    ),
 }
 
 

@@ -225,6 +225,6 @@ def test_a_disk_that_takes_no_more_is_told_and_leaves_everything(wren, tmp_path,
         (tmp_path / "said").write_text(done.output[-300:])
 
     in_a_child(record_tight)
-    assert "File too large; it is as it was" in (tmp_path / "said").read_text()
+    assert "File too large; the file is unchanged" in (tmp_path / "said").read_text()
     assert wren.read_bytes() == changed != van
     assert not list(wren.parent.glob(".*.new"))

@@ -151,8 +151,8 @@ def test_the_published_address_cannot_be_guessed_and_is_only_proposed_while_ther
 # Question, what is typed, and what is said or understood.
 TYPED = [
     ("name", "  ", "Please type something."),
-    ("name", "x" * 81, "One line of at most 80 characters, please."),
-    ("name", "a\x1b[31m", "One line of at most 80 characters, please."),
+    ("name", "x" * 81, "Please enter one line of no more than 80 characters."),
+    ("name", "a\x1b[31m", "Please enter one line of no more than 80 characters."),
     ("name", " Tern ", "Tern"),
     ("phone", "", ""),
     ("nominal_v", "24 V", 24),
@@ -174,8 +174,16 @@ TYPED = [
     ("mains_charger", "maybe", "Please type yes or no."),
     ("site", "", ""),
     ("site", "https://example.org/v/", "https://example.org/v"),
-    ("site", "javascript:alert(1)", "Please type an address that begins with https://, or nothing."),
-    ("site", 'https://example.org/"', "Please type an address that begins with https://, or nothing."),
+    (
+        "site",
+        "javascript:alert(1)",
+        "Please type an address that begins with https://, or press Enter for none.",
+    ),
+    (
+        "site",
+        'https://example.org/"',
+        "Please type an address that begins with https://, or press Enter for none.",
+    ),
 ]
 
 

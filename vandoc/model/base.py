@@ -21,7 +21,7 @@ from pydantic_core import CoreSchema
 from pydantic_core.core_schema import no_info_plain_validator_function
 
 from vandoc.calc.conductor import STANDARD_AREAS_MM2, awg_area_mm2
-from vandoc.units import KINDS, awg_size, number_in
+from vandoc.units import KINDS, Kind, awg_size, number_in
 
 _UNIT_SUFFIX = re.compile(r"_(m|mm2|cm2|a|v|w|ah|ohm|nm|c|h|deg|percent|percent_per_k|km)$")
 
@@ -82,16 +82,16 @@ class Reads:
     above: float | None = None
 
     def __call__(self, value: object) -> float:
-        example = KINDS[self.kind].example
+        kind = KINDS[self.kind]
         if not isinstance(value, str):
-            raise ValueError(f"{value!r} needs a unit; write it like {example!r}")
+            raise ValueError(f"{_fault_of(value, kind)}; {kind.how}")
         number = number_in(self.kind, value)
         if self.above is not None and number <= self.above:
-            raise ValueError(f"{value!r} must be more than {self.above:g}")
+            raise ValueError(f"{value!r} is too low; enter more than {kind.shown(self.above)}")
         if self.low is not None and number < self.low:
-            raise ValueError(f"{value!r} must not be less than {self.low:g}")
+            raise ValueError(f"{value!r} is too low; the minimum is {kind.shown(self.low)}")
         if self.high is not None and number > self.high:
-            raise ValueError(f"{value!r} must not be more than {self.high:g}")
+            raise ValueError(f"{value!r} is too high; the maximum is {kind.shown(self.high)}")
         return number
 
     def __get_pydantic_core_schema__(self, _source: Any, _handler: GetCoreSchemaHandler) -> CoreSchema:
@@ -101,21 +101,26 @@ class Reads:
         wanted = KINDS[self.kind]
         return {
             "type": "string",
-            "description": f"{wanted.article}, with its unit",
+            "description": f"{wanted.article} with its unit",
             "examples": [wanted.example],
         }
+
+
+def _fault_of(value: object, kind: Kind) -> str:
+    if value is None:
+        return "the value is missing"
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return f"{value!r} needs a unit"
+    return f"this is not {kind.article}"
 
 
 def _read_area(value: object) -> float | str:
     smallest, largest = STANDARD_AREAS_MM2[0], STANDARD_AREAS_MM2[-1]
     if isinstance(value, str) and (gauge := awg_size(value)) is not None:
         if not smallest <= awg_area_mm2(gauge) <= largest:
-            raise ValueError(f"{value!r} is not within {smallest:g} to {largest:g} mm²")
+            raise ValueError(f"{value!r} is out of range; use a cable of {smallest:g} to {largest:g} mm²")
         return f"{gauge} AWG"
-    try:
-        return Reads("area", low=smallest, high=largest)(value)
-    except ValueError as error:
-        raise ValueError(f"{error}, or as a gauge like '2 AWG'") from error
+    return Reads("area", low=smallest, high=largest)(value)
 
 
 Length = Annotated[float, Reads("length", low=0, high=1000)]
@@ -140,7 +145,11 @@ Area = Annotated[
     float | str,
     PlainValidator(_read_area),
     WithJsonSchema(
-        {"type": "string", "description": "a cross-section, with its unit", "examples": ["35 mm²", "2 AWG"]}
+        {
+            "type": "string",
+            "description": "a cross-sectional area with its unit, or an AWG size",
+            "examples": ["35 mm²", "2 AWG"],
+        }
     ),
 ]
 ONE_LINE = r"^[^\x00-\x1f\x7f]*$"
@@ -157,5 +166,7 @@ Ident = Annotated[
 Terminal = Annotated[
     str,
     StringConstraints(pattern=r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$", max_length=60),
-    Field(description="an item and its terminal, as in 'house.+'; only the name if it has one terminal"),
+    Field(
+        description="an item and its terminal, such as 'house.+'; the item alone if it has only one terminal"
+    ),
 ]

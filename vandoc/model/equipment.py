@@ -51,15 +51,17 @@ Likelihoods = dict[FaultKind, Annotated[float, Field(gt=0, le=1000, strict=False
 
 
 class Indicator(Part):
-    """One light or display message, explained in our own words."""
+    """A light or display message, and its meaning in the workshop's own words."""
 
     where: Line = Field(description="position of the light on the device")
     colour: Literal["red", "green", "amber", "yellow", "blue", "white", "none"]
     pattern: Literal["steady", "slow", "quick", "off", "display"]
-    shows: Line | None = Field(None, description="the words on a display")
+    shows: Line | None = Field(None, description="text on the display")
     meaning: Text
-    when: Condition | None = Field(None, description="the condition in which it is seen, for fault-finding")
-    do: Text = Field(description="what the owner should do")
+    when: Condition | None = Field(
+        None, description="operating condition that it indicates, for fault-finding"
+    )
+    do: Text = Field(description="action for the owner")
     urgency: Literal["now", "soon", "none"] = "none"
 
 
@@ -69,15 +71,15 @@ class Piece(Part):
     terminals_of_kind: ClassVar[tuple[str, ...]] = ()
     sparks: ClassVar[bool] = False
 
-    name: Name = Field(description="in the owner's words")
+    name: Name = Field(description="the owner's name for it")
     place: Ident
-    part: Line | None = Field(None, description="a part sheet with defaults, relative to this file")
+    part: Line | None = Field(None, description="path of a part sheet with defaults, relative to this file")
     torque_nm: Torque | None = Field(
         None, description="tightening torque of its stud terminals, from the manufacturer"
     )
     stud: Stud | None = Field(None, description="thread of its stud terminals; determines the lugs")
     ignition_protected: bool = Field(
-        False, description="ignition-protected: safe where gas may collect, according to the manufacturer"
+        False, description="rated by its manufacturer as safe where gas may collect"
     )
     indicators: list[Indicator] = Field(default_factory=list)
     likelihood: Likelihoods = Field(
@@ -118,7 +120,7 @@ class Sizable(Piece):
 
 
 class Battery(Sizable):
-    """A battery; parallel batteries are pieces of their own, series blocks are counted in one."""
+    """A battery; a bank in parallel is entered as several, blocks in series as one."""
 
     terminals_of_kind = ("+", "-", "sensor")
     sparks = True
@@ -132,14 +134,12 @@ class Battery(Sizable):
     series: Annotated[int, Field(ge=1, le=24)] = Field(1, description="blocks in series")
     resistance_ohm: Resistance | None = Field(None, description="internal resistance; default by chemistry")
     cranking_a: PositiveCurrent | None = None
-    sensor: bool = Field(False, description="a battery sensor is fitted to the negative terminal")
+    sensor: bool = Field(False, description="battery sensor on the negative terminal")
     charge_limit_a: PositiveCurrent | None = Field(None, description="maximum charging current")
     discharge_limit_a: PositiveCurrent | None = Field(
         None, description="maximum continuous discharge current"
     )
-    low_temperature_lockout: bool | None = Field(
-        None, description="charging is blocked below a minimum temperature"
-    )
+    low_temperature_lockout: bool | None = Field(None, description="low-temperature charging cut-off")
     heated: bool = False
 
     @property
@@ -166,7 +166,7 @@ class Alternator(Piece):
 
 
 class Profile(Part):
-    """How a charger treats the battery."""
+    """Charging profile of a charger."""
 
     absorption_v: Voltage
     float_v: Voltage | None = None
@@ -175,7 +175,7 @@ class Profile(Part):
 
 
 class Charger(Sizable):
-    """A charger from the alternator, the sun or the mains; its output is current-limited."""
+    """A charger supplied by the alternator, solar panels or mains; its output current is limited."""
 
     sparks = True
     kind: Literal["charger"]
@@ -189,8 +189,10 @@ class Charger(Sizable):
     )
     profile: Profile | None = None
     efficiency_percent: Fraction | None = None
-    own_voltage: bool = Field(True, description="it regulates its own output voltage")
-    ignition_feed: bool | None = Field(None, description="a wire signals that the engine is running")
+    own_voltage: bool = Field(True, description="regulates its own output voltage")
+    ignition_feed: bool | None = Field(
+        None, description="connected to an ignition feed, live only while the engine runs"
+    )
     max_voc_v: Voltage | None = Field(None, description="solar: maximum open-circuit voltage (Voc)")
     max_isc_a: PositiveCurrent | None = Field(None, description="solar: maximum short-circuit current (Isc)")
     array_low_w: PositivePower | None = None
@@ -208,7 +210,7 @@ class Charger(Sizable):
 
 
 class Converter(Piece):
-    """A converter from one voltage to another, such as 24 V to 12 V; its output is current-limited."""
+    """A DC-DC converter, such as 24 V to 12 V; its output current is limited."""
 
     terminals_of_kind = ("in", "out", "-")
     sparks = True
@@ -220,14 +222,14 @@ class Converter(Piece):
 
 
 class SolarArray(Piece):
-    """Panels wired together."""
+    """Solar panels connected in series, in parallel or both."""
 
     terminals_of_kind = ("+", "-")
     kind: Literal["solar-array"]
-    power_w: PositivePower = Field(description="of one panel")
-    voc_v: Voltage = Field(description="of one panel at 25 °C")
-    isc_a: PositiveCurrent = Field(description="of one panel")
-    vmp_v: Voltage | None = Field(None, description="of one panel at full power")
+    power_w: PositivePower = Field(description="rated power of one panel")
+    voc_v: Voltage = Field(description="open-circuit voltage of one panel at 25 °C")
+    isc_a: PositiveCurrent = Field(description="short-circuit current of one panel")
+    vmp_v: Voltage | None = Field(None, description="voltage at maximum power of one panel")
     voc_coefficient_percent_per_k: Coefficient = Field(-0.30, alias="voc_coefficient")
     series: Annotated[int, Field(ge=1, le=20)] = 1
     parallel: Annotated[int, Field(ge=1, le=20)] = 1
@@ -235,7 +237,7 @@ class SolarArray(Piece):
 
 
 class Relay(Piece):
-    """A relay's contact; `split-charge` joins the leisure battery to the starter battery."""
+    """The contact of a relay; `split-charge` connects the leisure battery to the starter battery."""
 
     terminals_of_kind = ("a", "b")
     sparks = True
@@ -246,7 +248,7 @@ class Relay(Piece):
 
 
 class Inverter(Piece):
-    """An inverter: mains voltage from the battery."""
+    """An inverter, which makes mains voltage from the battery."""
 
     terminals_of_kind = ("+", "-")
     sparks = True
@@ -260,7 +262,7 @@ class Inverter(Piece):
 
 
 class Isolator(Piece):
-    """A switch that separates a battery from everything."""
+    """A battery isolator, which disconnects a battery from everything."""
 
     terminals_of_kind = ("in", "out")
     sparks = True
@@ -278,7 +280,7 @@ class Switch(Piece):
 
 
 class Busbar(Piece):
-    """A bar to which many cables go."""
+    """A bar that connects several cables."""
 
     terminals_of_kind = ("",)
     kind: Literal["busbar"]
@@ -286,20 +288,20 @@ class Busbar(Piece):
 
 
 class BoardFuse(Part):
-    """A fuse at a board position to which a cable goes that is no circuit."""
+    """A fuse on a board that feeds a cable, not a circuit."""
 
     rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
 
 
 class FuseBoard(Piece):
-    """A board of fuses with one feed; its positions count along the rows from the top left."""
+    """A fuse board with one feed; positions are numbered along the rows from the top left."""
 
     sparks = True
     kind: Literal["fuse-board"]
     family: FuseFamily
     rows: Annotated[int, Field(ge=1, le=40)]
     columns: Annotated[int, Field(ge=1, le=40)]
-    rating_a: PositiveCurrent | None = Field(None, description="of the whole board")
+    rating_a: PositiveCurrent | None = Field(None, description="rated current of the whole board")
     fuses: dict[str, BoardFuse] = Field(
         default_factory=dict, description="fuses that feed cables, by position"
     )
@@ -316,29 +318,29 @@ class Fuse(Piece):
     kind: Literal["fuse"]
     family: FuseFamily
     rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
-    voltage_v: Voltage | None = Field(None, description="voltage rating printed on it")
-    breaking_a: PositiveCurrent | None = Field(None, description="breaking capacity stated by its maker")
+    voltage_v: Voltage | None = Field(None, description="rated voltage printed on it")
+    breaking_a: PositiveCurrent | None = Field(None, description="breaking capacity, manufacturer's figure")
 
 
 class EarthPoint(Piece):
-    """A bolted joint to the vehicle's metal."""
+    """A chassis earth point: a bolted joint to the vehicle's metal."""
 
     terminals_of_kind = ("",)
     kind: Literal["earth-point"]
-    clean: bool | None = Field(None, description="bare metal, own bolt, protected against corrosion")
+    clean: bool | None = Field(None, description="bare metal, with its own bolt and corrosion protection")
 
 
 class Shunt(Piece):
-    """A measuring shunt in the negative, or the battery monitor's current sensor."""
+    """A measuring shunt in the negative cable, or a battery monitor's current sensor."""
 
     terminals_of_kind = ("battery", "system")
     kind: Literal["shunt"]
     rating_a: PositiveCurrent
-    drop_v: Voltage = Field(0.05, description="voltage drop at rated current, default 50 mV")
+    drop_v: Voltage = Field(0.05, description="voltage drop at rated current; default: 50 mV")
 
 
 class Monitor(Piece):
-    """A display that shows the state of charge."""
+    """A battery monitor: a display that shows the state of charge."""
 
     terminals_of_kind = ("+", "-")
     kind: Literal["monitor"]

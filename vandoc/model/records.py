@@ -50,7 +50,7 @@ def amount(reading: Reading) -> float:
         If its value is no such quantity.
     """
     if reading.measure is None:
-        raise ValueError("a reading in words has no number")
+        raise ValueError("a reading described with 'what' has no number")
     return number_in(MEASURES[kind_of(reading.measure)], reading.value)
 
 
@@ -77,13 +77,13 @@ def record_faults(
             if system.van.built is not None and section == "services" and visit.date < system.van.built:
                 yield (
                     (section, index, "date"),
-                    f"{visit.date} is before the van was built, {system.van.built}",
+                    f"{visit.date} is before the van was built ({system.van.built}); correct one of them",
                 )
     for index, service in enumerate(system.services):
         for number, name in enumerate(service.replaced):
             if name not in things:
                 trail: Trail = ("services", index, "replaced", number)
-                yield unknown(trail, name, things, "piece, load, cable or circuit")
+                yield unknown(trail, name, things, "item, load, cable or circuit")
 
 
 def _reading(
@@ -93,7 +93,7 @@ def _reading(
     unknown: Callable[[Trail, str, list[str], str], Fault],
 ) -> Iterator[Fault]:
     if (reading.measure is None) == (reading.what is None):
-        yield trail, "a reading needs either 'measure' or, in words, 'what'"
+        yield trail, "a reading needs 'measure' or 'what', and not both; enter one of them"
     if reading.measure is None:
         return
     kind, subject = kind_of(reading.measure), subject_of(reading.measure)
@@ -101,10 +101,10 @@ def _reading(
         yield unknown((*trail, "measure"), kind, list(MEASURES), "kind of measurement")
         return
     if subject not in known:
-        yield unknown((*trail, "measure"), subject, known, "piece, load, cable, circuit or terminal")
+        yield unknown((*trail, "measure"), subject, known, "item, load, cable, circuit or terminal")
     try:
         if amount(reading) < 0:
-            yield (*trail, "value"), f"{reading.value!r} must not be less than 0"
+            yield (*trail, "value"), f"{reading.value!r} is below 0; enter 0 or more"
     except ValueError as error:
         yield (*trail, "value"), str(error)
 

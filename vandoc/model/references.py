@@ -38,37 +38,46 @@ def faults(system: System) -> Iterator[Fault]:
 
 def _unknown(path: Path, name: str, known: list[str], what: str) -> Fault:
     close = get_close_matches(name, known, 1)
-    hint = f"; did you mean {close[0]!r}?" if close else ""
-    return path, f"there is no {what} {name!r}{hint}"
+    hint = f"did you mean {close[0]!r}?" if close else "correct the name, or add it to the file"
+    return path, f"there is no {what} {name!r}; {hint}"
 
 
 def _nominal(system: System) -> Iterator[Fault]:
     if system.van.nominal_v not in (12, 24, 48):
         yield (
             ("van", "nominal"),
-            f"'{system.van.nominal_v:g} V' is not a nominal voltage; it is 12 V, 24 V or 48 V",
+            f"'{system.van.nominal_v:g} V' is not a supported nominal voltage; use 12 V, 24 V or 48 V",
         )
 
 
 def _names(system: System) -> Iterator[Fault]:
     for ident in system.loads:
         if ident in system.equipment:
-            yield ("loads", ident), f"{ident!r} is already the name of an item of equipment"
+            yield ("loads", ident), f"{ident!r} is already the name of an item of equipment; choose another"
     for section in ("equipment", "loads"):
         if CHASSIS in getattr(system, section):
             yield (section, CHASSIS), "'chassis' is reserved for the vehicle's metal; choose another name"
     seen: dict[str, str] = {}
     for index, circuit in enumerate(system.circuits):
         if circuit.id in seen:
-            yield ("circuits", index, "id"), f"{circuit.id!r} is already the name of another circuit"
+            yield (
+                ("circuits", index, "id"),
+                f"{circuit.id!r} is already the name of another circuit; choose another",
+            )
         seen[circuit.id] = circuit.id
     idents: set[str] = set()
     for index, cable in enumerate(system.cables):
         if cable.id is not None:
             if cable.id in idents:
-                yield ("cables", index, "id"), f"{cable.id!r} is the name of another cable already"
+                yield (
+                    ("cables", index, "id"),
+                    f"{cable.id!r} is already the name of another cable; choose another",
+                )
             if cable.id in system.equipment:
-                yield ("cables", index, "id"), f"{cable.id!r} is already the name of an item of equipment"
+                yield (
+                    ("cables", index, "id"),
+                    f"{cable.id!r} is already the name of an item of equipment; choose another",
+                )
             idents.add(cable.id)
 
 
@@ -98,12 +107,12 @@ def _places(system: System) -> Iterator[Fault]:
         if spot.at.back_m > size.length_m:
             yield (
                 ("places", ident, "at", "back"),
-                f"{spot.at.back_m:g} m is beyond the rear of the van, which is {size.length_m:g} m long",
+                f"{spot.at.back_m:g} m is beyond the rear; 'van.size.length' is {size.length_m:g} m",
             )
         if spot.at.across_m > size.width_m:
             yield (
                 ("places", ident, "at", "across"),
-                f"{spot.at.across_m:g} m is outside the van, which is {size.width_m:g} m wide",
+                f"{spot.at.across_m:g} m is beyond the far side; 'van.size.width' is {size.width_m:g} m",
             )
 
 
@@ -136,7 +145,7 @@ def _cables(system: System) -> Iterator[Fault]:
         yield from _terminal(("cables", index, "from"), cable.start, known, system)
         yield from _terminal(("cables", index, "to"), cable.end, known, system)
         if cable.start == cable.end:
-            yield ("cables", index, "to"), f"the cable starts and ends at {cable.end!r}"
+            yield ("cables", index, "to"), f"the cable starts and ends at {cable.end!r}; correct one end"
 
 
 def _circuits(system: System) -> Iterator[Fault]:
@@ -152,13 +161,13 @@ def _circuits(system: System) -> Iterator[Fault]:
         elif fuse.position > board.rows * board.columns:
             yield (
                 ("circuits", index, "fuse", "position"),
-                f"{fuse.board!r} has positions 1 to {board.rows * board.columns}, not {fuse.position}",
+                _no_position(fuse.position, fuse.board, board),
             )
         elif (fuse.board, fuse.position) in positions:
             other = positions[fuse.board, fuse.position]
             yield (
                 ("circuits", index, "fuse", "position"),
-                f"position {fuse.position} of {fuse.board!r} is taken by circuit {other!r}",
+                _taken(fuse.position, fuse.board, other),
             )
         positions.setdefault((fuse.board, fuse.position), circuit.id)
         for number, load in enumerate(circuit.loads):
@@ -168,7 +177,10 @@ def _circuits(system: System) -> Iterator[Fault]:
             if load not in system.loads:
                 yield _unknown(path, load, list(system.loads), "load")
             elif load in fed:
-                yield path, f"{load!r} is already fed by circuit {fed[load]!r}"
+                yield (
+                    path,
+                    f"{load!r} is already supplied by circuit {fed[load]!r}; remove it from one of them",
+                )
             fed[load] = circuit.id
         if circuit.switch is not None and not isinstance(system.equipment.get(circuit.switch), Switch):
             switches = [ident for ident, piece in system.equipment.items() if isinstance(piece, Switch)]
@@ -188,10 +200,10 @@ def _pieces(system: System) -> Iterator[Fault]:
         if isinstance(piece, FuseBoard):
             yield from _board_fuses(ident, piece, system)
         if isinstance(piece, Charger) and (piece.array_low_w or 0) > (piece.array_high_w or float("inf")):
-            yield ("equipment", ident, "array_low"), "the smallest array is larger than the largest"
+            yield ("equipment", ident, "array_low"), "'array_low' is above 'array_high'; correct one of them"
     for ident, load in system.loads.items():
         if (load.current_a is None) == (load.power_w is None):
-            yield ("loads", ident), "a load states either 'current' or 'power'"
+            yield ("loads", ident), "a load needs 'current' or 'power', and not both; enter one of them"
 
 
 def _open(system: System) -> Iterator[Fault]:
@@ -205,7 +217,7 @@ def _open(system: System) -> Iterator[Fault]:
         path: Path = ("equipment", ident)
         if isinstance(piece, Battery) and piece.stated_ah is None:
             if piece.role == "starter":
-                yield path, "'capacity' is missing; it is printed on the starter battery's label"
+                yield path, "'capacity' is missing; copy it from the starter battery's label"
             elif use is None or not use.nights:
                 yield path, _left_out("capacity", "'use.nights'")
             elif not _hours_stated(system):
@@ -232,6 +244,14 @@ def _hours_stated(system: System) -> bool:
     return any(hours)
 
 
+def _no_position(position: int | str, ident: str, board: FuseBoard) -> str:
+    return f"there is no position {position}; {ident!r} has positions 1 to {board.rows * board.columns}"
+
+
+def _taken(position: int | str, board: str, circuit: str) -> str:
+    return f"position {position} of {board!r} already holds the fuse of circuit {circuit!r}; choose another"
+
+
 def _board_fuses(ident: str, board: FuseBoard, system: System) -> Iterator[Fault]:
     """The fuses that a board states for cables: at positions that it has, and that no circuit takes."""
     circuits = {c.fuse.position: c.id for c in system.circuits if c.fuse.board == ident}
@@ -239,14 +259,14 @@ def _board_fuses(ident: str, board: FuseBoard, system: System) -> Iterator[Fault
     for position in board.fuses:
         path: Path = ("equipment", ident, "fuses", position)
         if position not in positions:
-            yield path, f"{ident!r} has positions 1 to {positions[-1]}, not {position!r}"
+            yield path, _no_position(position, ident, board)
         elif int(position) in circuits:
-            yield path, f"position {position} of {ident!r} is taken by circuit {circuits[int(position)]!r}"
+            yield path, _taken(position, ident, circuits[int(position)])
     for index, cable in enumerate(system.cables):
         for key, terminal in (("from", cable.start), ("to", cable.end)):
             owner, _, position = terminal.partition(".")
             if owner == ident and position in positions and int(position) in circuits:
                 yield (
                     ("cables", index, key),
-                    f"position {position} of {ident!r} is taken by circuit {circuits[int(position)]!r}",
+                    _taken(position, ident, circuits[int(position)]),
                 )

@@ -22,7 +22,7 @@ from vandoc.model.base import (
     Voltage,
 )
 
-BY = "the workshop, not a person: it is published"
+BY = "name of the workshop, not of a person: it is published"
 Day = Annotated[date, Field(strict=False)]
 Basis = Literal["33 CFR 183.425", "ISO 13297", "IEC 60364-5-52"]
 Task = Literal[
@@ -35,12 +35,12 @@ Task = Literal[
     "mains-inspection",
     "alarm-test",
 ]
-"""What is done again and again, each only where what it is for is fitted."""
+"""Work that recurs, each kind only if what it applies to is fitted."""
 
 Measure = Annotated[
     str,
     StringConstraints(pattern=r"^[a-z]+(-[a-z]+)*\.[a-z0-9][a-z0-9.+ -]*$", max_length=130),
-    Field(description="a measurement of the sheet, as in 'drop.fridge'"),
+    Field(description="a measurement on the test sheet, such as 'drop.fridge'"),
 ]
 WebAddress = Annotated[
     str, StringConstraints(pattern=r"^https?://[A-Za-z0-9._~:/?#@!$&()*+,;=%-]+$", max_length=300)
@@ -52,27 +52,27 @@ class Size(Part):
 
     length_m: Length
     width_m: Length
-    driver: Literal["left", "right"] = Field(description="which side the driver sits, facing forward")
+    driver: Literal["left", "right"] = Field(description="driver's side, facing forward")
 
 
 class Van(Part):
     """What the van is; nothing here identifies its owner or its registration."""
 
     name: Name
-    base: Line | None = Field(None, description="the vehicle in general terms")
+    base: Line | None = Field(None, description="vehicle in general terms")
     nominal_v: Voltage = Field(description="12 V, 24 V or 48 V")
     size: Size
     built: Day | None = None
     revision: int = Field(1, ge=1, le=999)
     published: WebAddress | None = Field(None, description="address at which the manual is published")
     basis: Basis | None = Field(
-        None, description="the standard to check against; default: the strictest of those known"
+        None, description="standard for current-carrying capacities; default: the strictest that vandoc knows"
     )
-    invented: bool = Field(False, description="true for a demonstration van that does not exist")
+    invented: bool = Field(False, description="true for a fictitious demonstration van")
 
 
 class Workshop(Part):
-    """Whom the owner calls."""
+    """The workshop that the owner calls."""
 
     name: Name
     phone: Line | None = None
@@ -82,30 +82,30 @@ class Workshop(Part):
 
 
 class Picture(Part):
-    """A photograph that lies beside the van file."""
+    """A photograph in the folder of the van file."""
 
     file: Line
     alt: Line = Field(description="text description for readers who cannot see it")
 
 
 class Spot(Part):
-    """Where in the plan: metres back from the front bumper, and across from the driver's side."""
+    """A position on the plan: back from the front bumper, across from the driver's side."""
 
     back_m: Length
     across_m: Length
 
 
 class Place(Part):
-    """A place where something is mounted."""
+    """A location where something is mounted."""
 
-    label: Name = Field(description="in the owner's words, as in 'under the driver's seat'")
+    label: Name = Field(description="the owner's name for it, such as 'under the driver's seat'")
     at: Spot
-    access: Text | None = Field(None, description="how the owner reaches it")
-    hottest_c: Temperature = Field(40.0, description="highest ambient temperature, 40 °C when left out")
-    coldest_c: Temperature = Field(-10.0, description="lowest ambient temperature, -10 °C when left out")
+    access: Text | None = Field(None, description="how to reach it, told to the owner")
+    hottest_c: Temperature = Field(40.0, description="maximum ambient temperature; default: 40 °C")
+    coldest_c: Temperature = Field(-10.0, description="minimum ambient temperature; default: −10 °C")
     vent_cm2: Opening | None = Field(None, description="free area of its vents")
     vents_to: Literal["outside", "living space"] | None = None
-    inside: bool = Field(True, description="inside the living space")
+    inside: bool = Field(True, description="in the living area")
     gas_locker: bool = False
     engine_space: bool = False
     picture: Picture | None = None
@@ -119,20 +119,22 @@ class Hours(Part):
 
 
 class Use(Part):
-    """How the van is lived in."""
+    """How the van is used."""
 
-    driven_h: HoursPerDay | None = Field(None, description="hours driven a day")
+    driven_h: HoursPerDay | None = Field(None, description="driving hours a day")
     hook_up_h: HoursPerDay | None = Field(None, description="hours a day on hook-up")
-    shade_percent: Share | None = Field(None, description="share of the sun lost to shade where it is parked")
+    shade_percent: Share | None = Field(
+        None, description="share of solar energy lost to shade where the van is parked"
+    )
     latitude_deg: Angle | None = None
     months: list[Annotated[int, Field(ge=1, le=12)]] = Field(default_factory=list, max_length=12)
     nights: Annotated[int, Field(ge=0, le=60)] | None = Field(
-        None, description="nights the battery must last without charging"
+        None, description="number of nights the battery must last without charging"
     )
 
 
 class MainsRecord(Part):
-    """Mains equipment as it was recorded; vandoc never judges it."""
+    """Mains equipment as recorded; vandoc never assesses it."""
 
     where: Ident | None = None
     rcd: Line | None = None
@@ -143,18 +145,18 @@ class MainsRecord(Part):
 
 
 class Mains(Part):
-    """The two places where mains voltage can be found."""
+    """The two sources of mains voltage."""
 
     hook_up: MainsRecord | None = None
     inverter_output: MainsRecord | None = None
 
 
 class Reading(Part):
-    """One measurement: of the van's sheet, named by `measure`, or any other, said by `what`."""
+    """A reading: a measurement on the test sheet, named by `measure`, or any other, described by `what`."""
 
     measure: Measure | None = None
-    what: Line | None = Field(None, description="description of a reading that is not on the test sheet")
-    at: Line | None = Field(None, description="a piece, terminal, cable or circuit")
+    what: Line | None = Field(None, description="description of a measurement that is not on the test sheet")
+    at: Line | None = Field(None, description="item, terminal, cable or circuit")
     value: Line
     current_a: PositiveCurrent | None = Field(
         None, description="current during the reading, for a voltage drop"
@@ -177,7 +179,7 @@ class Service(Part):
     by: Line = Field(description=BY)
     odometer_km: Distance | None = None
     replaced: list[Ident] = Field(
-        default_factory=list, description="pieces, loads, cables or circuits that are new since then"
+        default_factory=list, description="items, loads, cables or circuits that were replaced"
     )
     done: list[Task] = Field(default_factory=list, description="work done; sets the next due dates")
     readings: list[Reading] = Field(default_factory=list)

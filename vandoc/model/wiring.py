@@ -41,14 +41,14 @@ Colour = Literal[
 
 
 class Load(Part):
-    """Something that uses current."""
+    """A load: a device that draws current."""
 
-    name: Name = Field(description="what the owner calls it, as in 'water pump'")
+    name: Name = Field(description="the owner's name for it, such as 'water pump'")
     words: list[Name] = Field(
         default_factory=list, description="other names an owner may search for, such as 'tap'"
     )
     place: Ident
-    part: Line | None = Field(None, description="a part sheet with defaults, relative to this file")
+    part: Line | None = Field(None, description="path of a part sheet with defaults, relative to this file")
     current_a: PositiveCurrent | None = None
     power_w: PositivePower | None = None
     count: Annotated[int, Field(ge=1, le=200)] = Field(
@@ -64,16 +64,16 @@ class Load(Part):
         "general", description="determines the permitted voltage drop"
     )
     hours: Hours | None = None
-    lowest_v: Voltage | None = Field(None, description="the lowest voltage at which it works")
+    lowest_v: Voltage | None = Field(None, description="minimum operating voltage")
     cools_down: bool = Field(False, description="must stay powered after use to cool down")
     sparks: bool = True
     ignition_protected: bool = False
     indicators: list[Indicator] = Field(default_factory=list)
     likelihood: Likelihoods = Field(
-        default_factory=dict, description="how often its faults are met, where that is not the usual"
+        default_factory=dict, description="relative frequency of its faults, if unusual"
     )
     picture: Picture | None = None
-    replace_by: Day | None = Field(None, description="the date on it after which it is no longer trusted")
+    replace_by: Day | None = Field(None, description="expiry date marked on it")
     notes: Text | None = None
 
     def terminals(self) -> tuple[str, ...]:
@@ -82,12 +82,12 @@ class Load(Part):
 
 
 class Run(Part):
-    """A length of cable as it is laid."""
+    """A cable run."""
 
-    area_mm2: Area | None = Field(None, description="proposed when left out")
+    area_mm2: Area | None = Field(None, description="proposed if omitted")
     length_m: Length
     insulation_c: Temperature | None = Field(
-        None, description="temperature rating; the van's default when left out"
+        None, description="insulation temperature rating; default: as in 'cable_defaults'"
     )
     bunched: Annotated[int, Field(ge=1, le=20)] | None = Field(
         None, description="number of circuits grouped together, including this one"
@@ -98,7 +98,7 @@ class Run(Part):
         None, description="how it passes through metal, if at all"
     )
     colour: Colour | None = Field(
-        None, description="of the supply's insulation; red for positive and black for negative when left out"
+        None, description="insulation colour of the supply; default: red for positive, black for negative"
     )
 
 
@@ -108,7 +108,9 @@ class Cable(Run):
     id: Ident | None = None
     start: Terminal = Field(alias="from")
     end: Terminal = Field(alias="to")
-    torque_nm: Torque | None = Field(None, description="at its lugs, when the pieces do not state it")
+    torque_nm: Torque | None = Field(
+        None, description="tightening torque at its lugs, if the items do not state it"
+    )
     vehicle: bool = Field(False, description="the vehicle manufacturer's own cable: recorded, not checked")
     signal: bool = Field(False, description="carries a signal only")
 
@@ -118,11 +120,11 @@ class FusePosition(Part):
 
     board: Ident
     position: Annotated[int, Field(ge=1, le=1600)]
-    rating_a: PositiveCurrent | None = Field(None, description="proposed when left out")
+    rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
 
 
 class Return(Part):
-    """The way back to the battery, when it differs from the supply."""
+    """The return conductor, if it differs from the supply."""
 
     to: Terminal
     area_mm2: Area | None = Field(None, description="default: same as the supply")
@@ -130,7 +132,7 @@ class Return(Part):
 
 
 class Circuit(Part):
-    """A final circuit: fuse, cable, switch if any, load or loads, and the way back."""
+    """A final circuit: fuse, cable, switch if any, one or more loads, and return conductor."""
 
     id: Ident
     name: Name | None = None
@@ -149,7 +151,7 @@ class Circuit(Part):
 
 
 class CableDefaults(Part):
-    """What a cable is when it does not say."""
+    """Properties of cables that do not state their own."""
 
     insulation_c: Temperature = 70.0
     bunched: Annotated[int, Field(ge=1, le=20)] = 1
