@@ -118,7 +118,8 @@ def test_a_copy_edited_and_sealed_again_no_longer_fits_the_next(thrice):
 def test_a_missing_copy_is_told(thrice, number):
     (folder_of(thrice) / f"000{number}.yml").unlink()
     assert wrong(thrice) == (
-        f"wren/revisions/000{number}.yml:1:1: revision {number} is missing; restore it from a backup"
+        f"wren/revisions/000{number}.yml:1:1: revision {number} is missing; restore it from a backup, "
+        "or run 'vandoc repair', which keeps every revision that can be read"
     )
 
 
