@@ -28,6 +28,7 @@ ORDER = [
     {"energy"},
     {"commissioning"},
     {"upkeep"},
+    {"analysis"},
     {"checks"},
     {"history"},
     {"recording"},

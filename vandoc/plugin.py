@@ -11,11 +11,12 @@ from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
 
-from vandoc.build import judge, write_manual
+from vandoc.build import read, write_manual
 from vandoc.errors import ChecksFailedError, VandocError
 from vandoc.manual.own import PICTURES, harmless
 from vandoc.manual.pictures import publishable
 from vandoc.publish import apply_settings, keep_offline, navigation, own_problems
+from vandoc.remedy import fails, findings
 
 if TYPE_CHECKING:
     from vandoc.manual.pages import Pages
@@ -54,21 +55,21 @@ class VandocPlugin(BasePlugin[VandocConfig]):
         path = Path(self.config.system)
         root = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
         try:
-            judged = judge(path, root)
-            if judged.fails and config.strict:
-                raise ChecksFailedError("\n".join(map(str, judged.fails)))
-            self.pages: Pages = write_manual(judged)
+            van = read(path, root)
+            if fails(van) and config.strict:
+                raise ChecksFailedError("\n".join(map(str, fails(van))))
+            self.pages: Pages = write_manual(van)
         except VandocError as error:
             raise PluginError(str(error)) from error
-        for finding in judged.findings:
+        for finding in findings(van):
             if finding.severity == "fail":
                 log.warning(str(finding))
             elif finding.severity == "review":
                 log.info(str(finding))
-        self.folders = sorted({file.parent for file in judged.van_file.files})
+        self.folders = sorted({file.parent for file in van.van_file.files})
         # Folders, not files: a part sheet or picture named in a later edit is watched too.
         config.watch.extend(map(str, self.folders))
-        apply_settings(config, self.pages, draft=bool(judged.fails))
+        apply_settings(config, self.pages, draft=bool(fails(van)))
         return config
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:

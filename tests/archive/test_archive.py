@@ -11,6 +11,7 @@ from vandoc import archive, build
 from vandoc.archive import content_of, folder_of, keep, revisions
 from vandoc.errors import SystemFileError, VandocError
 from vandoc.loader import load
+from vandoc.remedy import findings
 
 DAY = date(2026, 3, 14)
 
@@ -41,7 +42,7 @@ def change(path: Path, old: str, new: str) -> None:
 
 
 def rules_of(path: Path) -> set[str]:
-    return {finding.rule for finding in build.judge(path).findings}
+    return {finding.rule for finding in findings(build.read(path))}
 
 
 def test_the_first_copy_takes_the_number_of_the_file_and_leaves_it_as_it_is(wren):
@@ -94,7 +95,7 @@ def test_comments_and_layout_make_no_revision_and_part_sheets_and_pages_do(wren)
 
 def wrong(path: Path) -> str:
     with pytest.raises(SystemFileError) as caught:
-        build.judge(path, path.parents[1])
+        build.read(path, path.parents[1])
     return str(caught.value)
 
 
@@ -163,14 +164,14 @@ def test_a_copy_from_before_a_key_was_renamed_is_shown_without_being_compared(wr
     body = text[: text.rindex("# seal: ")]
     copy.write_text(f"{body}# seal: {archive.revision.seal_of(body)}\n", "utf-8")
     change(wren, "nights: 1", "nights: 2")
-    pages = build.write_manual(build.judge(wren))
+    pages = build.write_manual(build.read(wren))
     assert "can no longer read" in str(pages.files["electrician/changes.md"])
 
 
 def test_what_a_workshop_wrote_of_a_revision_is_text_on_its_page(wren):
     why = "<script>alert(1)</script> **bold** {{ 7 * 7 }} [a](b) `c`"
     keep(wren, why, DAY)
-    page = str(build.write_manual(build.judge(wren)).files["electrician/changes.md"])
+    page = str(build.write_manual(build.read(wren)).files["electrician/changes.md"])
     assert "<script" not in page
     assert "**bold**" not in page
     assert "[a](b)" not in page

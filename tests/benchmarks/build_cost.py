@@ -18,7 +18,7 @@ from pathlib import Path
 
 import yaml
 
-from vandoc.build import judge, write_manual
+from vandoc.build import read, write_manual
 from vandoc.publish import THEME, settings
 
 ROOT = Path(__file__).parents[2]
@@ -65,7 +65,7 @@ def main() -> None:
         folder = Path(name)
         docs, empty = folder / "docs", folder / "empty"
         empty.mkdir()
-        pages = write_manual(judge(van_file)).files
+        pages = write_manual(read(van_file)).files
         for path, content in pages.items():
             target = docs / path
             target.parent.mkdir(parents=True, exist_ok=True)

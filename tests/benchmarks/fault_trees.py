@@ -15,14 +15,13 @@ from time import process_time
 
 from network_speed import generated  # its neighbour
 
-from vandoc.build import judge
+from vandoc.analysis import Van
+from vandoc.build import read
 from vandoc.diagnosis.bound import quick_bound
 from vandoc.diagnosis.problem import Problem, Reader
 from vandoc.diagnosis.symptoms import problems
 from vandoc.diagnosis.table import Table
 from vandoc.diagnosis.trees import trees
-from vandoc.network.expand import build
-from vandoc.sizing import size
 
 sys.path.append(str(Path(__file__).parents[1] / "diagnosis"))
 from lower_bound import lower_bound
@@ -34,8 +33,7 @@ CIRCUITS = (15, 30, 60, 120)
 
 def efforts(van: str) -> None:
     """Print tree, bound and walk for each symptom."""
-    case = judge(Path("sites") / van / "van.yml").case
-    found = problems(case.system, case.network, case.sizing)
+    found = problems(read(Path("sites") / van / "van.yml"))
     for reader in READERS:
         print(f"\n{van}, {reader}\n{'symptom':28} groups   tree  Huffman  bound   walk  tree/bound")
         for problem, made in zip(found, trees(found, reader), strict=True):
@@ -61,9 +59,7 @@ def huffman(problem: Problem, reader: Reader) -> float:
 
 def of_size(circuits: int) -> tuple[Problem, ...]:
     """The symptoms of a generated van."""
-    system = generated(circuits)
-    network = build(system)
-    return problems(system, network, size(system, network))
+    return problems(Van(generated(circuits)))
 
 
 def growth() -> None:

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
-from vandoc.build import judge, write_manual
+from vandoc.build import read, write_manual
 from vandoc.manual.book import Book
 from vandoc.paper.books import BOOKS, print_book
 from vandoc.paper.labels import print_labels, sheets
@@ -32,10 +32,10 @@ def main() -> None:
     parser.add_argument("van_file", nargs="?", type=Path, default=ROOT / "sites/curlew/van.yml")
     parser.add_argument("--sheet", default="3x8")
     asked = parser.parse_args()
-    judged = judge(asked.van_file)
-    book = Book(judged.van_file, judged.case, judged.findings, judged.revisions)
-    write_manual(judged)  # warms the templates
-    pages, of_pages = timed(lambda: write_manual(judged))
+    van = read(asked.van_file)
+    book = Book(van)
+    write_manual(van)  # warms the templates
+    pages, of_pages = timed(lambda: write_manual(van))
     print(f"pages        {of_pages:6.2f} s")
     labels, taken = timed(lambda: print_labels(book, sheets()[asked.sheet]))
     size = len(labels.files["labels.pdf"])

@@ -10,11 +10,10 @@ import pytest
 import yaml
 
 from vandoc import checks
-from vandoc.checks.case import Case
+from vandoc.analysis import Van
 from vandoc.checks.finding import Finding
 from vandoc.loader import VanFile, load
-from vandoc.network.expand import build
-from vandoc.sizing import Sizing, size
+from vandoc.sizing import Sizing
 
 Trail = tuple[str | int, ...]
 REMOVE = "(remove)"
@@ -330,9 +329,16 @@ class Judged:
     """A van that was written, read, sized and judged."""
 
     text: str
-    file: VanFile
-    sizing: Sizing
+    van: Van
     findings: tuple[Finding, ...]
+
+    @property
+    def file(self) -> VanFile:
+        return self.van.van_file
+
+    @property
+    def sizing(self) -> Sizing:
+        return self.van.sizing
 
     def of(self, rule: str) -> tuple[Finding, ...]:
         """The findings of one rule."""
@@ -382,16 +388,15 @@ def changed(van: Mapping[str, Any], changes: Mapping[Trail, Any]) -> dict[str, A
     return result
 
 
-def judge(van: Mapping[str, Any], folder: Path) -> Judged:
+def judge(plain: Mapping[str, Any], folder: Path) -> Judged:
     """Write a van file and judge it."""
     path = folder / "van.yml"
-    text = yaml.safe_dump(dict(van), sort_keys=False, allow_unicode=True, width=1000)
+    text = yaml.safe_dump(dict(plain), sort_keys=False, allow_unicode=True, width=1000)
     text = text.replace("inspected: '2026-03-12'", "inspected: 2026-03-12")
     path.write_text(text, "utf-8")
     file = load(path, folder)
-    network = build(file.system)
-    sizing = size(file.system, network)
-    return Judged(text, file, sizing, checks.run(file, Case(file.system, network, sizing)))
+    van = Van.of(file)
+    return Judged(text, van, checks.run(van))
 
 
 Spoil = Callable[[Mapping[Trail, Any]], Judged]
@@ -412,6 +417,4 @@ def spoil(tmp_path: Path) -> Spoil:
 @pytest.fixture
 def judge_again() -> Callable[[Judged], tuple[Finding, ...]]:
     """Run every rule once more on a van that was judged."""
-    return lambda judged: checks.run(
-        judged.file, Case(judged.file.system, build(judged.file.system), judged.sizing)
-    )
+    return lambda judged: checks.run(Van.of(judged.file))

@@ -5,7 +5,7 @@ from string import Formatter
 import pytest
 
 from tests.conftest import DEMO_VANS
-from vandoc.build import judge
+from vandoc.build import read
 from vandoc.commissioning import PHASES, named
 from vandoc.commissioning.words import WORDS
 from vandoc.model.records import MEASURES, kind_of, subject_of
@@ -37,12 +37,12 @@ circuits:
 def tern(tmp_path_factory):
     path = tmp_path_factory.mktemp("tern") / "van.yml"
     path.write_text(SMALL, "utf-8")
-    return judge(path).case
+    return read(path)
 
 
 @pytest.fixture(scope="module", params=DEMO_VANS, ids=lambda path: path.parent.name)
 def case(request):
-    return judge(request.param).case
+    return read(request.param)
 
 
 def test_a_drop_by_hand(tern):

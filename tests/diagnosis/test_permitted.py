@@ -6,12 +6,11 @@ from typing import get_args
 import pytest
 
 from tests.vans.generated import generated
+from vandoc.analysis import Van
 from vandoc.diagnosis.permitted import PULLED_OUT, Kind, highest_v, owner_pulls, reader_of
 from vandoc.diagnosis.symptoms import Diagnosis
 from vandoc.model.references import CHASSIS, terminals
 from vandoc.model.system import System
-from vandoc.network.expand import build
-from vandoc.sizing import size
 
 BY_HAND = {"works", "light", "position", "position-off", "charge"}
 MEASURED = {"volts", "back-volts", "drop", "joint-drop", "continuity", "open-contact"}
@@ -23,8 +22,7 @@ def with_voltage(system: System, volts: float) -> System:
 
 
 def diagnosis_of(system: System) -> Diagnosis:
-    network = build(system)
-    return Diagnosis(system, network, size(system, network))
+    return Diagnosis(Van(system))
 
 
 def questions(diagnosis: Diagnosis):

@@ -7,13 +7,13 @@ from statistics import fmean
 import pytest
 
 from tests.vans.generated import generated
+from vandoc.analysis import Van
 from vandoc.diagnosis.injection import Bench
 from vandoc.diagnosis.proof import Proof, Prover
 from vandoc.diagnosis.report import report
 from vandoc.diagnosis.symptoms import Diagnosis
 from vandoc.diagnosis.trees import tree
 from vandoc.diagnosis.trial import Change
-from vandoc.network.expand import build
 from vandoc.network.operating import Wiring
 from vandoc.sizing import size
 
@@ -102,8 +102,7 @@ def test_mended_is_said_only_where_the_symptom_is_gone(diagnoses, provers):
 @pytest.mark.parametrize("seed", SEEDS)
 def test_every_single_fault_of_a_generated_van_is_found(seed):
     system = generated(seed)
-    network = build(system)
-    proof = Prover(Diagnosis(system, network, size(system, network)), seed).prove(draws=1)
+    proof = Prover(Diagnosis(Van(system)), seed).prove(draws=1)
     assert len(proof.walks) > 100
     assert proof.lost == ()
     assert proof.early == ()

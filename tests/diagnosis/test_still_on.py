@@ -2,15 +2,13 @@
 
 import pytest
 
+from vandoc.analysis import Van
 from vandoc.diagnosis.problem import Ask
 from vandoc.diagnosis.proof import Prover
 from vandoc.diagnosis.symptoms import Diagnosis
 from vandoc.diagnosis.trees import tree
 from vandoc.diagnosis.trial import Change, Doing, Trial
-from vandoc.energy import complete
 from vandoc.loader import load
-from vandoc.network.expand import build
-from vandoc.sizing import size
 
 BOX = "place: box, rating: 100 A"
 VAN = """
@@ -94,9 +92,7 @@ def van(tmp_path):
     def make(pieces: str, cables: str, switch: str) -> Diagnosis:
         path = tmp_path / "van.yml"
         path.write_text(VAN % {"pieces": pieces, "cables": cables, "way": switch}, "utf-8")
-        system = complete(load(path).system)
-        network = build(system)
-        return Diagnosis(system, network, size(system, network))
+        return Diagnosis(Van.of(load(path)))
 
     return make
 

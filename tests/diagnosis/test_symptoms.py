@@ -4,14 +4,13 @@ from pathlib import Path
 
 import pytest
 
+from vandoc.analysis import Van
 from vandoc.diagnosis.problem import Problem
 from vandoc.diagnosis.proof import Prover
 from vandoc.diagnosis.symptoms import Diagnosis
 from vandoc.diagnosis.trial import OPEN_OHM, Change, Trial
 from vandoc.energy import complete
 from vandoc.loader import load
-from vandoc.network.expand import build
-from vandoc.sizing import size
 
 WREN = complete(load(Path(__file__).parents[2] / "sites" / "wren" / "van.yml").system)
 
@@ -103,8 +102,7 @@ def test_a_van_that_lacks_a_cable_still_gets_its_symptoms(missing):
     """It fails its checks, yet a draft of it is built."""
     cables = [cable for number, cable in enumerate(WREN.cables) if number != missing]
     system = WREN.model_copy(update={"cables": cables})
-    network = build(system)
-    prover = Prover(Diagnosis(system, network, size(system, network)))
+    prover = Prover(Diagnosis(Van(system)))
     assert all(case.problem.causes for case in prover.cases)
     assert prover.prove(draws=0).lost == ()
 
@@ -129,9 +127,7 @@ def test_a_cell_that_is_gone_shows_where_nothing_charges_either(tmp_path):
     """The pump still runs at the voltage that is left: all that is seen is a battery that never gets full."""
     path = tmp_path / "van.yml"
     path.write_text(ONE_LOAD, "utf-8")
-    system = complete(load(path).system)
-    network = build(system)
-    proof = Prover(Diagnosis(system, network, size(system, network))).prove()
+    proof = Prover(Diagnosis(Van.of(load(path)))).prove()
     assert (proof.silent, proof.lost, proof.early) == ((), (), ())
     seen = {walk.symptom for walk in proof.walks if walk.faults == ("cell-gone house",)}
     assert seen == {"never-full house"}

@@ -13,9 +13,6 @@ import pytest
 from vandoc.diagram.render import Engine, engines
 from vandoc.loader import load
 from vandoc.model.system import System
-from vandoc.network.expand import build
-from vandoc.network.graph import Network
-from vandoc.sizing import Sizing, size
 
 SVG = "{http://www.w3.org/2000/svg}"
 DEMO_VANS = sorted((Path(__file__).parents[2] / "sites").glob("*/van.yml"))
@@ -180,17 +177,6 @@ SMALL_VAN: dict[str, Any] = {
 def small_van() -> dict[str, Any]:
     """A van in the words of its file, to be changed freely."""
     return copy.deepcopy(SMALL_VAN)
-
-
-@pytest.fixture(scope="session")
-def reckon() -> Callable[[System], tuple[System, Network, Sizing]]:
-    """A system with its network and sizing."""
-
-    def reckoned(system: System) -> tuple[System, Network, Sizing]:
-        network = build(system)
-        return system, network, size(system, network)
-
-    return reckoned
 
 
 @pytest.fixture(scope="session")

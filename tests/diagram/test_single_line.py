@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from vandoc.analysis import Van
 from vandoc.diagram.dot import line_width, safe_href
 from vandoc.diagram.finish import place_symbols
 from vandoc.diagram.render import render
@@ -20,24 +21,24 @@ def href_for(ident: str) -> str:
     return f"parts/{ident}.html"
 
 
-def made(reckon, plain):
-    return sheets(*reckon(System.model_validate(plain)), href_for)
+def made(plain):
+    return sheets(Van(System.model_validate(plain)), href_for)
 
 
 @pytest.mark.parametrize("name", ["overview", "place-bench", "place-engine", "board-board"])
-def test_dot_text_is_as_it_was_looked_at(reckon, small_van, name: str) -> None:
+def test_dot_text_is_as_it_was_looked_at(small_van, name: str) -> None:
     """The golden files are our own DOT text, kept after looking at the drawing; they tell of a change."""
-    by_name = {sheet.ident: sheet.dot for sheet in made(reckon, small_van)}
+    by_name = {sheet.ident: sheet.dot for sheet in made(small_van)}
     assert by_name[name] == (GOLDEN / f"{name}.dot").read_text(encoding="utf-8")
 
 
-def test_overview_then_places_then_boards(reckon, small_van) -> None:
-    names = [sheet.ident for sheet in made(reckon, small_van)]
+def test_overview_then_places_then_boards(small_van) -> None:
+    names = [sheet.ident for sheet in made(small_van)]
     assert names == ["overview", "place-bench", "place-engine", "board-board"]
 
 
-def test_energy_runs_from_the_alternator_to_the_board(reckon, small_van) -> None:
-    overview = schematics(*reckon(System.model_validate(small_van)), href_for)[0]
+def test_energy_runs_from_the_alternator_to_the_board(small_van) -> None:
+    overview = schematics(Van(System.model_validate(small_van)), href_for)[0]
     supply = {(wire.start, wire.end) for wire in overview.wires if wire.sign == "+"}
     assert supply == {
         ("alternator", "starter"),
@@ -52,8 +53,8 @@ def test_energy_runs_from_the_alternator_to_the_board(reckon, small_van) -> None
     assert ways == {"starter": ["earth"]}
 
 
-def test_the_words_tell_from_to_size_length_and_fuse(reckon, small_van) -> None:
-    lines = {sheet.ident: sheet.text_lines for sheet in made(reckon, small_van)}
+def test_the_words_tell_from_to_size_length_and_fuse(small_van) -> None:
+    lines = {sheet.ident: sheet.text_lines for sheet in made(small_van)}
     assert "+ from charging relay to leisure battery: 16 mm² · 4 m" in lines["overview"]
     assert "− from starter battery to chassis: 25 mm² · 0.4 m" in lines["overview"]
     assert "main fuse: 80 A, SF30, under the bench" in lines["overview"]
@@ -62,19 +63,19 @@ def test_the_words_tell_from_to_size_length_and_fuse(reckon, small_van) -> None:
     assert "− from water pump to earth bolt: 2.5 mm² · 3 m" in lines["board-board"]
 
 
-def test_what_is_proposed_is_marked_and_explained(reckon, small_van) -> None:
-    board = made(reckon, small_van)[-1]
+def test_what_is_proposed_is_marked_and_explained(small_van) -> None:
+    board = made(small_van)[-1]
     assert any(
         re.fullmatch(r"\+ from fuse 3, \S+ A\* to ceiling light: \S+ mm²\* · 2 m", x)
         for x in board.text_lines
     )
     assert board.text_lines[-1].startswith("*")
-    stated = made(reckon, small_van)[2]
+    stated = made(small_van)[2]
     assert not any("*" in line for line in stated.text_lines)
 
 
-def test_each_part_links_to_its_page(read, reckon, small_van, engine) -> None:
-    sheet = made(reckon, small_van)[0]
+def test_each_part_links_to_its_page(read, small_van, engine) -> None:
+    sheet = made(small_van)[0]
     drawing = read(place_symbols(render([sheet.dot], engine)[0], "s", sheet.title))
     links = {link.attrib["href"] for part in drawing.all("part") for link in part}
     assert links == {
@@ -82,15 +83,15 @@ def test_each_part_links_to_its_page(read, reckon, small_van, engine) -> None:
     }
 
 
-def test_demo_vans_have_short_overviews(reckon, demo_systems) -> None:
+def test_demo_vans_have_short_overviews(demo_systems) -> None:
     for system in demo_systems.values():
-        overview = schematics(*reckon(system), href_for)[0]
+        overview = schematics(Van(system), href_for)[0]
         assert 3 <= len(overview.parts) <= OVERVIEW_PARTS
 
 
-def test_every_piece_and_every_circuit_is_on_a_sheet(reckon, demo_systems) -> None:
+def test_every_piece_and_every_circuit_is_on_a_sheet(demo_systems) -> None:
     for system in demo_systems.values():
-        drawn = schematics(*reckon(system), href_for)
+        drawn = schematics(Van(system), href_for)
         parts = {part.id for sheet in drawn for part in sheet.parts}
         assert set(system.equipment) <= parts
         names = " ".join(part.name for sheet in drawn for part in sheet.parts)
@@ -105,20 +106,20 @@ def test_every_piece_and_every_circuit_is_on_a_sheet(reckon, demo_systems) -> No
                 assert wanted <= fuses
 
 
-def test_every_cable_is_told_in_words(reckon, demo_systems) -> None:
+def test_every_cable_is_told_in_words(demo_systems) -> None:
     for system in demo_systems.values():
-        _, network, sizing = reckon(system)
-        told = [line for sheet in sheets(system, network, sizing, href_for) for line in sheet.text_lines]
-        for conductor in network.conductors.values():
-            size = conductor.size or f"{sizing.conductors[conductor.id].area_mm2:g} mm²*"
+        van = Van(system)
+        told = [line for sheet in sheets(van, href_for) for line in sheet.text_lines]
+        for conductor in van.network.conductors.values():
+            size = conductor.size or f"{van.sizing.conductors[conductor.id].area_mm2:g} mm²*"
             length = f"{conductor.length_m:.2f}".rstrip("0").rstrip(".")
             assert any(f"{size} · {length} m" in line for line in told), conductor.id
 
 
-def test_words_and_drawing_hold_the_same_parts(read, reckon, demo_systems, engine) -> None:
+def test_words_and_drawing_hold_the_same_parts(read, demo_systems, engine) -> None:
     for system in demo_systems.values():
-        drawn = schematics(*reckon(system), href_for)
-        made = sheets(*reckon(system), href_for)
+        drawn = schematics(Van(system), href_for)
+        made = sheets(Van(system), href_for)
         for plain, sheet, svg in zip(drawn, made, render([s.dot for s in made], engine), strict=True):
             drawing = read(place_symbols(svg, sheet.ident, sheet.title))
             groups = {part.attrib["id"]: part for part in drawing.all("part")}
@@ -132,8 +133,8 @@ def test_words_and_drawing_hold_the_same_parts(read, reckon, demo_systems, engin
                 assert any(line.startswith(part.name) for line in sheet.text_lines)
 
 
-def test_positive_and_return_differ_without_colour(read, reckon, small_van, engine) -> None:
-    sheet = made(reckon, small_van)[0]
+def test_positive_and_return_differ_without_colour(read, small_van, engine) -> None:
+    sheet = made(small_van)[0]
     drawing = read(place_symbols(render([sheet.dot], engine)[0], "s", sheet.title))
     for line in drawing.all("line", "positive"):
         assert "stroke-dasharray" not in line.attrib
@@ -151,14 +152,14 @@ def test_a_larger_section_is_a_thicker_line() -> None:
     assert line_width(Wire("w", "a", "b", "-", (Run("", 95, 1.0),))) < min(widths)
 
 
-def test_hostile_names_are_text_everywhere(read, reckon, small_van, hostile: str, engine) -> None:
+def test_hostile_names_are_text_everywhere(read, small_van, hostile: str, engine) -> None:
     for section in ("equipment", "loads"):
         for piece in small_van[section].values():
             piece["name"] = hostile.replace("\n", " ").replace("\r", " ").replace("\t", " ").strip()[:80]
     for place in small_van["places"].values():
         place["label"] = hostile.replace("\n", " ").replace("\r", " ").replace("\t", " ").strip()[:80]
-    drawn = made(reckon, small_van)
-    plain = schematics(*reckon(System.model_validate(small_van)), href_for)
+    drawn = made(small_van)
+    plain = schematics(Van(System.model_validate(small_van)), href_for)
     for one, sheet, svg in zip(plain, drawn, render([sheet.dot for sheet in drawn], engine), strict=True):
         drawing = read(place_symbols(svg, hostile, sheet.title, "; ".join(sheet.text_lines)))
         assert len(drawing.all("part")) == len(one.parts)
@@ -166,10 +167,10 @@ def test_hostile_names_are_text_everywhere(read, reckon, small_van, hostile: str
         assert len(drawing.all("zone")) == len({part.zone for part in one.parts if part.zone in one.zones})
 
 
-def test_entities_in_a_name_are_shown_as_written(read, reckon, small_van, engine) -> None:
+def test_entities_in_a_name_are_shown_as_written(read, small_van, engine) -> None:
     small_van["equipment"]["house"]["name"] = "&lt;i&gt; & co"
     small_van["places"]["bench"]["label"] = "&amp; \\N"
-    sheet = made(reckon, small_van)[0]
+    sheet = made(small_van)[0]
     drawing = read(place_symbols(render([sheet.dot], engine)[0], "s", sheet.title))
     assert "&lt;i&gt; & co" in drawing.words()
     assert "&amp; \\N" in drawing.words()
@@ -193,9 +194,9 @@ def test_links_are_quoted_and_only_lead_to_pages(href: str, safe: str) -> None:
     assert safe_href(href) == safe
 
 
-def test_two_runs_give_the_same_bytes(reckon, demo_systems, engine) -> None:
+def test_two_runs_give_the_same_bytes(demo_systems, engine) -> None:
     system = demo_systems["curlew"]
-    first, second = (sheets(*reckon(system), href_for) for _ in range(2))
+    first, second = (sheets(Van(system), href_for) for _ in range(2))
     assert first == second
     drawn = [
         [place_symbols(svg, "s", "t") for svg in render([sheet.dot for sheet in run], engine)]

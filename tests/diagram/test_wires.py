@@ -6,6 +6,7 @@ from itertools import combinations, pairwise, product
 
 import pytest
 
+from vandoc.analysis import Van
 from vandoc.diagram.align import align
 from vandoc.diagram.dot import STUB_CELL, SYMBOL_CELL, dot_text
 from vandoc.diagram.finish import place_symbols
@@ -108,9 +109,9 @@ def check_clear_of_each_other(layout, corners) -> None:
                 assert along < 2, (link.id, other.id)
 
 
-def test_demo_vans(read, reckon, demo_systems, engine) -> None:
+def test_demo_vans(read, demo_systems, engine) -> None:
     for system in demo_systems.values():
-        made = sheets(*reckon(system), lambda ident: f"{ident}.html")
+        made = sheets(Van(system), lambda ident: f"{ident}.html")
         for svg in render([sheet.dot for sheet in made], engine):
             check(svg, read)
 
@@ -120,9 +121,9 @@ def test_random_sheets(read, engine) -> None:
         check(svg, read)
 
 
-def test_symbols_stand_in_their_cells(read, reckon, demo_systems, engine) -> None:
+def test_symbols_stand_in_their_cells(read, demo_systems, engine) -> None:
     for system in demo_systems.values():
-        made = sheets(*reckon(system), lambda ident: f"{ident}.html")
+        made = sheets(Van(system), lambda ident: f"{ident}.html")
         for svg in render([sheet.dot for sheet in made], engine):
             before = {node.id: node for node in read_layout(svg).nodes}
             layout = read_layout(svg)

@@ -9,11 +9,10 @@ from typing import get_args
 import pytest
 
 from vandoc import energy
-from vandoc.energy import SEASONS, Assumption, BankBudget, Energy, Figure, Term, budget
+from vandoc.analysis import Van
+from vandoc.energy import SEASONS, Assumption, BankBudget, Energy, Figure, Term
 from vandoc.energy.figure import figure
 from vandoc.loader import load
-from vandoc.network.expand import build
-from vandoc.sizing import size
 
 SITES = Path(__file__).parents[2] / "sites"
 VANS = sorted(SITES.glob("*/van.yml"))
@@ -79,9 +78,7 @@ def reckon(tmp_path):
 
 
 def of(path: Path) -> Energy:
-    system = load(path).system
-    network = build(system)
-    return budget(system, network, size(system, network))
+    return Van.of(load(path)).energy
 
 
 def figures(bank: BankBudget) -> list[Figure]:

@@ -1,7 +1,6 @@
 """Proposed batteries and chargers: the smallest that does, and never one that a rule then fails."""
 
 import copy
-from dataclasses import replace
 
 import pytest
 import yaml
@@ -9,15 +8,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.checks.conftest import SOUND
-from vandoc.build import judge
+from vandoc.analysis import Van
+from vandoc.build import read
 from vandoc.calc.battery import chemistry_figures
 from vandoc.checks import run
-from vandoc.checks.case import Case
 from vandoc.data import rows
 from vandoc.energy import budget, charger_outputs
 from vandoc.energy.proposing import _BatterySize
 from vandoc.errors import SystemFileError
-from vandoc.remedy import cures
+from vandoc.remedy import cures, findings
 
 HOURS = {"pump": 0.5, "lights": 5}
 USE = {"driven": "2 h", "hook_up": "6 h", "latitude": "50 °", "months": [5, 6, 7, 8], "nights": 2}
@@ -50,13 +49,13 @@ def judged(folder):
         text = yaml.safe_dump(plain, sort_keys=False, allow_unicode=True, width=1000)
         text = text.replace("inspected: '2026-03-12'", "inspected: 2026-03-12")
         (folder / "van.yml").write_text(text, "utf-8")
-        return judge(folder / "van.yml", folder)
+        return read(folder / "van.yml", folder)
 
     return judged
 
 
 def of(found, rule):
-    return [finding for finding in found.findings if finding.rule == rule]
+    return [finding for finding in findings(found) if finding.rule == rule]
 
 
 def sizes(chemistry):
@@ -90,17 +89,17 @@ def test_a_battery_by_hand(judged):
     for 25.2 Ah / (0.5 × 0.8 × part left by the cold) ≥ 63 Ah: 60 Ah is too small and 80 Ah is enough.
     """
     found = judged(van(drop=["house.capacity"]))
-    figures = dict(found.van_file.system.equipment["house"].proposed.figures)
+    figures = dict(found.system.equipment["house"].proposed.figures)
     assert figures["need_ah"] == pytest.approx(12.5 + 80 * 0.03 / 30.4375, rel=1e-3)
-    assert found.van_file.system.equipment["house"].capacity_ah == 80
+    assert found.system.equipment["house"].capacity_ah == 80
 
 
 def test_a_battery_may_take_its_chargers(judged):
     """With no limit stated, an AGM battery takes 0.4 C at most: 40 A ask for 100 Ah."""
     plain = van(hook_up={"output": "40 A"}, drop=["house.capacity", "house.charge_limit"])
     found = judged(plain)
-    assert found.van_file.system.equipment["house"].proposed.decided == "charging"
-    assert found.van_file.system.equipment["house"].capacity_ah == 100
+    assert found.system.equipment["house"].proposed.decided == "charging"
+    assert found.system.equipment["house"].capacity_ah == 100
     assert not of(found, "charge-current-above-limit")
     assert of(found, "battery-proposed-for-charging")
 
@@ -114,14 +113,14 @@ def test_a_battery_beside_another_is_like_it(judged):
         cable = {"id": f"beside{len(plain['cables'])}", "from": f"house.{sign}", "to": f"second.{sign}"}
         plain["cables"].append(cable | {"length": "0.2 m", "area": "16 mm²"})
     found = judged(plain)
-    assert found.van_file.system.equipment["second"].capacity_ah == 200
+    assert found.system.equipment["second"].capacity_ah == 200
     assert of(found, "battery-proposed-alike")
     assert not of(found, "parallel-batteries-unlike")
 
 
 def test_no_size_that_is_made_is_enough(judged):
     found = judged(van(use={**USE, "nights": 30}, drop=["house.capacity"]))
-    assert found.van_file.system.equipment["house"].capacity_ah == sizes("AGM")[-1]
+    assert found.system.equipment["house"].capacity_ah == sizes("AGM")[-1]
     assert of(found, "no-battery-fits")
     assert of(found, "nights-not-lasted")
 
@@ -132,7 +131,7 @@ def test_a_charger_puts_a_day_back_and_the_next_smaller_one_does_not(charger, so
     """Judged by the energy budget: what is put back in a day, against the most that is drawn."""
     plain = van(hours={"lights": hours, "pump": 0.2}, drop=[f"{charger}.output"])
     found = judged(plain)
-    proposed = found.van_file.system.equipment[charger].proposed
+    proposed = found.system.equipment[charger].proposed
     assert proposed.decided == "need"
     assert of(found, "charger-proposed-for-need")
     smaller = [amps for amps in charger_outputs() if amps < proposed.value]
@@ -152,7 +151,7 @@ def test_a_charger_keeps_within_what_the_battery_may_take(judged):
         drop=["hook-up.output", "house.charge_limit"],
     )  # fmt: skip
     found = judged(plain)
-    assert found.van_file.system.equipment["hook-up"].output_a == 40
+    assert found.system.equipment["hook-up"].output_a == 40
     assert of(found, "charger-held-by-battery")
     assert not of(found, "charge-current-above-recommended")
     assert chemistry_figures("AGM").charge_current_c.high == 0.4
@@ -167,7 +166,7 @@ def test_a_charger_keeps_within_what_the_alternator_may_spare(judged):
         drop=["driving.output"],
     )
     found = judged(plain)
-    assert found.van_file.system.equipment["driving"].output_a == 15
+    assert found.system.equipment["driving"].output_a == 15
     assert of(found, "charger-held-by-alternator")
     assert not of(found, "alternator-overdrawn")
 
@@ -182,14 +181,14 @@ def test_no_charger_that_is_made_is_enough(judged):
     )
     plain["loads"]["lights"]["power"] = "200 W"
     found = judged(plain)
-    assert found.van_file.system.equipment["hook-up"].output_a == charger_outputs()[-1] == 120
+    assert found.system.equipment["hook-up"].output_a == charger_outputs()[-1] == 120
     assert of(found, "no-charger-fits")
 
 
 def test_a_solar_charger_passes_on_all_that_the_panels_give(judged):
     """100 W at 12 V are 8.33 A: 10 A is the next that is made."""
     found = judged(van(drop=["solar.output"]))
-    assert found.van_file.system.equipment["solar"].output_a == 10
+    assert found.system.equipment["solar"].output_a == 10
     assert of(found, "charger-proposed-for-panels")
     assert not of(found, "array-above-output")
 
@@ -273,13 +272,12 @@ def test_no_proposal_leaves_a_fail_that_another_standard_size_cures(
         circuit["cable"] = {"length": f"{length} m"}
         del circuit["fuse"]["rating"]
     found = judged(plain)
-    case = Case(found.van_file.system, found.network, found.sizing)
-    for breach, change in cures(case):
+    for breach, change in cures(found):
         assert change is None or change.kind not in ("area", "fuse"), (breach, change)
 
 
 def test_a_system_that_states_all_is_left_alone(judged):
     found = judged(van())
-    assert all(getattr(piece, "proposed", None) is None for piece in found.van_file.system.equipment.values())
-    again = run(found.van_file, replace(found.case))
-    assert [finding.message for finding in again] == [finding.message for finding in found.findings]
+    assert all(getattr(piece, "proposed", None) is None for piece in found.system.equipment.values())
+    again = run(Van.of(found.van_file, found.revisions))
+    assert [finding.message for finding in again] == [finding.message for finding in findings(found)]

@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from tests.conftest import ROOT
-from vandoc.history import compare, snapshot
+from vandoc.analysis import Van
+from vandoc.history import compare
 from vandoc.loader import load
 
 
@@ -17,7 +18,7 @@ def changed(tmp_path: Path):
     shutil.copytree(ROOT / "sites/parts", tmp_path / "parts")
     path = tmp_path / "wren/van.yml"
     text = path.read_text("utf-8")
-    old = snapshot(load(path))
+    old = Van.of(load(path))
 
     def change(*replacements: tuple[str, str]):
         now = text
@@ -25,7 +26,7 @@ def changed(tmp_path: Path):
             assert now.count(before) == 1, before
             now = now.replace(before, after)
         path.write_text(now, "utf-8")
-        return compare(old, snapshot(load(path)))
+        return compare(old, Van.of(load(path)))
 
     return change
 

@@ -8,7 +8,8 @@ from typing import Any
 import html5lib
 import markdown
 
-from vandoc.build import Judged, judge
+from vandoc.analysis import Van
+from vandoc.build import read
 from vandoc.manual.pages import Pages, build_pages
 from vandoc.manual.settings import markdown_extensions
 from vandoc.model.system import System
@@ -18,18 +19,17 @@ VANS = ("curlew", "wren", "heron")
 
 
 @cache
-def judged(van: str) -> Judged:
-    return judge(ROOT / "sites" / van / "van.yml", ROOT)
+def judged(van: str) -> Van:
+    return read(ROOT / "sites" / van / "van.yml", ROOT)
 
 
-def pages_of(found: Judged) -> Pages:
-    return build_pages(found.van_file, found.case, found.findings, found.revisions)
+def pages_of(found: Van) -> Pages:
+    return build_pages(found)
 
 
-def with_system(found: Judged, system: System) -> Judged:
-    """The same van saying something else that neither its wiring nor its sizes depend on."""
-    van_file = replace(found.van_file, system=system)
-    return replace(found, van_file=van_file, case=replace(found.case, system=system))
+def with_system(found: Van, system: System) -> Van:
+    """The same van saying something else, its file and its history as they are."""
+    return Van(system, replace(found.van_file, system=system), found.revisions)
 
 
 @cache

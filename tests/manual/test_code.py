@@ -13,7 +13,7 @@ def address_of(van):
     """Where the code leads, with the revision where one is archived."""
     found = judged(van)
     asked = f"?r={found.revisions[-1].mark}" if found.revisions else ""
-    return f"{found.van_file.system.van.published}card.html{asked}"
+    return f"{found.system.van.published}card.html{asked}"
 
 
 def decoded(data: bytes) -> list[str]:
@@ -53,8 +53,8 @@ def test_the_code_on_the_page_and_the_file_read_as_the_address(browser):
 
 def test_without_an_address_there_is_a_note_and_no_code():
     found = judged("wren")
-    van = found.van_file.system.van.model_copy(update={"published": None})
-    system = found.van_file.system.model_copy(update={"van": van})
+    van = found.system.van.model_copy(update={"published": None})
+    system = found.system.model_copy(update={"van": van})
     made = pages_of(with_system(found, system))
     assert "not published online" in made.files["code.md"]
     assert not [path for path in made.files if path.startswith("assets/code")]

@@ -5,6 +5,7 @@ import pytest
 from tests.manual.manuals import VANS, judged, page, words
 from vandoc import checks
 from vandoc.manual.electrician.wiring import cable_anchor
+from vandoc.remedy import findings
 
 
 def table_rows(tree, number=0):
@@ -15,8 +16,8 @@ def table_rows(tree, number=0):
 @pytest.mark.parametrize("van", VANS)
 def test_every_finding_stands_with_its_sum_source_and_place(van):
     said = words(page(van, "electrician/findings.md"))
-    assert judged(van).findings
-    for finding in judged(van).findings:
+    assert findings(judged(van))
+    for finding in findings(judged(van)):
         place = f"{finding.file}:{finding.line}:{finding.column}"
         for text in (finding.message, *finding.working.splitlines(), finding.source, place):
             assert " ".join(text.split()) in said
@@ -63,7 +64,7 @@ def test_each_sum_of_a_capacity_comes_out(van):
 @pytest.mark.parametrize("van", VANS)
 def test_the_list_of_circuits_has_each_with_its_drop_and_limit(van):
     rows = {row[0]: row for row in table_rows(page(van, "electrician/circuits.md"))}
-    for circuit in judged(van).van_file.system.circuits:
+    for circuit in judged(van).system.circuits:
         row = rows[circuit.name or circuit.id]
         drops = [judged(van).sizing.drops[load] for load in circuit.loads]
         assert float(row[8]) == pytest.approx(max(drop.percent for drop in drops), rel=6e-3)
@@ -85,9 +86,9 @@ def test_each_drop_is_the_sum_of_its_steps(van):
 @pytest.mark.parametrize("van", VANS)
 def test_each_piece_has_a_page_with_its_terminals_and_place(van):
     found = judged(van)
-    for ident, piece in found.van_file.system.equipment.items():
+    for ident, piece in found.system.equipment.items():
         said = words(page(van, f"electrician/piece/{ident}.md"))
-        assert found.van_file.system.places[piece.place].label in said
+        assert found.system.places[piece.place].label in said
         joined = [
             c
             for c in found.network.conductors.values()
@@ -125,5 +126,5 @@ def test_readings_and_services_are_shown_as_they_were_written():
     said = words(page("curlew", "electrician/records.md"))
     assert "13.32 V" in said
     assert "one hour after the last charge" in said
-    for service in judged("heron").van_file.system.services:
+    for service in judged("heron").system.services:
         assert service.by in words(page("heron", "electrician/records.md"))

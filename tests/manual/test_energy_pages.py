@@ -8,7 +8,7 @@ import pytest
 
 from tests.manual.manuals import VANS, judged, page, words
 from vandoc.diagram.words import WORDS as DRAWINGS
-from vandoc.energy import Assumption, BankBudget, Figure, Term, budget
+from vandoc.energy import Assumption, BankBudget, Figure, Term
 from vandoc.energy.results import Covered
 from vandoc.manual.electrician.working import ENERGY, spread, working
 from vandoc.manual.owner.charge import lasting
@@ -20,7 +20,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 def energy_of(van) -> BankBudget:
     found = judged(van)
-    (bank,) = budget(found.van_file.system, found.network, found.sizing).banks
+    (bank,) = found.energy.banks
     return bank
 
 

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from tests.diagnosis.test_trees import paths, problem
 from tests.manual.manuals import VANS, judged, manual, page, words
+from vandoc.analysis import Van
 from vandoc.diagnosis.mending import MEND, named
 from vandoc.diagnosis.problem import Ask, Leaf
 from vandoc.diagnosis.trees import tree
@@ -28,7 +29,7 @@ from vandoc.model import equipment as eq
 @cache
 def book(van: str) -> Book:
     found = judged(van)
-    return Book(found.van_file, found.case, found.findings)
+    return Book(found)
 
 
 @cache
@@ -134,7 +135,7 @@ def test_the_electrician_goes_on_with_just_the_causes_left(van: str):
 
 @pytest.mark.parametrize("van", VANS)
 def test_what_an_electrician_finds_is_named_with_its_place_and_its_repair(van: str):
-    labels = {place.label for place in judged(van).van_file.system.places.values()}
+    labels = {place.label for place in judged(van).system.places.values()}
     for fault in symptoms(van):
         expected = {
             tell(f"repair.{cause.kind}"): upper_first(cause_words(book(van), cause))
@@ -181,14 +182,13 @@ def test_a_battery_is_charged_by_what_the_van_has(kept, expected):
         if not isinstance(piece, eq.Charger) or ident in kept
     }
     van_file = replace(whole.van_file, system=whole.system.model_copy(update={"equipment": pieces}))
-    case = replace(whole.case, system=van_file.system)
     question = next(
         question
         for fault in symptoms("curlew")
         for question in fault.problem.questions
         if question.kind == "charge"
     )
-    assert asked(Book(van_file, case, ()), question, 1).before[0].startswith(expected)
+    assert asked(Book(Van.of(van_file)), question, 1).before[0].startswith(expected)
 
 
 @pytest.mark.parametrize("van", VANS)

@@ -66,7 +66,7 @@ def test_a_stated_colour_is_the_supplys_and_the_usual_ones_stand_in_for_the_rest
 
 
 def test_a_lug_fits_the_stud_of_its_piece():
-    equipment = judged("curlew").van_file.system.equipment
+    equipment = judged("curlew").system.equipment
     for row in read(manual("curlew").files, "cutting")[1:]:
         for terminal, lug in ((row[5], row[6]), (row[7], row[8])):
             piece = equipment.get(owner_of(terminal))

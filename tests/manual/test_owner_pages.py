@@ -134,7 +134,7 @@ def test_a_fuse_is_changed_by_the_owner_only_where_that_is_safe(van):
     for ident, fuse in found.sizing.fuses.items():
         said = words(page(van, f"fuse/{ident}.md"))
         blade = fuse.link.family in ("C", "E", "F")
-        pulls = owner_pulls(found.van_file.system, found.network, fuse.link, fuse.rating_a)
+        pulls = owner_pulls(found.system, found.network, fuse.link, fuse.rating_a)
         assert pulls == (NEW_FUSE in said)  # as in the fault-finding trees
         if not blade or fuse.rating_a > 60:
             assert "Leave this fuse to the workshop" in said

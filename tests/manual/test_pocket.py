@@ -10,30 +10,26 @@ import zxingcpp
 from PIL import Image, ImageFilter
 
 from tests.manual.manuals import VANS, judged, manual
-from vandoc.build import Judged
-from vandoc.checks.case import Case
+from vandoc.analysis import Van
 from vandoc.manual.book import Book
 from vandoc.manual.no_signal.pocket import LARGEST_BYTES, MOST_CODES, PRINT_MM, QUIET_ZONE, pockets
 from vandoc.manual.text import WORDS
 from vandoc.model.wiring import Circuit
-from vandoc.network.expand import build
-from vandoc.sizing import size
 
 MODULE_MM = 0.6  # 3 pixels of a phone at 300 mm; common practice, no source
 ARABIC = "مضخة الماء تحت المغسلة في المطبخ الصغير بجانب الباب الخلفي ٦٠"
 
 
-def book_of(found: Judged) -> Book:
-    return Book(found.van_file, found.case, found.findings, found.revisions)
+def book_of(found: Van) -> Book:
+    return Book(found)
 
 
 def changed(van: str, **update: Any) -> Book:
     """The book of a van whose system is changed; judged no further than its sizes."""
     found = judged(van)
-    system = found.van_file.system.model_copy(update=update)
-    network = build(system)
+    system = found.system.model_copy(update=update)
     van_file = replace(found.van_file, system=system)
-    return Book(van_file, Case(system, network, size(system, network)), ())
+    return Book(Van(system, van_file))
 
 
 def as_a_phone_sees_it(png: bytes) -> Image.Image:
@@ -93,7 +89,7 @@ def test_the_codes_hold_whom_to_call_the_switch_and_every_fuse(van):
 
 
 def many_fuses(count: int) -> Book:
-    system = judged("wren").van_file.system
+    system = judged("wren").system
     pump = system.loads["pump"]
     board = system.equipment["board"].model_copy(update={"rows": 12, "columns": 10})
     loads = {f"load-{n}": pump.model_copy(update={"name": f"device number {n}"}) for n in range(1, count + 1)}
@@ -129,7 +125,7 @@ def test_too_many_fuses_are_left_out_by_importance_and_named():
 
 @pytest.mark.parametrize("name", ["x" * 60, ARABIC[:60], "a\\b,c;d:e"])
 def test_any_name_fits_or_is_named_as_left_out_and_reads_back(name):
-    system = judged("wren").van_file.system
+    system = judged("wren").system
     loads = {key: load.model_copy(update={"name": name}) for key, load in system.loads.items()}
     places = {key: place.model_copy(update={"label": name}) for key, place in system.places.items()}
     switch = system.equipment["isolator"].model_copy(update={"name": name})
@@ -145,12 +141,12 @@ def test_any_name_fits_or_is_named_as_left_out_and_reads_back(name):
         )
     served = sum(1 for code in made.codes for line in lines_of(code.text)[1] if line.endswith("A"))
     assert served + sum(1 for line in made.left_out if line.endswith("A")) == len(
-        [fuse for fuse in build(system).fuses.values() if fuse.position is not None]
+        [fuse for fuse in Van(system).network.fuses.values() if fuse.position is not None]
     )
 
 
 def test_without_a_switch_the_code_says_so():
-    system = judged("wren").van_file.system
+    system = judged("wren").system
     equipment = {key: piece for key, piece in system.equipment.items() if key != "isolator"}
     cables = [cable for cable in system.cables if "isolator" not in f"{cable.start}{cable.end}"]
     made = pockets(changed("wren", equipment=equipment, cables=cables))

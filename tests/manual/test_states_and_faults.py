@@ -5,7 +5,6 @@ import re
 import pytest
 
 from tests.manual.manuals import VANS, judged, page, words
-from vandoc.checks.case import Case
 from vandoc.manual.electrician.states import balance
 from vandoc.manual.text import WORDS
 
@@ -13,8 +12,7 @@ NUMBER = r"−?[0-9.]+"
 
 
 def case_of(van):
-    found = judged(van)
-    return Case(found.van_file.system, found.network, found.sizing)
+    return judged(van)
 
 
 def rows(table):
@@ -66,7 +64,7 @@ def test_every_main_cable_and_fuse_is_listed_in_every_state(van):
         assert said.count(f"({ident})") == states
     for ident in found.sizing.fuses:
         name = found.network.fuses[ident]
-        assert str(name.position or found.van_file.system.equipment[name.owner].name) in said
+        assert str(name.position or found.system.equipment[name.owner].name) in said
 
 
 @pytest.mark.parametrize("van", VANS)

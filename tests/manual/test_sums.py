@@ -13,7 +13,7 @@ from vandoc.manual.text import WORDS
 
 def book_of(van):
     found = judged(van)
-    return Book(found.van_file, found.case, found.findings)
+    return Book(found)
 
 
 def numbers(line):

@@ -4,10 +4,9 @@ from pathlib import Path
 
 import yaml
 
+from vandoc.analysis import Van
 from vandoc.loader import load
 from vandoc.manual.supply import Supply
-from vandoc.network.expand import build
-from vandoc.sizing import size
 
 PLACE = {"box": {"label": "in the box", "at": {"back": "2 m", "across": "1 m"}}}
 
@@ -26,9 +25,8 @@ def supply(folder: Path, equipment: dict, cables: list[tuple[str, str]], circuit
     }
     path = folder / "van.yml"
     path.write_text(yaml.safe_dump(data, allow_unicode=True), "utf-8")
-    system = load(path).system
-    network = build(system)
-    return Supply(system, network, size(system, network))
+    van = Van.of(load(path))
+    return Supply(van.system, van.network, van.sizing)
 
 
 BATTERY = {"kind": "battery", "chemistry": "AGM", "capacity": "100 Ah"}

@@ -4,20 +4,15 @@ import os
 import shutil
 import subprocess
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
+from vandoc.analysis import Van
 from vandoc.calc.devices import Battery, Device, Load, Supply
 from vandoc.calc.nodal import Nodal
 from vandoc.calc.operating_point import OperatingPoint
 from vandoc.loader import load
-from vandoc.model.system import System
-from vandoc.network.expand import build
-from vandoc.network.graph import Network
-from vandoc.network.operating import Wiring
-from vandoc.sizing import Sizing, size
 
 Net = tuple[Mapping[str, tuple[str, str]], Mapping[str, float], Sequence[Device], OperatingPoint | None]
 Answer = tuple[dict[str, float], dict[str, float]]
@@ -242,23 +237,8 @@ circuits:
 """
 
 
-@dataclass(frozen=True)
-class Van:
-    """A van file as read and sized."""
-
-    system: System
-    network: Network
-    sizing: Sizing
-
-    @property
-    def wiring(self) -> Wiring:
-        return Wiring(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
-
-
 def read(path: Path) -> Van:
-    system = load(path).system
-    network = build(system)
-    return Van(system, network, size(system, network))
+    return Van.of(load(path))
 
 
 @pytest.fixture

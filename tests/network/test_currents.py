@@ -4,13 +4,13 @@ from pathlib import Path
 
 import pytest
 
+from vandoc.analysis import Van
 from vandoc.calc.battery import full_voltage_v
 from vandoc.calc.devices import Battery, Load
 from vandoc.loader import load
 from vandoc.model.system import System
 from vandoc.network.currents import Resistances, State, battery_resistance_ohm, solve
 from vandoc.network.expand import build
-from vandoc.sizing import size
 
 SITES = Path(__file__).parents[2] / "sites"
 VANS = ["curlew", "heron", "wren"]
@@ -20,9 +20,8 @@ VANS = ["curlew", "heron", "wren"]
 def vans():
     found = {}
     for name in VANS:
-        system = load(SITES / name / "van.yml").system
-        network = build(system)
-        sizing = size(system, network)
+        van = Van.of(load(SITES / name / "van.yml"))
+        system, network, sizing = van.system, van.network, van.sizing
         ohms = {ident: sized.ohm for ident, sized in sizing.conductors.items()}
         ratings = {ident: sized.rating_a for ident, sized in sizing.fuses.items()}
         found[name] = (system, network, sizing, Resistances(system, ohms, ratings))

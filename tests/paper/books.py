@@ -9,14 +9,13 @@ import yaml
 
 from tests.conftest import ROOT
 from tests.manual.manuals import judged
-from vandoc.build import judge
+from vandoc.build import read
 from vandoc.manual.book import Book
 
 
 @cache
 def book(van: str) -> Book:
-    found = judged(van)
-    return Book(found.van_file, found.case, found.findings, found.revisions)
+    return Book(judged(van))
 
 
 def book_of(data: dict[str, Any], folder: Path) -> Book:
@@ -25,5 +24,4 @@ def book_of(data: dict[str, Any], folder: Path) -> Book:
     van_file = folder / "van" / "van.yml"
     van_file.parent.mkdir()
     van_file.write_text(yaml.safe_dump(data, allow_unicode=True, sort_keys=False), "utf-8")
-    found = judge(van_file)
-    return Book(found.van_file, found.case, found.findings)
+    return Book(read(van_file))

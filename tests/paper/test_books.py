@@ -176,5 +176,5 @@ def test_a_draft_says_so_on_every_page():
 
 def test_a_van_whose_names_run_from_right_to_left_is_bound(tmp_path):
     hard = book_of(right_to_left(), tmp_path)
-    pages = build_pages(hard.van_file, hard.case, hard.findings)
+    pages = build_pages(hard.van)
     assert_fit_for_everybody(print_book(hard, pages, "owner"))

@@ -1,20 +1,16 @@
 """A van whose every text tries to become markup: print shows it as text, and asks nothing of anybody."""
 
-from dataclasses import replace
 from functools import cache
 
-from tests.manual.manuals import judged
+from tests.manual.manuals import judged, with_system
 from tests.manual.test_hostile_text import Rewriter
 from tests.manual.test_text import TRICKS
 from tests.paper.pdfs import assert_fit_for_everybody, reader
-from vandoc.checks.case import Case
 from vandoc.manual.book import Book
 from vandoc.manual.no_signal.code import card_address
 from vandoc.manual.pages import build_pages
-from vandoc.network.expand import build
 from vandoc.paper.books import print_book
 from vandoc.paper.labels import print_labels, sheets
-from vandoc.sizing import size
 
 VAN = "wren"
 
@@ -22,10 +18,7 @@ VAN = "wren"
 @cache
 def hostile() -> Book:
     found = judged(VAN)
-    system = Rewriter(TRICKS).part(found.van_file.system)
-    network = build(system)
-    case = Case(system, network, size(system, network))
-    return Book(replace(found.van_file, system=system), case, found.findings)
+    return Book(with_system(found, Rewriter(TRICKS).part(found.system)))
 
 
 def addresses(content: bytes) -> set[str]:
@@ -52,7 +45,7 @@ def test_labels_show_hostile_names_as_they_are():
 
 def test_books_show_hostile_names_as_they_are():
     book = hostile()
-    pages = build_pages(book.van_file, book.case, book.findings)
+    pages = build_pages(book.van)
     content = print_book(book, pages, "owner")  # which refuses to fetch what it was not given
     assert_fit_for_everybody(content)
     known = card_address(book.system.van.published)

@@ -9,7 +9,7 @@ from click.testing import CliRunner
 from tests.conftest import ROOT
 from vandoc import editing
 from vandoc.archive import revisions
-from vandoc.build import judge
+from vandoc.build import read
 from vandoc.cli import main
 from vandoc.commissioning import taken
 from vandoc.loader import load
@@ -56,7 +56,7 @@ def test_record_asks_in_order_saves_each_and_keeps_the_rest(wren):
 
 
 def test_record_says_at_once_what_a_reading_means_and_takes_the_current(wren):
-    order = list(judge(wren).case.measurements)
+    order = list(read(wren).measurements)
     given = {"insulation.board": "5 kΩ", "drop.pump": "400 mV\n2 A", "drop.heater": "200 mV\n"}
     # The current is asked for where a drop was read: twice the drop at half the current is a poor joint.
     answers = "".join(f"{given.get(name, '')}\n" for name in order)

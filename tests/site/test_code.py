@@ -9,11 +9,11 @@ import zxingcpp
 from PIL import Image, ImageFilter
 
 from tests.conftest import DEMO_VANS, ROOT
-from vandoc.build import judge
+from vandoc.build import read
 from vandoc.publish import publish
 
-JUDGED = {path.parent.name: judge(path) for path in DEMO_VANS}
-VANS = {name: found.van_file.system.van.published for name, found in JUDGED.items()}
+JUDGED = {path.parent.name: read(path) for path in DEMO_VANS}
+VANS = {name: found.system.van.published for name, found in JUDGED.items()}
 
 
 def read(picture: Image.Image) -> list[str]:

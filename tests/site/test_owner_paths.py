@@ -6,7 +6,7 @@ import html5lib
 import pytest
 
 from tests.conftest import DEMO_VANS
-from vandoc.build import judge
+from vandoc.build import read
 
 VANS = {path.parent.name: path for path in DEMO_VANS}
 
@@ -14,7 +14,7 @@ VANS = {path.parent.name: path for path in DEMO_VANS}
 def loads_with_fuses() -> list[tuple[str, str, str, int]]:
     cases = []
     for van, path in VANS.items():
-        system = judge(path).van_file.system
+        system = read(path).system
         for circuit in system.circuits:
             for load in circuit.loads:
                 cases.append((van, system.loads[load].name, circuit.fuse.board, circuit.fuse.position))

@@ -17,7 +17,7 @@ import html5lib
 import pytest
 
 from tests.conftest import DEMO_VANS
-from vandoc.build import judge
+from vandoc.build import read
 from vandoc.checks import rules
 from vandoc.manual.text import WORDS
 
@@ -27,7 +27,7 @@ AXE = (files("axe_playwright_python") / "axe.min.js").read_text("utf-8")
 
 
 def system_of(van: str) -> Any:
-    return judge(next(path for path in DEMO_VANS if path.parent.name == van)).van_file.system
+    return read(next(path for path in DEMO_VANS if path.parent.name == van)).system
 
 
 @pytest.mark.parametrize("van", VANS)

@@ -8,15 +8,15 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from vandoc.analysis import Van
 from vandoc.calc.conductor import STANDARD_AREAS_MM2
 from vandoc.calc.fuse import standard_ratings
 from vandoc.checks import run
-from vandoc.checks.case import Case
 from vandoc.loader import load
 from vandoc.model.system import System
 from vandoc.network.currents import State
 from vandoc.network.expand import build
-from vandoc.sizing import Widths, size
+from vandoc.sizing import Widths
 
 SITES = Path(__file__).parents[2] / "sites"
 VANS = ["curlew", "heron", "wren"]
@@ -30,8 +30,7 @@ def demos():
     found = {}
     for name in VANS:
         van_file = load(SITES / name / "van.yml")
-        network = build(van_file.system)
-        found[name] = (van_file, size(van_file.system, network))
+        found[name] = (van_file, Van.of(van_file).sizing)
     return found
 
 
@@ -74,9 +73,7 @@ def set_rating(van, trail, rating_a):
 def faults(van, folder):
     """What a reader must look at, of a van given as plain data."""
     (folder / "van.yml").write_text(yaml.safe_dump(van, allow_unicode=True, sort_keys=False), "utf-8")
-    van_file = load(folder / "van.yml")
-    network = build(van_file.system)
-    findings = run(van_file, Case(van_file.system, network, size(van_file.system, network)))
+    findings = run(Van.of(load(folder / "van.yml")))
     return {(f.rule, f.subject) for f in findings if f.severity != "note"}
 
 
@@ -87,12 +84,7 @@ def test_proposals_are_standard_sizes_and_pass_every_rule_when_written_down(name
         assert not sized.proposed or sized.area_mm2 in REEL_MM2
     for sized in sizing.fuses.values():
         assert not sized.proposed or sized.rating_a in standard_ratings(sized.link.family)
-    network = build(van_file.system)
-    before = {
-        (f.rule, f.subject)
-        for f in run(van_file, Case(van_file.system, network, sizing))
-        if f.severity != "note"
-    }
+    before = {(f.rule, f.subject) for f in run(Van.of(van_file)) if f.severity != "note"}
     assert faults(stated(van_file, sizing), tmp_path) == before
 
 
@@ -175,8 +167,7 @@ def sized_van(change=None):
     van = deepcopy(SMALL)
     if change is not None:
         change(van)
-    system = System.model_validate(van)
-    return size(system, build(system))
+    return Van(System.model_validate(van)).sizing
 
 
 def length(index, metres):

@@ -9,13 +9,11 @@ import jsonschema
 import pytest
 import yaml
 
+from vandoc.analysis import Van
 from vandoc.checks import run
-from vandoc.checks.case import Case
 from vandoc.loader import load
 from vandoc.model.equipment import Chemistry
-from vandoc.network.expand import build
 from vandoc.schema import json_schema
-from vandoc.sizing import size
 from vandoc.starter import QUESTIONS, Answers, render
 from vandoc.yamltree import parse
 
@@ -26,9 +24,8 @@ def judge(answers, folder):
     for name, text in render(answers, "k3x9-token").items():
         (folder / name).write_text(text, "utf-8")
     van_file = load(folder / "van.yml", folder)
-    network = build(van_file.system)
-    sizing = size(van_file.system, network)
-    return van_file, sizing, run(van_file, Case(van_file.system, network, sizing))
+    van = Van.of(van_file)
+    return van_file, van.sizing, run(van)
 
 
 NO_YES = (False, True)

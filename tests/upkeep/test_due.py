@@ -135,7 +135,7 @@ def test_the_calendar_reads_back_as_the_page_says(van):
 
 def test_the_calendar_hangs_on_the_file_alone():
     found = judged("curlew")
-    book = Book(found.van_file, found.case, found.findings)
+    book = Book(found)
     once, again = calendar(book, due(book.system)), calendar(book, due(book.system))
     assert once == again
     stamp = Calendar.from_ical(once).walk("VEVENT")[0]["dtstamp"].dt
@@ -150,7 +150,7 @@ def test_a_name_cannot_add_a_line_to_the_calendar():
     van = found.van_file.system.van.model_copy(update={"name": NASTY})
     system = found.van_file.system.model_copy(update={"van": van})
     found = with_system(found, system)
-    book = Book(found.van_file, found.case, ())
+    book = Book(found)
     plain = replace(found, findings=())
     count = len(due(plain.van_file.system))
     read = Calendar.from_ical(calendar(book, due(system)))

@@ -8,12 +8,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from vandoc.analysis import Van
 from vandoc.checks import run
-from vandoc.checks.case import Case
 from vandoc.errors import SystemFileError
 from vandoc.loader import load
-from vandoc.network.expand import build
-from vandoc.sizing import size
 
 SITES = Path(__file__).parents[2] / "sites"
 TEXTS = {name: (SITES / name / "van.yml").read_text("utf-8") for name in ("curlew", "heron", "wren")}
@@ -50,12 +48,11 @@ def judge(tmp_path):
             van_file = load(path)
         except SystemFileError:
             return
-        network = build(van_file.system)
-        sizing = size(van_file.system, network)
-        for finding in run(van_file, Case(van_file.system, network, sizing)):
+        van = Van.of(van_file)
+        for finding in run(van):
             assert "nan" not in finding.message.split()
             assert finding.value is None or not math.isnan(finding.value)
-        for solution in sizing.states.values():
+        for solution in van.sizing.states.values():
             assert all(map(math.isfinite, (*solution.volts.values(), *solution.amps.values())))
 
     return judge

@@ -6,11 +6,9 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from vandoc.analysis import Van
 from vandoc.checks import run
-from vandoc.checks.case import Case
 from vandoc.loader import load
-from vandoc.network.expand import build
-from vandoc.sizing import size
 
 SITES = Path(__file__).parents[2] / "sites"
 VANS = ["curlew", "heron", "wren"]
@@ -21,9 +19,8 @@ def judged():
     found = {}
     for name in VANS:
         van_file = load(SITES / name / "van.yml", SITES.parent)
-        network = build(van_file.system)
-        sizing = size(van_file.system, network)
-        found[name] = (van_file, sizing, run(van_file, Case(van_file.system, network, sizing)))
+        van = Van.of(van_file)
+        found[name] = (van_file, van.sizing, run(van))
     return found
 
 

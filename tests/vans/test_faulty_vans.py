@@ -5,24 +5,16 @@ from pathlib import Path
 import pytest
 import yaml
 
+from vandoc.analysis import Van
 from vandoc.checks import rules, run
-from vandoc.checks.case import Case
 from vandoc.loader import load
-from vandoc.network.expand import build
-from vandoc.sizing import size
 
 SITES = Path(__file__).parents[2] / "sites"
 FAULTS = yaml.safe_load(Path(__file__).with_name("faults.yml").read_text("utf-8"))
 
 
 def judge(path):
-    van_file = load(path)
-    network = build(van_file.system)
-    return [
-        f
-        for f in run(van_file, Case(van_file.system, network, size(van_file.system, network)))
-        if f.severity != "note"
-    ]
+    return [f for f in run(Van.of(load(path))) if f.severity != "note"]
 
 
 def named(findings):

@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterator
 from posixpath import dirname, relpath
 
+from vandoc.analysis import Van
 from vandoc.checks import (
     batteries,
     capacity,
@@ -25,13 +26,11 @@ from vandoc.checks import (
     solar,
     terminals,
 )
-from vandoc.checks.case import Case, Recorded
 from vandoc.checks.finding import SEVERITIES, Finding
 from vandoc.checks.report import finding
 from vandoc.checks.rule import Breach, Rule, checks, rules
-from vandoc.loader import VanFile
 
-__all__ = ["Finding", "Recorded", "Rule", "breaches", "rules", "run"]
+__all__ = ["Finding", "Rule", "breaches", "rules", "run"]
 
 _FAMILIES = (  # to import one is to register its rules
     connections,
@@ -57,8 +56,8 @@ _FAMILIES = (  # to import one is to register its rules
 )
 
 
-def run(van_file: VanFile, case: Case) -> tuple[Finding, ...]:
-    """Judge a van by every rule.
+def run(van: Van) -> tuple[Finding, ...]:
+    """Check a van against every rule; done once and kept with the van.
 
     While a plus is joined to a minus, nothing else about the wiring means anything: then that is all that is
     found.
@@ -68,8 +67,12 @@ def run(van_file: VanFile, case: Case) -> tuple[Finding, ...]:
     tuple of Finding
         In the order of the file, part sheets after it; at one place the graver first.
     """
-    found = dict.fromkeys(finding(breach, van_file.locate) for breach in breaches(case))
-    own = van_file.tree.location.file
+    return van.once(_run)
+
+
+def _run(van: Van) -> tuple[Finding, ...]:
+    found = dict.fromkeys(finding(breach, van.van_file.locate) for breach in breaches(van))
+    own = van.van_file.tree.location.file
     return tuple(
         sorted(
             found,
@@ -87,15 +90,15 @@ def run(van_file: VanFile, case: Case) -> tuple[Finding, ...]:
     )
 
 
-def breaches(case: Case, wanted: Collection[str] | None = None) -> Iterator[Breach]:
+def breaches(van: Van, wanted: Collection[str] | None = None) -> Iterator[Breach]:
     """Yield what breaks the rules; with `wanted`, only the checks that may yield one of these run."""
-    shorted = connections.is_shorted(case)
+    shorted = connections.is_shorted(van)
     for check, slugs in checks().items():
         if shorted and check is not connections.short_circuit:
             continue
         if wanted is not None and not set(slugs) & set(wanted):
             continue
-        for breach in check(case):
+        for breach in check(van):
             if breach.rule not in slugs:
                 raise LookupError(f"{check.__name__} yields {breach.rule!r}, but names only {slugs}")
             yield breach

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Mapping
 
+from vandoc.analysis import Van, exceeds
 from vandoc.checks.amount import Amount
-from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, Word, rule
 from vandoc.data import constant
 from vandoc.sizing import SizedConductor
@@ -30,32 +30,32 @@ def is_too_hot(sized: SizedConductor) -> bool:
     return sized.conductor.insulation_c <= sized.ambient_c
 
 
-def _ours(case: Case) -> list[SizedConductor]:
-    return [sized for sized in case.sizing.conductors.values() if not sized.conductor.vehicle]
+def _ours(van: Van) -> list[SizedConductor]:
+    return [sized for sized in van.sizing.conductors.values() if not sized.conductor.vehicle]
 
 
 @rule("insulation-below-place")
-def insulation(case: Case) -> Iterator[Breach]:
+def insulation(van: Van) -> Iterator[Breach]:
     """A cable passes a place that is as hot as its insulation stands, or hotter."""
-    for sized in _ours(case):
+    for sized in _ours(van):
         conductor = sized.conductor
         if conductor.role == "return" or not is_too_hot(sized):
             continue
-        hottest = max(conductor.places, key=lambda place: case.system.places[place].hottest_c)
+        hottest = max(conductor.places, key=lambda place: van.system.places[place].hottest_c)
         yield Breach(
             "insulation-below-place",
-            case.subject(conductor),
+            van.subject(conductor),
             conductor.trail,
-            {"cable": conductor.id, "place": case.system.places[hottest].label},
+            {"cable": conductor.id, "place": van.system.places[hottest].label},
             Amount(conductor.insulation_c, "°C"),
             Amount(sized.ambient_c, "°C"),
         )
 
 
 @rule("cable-above-capacity", "no-size-fits")
-def capacity(case: Case) -> Iterator[Breach]:
+def capacity(van: Van) -> Iterator[Breach]:
     """A cable carries no more than the tables, its surroundings and its neighbours let it."""
-    for sized in _ours(case):
+    for sized in _ours(van):
         conductor = sized.conductor
         if conductor.signal or is_too_hot(sized):
             continue
@@ -66,7 +66,7 @@ def capacity(case: Case) -> Iterator[Breach]:
             "bunched": conductor.bunched,
             "ambient_c": Amount(sized.ambient_c, "°C"),
         }
-        subject, design = case.subject(conductor), Amount(sized.design_a, "A")
+        subject, design = van.subject(conductor), Amount(sized.design_a, "A")
         if not sized.capacities:
             yield Breach("cable-above-capacity", subject, conductor.trail, words, value=design, unknown=True)
         elif sized.decided == "none fits" or exceeds(sized.design_a, sized.capacity_a):
@@ -83,15 +83,15 @@ def capacity(case: Case) -> Iterator[Breach]:
 
 
 @rule("cable-below-smallest")
-def smallest(case: Case) -> Iterator[Breach]:
+def smallest(van: Van) -> Iterator[Breach]:
     """A separate conductor is thinner than the standard lets it be."""
     least, short = constant("smallest separate conductor"), constant("short separate conductor")
-    for sized in _ours(case):
+    for sized in _ours(van):
         conductor = sized.conductor
         if conductor.length_m > short.value and not conductor.sheathed and sized.area_mm2 < least.value:
             yield Breach(
                 "cable-below-smallest",
-                case.subject(conductor),
+                van.subject(conductor),
                 conductor.trail,
                 {"cable": conductor.id, "length": Amount(conductor.length_m, "m")},
                 Amount(sized.area_mm2, "mm²"),
@@ -101,10 +101,10 @@ def smallest(case: Case) -> Iterator[Breach]:
 
 
 @rule("engine-space-cooler")
-def engine_space(case: Case) -> Iterator[Breach]:
+def engine_space(van: Van) -> Iterator[Breach]:
     """An engine space is taken as cooler than the standard takes it."""
     taken = constant("engine space temperature")
-    for ident, place in case.system.places.items():
+    for ident, place in van.system.places.items():
         if place.engine_space and place.hottest_c < taken.value:
             yield Breach(
                 "engine-space-cooler",
@@ -126,10 +126,10 @@ DECIDED = {
 
 
 @rule(*DECIDED.values())
-def proposed(case: Case) -> Iterator[Breach]:
+def proposed(van: Van) -> Iterator[Breach]:
     """The file leaves a size open; what was chosen is said, with what decided it: once for a circuit."""
     said: dict[str, float] = {}  # by circuit, the size proposed for its supply
-    for sized in _ours(case):
+    for sized in _ours(van):
         conductor = sized.conductor
         if not sized.proposed or sized.decided not in DECIDED or is_too_hot(sized):
             continue
@@ -139,10 +139,10 @@ def proposed(case: Case) -> Iterator[Breach]:
             said[conductor.circuit] = sized.area_mm2
         yield Breach(
             DECIDED[sized.decided],
-            case.subject(conductor),
+            van.subject(conductor),
             conductor.trail,
             {
-                "cable": conductor.id if conductor.role == "return" else case.subject(conductor),
+                "cable": conductor.id if conductor.role == "return" else van.subject(conductor),
                 "size": sized.size,
                 "design": Amount(sized.design_a, "A"),
             },

@@ -2,27 +2,27 @@
 
 from collections.abc import Iterator
 
+from vandoc.analysis import Van, exceeds
 from vandoc.checks.amount import Amount
-from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, rule
 from vandoc.sizing import Drop
 
 
 @rule("voltage-drop")
-def drop(case: Case) -> Iterator[Breach]:
+def drop(van: Van) -> Iterator[Breach]:
     """No more voltage is lost on the way there and back than the kind of circuit allows."""
-    for owner in _expected(case):
-        subject, trail = owner, case.wiring_trail(owner)
-        found = case.sizing.drops.get(owner)
+    for owner in _expected(van):
+        subject, trail = owner, van.wiring_trail(owner)
+        found = van.sizing.drops.get(owner)
         if found is None:
-            yield Breach("voltage-drop", subject, trail, {"name": case.name(owner)}, unknown=True)
+            yield Breach("voltage-drop", subject, trail, {"name": van.name(owner)}, unknown=True)
         elif exceeds(found.percent, found.limit.percent):
             yield Breach(
                 "voltage-drop",
                 subject,
                 trail,
                 {
-                    "name": case.name(owner),
+                    "name": van.name(owner),
                     "lost": Amount(_lost(found), "V"),
                     "there": Amount(found.supply_v, "V"),
                     "back": Amount(found.return_v, "V"),
@@ -43,13 +43,13 @@ def drop(case: Case) -> Iterator[Breach]:
             )
 
 
-def _expected(case: Case) -> Iterator[str]:
+def _expected(van: Van) -> Iterator[str]:
     """What must have a voltage drop: all that uses current, and chargers on their way to a battery."""
-    for consumer in case.network.consumers:
-        if consumer.kind in ("load", "inverter", "converter") and consumer.owner not in case.sizing.unfed:
+    for consumer in van.network.consumers:
+        if consumer.kind in ("load", "inverter", "converter") and consumer.owner not in van.sizing.unfed:
             yield consumer.owner
-    for source in case.network.sources:
-        if source.kind == "charger" and case.sources_in(case.net(source.plus), "battery"):
+    for source in van.network.sources:
+        if source.kind == "charger" and van.sources_in(van.net(source.plus), "battery"):
             yield source.owner
 
 

@@ -6,8 +6,8 @@ None of it can hurt anybody, and hours and weather are estimates: nothing here f
 from collections.abc import Iterator
 from math import isfinite, isinf
 
+from vandoc.analysis import Van, exceeds
 from vandoc.checks.amount import Amount
-from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, Cited, Phrase, Word, rule
 from vandoc.energy import FARTHEST_DEG, BankBudget, Figure, SeasonBudget, Term
 from vandoc.figures import month, plain, quantity, time_left
@@ -16,24 +16,24 @@ YEARS_DIGITS = 2
 
 
 @rule("energy-not-stated")
-def stated(case: Case) -> Iterator[Breach]:
+def stated(van: Van) -> Iterator[Breach]:
     """The file says all that the energy budget asks for; one finding names whatever it leaves out."""
-    keys = list(case.energy.missing)
-    for budget in case.energy.banks:
-        keys += [".".join((*map(str, case.trail(ident)), "hours")) for ident in budget.unstated]
+    keys = list(van.energy.missing)
+    for budget in van.energy.banks:
+        keys += [".".join((*map(str, van.trail(ident)), "hours")) for ident in budget.unstated]
     if keys:
-        trail = ("use",) if case.system.use else ("van",)
+        trail = ("use",) if van.system.use else ("van",)
         words: dict[str, Word] = {"keys": ", ".join(dict.fromkeys(keys))}
         yield Breach("energy-not-stated", "use", trail, words, unknown=True)
 
 
 @rule("nights-not-lasted")
-def nights(case: Case) -> Iterator[Breach]:
+def nights(van: Van) -> Iterator[Breach]:
     """The battery lasts the nights that the file promises, at the low end, in each season of use."""
-    promised = case.system.use.nights if case.system.use else None
+    promised = van.system.use.nights if van.system.use else None
     if not promised:
         return
-    for budget in case.energy.banks:
+    for budget in van.energy.banks:
         season = min(_seasons(budget), key=lambda one: one.days_dark.low)
         days = season.days_dark.low
         if isfinite(days) and exceeds(promised, days):
@@ -44,7 +44,7 @@ def nights(case: Case) -> Iterator[Breach]:
                 budget.bank.batteries[0],
                 ("use", "nights"),
                 {
-                    **_battery(case, budget),
+                    **_battery(van, budget),
                     "season": Phrase(season.season),
                     "nights": Amount(promised, "night"),
                     "lasts": plain(time_left(24 * days, 24 * promised)),
@@ -65,17 +65,17 @@ def nights(case: Case) -> Iterator[Breach]:
 
 
 @rule("sun-never-covers")
-def sun(case: Case) -> Iterator[Breach]:
+def sun(van: Van) -> Iterator[Breach]:
     """Even in a sunny region there is no month of use in which the sun alone covers the need."""
-    for budget in case.energy.banks:
+    for budget in van.energy.banks:
         used = [one for one in budget.months if one.used]
         if used and all(one.covered == "never" for one in used):
             best = max(used, key=lambda one: one.sun.high / one.need.low)
             yield Breach(
                 "sun-never-covers",
                 budget.bank.batteries[0],
-                case.trail(budget.bank.batteries[0]),
-                {**_battery(case, budget), "month": month(best.month)},
+                van.trail(budget.bank.batteries[0]),
+                {**_battery(van, budget), "month": month(best.month)},
                 Amount(best.sun.high, "Ah"),
                 Amount(best.need.low, "Ah"),
                 cited=_cited(best.sun),
@@ -83,30 +83,30 @@ def sun(case: Case) -> Iterator[Breach]:
 
 
 @rule("battery-not-charged")
-def charged(case: Case) -> Iterator[Breach]:
+def charged(van: Van) -> Iterator[Breach]:
     """Something charges each leisure battery."""
-    for budget in case.energy.banks:
+    for budget in van.energy.banks:
         if not budget.bank.feeds:
             subject = budget.bank.batteries[0]
-            yield Breach("battery-not-charged", subject, case.trail(subject), _battery(case, budget))
+            yield Breach("battery-not-charged", subject, van.trail(subject), _battery(van, budget))
 
 
 @rule("sun-not-known")
-def sun_known(case: Case) -> Iterator[Breach]:
+def sun_known(van: Van) -> Iterator[Breach]:
     """The sun model reaches the latitude that the file states."""
-    latitude = case.system.use.latitude_deg if case.system.use else None
-    panels = any(feed.source == "solar" for budget in case.energy.banks for feed in budget.bank.feeds)
+    latitude = van.system.use.latitude_deg if van.system.use else None
+    panels = any(feed.source == "solar" for budget in van.energy.banks for feed in budget.bank.feeds)
     if panels and latitude is not None and abs(latitude) >= FARTHEST_DEG:
         amounts = Amount(latitude, "°"), Amount(FARTHEST_DEG, "°")
         yield Breach("sun-not-known", "use", ("use", "latitude"), {}, *amounts)
 
 
 @rule("charge-below-need")
-def balance(case: Case) -> Iterator[Breach]:
+def balance(van: Van) -> Iterator[Breach]:
     """In a usual day of each season, what is put back at best is no less than what is drawn at least."""
-    if case.energy.missing:
+    if van.energy.missing:
         return
-    for budget in case.energy.banks:
+    for budget in van.energy.banks:
         if not budget.charging or len(budget.charging) < len(budget.bank.feeds):
             continue
         steady = [way.per_day for way in budget.charging if way.per_day]
@@ -117,9 +117,9 @@ def balance(case: Case) -> Iterator[Breach]:
                 yield Breach(
                     "charge-below-need",
                     budget.bank.batteries[0],
-                    case.trail(budget.bank.batteries[0]),
+                    van.trail(budget.bank.batteries[0]),
                     {
-                        **_battery(case, budget),
+                        **_battery(van, budget),
                         "season": Phrase(season.season),
                         "steady": Amount(sum(figure.high for figure in steady), "Ah"),
                         "sun": Amount(sum(figure.high for figure in suns), "Ah"),
@@ -131,23 +131,23 @@ def balance(case: Case) -> Iterator[Breach]:
 
 
 @rule("never-full")
-def full(case: Case) -> Iterator[Breach]:
+def full(van: Van) -> Iterator[Breach]:
     """Some way of charging fills the battery even at the slow end."""
-    for budget in case.energy.banks:
+    for budget in van.energy.banks:
         if not budget.charging or len(budget.charging) < len(budget.bank.feeds):
             continue
         if all(isinf(way.to_full.high) for way in budget.charging):
             owners = [way.feed.owner for way in budget.charging]
-            words: dict[str, Word] = {**_battery(case, budget), "chargers": case.names(owners)}
+            words: dict[str, Word] = {**_battery(van, budget), "chargers": van.names(owners)}
             cited = _cited(*(way.to_full for way in budget.charging))
             subject = budget.bank.batteries[0]
-            yield Breach("never-full", subject, case.trail(subject), words, cited=cited)
+            yield Breach("never-full", subject, van.trail(subject), words, cited=cited)
 
 
 @rule("worn-out-by-use")
-def wear(case: Case) -> Iterator[Breach]:
+def wear(van: Van) -> Iterator[Breach]:
     """Age, not use, ends the battery."""
-    for budget in case.energy.banks:
+    for budget in van.energy.banks:
         terms = {term.symbol: term for term in budget.years.terms}
         life, cycles, depth, capacity, drawn = (terms[name].low for name in ("L", "N", "d", "C", "Q"))
         by_use = cycles * depth * capacity / drawn if drawn else life
@@ -156,9 +156,9 @@ def wear(case: Case) -> Iterator[Breach]:
             yield Breach(
                 "worn-out-by-use",
                 subject,
-                case.trail(subject),
+                van.trail(subject),
                 {
-                    **_battery(case, budget),
+                    **_battery(van, budget),
                     "years": plain(quantity(by_use, "a", YEARS_DIGITS, "down")),
                     "cycles": Amount(cycles),
                     "depth": Amount(depth),
@@ -171,8 +171,8 @@ def wear(case: Case) -> Iterator[Breach]:
             )
 
 
-def _battery(case: Case, budget: BankBudget) -> dict[str, Word]:
-    return {"battery": case.names(budget.bank.batteries)}
+def _battery(van: Van, budget: BankBudget) -> dict[str, Word]:
+    return {"battery": van.names(budget.bank.batteries)}
 
 
 def _seasons(budget: BankBudget) -> list[SeasonBudget]:

@@ -3,19 +3,19 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from vandoc.analysis import Van
 from vandoc.calc.fuse import FAMILIES
 from vandoc.calc.fuse_time import OpeningTime, sure_multiple
 from vandoc.calc.protection import adiabatic_k_for
 from vandoc.checks.amount import Amount
-from vandoc.checks.case import Case
 from vandoc.checks.rule import Breach, Phrase, rule
 from vandoc.network.faults import BRIEF_S, CableInFault, EndFault
 
 
 @rule("short-circuit-unseen")
-def unseen(case: Case) -> Iterator[Breach]:
+def unseen(van: Van) -> Iterator[Breach]:
     """The weakest short circuit at the end of a circuit still opens its fuse."""
-    for end in case.faults.at_end.values():
+    for end in van.faults.at_end.values():
         if end.verdict != "unseen":
             continue
         last = end.fuses[-1]
@@ -23,10 +23,10 @@ def unseen(case: Case) -> Iterator[Breach]:
         yield Breach(
             "short-circuit-unseen",
             end.owner,
-            case.wiring_trail(end.owner),
+            van.wiring_trail(end.owner),
             {
-                "name": case.name(end.owner),
-                "fuse": case.fuse_name(last.link),
+                "name": van.name(end.owner),
+                "fuse": van.fuse_name(last.link),
                 "rating": Amount(last.rating_a, "A"),
                 "multiple": Amount(multiple),
             },
@@ -47,23 +47,23 @@ class _Late:
 
 
 @rule("fuse-opens-too-late", "fuse-may-open-too-late")
-def late(case: Case) -> Iterator[Breach]:
+def late(van: Van) -> Iterator[Breach]:
     """The last fuse opens before a short circuit at the end harms a cable on the way."""
     open_questions: dict[str, list[EndFault]] = {}
-    for end in case.faults.at_end.values():
+    for end in van.faults.at_end.values():
         if end.verdict == "not shown":
             open_questions.setdefault(end.fuses[-1].link.id, []).append(end)
         elif end.verdict == "too late":
             worst = max(_late(end), key=lambda found: round(found.time.shortest_s / found.stands_s, 6))
-            yield _too_late(case, worst)
+            yield _too_late(van, worst)
     for fuse_id, ends in open_questions.items():
-        link = case.network.fuses[fuse_id]
+        link = van.network.fuses[fuse_id]
         words = {
-            "fuse": case.fuse_name(link),
+            "fuse": van.fuse_name(link),
             "family": FAMILIES[link.family].title,
-            "names": case.names(end.owner for end in ends),
+            "names": van.names(end.owner for end in ends),
         }
-        yield Breach("fuse-opens-too-late", case.fuse_subject(link), link.trail, words, unknown=True)
+        yield Breach("fuse-opens-too-late", van.fuse_subject(link), link.trail, words, unknown=True)
 
 
 def _late(end: EndFault) -> Iterator[_Late]:
@@ -77,17 +77,17 @@ def _late(end: EndFault) -> Iterator[_Late]:
                 yield _Late(end, cable, amps, time, stands_s)
 
 
-def _too_late(case: Case, late: _Late) -> Breach:
+def _too_late(van: Van, late: _Late) -> Breach:
     conductor, last = late.cable.conductor, late.end.fuses[-1]
-    sized = case.sizing.conductors[conductor.id]
+    sized = van.sizing.conductors[conductor.id]
     return Breach(
         "fuse-may-open-too-late" if late.time.from_memory else "fuse-opens-too-late",
-        case.subject(conductor),
+        van.subject(conductor),
         conductor.trail,
         {
-            "name": case.name(late.end.owner),
+            "name": van.name(late.end.owner),
             "cable": conductor.id,
-            "fuse": case.fuse_name(last.link),
+            "fuse": van.fuse_name(last.link),
             "rating": Amount(last.rating_a, "A"),
             "k": Amount(adiabatic_k_for(conductor.insulation_c)),
             "area": Amount(sized.area_mm2, "mm²"),
@@ -100,29 +100,29 @@ def _too_late(case: Case, late: _Late) -> Breach:
 
 
 @rule("fuses-may-open-together")
-def discrimination(case: Case) -> Iterator[Breach]:
+def discrimination(van: Van) -> Iterator[Breach]:
     """Of two fuses in series the one nearer to the short circuit opens alone, and all else stays lit."""
     apart: dict[tuple[str, str], bool] = {}
-    for end in case.faults.at_end.values():
+    for end in van.faults.at_end.values():
         for upper, lower, shown in end.discrimination:
             apart[upper, lower] = apart.get((upper, lower), True) and shown
     groups: dict[tuple[str, str], list[bool]] = {}
     for (upper, lower), shown in apart.items():
-        groups.setdefault((upper, case.network.fuses[lower].owner), []).append(shown)
+        groups.setdefault((upper, van.network.fuses[lower].owner), []).append(shown)
     for (upper, owner), shown_each in groups.items():
         if all(shown_each):
             continue
-        link = case.network.fuses[upper]
+        link = van.network.fuses[upper]
         known = sure_multiple(link.family) is not None
         yield Breach(
             "fuses-may-open-together",
             owner,
-            case.trail(owner),
+            van.trail(owner),
             {
-                "board": case.name(owner),
+                "board": van.name(owner),
                 "count": shown_each.count(False),
                 "total": len(shown_each),
-                "upper": case.fuse_name(link),
+                "upper": van.fuse_name(link),
                 "reason": Phrase("gates-overlap" if known else "gates-missing"),
             },
         )

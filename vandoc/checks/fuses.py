@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from vandoc.analysis import Van, exceeds
 from vandoc.calc.fuse import FAMILIES, breaking_capacity
 from vandoc.checks.amount import Amount
-from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, Cited, Phrase, Word, rule
 from vandoc.data import constant
 from vandoc.model import equipment as eq
@@ -13,20 +13,20 @@ from vandoc.network.graph import FuseLink
 from vandoc.sizing import SizedFuse
 
 
-def _words(case: Case, sized: SizedFuse) -> dict[str, Word]:
+def _words(van: Van, sized: SizedFuse) -> dict[str, Word]:
     return {
-        "fuse": case.fuse_name(sized.link),
+        "fuse": van.fuse_name(sized.link),
         "family": FAMILIES[sized.link.family].title,
         "rating": Amount(sized.rating_a, "A"),
     }
 
 
 @rule("no-fuse-fits", "fuse-below-current", "fuse-above-continuous", "fuse-below-start")
-def current(case: Case) -> Iterator[Breach]:
+def current(van: Van) -> Iterator[Breach]:
     """A fuse carries what runs through it, for long and while things start."""
     fraction, multiple = constant("continuous fuse load"), constant("start-up multiple")
-    for sized in case.sizing.fuses.values():
-        subject, trail, words = case.fuse_subject(sized.link), sized.link.trail, _words(case, sized)
+    for sized in van.sizing.fuses.values():
+        subject, trail, words = van.fuse_subject(sized.link), sized.link.trail, _words(van, sized)
         rating = Amount(sized.rating_a, "A")
         lasting = Amount(fraction.value * sized.rating_a, "A")
         starting = Amount(multiple.value * sized.rating_a, "A")
@@ -44,11 +44,11 @@ def current(case: Case) -> Iterator[Breach]:
 
 
 @rule("fuse-voltage")
-def voltage(case: Case) -> Iterator[Breach]:
+def voltage(van: Van) -> Iterator[Breach]:
     """A fuse is made for the voltage of its net."""
-    for sized in case.sizing.fuses.values():
+    for sized in van.sizing.fuses.values():
         link, family = sized.link, FAMILIES[sized.link.family]
-        volts = case.highest_v(link.start)
+        volts = van.highest_v(link.start)
         if volts is None:
             continue
         stated = (link.voltage_v,) if link.voltage_v else family.rated_voltages_v
@@ -57,9 +57,9 @@ def voltage(case: Case) -> Iterator[Breach]:
         figure = next(b for b in family.breaking if b.voltage_v == max(family.rated_voltages_v))
         yield Breach(
             "fuse-voltage",
-            case.fuse_subject(link),
+            van.fuse_subject(link),
             link.trail,
-            {**_words(case, sized), "lowest": Amount(stated[0], "V"), "highest": Amount(stated[-1], "V")},
+            {**_words(van, sized), "lowest": Amount(stated[0], "V"), "highest": Amount(stated[-1], "V")},
             Amount(stated[0], "V"),
             Amount(volts, "V"),
             cited=(Phrase("maker"),) if link.voltage_v else (figure,),
@@ -68,9 +68,9 @@ def voltage(case: Case) -> Iterator[Breach]:
 
 
 @rule("fuse-above-family", "fuse-not-standard")
-def standard_rating(case: Case) -> Iterator[Breach]:
+def standard_rating(van: Van) -> Iterator[Breach]:
     """A fuse has a rating that its type is made in."""
-    for sized in case.sizing.fuses.values():
+    for sized in van.sizing.fuses.values():
         family = FAMILIES[sized.link.family]
         known = {rating.amps_a: rating for rating in family.ratings}
         if sized.rating_a in known:
@@ -80,9 +80,9 @@ def standard_rating(case: Case) -> Iterator[Breach]:
         limit = Amount(family.maximum_rating_a if above else nearest.amps_a, "A")
         yield Breach(
             "fuse-above-family" if above else "fuse-not-standard",
-            case.fuse_subject(sized.link),
+            van.fuse_subject(sized.link),
             sized.link.trail,
-            _words(case, sized),
+            _words(van, sized),
             Amount(sized.rating_a, "A"),
             limit,
             cited=(nearest,),
@@ -112,15 +112,15 @@ def _breaking(link: FuseLink, volts: float) -> list[_Breaking]:
 
 
 @rule("breaking-capacity", "breaking-capacity-unproven", "breaking-capacity-backed-up")
-def breaking(case: Case) -> Iterator[Breach]:
+def breaking(van: Van) -> Iterator[Breach]:
     """The first fuse after a battery breaks what the battery can send; those behind it may lean on it."""
-    posts = [battery.plus for battery in case.network.batteries()]
-    unfused = case.network.flood(posts, lambda edge: not isinstance(edge, FuseLink))
+    posts = [battery.plus for battery in van.network.batteries()]
+    unfused = van.network.flood(posts, lambda edge: not isinstance(edge, FuseLink))
     behind: dict[str, list[tuple[SizedFuse, float]]] = {}
-    for sized in case.sizing.fuses.values():
+    for sized in van.sizing.fuses.values():
         link = sized.link
-        volts = case.highest_v(link.start)
-        amps = case.faults.at_fuse_a[link.id]
+        volts = van.highest_v(link.start)
+        amps = van.faults.at_fuse_a[link.id]
         if volts is None or amps <= 0:
             continue
         figures = _breaking(link, volts)
@@ -135,40 +135,40 @@ def breaking(case: Case) -> Iterator[Breach]:
         shown = enough[0] if enough else best
         yield Breach(
             "breaking-capacity-unproven" if enough else "breaking-capacity",
-            case.fuse_subject(link),
+            van.fuse_subject(link),
             link.trail,
-            _words(case, sized),
+            _words(van, sized),
             Amount(amps, "A"),
             Amount(shown.amps_a, "A") if shown else None,
-            cited=((shown.cited,) if shown else ()) + _resistances(case, link),
+            cited=((shown.cited,) if shown else ()) + _resistances(van, link),
             unknown=shown is None,
         )
     for owner, fuses in behind.items():
-        worst, least = max(fuses, key=lambda pair: case.faults.at_fuse_a[pair[0].link.id])
+        worst, least = max(fuses, key=lambda pair: van.faults.at_fuse_a[pair[0].link.id])
         yield Breach(
             "breaking-capacity-backed-up",
             owner,
-            case.trail(owner),
-            {"board": case.name(owner), "family": FAMILIES[worst.link.family].title},
-            Amount(case.faults.at_fuse_a[worst.link.id], "A"),
+            van.trail(owner),
+            {"board": van.name(owner), "family": FAMILIES[worst.link.family].title},
+            Amount(van.faults.at_fuse_a[worst.link.id], "A"),
             Amount(least, "A"),
         )
 
 
-def _resistances(case: Case, link: FuseLink) -> tuple[Phrase, ...]:
+def _resistances(van: Van, link: FuseLink) -> tuple[Phrase, ...]:
     """Says so where the current rests on the usual resistance of a battery rather than on its maker's."""
-    feeds = case.sources_in(case.network.joined(link.start), "battery")
-    pieces = [case.system.equipment[source.owner] for source in feeds]
+    feeds = van.sources_in(van.network.joined(link.start), "battery")
+    pieces = [van.system.equipment[source.owner] for source in feeds]
     usual = any(isinstance(piece, eq.Battery) and piece.resistance_ohm is None for piece in pieces)
     return (Phrase("usual-resistance"),) if usual else ()
 
 
 @rule("fuse-proposed")
-def proposed(case: Case) -> Iterator[Breach]:
+def proposed(van: Van) -> Iterator[Breach]:
     """The file leaves a rating open; what was chosen is said."""
-    for sized in case.sizing.fuses.values():
+    for sized in van.sizing.fuses.values():
         if sized.proposed and sized.fits:
-            words = _words(case, sized) | {
+            words = _words(van, sized) | {
                 "design": Amount(sized.design_a, "A"),
                 "lasting": Amount(sized.continuous_a, "A"),
                 "start": Amount(sized.start_a, "A"),
@@ -177,7 +177,7 @@ def proposed(case: Case) -> Iterator[Breach]:
             }
             yield Breach(
                 "fuse-proposed",
-                case.fuse_subject(sized.link),
+                van.fuse_subject(sized.link),
                 sized.link.trail,
                 words,
                 Amount(sized.rating_a, "A"),

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Literal
 
-from vandoc.checks.case import Case
+from vandoc.analysis import Van
 from vandoc.checks.rule import Breach, rule
 from vandoc.model import equipment as eq
 
@@ -12,17 +12,17 @@ WANTED = ("rcd", "protective_device", "inspected")
 
 
 @rule("mains-not-recorded", "mains-record-incomplete", "mains-by-licensed-practice")
-def recorded(case: Case) -> Iterator[Breach]:
+def recorded(van: Van) -> Iterator[Breach]:
     """What carries mains voltage has a record; whether it is safe is for licensed practice to say."""
-    mains = case.system.mains
+    mains = van.system.mains
     parts: tuple[Part, ...] = ("hook_up", "inverter_output")
     for part in parts:
         record = getattr(mains, part) if mains else None
-        fitted = list(_fitted(case, part))
+        fitted = list(_fitted(van, part))
         if record is None:
             for ident in fitted:
-                words = {"name": case.name(ident)}
-                yield Breach("mains-not-recorded", ident, case.trail(ident), words)
+                words = {"name": van.name(ident)}
+                yield Breach("mains-not-recorded", ident, van.trail(ident), words)
             continue
         words = {"part": part}
         trail = ("mains", part)
@@ -33,8 +33,8 @@ def recorded(case: Case) -> Iterator[Breach]:
         yield Breach("mains-by-licensed-practice", part, trail, words)
 
 
-def _fitted(case: Case, part: Part) -> Iterator[str]:
-    for ident, piece in case.system.equipment.items():
+def _fitted(van: Van, part: Part) -> Iterator[str]:
+    for ident, piece in van.system.equipment.items():
         if part == "inverter_output" and isinstance(piece, eq.Inverter):
             yield ident
         if part == "hook_up" and isinstance(piece, eq.Charger) and piece.source == "mains":

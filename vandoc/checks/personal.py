@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from pydantic import BaseModel
 
-from vandoc.checks.case import Case
+from vandoc.analysis import Van
 from vandoc.checks.rule import Breach, Phrase, rule
 from vandoc.model.base import key_of
 from vandoc.model.references import Path as Trail
@@ -17,12 +17,12 @@ _PHONE = re.compile(r"(?<![\w.])(?:\+|0)\d(?:[ /().-]?\d){7,13}(?!\w)")
 
 
 @rule("personal-data")
-def personal(case: Case) -> Iterator[Breach]:
+def personal(van: Van) -> Iterator[Breach]:
     """Nothing in the file tells who owns the van or which vehicle it is."""
-    for trail, text in _texts(case.system, ()):
+    for trail, text in _texts(van.system, ()):
         if trail[0] == "workshop":
             continue
-        kind = _kind(text, case.system.workshop.phone or "", case.system.workshop.email or "")
+        kind = _kind(text, van.system.workshop.phone or "", van.system.workshop.email or "")
         if kind:
             named = trail[0] in ("equipment", "loads", "places")
             yield Breach("personal-data", str(trail[1 if named else 0]), trail, {"kind": Phrase(kind)})

@@ -3,11 +3,11 @@
 import heapq
 from collections.abc import Iterator
 
+from vandoc.analysis import Van, exceeds
 from vandoc.calc.battery import chemistry_figures
 from vandoc.calc.heat import loss_w, vent_area_for_heat_cm2
 from vandoc.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
 from vandoc.checks.amount import Amount
-from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, Word, rule
 from vandoc.data import constant
 from vandoc.model import equipment as eq
@@ -16,49 +16,49 @@ from vandoc.network.graph import Conductor, far_end
 
 
 @rule("no-grommet")
-def grommet(case: Case) -> Iterator[Breach]:
+def grommet(van: Van) -> Iterator[Breach]:
     """Where a cable passes through metal, an edge protection keeps it from being cut."""
-    for sized in case.sizing.conductors.values():
+    for sized in van.sizing.conductors.values():
         conductor = sized.conductor
         if conductor.vehicle or conductor.role == "return" or conductor.metal == "grommet":
             continue
         unknown = conductor.metal is None
-        places = [case.system.places[place] for place in conductor.places]
+        places = [van.system.places[place] for place in conductor.places]
         if unknown and len({place.inside for place in places}) < 2:
             continue
         words = {"cable": conductor.id, "places": "', '".join(place.label for place in places)}
-        yield Breach("no-grommet", case.subject(conductor), conductor.trail, words, unknown=unknown)
+        yield Breach("no-grommet", van.subject(conductor), conductor.trail, words, unknown=unknown)
 
 
 @rule("spark-in-gas-locker")
-def sparks(case: Case) -> Iterator[Breach]:
+def sparks(van: Van) -> Iterator[Breach]:
     """Nothing that can spark is in a gas locker."""
-    things = [*case.system.equipment.items(), *case.system.loads.items()]
+    things = [*van.system.equipment.items(), *van.system.loads.items()]
     for ident, thing in things:
-        place = case.system.places[thing.place]
+        place = van.system.places[thing.place]
         if place.gas_locker and thing.sparks and not thing.ignition_protected:
             words = {"name": thing.name, "place": place.label}
-            yield Breach("spark-in-gas-locker", ident, case.trail(ident), words)
+            yield Breach("spark-in-gas-locker", ident, van.trail(ident), words)
 
 
 @rule("battery-not-ventilated", "battery-vent-too-small")
-def ventilation(case: Case) -> Iterator[Breach]:
+def ventilation(van: Van) -> Iterator[Breach]:
     """The gas of lead batteries leaves the van; the openings are large enough for it."""
     needed: dict[str, list[str]] = {}
-    for ident, battery in case.of_kind(eq.Battery):
-        if battery.chemistry != "LiFePO4" and case.system.places[battery.place].inside:
+    for ident, battery in van.of_kind(eq.Battery):
+        if battery.chemistry != "LiFePO4" and van.system.places[battery.place].inside:
             needed.setdefault(battery.place, []).append(ident)
     for where, idents in needed.items():
-        place = case.system.places[where]
-        pieces = [piece for ident, piece in case.of_kind(eq.Battery) if ident in idents]
+        place = van.system.places[where]
+        pieces = [piece for ident, piece in van.of_kind(eq.Battery) if ident in idents]
         first = idents[0]
-        words: dict[str, Word] = {"battery": case.names(idents), "place": place.label}
+        words: dict[str, Word] = {"battery": van.names(idents), "place": place.label}
         if any(piece.chemistry == "flooded" for piece in pieces) and place.vents_to != "outside":
             unknown = place.vents_to is None
             trail = ("places", where, "vents_to")
             yield Breach("battery-not-ventilated", first, trail, words, unknown=unknown)
             continue
-        flows = [_airflow(case, piece) for piece in pieces]
+        flows = [_airflow(van, piece) for piece in pieces]
         area = Amount(vent_area_cm2(sum(flows)), "cm²")
         factor = constant("vent area per airflow")
         words |= {"airflow": Amount(sum(flows), "m³/h"), "factor": Amount(factor.value, factor.unit)}
@@ -69,29 +69,29 @@ def ventilation(case: Case) -> Iterator[Breach]:
             yield Breach("battery-vent-too-small", first, trail, words, Amount(place.vent_cm2, "cm²"), area)
 
 
-def _airflow(case: Case, battery: eq.Battery) -> float:
-    nominal = battery.nominal_v or case.system.van.nominal_v
+def _airflow(van: Van, battery: eq.Battery) -> float:
+    nominal = battery.nominal_v or van.system.van.nominal_v
     cells = max(1, round(chemistry_figures(battery.chemistry).cells * nominal / 12))
     gas = gas_current_ma_per_ah(battery.chemistry, "boost")
     return airflow_m3_per_h(cells, gas, battery.capacity_ah)
 
 
 @rule("heat-without-vent")
-def heat(case: Case) -> Iterator[Breach]:
+def heat(van: Van) -> Iterator[Breach]:
     """The heat of chargers, converters and inverters finds its way out of their place."""
     rise, height = constant("temperature rise of a place"), constant("height between vents")
     watts: dict[str, dict[str, float]] = {}
-    for ident, piece in case.system.equipment.items():
+    for ident, piece in van.system.equipment.items():
         if isinstance(piece, eq.Charger | eq.Converter | eq.Inverter):
-            watts.setdefault(piece.place, {})[ident] = _loss(case, piece)
+            watts.setdefault(piece.place, {})[ident] = _loss(van, piece)
     for where, losses in watts.items():
-        place = case.system.places[where]
+        place = van.system.places[where]
         if not place.inside and not place.engine_space:
             continue
         total = sum(losses.values())
         area = vent_area_for_heat_cm2(total, rise.value, height.value, place.hottest_c)
         words: dict[str, Word] = {
-            "name": case.names(losses),
+            "name": van.names(losses),
             "place": place.label,
             "loss": Amount(total, "W"),
             "rise": Amount(rise.value, "K"),
@@ -110,32 +110,32 @@ def heat(case: Case) -> Iterator[Breach]:
             )
 
 
-def _loss(case: Case, piece: eq.Charger | eq.Converter | eq.Inverter) -> float:
+def _loss(van: Van, piece: eq.Charger | eq.Converter | eq.Inverter) -> float:
     if isinstance(piece, eq.Inverter):
         return loss_w(piece.power_w, efficiency_of(piece))
-    output_v = piece.output_v or case.system.van.nominal_v
+    output_v = piece.output_v or van.system.van.nominal_v
     return loss_w(output_v * piece.output_a, efficiency_of(piece))
 
 
 @rule("charger-far-from-battery")
-def near(case: Case) -> Iterator[Breach]:
+def near(van: Van) -> Iterator[Breach]:
     """A charger is near the battery that it charges."""
     longest = constant("longest charger cable")
-    for ident, _ in case.of_kind(eq.Charger):
+    for ident, _ in van.of_kind(eq.Charger):
         node = f"{ident}.out"
-        batteries = [s for s in case.sources_in(case.net(node), "battery") if s.owner in case.leisure]
-        ways = {s.owner: _cable_length(case, node, s.plus) for s in batteries}
+        batteries = [s for s in van.sources_in(van.net(node), "battery") if s.owner in van.leisure]
+        ways = {s.owner: _cable_length(van, node, s.plus) for s in batteries}
         if not ways:
             continue
         battery = min(ways, key=lambda owner: ways[owner])
         if exceeds(ways[battery], longest.value):
-            words = {"charger": case.name(ident), "battery": case.name(battery)}
+            words = {"charger": van.name(ident), "battery": van.name(battery)}
             found, limit = Amount(ways[battery], "m"), Amount(longest.value, "m")
-            trail = case.trail(ident)
+            trail = van.trail(ident)
             yield Breach("charger-far-from-battery", ident, trail, words, found, limit, (longest,))
 
 
-def _cable_length(case: Case, start: str, goal: str) -> float:
+def _cable_length(van: Van, start: str, goal: str) -> float:
     """Metres of cable on the shortest way between two terminals."""
     best: dict[str, float] = {}
     heap = [(0.0, start)]
@@ -144,18 +144,18 @@ def _cable_length(case: Case, start: str, goal: str) -> float:
         if node in best:
             continue
         best[node] = metres
-        for edge in case.network.at(node):
+        for edge in van.network.at(node):
             cost = edge.length_m if isinstance(edge, Conductor) else 0.0
             heapq.heappush(heap, (metres + cost, far_end(edge, node)))
     return best[goal]
 
 
 @rule("access-not-stated")
-def access(case: Case) -> Iterator[Breach]:
+def access(van: Van) -> Iterator[Breach]:
     """The owner is told how to get at every fuse and isolator."""
     reported = set()
-    for piece in case.system.equipment.values():
-        place = case.system.places[piece.place]
+    for piece in van.system.equipment.values():
+        place = van.system.places[piece.place]
         if (
             isinstance(piece, eq.Fuse | eq.FuseBoard | eq.Isolator)
             and not place.access

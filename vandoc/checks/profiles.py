@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from vandoc.analysis import Van, exceeds
 from vandoc.calc.battery import chemistry_figures
 from vandoc.checks.amount import Amount
-from vandoc.checks.case import Case, exceeds
 from vandoc.checks.charging import split_charges
 from vandoc.checks.rule import Breach, Word, rule
 from vandoc.model import equipment as eq
@@ -12,29 +12,29 @@ from vandoc.model import equipment as eq
 LITHIUM = "LiFePO4"
 
 
-def _pairs(case: Case) -> Iterator[tuple[str, eq.Charger, str, eq.Battery]]:
+def _pairs(van: Van) -> Iterator[tuple[str, eq.Charger, str, eq.Battery]]:
     """Each charger with each leisure battery that it charges."""
-    for ident, charger in case.of_kind(eq.Charger):
-        for source in case.sources_in(case.net(f"{ident}.out"), "battery"):
-            if source.owner in case.leisure:
-                yield ident, charger, source.owner, case.leisure[source.owner]
+    for ident, charger in van.of_kind(eq.Charger):
+        for source in van.sources_in(van.net(f"{ident}.out"), "battery"):
+            if source.owner in van.leisure:
+                yield ident, charger, source.owner, van.leisure[source.owner]
 
 
 @rule("absorption-voltage", "float-voltage")
-def voltages(case: Case) -> Iterator[Breach]:
+def voltages(van: Van) -> Iterator[Breach]:
     """A charger's voltages lie in the range of the battery's chemistry."""
-    for ident, charger, battery_id, battery in _pairs(case):
+    for ident, charger, battery_id, battery in _pairs(van):
         words: dict[str, Word] = {
-            "charger": case.name(ident),
-            "battery": case.name(battery_id),
+            "charger": van.name(ident),
+            "battery": van.name(battery_id),
             "chemistry": battery.chemistry,
         }
-        profile, trail = charger.profile, (*case.trail(ident), "profile")
+        profile, trail = charger.profile, (*van.trail(ident), "profile")
         if profile is None:
             yield Breach("absorption-voltage", ident, trail, words, unknown=True)
             continue
         figures = chemistry_figures(battery.chemistry)
-        scale = (charger.output_v or case.system.van.nominal_v) / 12
+        scale = (charger.output_v or van.system.van.nominal_v) / 12
         for slug, key, volts, allowed in (
             ("absorption-voltage", "absorption", profile.absorption_v, figures.absorption_v),
             ("float-voltage", "float", profile.float_v, figures.float_v),
@@ -53,25 +53,25 @@ def voltages(case: Case) -> Iterator[Breach]:
 
 
 @rule("no-temperature-sensor")
-def temperature_sensor(case: Case) -> Iterator[Breach]:
+def temperature_sensor(van: Van) -> Iterator[Breach]:
     """A charger of a lead battery measures the battery's temperature."""
-    for ident, charger, battery_id, battery in _pairs(case):
+    for ident, charger, battery_id, battery in _pairs(van):
         profile = charger.profile
         if battery.chemistry == LITHIUM or profile is None or profile.temperature_sensor:
             continue
-        words = {"charger": case.name(ident), "battery": case.name(battery_id)}
-        trail = (*case.trail(ident), "profile")
+        words = {"charger": van.name(ident), "battery": van.name(battery_id)}
+        trail = (*van.trail(ident), "profile")
         cited = (chemistry_figures(battery.chemistry).compensation_mv_per_cell_k,)
         unknown = profile.temperature_sensor is None
         yield Breach("no-temperature-sensor", ident, trail, words, cited=cited, unknown=unknown)
 
 
 @rule("lithium-charged-in-cold")
-def cold(case: Case) -> Iterator[Breach]:
+def cold(van: Van) -> Iterator[Breach]:
     """A lithium battery that can freeze is heated, or nothing charges it then."""
-    pairs = list(_pairs(case))
-    for ident, battery in case.leisure.items():
-        coldest = case.system.places[battery.place].coldest_c
+    pairs = list(_pairs(van))
+    for ident, battery in van.leisure.items():
+        coldest = van.system.places[battery.place].coldest_c
         lowest = chemistry_figures(battery.chemistry).lowest_charging_c
         if battery.chemistry != LITHIUM or battery.heated or battery.low_temperature_lockout:
             continue
@@ -83,15 +83,15 @@ def cold(case: Case) -> Iterator[Breach]:
             if other == ident
         ]
         node = f"{ident}.+"
-        if any(node in case.net(far) for _, _, far in split_charges(case)):
+        if any(node in van.net(far) for _, _, far in split_charges(van)):
             locks.append(False)
         if all(locks):
             continue
-        words = {"battery": case.name(ident), "place": case.system.places[battery.place].label}
+        words = {"battery": van.name(ident), "place": van.system.places[battery.place].label}
         yield Breach(
             "lithium-charged-in-cold",
             ident,
-            case.trail(ident),
+            van.trail(ident),
             words,
             Amount(coldest, "°C"),
             Amount(lowest.low, "°C"),
@@ -101,11 +101,11 @@ def cold(case: Case) -> Iterator[Breach]:
 
 
 @rule("relay-charges-lithium")
-def relay_on_lithium(case: Case) -> Iterator[Breach]:
+def relay_on_lithium(van: Van) -> Iterator[Breach]:
     """A split-charge relay knows nothing of what a lithium battery needs."""
-    for ident, _, far in split_charges(case):
-        for source in case.sources_in(case.net(far), "battery"):
-            battery = case.leisure.get(source.owner)
+    for ident, _, far in split_charges(van):
+        for source in van.sources_in(van.net(far), "battery"):
+            battery = van.leisure.get(source.owner)
             if battery is not None and battery.chemistry == LITHIUM:
-                words = {"relay": case.name(ident), "battery": case.name(source.owner)}
-                yield Breach("relay-charges-lithium", ident, case.trail(ident), words)
+                words = {"relay": van.name(ident), "battery": van.name(source.owner)}
+                yield Breach("relay-charges-lithium", ident, van.trail(ident), words)

@@ -9,11 +9,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import inf, isfinite, isinf
 
+from vandoc.analysis import Van, exceeds
 from vandoc.calc.protection import conductor_limit_factor, permitted_distance_m
 from vandoc.calc.solar import design_current_a
 from vandoc.checks.amount import Amount
 from vandoc.checks.capacity import capacity_steps, is_too_hot
-from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, Word, rule
 from vandoc.data import constant
 from vandoc.network.graph import Conductor, Edge, FuseLink, Source, far_end
@@ -69,33 +69,33 @@ def _limit(sized: SizedConductor) -> float:
 
 
 @rule("no-fuse", "fuse-too-far", "fuse-above-capacity", "source-above-capacity")
-def protection(case: Case) -> Iterator[Breach]:
+def protection(van: Van) -> Iterator[Breach]:
     """Every battery that can feed a conductor does so through a fuse that is near and small enough.
 
     What other sources can deliver at most, it carries.
     """
-    exposures = _exposures(case)
-    for sized in case.supplies:
+    exposures = _exposures(van)
+    for sized in van.supplies:
         if sized.conductor.id not in exposures:
-            yield from _limited_sources(case, sized)
+            yield from _limited_sources(van, sized)
     for found in exposures.values():
         yielded = set()
         for exposure in found:
-            breach = _judge(case, exposure, exposures)
+            breach = _judge(van, exposure, exposures)
             if breach and breach.rule not in yielded:
                 yielded.add(breach.rule)
                 yield breach
 
 
-def _exposures(case: Case) -> dict[str, list[_Exposure]]:
+def _exposures(van: Van) -> dict[str, list[_Exposure]]:
     found: dict[str, list[_Exposure]] = {}
-    for sized in case.supplies:
+    for sized in van.supplies:
         conductor, limit = sized.conductor, _limit(sized)
-        best = case.widest.best
+        best = van.widest.best
         highest = max(best.get(conductor.start, 0.0), best.get(conductor.end, 0.0))
         if is_too_hot(sized) or not (isinf(highest) or exceeds(highest, limit)):
             continue
-        widths = case.widest.without(conductor)
+        widths = van.widest.without(conductor)
         ends = ((conductor.start, conductor.end), (conductor.end, conductor.start))
         exposed = [
             _Exposure(sized, near, far, width)
@@ -107,44 +107,44 @@ def _exposures(case: Case) -> dict[str, list[_Exposure]]:
     return found
 
 
-def _judge(case: Case, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> Breach | None:
-    beyond = _beyond(case, exposure, exposures)
+def _judge(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> Breach | None:
+    beyond = _beyond(van, exposure, exposures)
     fused = isfinite(exposure.width_a)
     if fused and exposure.sized.decided == "none fits":
         return None  # no size is enough: that is said of its capacity
     conductor = exposure.conductor
     words: dict[str, Word] = {
         "cable": conductor.id,
-        "battery": _fed_by(case, exposure),
+        "battery": _fed_by(van, exposure),
         "end": exposure.near,
     }
     if fused and not beyond.protects:
-        return _above_capacity(case, exposure, _fuse_on_the_way(case, exposure), words)
-    length = _exposed_length(case, exposure, exposures)
+        return _above_capacity(van, exposure, _fuse_on_the_way(van, exposure), words)
+    length = _exposed_length(van, exposure, exposures)
     if beyond.protects and not exceeds(length.metres, length.permitted_m):
         return None
     if fused:
-        return _above_capacity(case, exposure, _fuse_on_the_way(case, exposure), words)
+        return _above_capacity(van, exposure, _fuse_on_the_way(van, exposure), words)
     if beyond.big and not beyond.devices:
-        return _above_capacity(case, exposure, beyond.big[0], words)
-    subject, distance = case.subject(conductor), (Amount(length.metres, "m"), Amount(length.permitted_m, "m"))
+        return _above_capacity(van, exposure, beyond.big[0], words)
+    subject, distance = van.subject(conductor), (Amount(length.metres, "m"), Amount(length.permitted_m, "m"))
     if not beyond.small or beyond.devices:
         return Breach("no-fuse", subject, conductor.trail, words, *distance, cited=(length,))
-    words["fuse"] = ", ".join(case.fuse_name(link) for link in beyond.small)
+    words["fuse"] = ", ".join(van.fuse_name(link) for link in beyond.small)
     return Breach("fuse-too-far", subject, conductor.trail, words, *distance, cited=(length,))
 
 
-def _above_capacity(case: Case, exposure: _Exposure, link: FuseLink, words: dict[str, Word]) -> Breach:
+def _above_capacity(van: Van, exposure: _Exposure, link: FuseLink, words: dict[str, Word]) -> Breach:
     sized = exposure.sized
     stated = conductor_limit_factor("33 CFR 183.425")
-    rating = case.ratings[link.id]
+    rating = van.ratings[link.id]
     return Breach(
         "fuse-above-capacity",
-        case.subject(exposure.conductor),
+        van.subject(exposure.conductor),
         exposure.conductor.trail,
         {
             **words,
-            "fuse": case.fuse_name(link),
+            "fuse": van.fuse_name(link),
             "size": sized.size,
             "stated_source": stated.stated_source,
             "stated_factor": Amount(stated.stated_factor),
@@ -152,38 +152,38 @@ def _above_capacity(case: Case, exposure: _Exposure, link: FuseLink, words: dict
         },
         Amount(rating, "A"),
         Amount(sized.capacity_a, "A"),
-        cited=(conductor_limit_factor(case.system.van.basis), sized.capacities[0]),
+        cited=(conductor_limit_factor(van.system.van.basis), sized.capacities[0]),
         steps=capacity_steps(sized),
     )
 
 
-def _fed_by(case: Case, exposure: _Exposure) -> str:
+def _fed_by(van: Van, exposure: _Exposure) -> str:
     """The batteries that can send too much into this end."""
     conductor = exposure.conductor
     owners = []
-    for battery in case.network.batteries():
-        at_start, at_end = case.widest_of[battery.plus].without(conductor)
+    for battery in van.network.batteries():
+        at_start, at_end = van.widest_of[battery.plus].without(conductor)
         width = at_start if exposure.near == conductor.start else at_end
         if isinf(width) or exceeds(width, exposure.limit_a):
             owners.append(battery.owner)
-    return case.names(owners)
+    return van.names(owners)
 
 
-def _fuse_on_the_way(case: Case, exposure: _Exposure) -> FuseLink:
+def _fuse_on_the_way(van: Van, exposure: _Exposure) -> FuseLink:
     """The fuse that limits the worst way from a battery to this end."""
 
     def passes(edge: Edge) -> bool:
         if isinstance(edge, FuseLink):
-            return case.ratings[edge.id] >= exposure.width_a
+            return van.ratings[edge.id] >= exposure.width_a
         return edge.id != exposure.conductor.id
 
-    posts = [battery.plus for battery in case.network.batteries()]
-    way = case.network.path(posts, exposure.near, passes) or []
-    return min((e for e in way if isinstance(e, FuseLink)), key=lambda link: case.ratings[link.id])
+    posts = [battery.plus for battery in van.network.batteries()]
+    way = van.network.path(posts, exposure.near, passes) or []
+    return min((e for e in way if isinstance(e, FuseLink)), key=lambda link: van.ratings[link.id])
 
 
-def _beyond(case: Case, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> _Beyond:
-    network, limit = case.network, exposure.limit_a
+def _beyond(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> _Beyond:
+    network, limit = van.network, exposure.limit_a
     posts = {battery.plus for battery in network.batteries()}
 
     def passes(edge: Edge) -> bool:
@@ -206,22 +206,22 @@ def _beyond(case: Case, exposure: _Exposure, exposures: Mapping[str, list[_Expos
     links = [link for link in network.fuses.values() if {link.start, link.end} & open_nodes]
     ends = [(source.owner, source.plus) for source in network.sources if source.kind != "battery"]
     ends += [(consumer.owner, consumer.plus) for consumer in network.consumers]
-    small = tuple(link for link in links if not exceeds(case.ratings[link.id], limit))
-    big = sorted(set(links) - set(small), key=lambda link: -case.ratings[link.id])
+    small = tuple(link for link in links if not exceeds(van.ratings[link.id], limit))
+    big = sorted(set(links) - set(small), key=lambda link: -van.ratings[link.id])
     devices = tuple(owner for owner, plus in ends if plus in open_nodes)
     return _Beyond(small, tuple(big), devices, bool(region & posts))
 
 
-def _exposed_length(case: Case, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> _Length:
+def _exposed_length(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> _Length:
     """Its own length and that of the exposed cables before it, back to where protection is lost.
 
     That is a battery's post; where fuses do limit the current, though not enough for this cable, it is also
     the far side of a fuse or of a cable that is protected.
     """
     own = exposure.conductor
-    starts = {battery.plus for battery in case.network.batteries()}
+    starts = {battery.plus for battery in van.network.batteries()}
     if isfinite(exposure.width_a):
-        starts.update(_limited_starts(case, exposure, exposures))
+        starts.update(_limited_starts(van, exposure, exposures))
     best: dict[str, tuple[float, bool]] = {}
     heap = [(0.0, True, node) for node in sorted(starts)]
     while heap:
@@ -229,7 +229,7 @@ def _exposed_length(case: Case, exposure: _Exposure, exposures: Mapping[str, lis
         if node in best:
             continue
         best[node] = (metres, sheathed)
-        for edge in case.network.at(node):
+        for edge in van.network.at(node):
             if edge.id == own.id or isinstance(edge, FuseLink):
                 continue
             bare = isinstance(edge, Conductor) and edge.id in exposures
@@ -237,32 +237,30 @@ def _exposed_length(case: Case, exposure: _Exposure, exposures: Mapping[str, lis
             kept = sheathed and not (bare and isinstance(edge, Conductor) and not edge.sheathed)
             heapq.heappush(heap, (metres + cost, kept, far_end(edge, node)))
     before, sheathed = best.get(exposure.near, (0.0, True))
-    permitted = permitted_distance_m(sheathed and own.sheathed, case.system.van.basis)
+    permitted = permitted_distance_m(sheathed and own.sheathed, van.system.van.basis)
     return _Length(before + own.length_m, permitted.distance_m, permitted.source, permitted.from_memory)
 
 
-def _limited_starts(
-    case: Case, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]
-) -> Iterator[str]:
+def _limited_starts(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> Iterator[str]:
     """The far sides, seen from the batteries, of fuses too large for this cable and of protected cables."""
-    posts = [battery.plus for battery in case.network.batteries()]
-    for edge in case.network.edges():
-        limits = isinstance(edge, FuseLink) and exceeds(case.ratings[edge.id], exposure.limit_a)
+    posts = [battery.plus for battery in van.network.batteries()]
+    for edge in van.network.edges():
+        limits = isinstance(edge, FuseLink) and exceeds(van.ratings[edge.id], exposure.limit_a)
         protected = isinstance(edge, Conductor) and edge.id not in exposures
         if not limits and not protected:
             continue
         for near, far in ((edge.start, edge.end), (edge.end, edge.start)):
-            shut = {edge.id, exposure.conductor.id} | {other.id for other in case.network.at(far)}
-            if near in case.network.flood(posts, lambda other, shut=shut: other.id not in shut):  # type: ignore[misc]
+            shut = {edge.id, exposure.conductor.id} | {other.id for other in van.network.at(far)}
+            if near in van.network.flood(posts, lambda other, shut=shut: other.id not in shut):  # type: ignore[misc]
                 yield far
 
 
-def _limited_sources(case: Case, sized: SizedConductor) -> Iterator[Breach]:
+def _limited_sources(van: Van, sized: SizedConductor) -> Iterator[Breach]:
     """What an alternator, charger, converter or solar array can deliver at most, a conductor carries."""
     conductor = sized.conductor
     if is_too_hot(sized) or not sized.capacities or exceeds(sized.design_a, sized.capacity_a):
         return  # said of its insulation or its capacity
-    found = [(_sends(case, sized, source), source) for source in case.network.sources if source.limit_a]
+    found = [(_sends(van, sized, source), source) for source in van.network.sources if source.limit_a]
     solar = [(amps, source) for amps, source in found if source.kind == "solar" and amps]
     worst = [(amps, [source]) for amps, source in found if source.kind != "solar"]
     worst.append((sum(amps for amps, _ in solar), [source for _, source in solar]))
@@ -272,11 +270,11 @@ def _limited_sources(case: Case, sized: SizedConductor) -> Iterator[Breach]:
     margin = constant("photovoltaic current margin")
     yield Breach(
         "source-above-capacity",
-        case.subject(conductor),
+        van.subject(conductor),
         conductor.trail,
         {
             "cable": conductor.id,
-            "source": case.names(source.owner for source in sources),
+            "source": van.names(source.owner for source in sources),
             "size": sized.size,
         },
         Amount(amps, "A"),
@@ -286,11 +284,11 @@ def _limited_sources(case: Case, sized: SizedConductor) -> Iterator[Breach]:
     )
 
 
-def _sends(case: Case, sized: SizedConductor, source: Source) -> float:
+def _sends(van: Van, sized: SizedConductor, source: Source) -> float:
     """The most that one source sends into a cable before some fuse opens. [A]"""
     conductor, limit = sized.conductor, source.limit_a or 0.0
     if source.kind == "solar":
         limit = design_current_a(limit)
     elif limit <= sized.capacity_a:
         return 0.0
-    return min(limit, max(case.widest_of[source.plus].without(conductor)))
+    return min(limit, max(van.widest_of[source.plus].without(conductor)))

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from math import isfinite, isinf
 
+from vandoc.analysis import Van, exceeds
 from vandoc.checks.amount import Amount
-from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, rule
 from vandoc.model import equipment as eq
 from vandoc.network.graph import Edge, FuseLink, Joint, far_end
@@ -13,27 +13,27 @@ CONTACTS = ("isolator", "switch", "relay", "shunt")
 Rated = eq.Isolator | eq.Switch | eq.Relay | eq.Shunt | eq.Busbar | eq.FuseBoard
 
 
-def _rated(case: Case) -> Iterator[tuple[str, Rated]]:
-    for ident, piece in case.system.equipment.items():
+def _rated(van: Van) -> Iterator[tuple[str, Rated]]:
+    for ident, piece in van.system.equipment.items():
         if isinstance(piece, Rated):
             yield ident, piece
 
 
 @rule("current-above-rating")
-def current(case: Case) -> Iterator[Breach]:
+def current(van: Van) -> Iterator[Breach]:
     """No more runs through a piece than it is rated for."""
-    for ident, piece in _rated(case):
-        amps = Amount(_through(case, ident, piece), "A")
-        words = {"name": case.name(ident)}
+    for ident, piece in _rated(van):
+        amps = Amount(_through(van, ident, piece), "A")
+        words = {"name": van.name(ident)}
         if piece.rating_a is None:
-            yield Breach("current-above-rating", ident, case.trail(ident), words, amps, unknown=True)
+            yield Breach("current-above-rating", ident, van.trail(ident), words, amps, unknown=True)
         elif exceeds(amps.value, piece.rating_a):
             limit = Amount(piece.rating_a, "A")
-            yield Breach("current-above-rating", ident, case.trail(ident), words, amps, limit)
+            yield Breach("current-above-rating", ident, van.trail(ident), words, amps, limit)
 
 
-def _contact(case: Case, ident: str) -> Joint | None:
-    joints = case.network.joints.values()
+def _contact(van: Van, ident: str) -> Joint | None:
+    joints = van.network.joints.values()
     return next((joint for joint in joints if joint.owner == ident and joint.kind in CONTACTS), None)
 
 
@@ -41,86 +41,86 @@ def _node(ident: str, piece: Rated) -> str:
     return f"{ident}.in" if isinstance(piece, eq.FuseBoard) else ident
 
 
-def _through(case: Case, ident: str, piece: Rated) -> float:
+def _through(van: Van, ident: str, piece: Rated) -> float:
     """The most that runs through a piece: half of all that comes and goes at a bar. [A]"""
-    joint = _contact(case, ident)
+    joint = _contact(van, ident)
     if joint is not None:
-        return case.amps(joint)
-    edges = case.network.at(_node(ident, piece))
-    states = case.sizing.states.values()
+        return van.amps(joint)
+    edges = van.network.at(_node(ident, piece))
+    states = van.sizing.states.values()
     return max(sum(abs(solution.amps[edge.id]) for edge in edges) / 2 for solution in states)
 
 
 @rule("fuse-above-rating")
-def fuse(case: Case) -> Iterator[Breach]:
+def fuse(van: Van) -> Iterator[Breach]:
     """The fuse before a piece opens before the piece is overloaded."""
-    for ident, piece in _rated(case):
-        amps, link = _fused_at(case, ident, piece)
+    for ident, piece in _rated(van):
+        amps, link = _fused_at(van, ident, piece)
         if piece.rating_a is not None and link is not None and exceeds(amps, piece.rating_a):
             yield Breach(
                 "fuse-above-rating",
                 ident,
-                case.trail(ident),
-                {"name": case.name(ident), "fuse": case.fuse_name(link)},
+                van.trail(ident),
+                {"name": van.name(ident), "fuse": van.fuse_name(link)},
                 Amount(amps, "A"),
                 Amount(piece.rating_a, "A"),
             )
 
 
-def _fused_at(case: Case, ident: str, piece: Rated) -> tuple[float, FuseLink | None]:
+def _fused_at(van: Van, ident: str, piece: Rated) -> tuple[float, FuseLink | None]:
     """What its fuses let through a piece, and the one that decides; none where no fuse limits it. [A]"""
     if isinstance(piece, eq.Shunt):
-        return _largest(case, _first_fuses(case, ident))
-    joint = _contact(case, ident)
+        return _largest(van, _first_fuses(van, ident))
+    joint = _contact(van, ident)
     if joint is None:
         node = _node(ident, piece)
-        return (0.0, None) if node in case.network.negative else _way_to(case, node, None)
+        return (0.0, None) if node in van.network.negative else _way_to(van, node, None)
     found = []
     for near in (joint.start, joint.end):
-        amps, link = _way_to(case, near, joint)
+        amps, link = _way_to(van, near, joint)
         if isinf(amps):
-            amps, link = _largest(case, _next_fuses(case, far_end(joint, near), joint))
+            amps, link = _largest(van, _next_fuses(van, far_end(joint, near), joint))
         found.append((amps, link))
     return max(found, key=lambda pair: pair[0])
 
 
-def _way_to(case: Case, node: str, without: Edge | None) -> tuple[float, FuseLink | None]:
+def _way_to(van: Van, node: str, without: Edge | None) -> tuple[float, FuseLink | None]:
     """The rating that limits the worst way from a battery to a terminal, and its fuse. [A]"""
-    posts = [battery.plus for battery in case.network.batteries()]
+    posts = [battery.plus for battery in van.network.batteries()]
 
     def passes(edge: Edge) -> bool:
         return edge is not without
 
     if without is None:
-        width = case.widest.best.get(node, 0.0)
+        width = van.widest.best.get(node, 0.0)
     else:
-        width = case.widest.without(without)[0 if node == without.start else 1]
+        width = van.widest.without(without)[0 if node == without.start else 1]
     if not isfinite(width) or width == 0:
         return width, None
-    way = case.network.path(
+    way = van.network.path(
         posts,
         node,
-        lambda edge: passes(edge) and not (isinstance(edge, FuseLink) and case.ratings[edge.id] < width),
+        lambda edge: passes(edge) and not (isinstance(edge, FuseLink) and van.ratings[edge.id] < width),
     )
     links = [edge for edge in way or [] if isinstance(edge, FuseLink)]
-    return width, min(links, key=lambda link: case.ratings[link.id])
+    return width, min(links, key=lambda link: van.ratings[link.id])
 
 
-def _next_fuses(case: Case, node: str, without: Edge) -> list[FuseLink]:
-    region = case.network.flood([node], lambda edge: edge is not without and not isinstance(edge, FuseLink))
-    return [link for link in case.network.fuses.values() if {link.start, link.end} & region]
+def _next_fuses(van: Van, node: str, without: Edge) -> list[FuseLink]:
+    region = van.network.flood([node], lambda edge: edge is not without and not isinstance(edge, FuseLink))
+    return [link for link in van.network.fuses.values() if {link.start, link.end} & region]
 
 
-def _first_fuses(case: Case, shunt: str) -> list[FuseLink]:
+def _first_fuses(van: Van, shunt: str) -> list[FuseLink]:
     """The fuses next to the batteries whose negative posts go to a shunt."""
-    side = case.network.flood([f"{shunt}.battery"], lambda edge: getattr(edge, "kind", "") != "shunt")
-    posts = [source.plus for source in case.network.batteries() if source.minus in side]
-    region = case.network.flood(posts, lambda edge: not isinstance(edge, FuseLink))
-    return [link for link in case.network.fuses.values() if {link.start, link.end} & region]
+    side = van.network.flood([f"{shunt}.battery"], lambda edge: getattr(edge, "kind", "") != "shunt")
+    posts = [source.plus for source in van.network.batteries() if source.minus in side]
+    region = van.network.flood(posts, lambda edge: not isinstance(edge, FuseLink))
+    return [link for link in van.network.fuses.values() if {link.start, link.end} & region]
 
 
-def _largest(case: Case, links: list[FuseLink]) -> tuple[float, FuseLink | None]:
+def _largest(van: Van, links: list[FuseLink]) -> tuple[float, FuseLink | None]:
     if not links:
         return 0.0, None
-    link = max(links, key=lambda link: case.ratings[link.id])
-    return case.ratings[link.id], link
+    link = max(links, key=lambda link: van.ratings[link.id])
+    return van.ratings[link.id], link

@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Iterable, Mapping
 
+from vandoc.analysis.van import PHRASES
 from vandoc.checks.amount import Amount, digits_to_tell_apart
-from vandoc.checks.case import PHRASES
 from vandoc.checks.finding import Finding
 from vandoc.checks.rule import Breach, Cited, Phrase, Word, rules
 from vandoc.errors import Location

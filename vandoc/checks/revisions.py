@@ -2,17 +2,17 @@
 
 from collections.abc import Iterator
 
-from vandoc.checks.case import Case
+from vandoc.analysis import Van
 from vandoc.checks.rule import Breach, rule
 
 
 @rule("revision-changed", "revision-not-archived")
-def archived(case: Case) -> Iterator[Breach]:
+def archived(van: Van) -> Iterator[Breach]:
     """The van file is as its newest archived revision has it."""
-    if case.recorded is None:
+    if van.revisions is None:
         return
     trail = ("van", "revision")
-    if case.recorded.mark is None:
-        yield Breach("revision-not-archived", "van", trail, {"number": case.system.van.revision})
-    elif case.recorded.changed:
-        yield Breach("revision-changed", "van", trail, {"mark": case.recorded.mark})
+    if van.mark is None:
+        yield Breach("revision-not-archived", "van", trail, {"number": van.system.van.revision})
+    elif van.changed:
+        yield Breach("revision-changed", "van", trail, {"mark": van.mark})

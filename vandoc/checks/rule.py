@@ -10,8 +10,8 @@ from functools import cache
 from types import MappingProxyType
 from typing import Protocol
 
+from vandoc.analysis import Van
 from vandoc.checks.amount import Amount
-from vandoc.checks.case import Case
 from vandoc.checks.finding import Severity
 from vandoc.messages import Messages
 from vandoc.model.references import Path as Trail
@@ -132,7 +132,7 @@ class Rule:
     step: str = ""
 
 
-Check = Callable[[Case], Iterator[Breach]]
+Check = Callable[[Van], Iterator[Breach]]
 _checks: dict[Check, tuple[str, ...]] = {}
 
 

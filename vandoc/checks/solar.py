@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from vandoc.analysis import Van, exceeds
 from vandoc.calc.solar import array_isc_a, array_power_range
 from vandoc.checks.amount import Amount
-from vandoc.checks.case import Case, exceeds
 from vandoc.checks.rule import Breach, Word, rule
 from vandoc.data import constant
 from vandoc.model import equipment as eq
@@ -29,30 +29,30 @@ class _Plant:
         return sum(array_isc_a(a.parallel, a.isc_a) for a in self.arrays.values())
 
 
-def _plants(case: Case) -> Iterator[_Plant]:
-    for ident, charger in case.of_kind(eq.Charger):
+def _plants(van: Van) -> Iterator[_Plant]:
+    for ident, charger in van.of_kind(eq.Charger):
         if charger.source == "solar":
-            sources = case.sources_in(case.net(f"{ident}.pv+"), "solar")
-            pieces = {source.owner: case.system.equipment[source.owner] for source in sources}
+            sources = van.sources_in(van.net(f"{ident}.pv+"), "solar")
+            pieces = {source.owner: van.system.equipment[source.owner] for source in sources}
             arrays = {name: p for name, p in pieces.items() if isinstance(p, eq.SolarArray)}
             if arrays:
                 yield _Plant(ident, charger, arrays)
 
 
-def _words(case: Case, plant: _Plant) -> dict[str, Word]:
-    return {"charger": case.name(plant.ident), "array": case.names(plant.arrays)}
+def _words(van: Van, plant: _Plant) -> dict[str, Word]:
+    return {"charger": van.name(plant.ident), "array": van.names(plant.arrays)}
 
 
 @rule("array-voltage-above-controller", "array-current-above-controller")
-def limits(case: Case) -> Iterator[Breach]:
+def limits(van: Van) -> Iterator[Breach]:
     """A controller bears the voltage of its panels in the cold, and their short-circuit current."""
-    for plant in _plants(case):
-        charger, trail = plant.charger, case.trail(plant.ident)
+    for plant in _plants(van):
+        charger, trail = plant.charger, van.trail(plant.ident)
         for name, array in plant.arrays.items():
-            volts = case.coldest_voc_v(array)
-            coldest = case.system.places[array.place].coldest_c
-            words = _words(case, plant) | {
-                "array": case.name(name),
+            volts = van.coldest_voc_v(array)
+            coldest = van.system.places[array.place].coldest_c
+            words = _words(van, plant) | {
+                "array": van.name(name),
                 "coldest": Amount(coldest, "°C"),
                 "test": Amount(constant("standard test temperature").value, "°C"),
                 "series": array.series,
@@ -76,7 +76,7 @@ def limits(case: Case) -> Iterator[Breach]:
                 "array-current-above-controller",
                 plant.ident,
                 trail,
-                _words(case, plant),
+                _words(van, plant),
                 Amount(plant.isc_a, "A"),
                 limit,
                 unknown=limit is None,
@@ -84,23 +84,23 @@ def limits(case: Case) -> Iterator[Breach]:
 
 
 @rule("voltage-coefficient-positive")
-def coefficient(case: Case) -> Iterator[Breach]:
+def coefficient(van: Van) -> Iterator[Breach]:
     """A panel gains voltage in the cold; a coefficient with the wrong sign hides it."""
-    for ident, array in case.of_kind(eq.SolarArray):
+    for ident, array in van.of_kind(eq.SolarArray):
         found = array.voc_coefficient_percent_per_k
         if found > 0:
-            trail = (*case.trail(ident), "voc_coefficient")
-            words = {"array": case.name(ident)}
+            trail = (*van.trail(ident), "voc_coefficient")
+            words = {"array": van.name(ident)}
             yield Breach("voltage-coefficient-positive", ident, trail, words, Amount(found, "%/K"))
 
 
 @rule("array-above-controller", "array-below-controller", "array-outside-usual", "array-above-output")
-def power(case: Case) -> Iterator[Breach]:
+def power(van: Van) -> Iterator[Breach]:
     """The array's power lies in the range that the controller is made for."""
     usual = array_power_range()
-    for plant in _plants(case):
-        charger, found, trail = plant.charger, Amount(plant.power_w, "W"), case.trail(plant.ident)
-        words = _words(case, plant)
+    for plant in _plants(van):
+        charger, found, trail = plant.charger, Amount(plant.power_w, "W"), van.trail(plant.ident)
+        words = _words(van, plant)
         low, high = charger.array_low_w, charger.array_high_w
         if high is None:
             yield Breach("array-above-controller", plant.ident, trail, words, found, unknown=True)
@@ -112,7 +112,7 @@ def power(case: Case) -> Iterator[Breach]:
             limit = usual.low_w if plant.power_w < usual.low_w else usual.high_w
             here = {**words, "low": Amount(usual.low_w, "W"), "high": Amount(usual.high_w, "W")}
             yield Breach("array-outside-usual", plant.ident, trail, here, found, Amount(limit, "W"), (usual,))
-        nominal = charger.output_v or case.system.van.nominal_v
+        nominal = charger.output_v or van.system.van.nominal_v
         amps = plant.power_w / nominal
         if exceeds(amps, charger.output_a):
             here = {**words, "power": found, "nominal": Amount(nominal, "V")}
@@ -121,25 +121,25 @@ def power(case: Case) -> Iterator[Breach]:
 
 
 @rule("strings-without-fuses")
-def strings(case: Case) -> Iterator[Breach]:
+def strings(van: Van) -> Iterator[Breach]:
     """Three or more strings in parallel have a fuse each."""
     most = constant("strings without fuses")
-    for plant in _plants(case):
+    for plant in _plants(van):
         count = sum(array.parallel for array in plant.arrays.values())
-        bare = [name for name, array in plant.arrays.items() if array.parallel > 1 or not _fused(case, name)]
+        bare = [name for name, array in plant.arrays.items() if array.parallel > 1 or not _fused(van, name)]
         if count > most.value and bare:
-            words = _words(case, plant)
+            words = _words(van, plant)
             found, limit = Amount(count), Amount(most.value)
             yield Breach(
-                "strings-without-fuses", plant.ident, case.trail(plant.ident), words, found, limit, (most,)
+                "strings-without-fuses", plant.ident, van.trail(plant.ident), words, found, limit, (most,)
             )
 
 
-def _fused(case: Case, ident: str) -> bool:
+def _fused(van: Van, ident: str) -> bool:
     """Whether a fuse follows an array's plus before anything else joins it."""
     node, seen = f"{ident}.+", set()
     while True:
-        edges = [edge for edge in case.network.at(node) if edge.id not in seen]
+        edges = [edge for edge in van.network.at(node) if edge.id not in seen]
         if len(edges) != 1:
             return False
         if isinstance(edges[0], FuseLink):

@@ -7,7 +7,7 @@ import click
 
 from vandoc.cli.asking import asking
 from vandoc.cli.common import VAN_FILE, stop
-from vandoc.cli.recording import archive, day_of, read_case
+from vandoc.cli.recording import archive, day_of, read_van
 from vandoc.errors import VandocError
 
 
@@ -22,8 +22,8 @@ def revise(file: Path, why: str | None, day: str | None) -> None:
 
     try:
         given = None if why is None else one_line(why)
-        case, _ = read_case(file)
-        when = day_of(day or date.today().isoformat(), case)
+        van, _ = read_van(file)
+        when = day_of(day or date.today().isoformat(), van)
         if given is not None:
             archive(file, given, when)
             return

@@ -23,24 +23,25 @@ def check(files: tuple[Path, ...], form: str) -> None:
 
     Exit status: 0 if nothing fails, 1 if a check fails, 2 if a file cannot be used.
     """
-    from vandoc.build import judge
+    from vandoc.build import read
+    from vandoc.remedy import fails, findings
 
     status = 0
     reports: list[dict[str, Any]] = []
     for file in files:
         try:
-            judged = judge(file)
+            van = read(file)
         except SystemFileError as error:
             click.echo(str(error), err=True)
             status = UNUSABLE
             continue
-        status = max(status, 1 if judged.fails else 0)
+        status = max(status, 1 if fails(van) else 0)
         if form == "text":
-            for finding in judged.findings:
+            for finding in findings(van):
                 click.echo(as_text(finding))
-            click.echo(f"{file}: {counts(judged.findings)}")
-        found = [asdict(finding) for finding in judged.findings]
-        reports.append({"van": judged.van_file.system.van.name, "findings": found})
+            click.echo(f"{file}: {counts(findings(van))}")
+        found = [asdict(finding) for finding in findings(van)]
+        reports.append({"van": van.system.van.name, "findings": found})
     if form == "json" and reports:
         report = reports[0] if len(files) == 1 else reports
         click.echo(json.dumps(report, ensure_ascii=False, indent=1))
@@ -56,24 +57,25 @@ def size_command(file: Path, form: str) -> None:
     Each proposal names the rule that set it. The van is then checked with the proposals. Exit status: 0 if
     nothing fails, 1 if a check fails, 2 if the file cannot be used or lacks data needed for a proposal.
     """
-    from vandoc.build import judge
+    from vandoc.build import read
     from vandoc.proposals import listed, proposals
+    from vandoc.remedy import fails, findings
 
     try:
-        judged = judge(file)
+        van = read(file)
     except SystemFileError as error:
         stop(str(error))
-    found = proposals(judged.van_file.system, judged.network, judged.sizing)
+    found = proposals(van)
     if form == "json":
-        report = {"van": judged.van_file.system.van.name, **asdict(found)}
-        report["findings"] = [asdict(finding) for finding in judged.fails]
+        report = {"van": van.system.van.name, **asdict(found)}
+        report["findings"] = [asdict(finding) for finding in fails(van)]
         click.echo(json.dumps(report, ensure_ascii=False, indent=1))
     else:
         click.echo(listed(found))
-        for finding in judged.fails:
+        for finding in fails(van):
             click.echo(as_text(finding))
-        click.echo(f"{file}: {counts(judged.findings)}")
-    sys.exit(1 if judged.fails else 0)
+        click.echo(f"{file}: {counts(findings(van))}")
+    sys.exit(1 if fails(van) else 0)
 
 
 def as_text(finding: "Finding") -> str:

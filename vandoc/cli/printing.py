@@ -35,7 +35,8 @@ def print_command(
     Labels are full size: print them at 100 %. Exit status: 1 if a van fails a check and is not printed, 2
     if a file cannot be used.
     """
-    from vandoc.build import judge, print_paper
+    from vandoc.build import print_paper, read
+    from vandoc.remedy import fails
 
     status = 0
     names: dict[str, Path] = {}
@@ -46,16 +47,16 @@ def print_command(
         names[name] = file
     for name, file in names.items():
         try:
-            judged = judge(file)
-            if judged.fails and not draft:
-                for finding in judged.fails:
+            van = read(file)
+            if fails(van) and not draft:
+                for finding in fails(van):
                     click.echo(str(finding), err=True)
                 click.echo(
                     f"{file}: not printed because checks failed; use --draft to print it anyway", err=True
                 )
                 status = max(status, 1)
                 continue
-            made = print_paper(judged, wanted or KINDS, sheet)
+            made = print_paper(van, wanted or KINDS, sheet)
             for notice in made.notices:
                 click.echo(f"{file}: {notice}", err=True)
             for path, content in made.files.items():

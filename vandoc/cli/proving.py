@@ -28,7 +28,7 @@ def prove(files: tuple[Path, ...], pairs: int, seed: int) -> None:
     0 if every fault is found and every pair ends at one of the two or at "more than one fault", 1 if one
     does not, 2 if a file cannot be used.
     """
-    from vandoc.build import judge
+    from vandoc.build import read
     from vandoc.diagnosis.proof import Prover
     from vandoc.diagnosis.report import report
     from vandoc.diagnosis.symptoms import Diagnosis
@@ -36,12 +36,12 @@ def prove(files: tuple[Path, ...], pairs: int, seed: int) -> None:
     status = 0
     for file in files:
         try:
-            judged = judge(file)
+            van = read(file)
         except SystemFileError as error:
             click.echo(str(error), err=True)
             status = UNUSABLE
             continue
-        prover = Prover(Diagnosis(judged.van_file.system, judged.network, judged.sizing), seed)
+        prover = Prover(Diagnosis(van), seed)
         proof = prover.prove()
         both = prover.pairs(pairs)
         click.echo(report(str(file), proof, both))

@@ -12,7 +12,7 @@ from vandoc.cli.common import VAN_FILE, stop
 from vandoc.errors import SystemFileError, VandocError
 
 if TYPE_CHECKING:
-    from vandoc.checks.case import Case
+    from vandoc.analysis import Van
     from vandoc.editing import Draft
     from vandoc.recording import Asked
 
@@ -32,17 +32,17 @@ def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
     from vandoc.recording import ask_next, field, say
 
     try:
-        case, draft = read_case(file)
+        van, draft = read_van(file)
         given = day or date.today().isoformat()
-        workshop = field(Commissioning, "by", by or case.system.workshop.name).strip()
-        day_of(given, case)
-        count = len(case.measurements)
+        workshop = field(Commissioning, "by", by or van.system.workshop.name).strip()
+        day_of(given, van)
+        count = len(van.measurements)
         with asking(file, "record", {"date": given, "by": workshop, "all": every}) as dialogue:
             options = dialogue.journal.options  # of the run that is taken up again, if one is
-            when, workshop = day_of(options["date"], case), field(Commissioning, "by", options["by"])
+            when, workshop = day_of(options["date"], van), field(Commissioning, "by", options["by"])
             asked = [
                 one
-                for one in ask_next(case.measurements, case.taken, every=options["all"])
+                for one in ask_next(van.measurements, van.taken, every=options["all"])
                 if not dialogue.journal.skipped(name_of(one))
             ]
             if not asked:
@@ -51,9 +51,9 @@ def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
             click.echo(say("record.start", open=len(asked), all=count))
             saved: set[str] = set()
             try:
-                take(dialogue, asked, case, file, draft, "commissioning", when, workshop, saved)
+                take(dialogue, asked, van, file, draft, "commissioning", when, workshop, saved)
             finally:
-                left = sum(one not in saved and one not in case.taken for one in case.measurements)
+                left = sum(one not in saved and one not in van.taken for one in van.measurements)
                 click.echo(say("record.end", taken=len(saved), open=left, all=count))
     except KeyError as error:
         stop(say("journal.damaged", path=error))
@@ -61,22 +61,16 @@ def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
         stop(str(error))
 
 
-def read_case(file: Path, draft: "Draft | None" = None) -> "tuple[Case, Draft]":
+def read_van(file: Path, draft: "Draft | None" = None) -> "tuple[Van, Draft]":
     """Read a van file to change it; what it says and what is changed are the same text."""
     from vandoc import editing
+    from vandoc.analysis import Van
     from vandoc.archive import revisions
-    from vandoc.checks.case import Case
-    from vandoc.energy import complete
     from vandoc.loader import load
-    from vandoc.network.expand import build
-    from vandoc.sizing import size
 
     draft = editing.read(file) if draft is None else draft
     van_file = load(file, text=draft.text)
-    revisions(van_file)
-    system = complete(van_file.system)
-    network = build(system)
-    return Case(system, network, size(system, network)), draft
+    return Van.of(van_file, revisions(van_file)), draft
 
 
 def name_of(one: "Asked") -> str:
@@ -87,7 +81,7 @@ def name_of(one: "Asked") -> str:
 def take(
     dialogue: Asking,
     asked: "Iterable[Asked]",
-    case: "Case",
+    van: "Van",
     file: Path,
     draft: "Draft",
     section: str,
@@ -108,7 +102,7 @@ def take(
             if measurement.phase != phase:
                 phase = measurement.phase
                 click.echo(f"\n{told(f'phases.{phase}.title')}\n{told(f'phases.{phase}.intro')}")
-            words = named(measurement, case.system)
+            words = named(measurement, van.system)
             click.echo(f"\n{words.title} [{measurement.id}]")
             how = (words.instrument, words.method) if measurement.kind != kind else ()
             kind = measurement.kind
@@ -201,7 +195,7 @@ def archive(file: Path, why: str, day: date) -> None:
     click.echo(say("revision", mark=kept.mark, folder=kept.path.parent))
 
 
-def day_of(text: str, case: "Case") -> date:
+def day_of(text: str, van: "Van") -> date:
     """Return a day on which something can have been done to the van.
 
     Raises
@@ -215,7 +209,7 @@ def day_of(text: str, case: "Case") -> date:
         day = date.fromisoformat(text)
     except ValueError as error:
         raise ValueError(say("refuse.day", text=text)) from error
-    built = case.system.van.built
+    built = van.system.van.built
     if day > date.today():
         raise ValueError(say("refuse.future", day=day))
     if built is not None and day < built:

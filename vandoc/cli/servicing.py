@@ -11,11 +11,11 @@ import click
 
 from vandoc.cli.asking import Asking, asking
 from vandoc.cli.common import VAN_FILE, stop
-from vandoc.cli.recording import archive, day_of, name_of, read_case, save, take
+from vandoc.cli.recording import archive, day_of, name_of, read_van, save, take
 from vandoc.errors import SystemFileError, VandocError
 
 if TYPE_CHECKING:
-    from vandoc.checks.case import Case
+    from vandoc.analysis import Van
     from vandoc.editing import Draft
 
 SAVED = "service"  # the name under which the journal knows that the service itself is in the file
@@ -48,29 +48,29 @@ def service(file: Path) -> None:
     from vandoc.recording import ask_next, say
 
     try:
-        case, draft = read_case(file)
+        van, draft = read_van(file)
         with asking(file, "service", {}) as dialogue:
-            visit = _ask(dialogue, file, case, draft)
+            visit = _ask(dialogue, file, van, draft)
             draft = _save(dialogue, file, draft, visit)
             click.echo(say("service.saved"))
-            case, draft = read_case(file, draft)
+            van, draft = read_van(file, draft)
             asked = [
                 one
-                for one in ask_next(case.measurements, case.taken, every=True)
+                for one in ask_next(van.measurements, van.taken, every=True)
                 if one.measurement.kind in FOLLOWED
-                and one.measurement.id in case.taken
+                and one.measurement.id in van.taken
                 and not dialogue.journal.skipped(name_of(one))
             ]
             if asked:
                 click.echo(say("service.readings"))
-                take(dialogue, asked, case, file, draft, "services", visit.day, visit.by, set())
+                take(dialogue, asked, van, file, draft, "services", visit.day, visit.by, set())
             if not (dialogue.journal.resumed and _archived(file)):
                 archive(file, visit.why, visit.day)
     except (VandocError, ValueError) as error:
         stop(str(error))
 
 
-def _ask(dialogue: Asking, file: Path, case: "Case", draft: "Draft") -> _Service:
+def _ask(dialogue: Asking, file: Path, van: "Van", draft: "Draft") -> _Service:
     from vandoc.archive import one_line
     from vandoc.model.van import Service
     from vandoc.recording import field, in_unit, say
@@ -79,12 +79,12 @@ def _ask(dialogue: Asking, file: Path, case: "Case", draft: "Draft") -> _Service
         return field(Service, attribute, text) if text else None
 
     ask, today = dialogue.ask, date.today().isoformat()
-    day = ask("date", say("service.date"), lambda text: day_of(text, case), today)
+    day = ask("date", say("service.date"), lambda text: day_of(text, van), today)
     by = ask(
-        "by", say("service.by"), lambda text: field(Service, "by", _line(text)), case.system.workshop.name
+        "by", say("service.by"), lambda text: field(Service, "by", _line(text)), van.system.workshop.name
     )
     odometer = ask("odometer", say("service.odometer"), lambda t: optional("odometer_km", in_unit(t, "km")))
-    replaced, draft = _replaced(dialogue, file, case, draft)
+    replaced, draft = _replaced(dialogue, file, van, draft)
     done = list(_done(dialogue))
     notes = ask("notes", say("service.notes"), lambda text: optional("notes", _line(text)))
     usual = say("service.usual_replaced", names=", ".join(replaced)) if replaced else say("service.usual")
@@ -92,7 +92,7 @@ def _ask(dialogue: Asking, file: Path, case: "Case", draft: "Draft") -> _Service
     return _Service(day, by, odometer, replaced, done, notes, why, draft)
 
 
-def _replaced(dialogue: Asking, file: Path, case: "Case", draft: "Draft") -> tuple[list[str], "Draft"]:
+def _replaced(dialogue: Asking, file: Path, van: "Van", draft: "Draft") -> tuple[list[str], "Draft"]:
     """Ask what was replaced and what is different about it; return the names and the changed draft."""
     from vandoc.loader import load
     from vandoc.recording import as_written, say, settable, with_value
@@ -102,7 +102,7 @@ def _replaced(dialogue: Asking, file: Path, case: "Case", draft: "Draft") -> tup
     def changed_by(name: str, text: str) -> "Draft | None":
         if not text:
             return None
-        trial = with_value(draft, case.system, name, *as_written(text))
+        trial = with_value(draft, van.system, name, *as_written(text))
         try:
             load(file, text=trial.text)
         except SystemFileError as error:
@@ -110,7 +110,7 @@ def _replaced(dialogue: Asking, file: Path, case: "Case", draft: "Draft") -> tup
         return trial
 
     question = say("service.replaced")
-    while name := dialogue.ask("replaced", question, lambda text: text and settable(case.system, text)):
+    while name := dialogue.ask("replaced", question, lambda text: text and settable(van.system, text)):
         names.append(name)
         value = say("service.value", name=name, example="rating: 10 A")
         while changed := dialogue.ask(f"value.{name}", value, partial(changed_by, name)):

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from vandoc.analysis import Van
 from vandoc.diagnosis.families import Families, showing
 from vandoc.diagnosis.faults import Fault, faults
 from vandoc.diagnosis.injection import Bench
@@ -13,10 +14,7 @@ from vandoc.diagnosis.questions import Questions
 from vandoc.diagnosis.readings import Readings
 from vandoc.diagnosis.seen import Symptom, Symptoms, View
 from vandoc.diagnosis.trial import Between, Doing, Point, Solved, Trial
-from vandoc.model.system import System
-from vandoc.network.graph import Edge, Network
-from vandoc.network.operating import Wiring
-from vandoc.sizing import Sizing
+from vandoc.network.graph import Edge
 
 Points = tuple[Point, ...]
 Column = tuple[frozenset[str], ...]
@@ -44,19 +42,12 @@ class Case:
 
 
 class Diagnosis:
-    """All that can go wrong in one van.
+    """All that can go wrong in one van."""
 
-    Parameters
-    ----------
-    system : System
-    network : Network
-    sizing : Sizing
-    """
-
-    def __init__(self, system: System, network: Network, sizing: Sizing) -> None:
-        self.system, self.network = system, network
-        self.bench = Bench(system, network, Wiring(system, network, sizing.conductors, sizing.fuses))
-        self.faults = faults(system, network)
+    def __init__(self, van: Van) -> None:
+        self.system, self.network = van.system, van.network
+        self.bench = Bench(van.system, van.network, van.wiring)
+        self.faults = faults(van.system, van.network)
         self.families = Families(self.bench)
         self.questions = Questions(self.families, self.faults)
         self.readings = Readings(self.families, self.questions.conditions)
@@ -242,13 +233,6 @@ class Diagnosis:
                 yield self.questions.works(other, trial)
 
 
-def problems(system: System, network: Network, sizing: Sizing) -> tuple[Problem, ...]:
-    """Return for each symptom of a van what may cause it and what may be asked.
-
-    Parameters
-    ----------
-    system : System
-    network : Network
-    sizing : Sizing
-    """
-    return tuple(case.problem for case in Diagnosis(system, network, sizing).cases())
+def problems(van: Van) -> tuple[Problem, ...]:
+    """Return for each symptom of a van what may cause it and what may be asked."""
+    return tuple(case.problem for case in Diagnosis(van).cases())

@@ -7,6 +7,7 @@ part, but for the main way back of the leisure batteries and the circuits of a b
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
+from vandoc.analysis import Van
 from vandoc.diagram.dot import dot_text
 from vandoc.diagram.overview import reduce_to
 from vandoc.diagram.parts import (
@@ -32,11 +33,9 @@ from vandoc.diagram.words import say
 from vandoc.figures import plain, stated
 from vandoc.model import equipment as eq
 from vandoc.model.references import CHASSIS
-from vandoc.model.system import System
 from vandoc.model.wiring import Circuit
 from vandoc.network.currents import State
-from vandoc.network.graph import Conductor, Network, owner_of
-from vandoc.sizing.results import Sizing
+from vandoc.network.graph import Conductor, owner_of
 
 Href = Callable[[str], str | None]
 
@@ -55,7 +54,7 @@ class Sheet:
     text_lines: list[str]
 
 
-def sheets(system: System, network: Network, sizing: Sizing, href_for: Href) -> list[Sheet]:
+def sheets(van: Van, href_for: Href) -> list[Sheet]:
     """Return the overview first, then a sheet for each place with equipment, then one for each fuse board.
 
     Parameters
@@ -65,17 +64,17 @@ def sheets(system: System, network: Network, sizing: Sizing, href_for: Href) -> 
     """
     return [
         Sheet(sheet.ident, sheet.title, dot_text(sheet), schematic_text(sheet))
-        for sheet in schematics(system, network, sizing, href_for)
+        for sheet in schematics(van, href_for)
     ]
 
 
-def schematics(system: System, network: Network, sizing: Sizing, href_for: Href) -> list[Schematic]:
+def schematics(van: Van, href_for: Href) -> list[Schematic]:
     """Return the same sheets as plain objects."""
-    van = _Reader(system, network, sizing, href_for)
-    places = [place for place in system.places if any(part.zone == place for part in van.parts)]
-    boards = [ident for ident, piece in system.equipment.items() if isinstance(piece, eq.FuseBoard)]
-    made = [van.overview(), *(van.place_sheet(place) for place in places)]
-    made += [van.board_sheet(board) for board in boards]
+    reader = _Reader(van, href_for)
+    places = [place for place in van.system.places if any(part.zone == place for part in reader.parts)]
+    boards = [ident for ident, _ in van.of_kind(eq.FuseBoard)]
+    made = [reader.overview(), *(reader.place_sheet(place) for place in places)]
+    made += [reader.board_sheet(board) for board in boards]
     return [_footed(with_bars(acyclic(sheet))) for sheet in made]
 
 
@@ -90,8 +89,9 @@ def _footed(sheet: Schematic) -> Schematic:
 class _Reader:
     """Reads one van into parts and wires; what a circuit feeds stands on the sheets of the boards only."""
 
-    def __init__(self, system: System, network: Network, sizing: Sizing, href_for: Href) -> None:
-        self.system, self.network, self.sizing, self.href_for = system, network, sizing, href_for
+    def __init__(self, van: Van, href_for: Href) -> None:
+        system, network = van.system, van.network
+        self.system, self.network, self.sizing, self.href_for = system, network, van.sizing, href_for
         self.zones = {ident: place.label for ident, place in system.places.items()}
         self.ways: dict[str, list[Way]] = {}
         self.wires: list[Wire] = []

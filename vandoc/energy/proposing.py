@@ -16,7 +16,7 @@ from vandoc.energy.results import SEASONS, Season
 from vandoc.energy.sunshine import season_of
 from vandoc.model.base import Decided, Proposed
 from vandoc.model.equipment import Alternator, Battery, Charger, Relay, Sizable, SolarArray
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem, System
 from vandoc.network.expand import build, efficiency_of
 from vandoc.network.graph import Edge, Joint, Network
 
@@ -35,7 +35,7 @@ class _Output:
     output_a: float
 
 
-def complete(system: System) -> System:
+def complete(system: System) -> CompletedSystem:
     """Propose what a van leaves open of its batteries and chargers.
 
     Parameters
@@ -45,17 +45,20 @@ def complete(system: System) -> System:
 
     Returns
     -------
-    System
-        The same one where nothing is open; else a copy whose open pieces have a size, which their `proposed`
-        explains.
+    CompletedSystem
+        The same where nothing is open; else each open piece has a size, which its `proposed` explains.
     """
     if not _open(system):
-        return system
+        return _completed(system)
     placed = _with(system, {ident: Proposed(_smallest(piece), "none fits") for ident, piece in _open(system)})
     network = build(placed)  # its shape does not depend on the sizes
     for bank in banks(placed, network):
         placed = _Proposing(placed, network, bank).made()
-    return placed
+    return _completed(placed)
+
+
+def _completed(system: System) -> CompletedSystem:
+    return CompletedSystem.model_construct(system.model_fields_set, **dict(system))
 
 
 def _open(system: System) -> list[tuple[str, Sizable]]:

@@ -1,20 +1,14 @@
 """Two revisions of a van side by side: what the file says, what follows from it, what the checks find."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from vandoc import checks
-from vandoc.checks.case import Case
+from vandoc.analysis import Van
 from vandoc.checks.finding import Finding
-from vandoc.energy import complete
 from vandoc.history.labels import Label, stale_labels
-from vandoc.loader import VanFile
 from vandoc.model.equipment import Battery
-from vandoc.model.system import System
-from vandoc.network.expand import build as build_network
-from vandoc.network.graph import Network
-from vandoc.sizing import Sizing, size
 
 Group = Literal["van", "places", "equipment", "loads", "cables", "circuits", "use", "mains"]
 GROUPS: tuple[Group, ...] = ("van", "places", "equipment", "loads", "cables", "circuits", "use", "mains")
@@ -22,21 +16,6 @@ LISTED = ("cables", "circuits")
 UNTOLD = ("revision",)
 OWN_RULES = ("revision-changed", "revision-not-archived", "not-measured")
 SMALLEST = 0.05  # of a current or a drop: what moves less is the same to a reader
-
-
-@dataclass(frozen=True)
-class Snapshot:
-    """One revision, judged."""
-
-    van_file: VanFile
-    network: Network
-    sizing: Sizing
-    findings: tuple[Finding, ...]
-
-    @property
-    def system(self) -> System:
-        """What is fitted."""
-        return self.van_file.system
 
 
 @dataclass(frozen=True)
@@ -99,17 +78,9 @@ class Changes:
     labels: tuple[Label, ...]
 
 
-def snapshot(van_file: VanFile) -> Snapshot:
-    """Judge an archived van."""
-    whole = replace(van_file, system=complete(van_file.system))
-    network = build_network(whole.system)
-    sizing = size(whole.system, network)
-    return Snapshot(whole, network, sizing, checks.run(whole, Case(whole.system, network, sizing)))
-
-
-def compare(old: Snapshot, new: Snapshot) -> Changes:
+def compare(old: Van, new: Van) -> Changes:
     """Return what differs between two revisions of one van."""
-    before, after = _told(old.findings), _told(new.findings)
+    before, after = _told(checks.run(old)), _told(checks.run(new))
     return Changes(
         tuple(_stated(old.van_file.tree.plain(), new.van_file.tree.plain())),
         tuple(_moved(old, new)),
@@ -175,7 +146,7 @@ def _flat(value: Any, key: str = "") -> Iterator[tuple[str, str]]:
         yield key, str(value).lower() if isinstance(value, bool) else str(value)
 
 
-def _moved(old: Snapshot, new: Snapshot) -> Iterator[Moved]:
+def _moved(old: Van, new: Van) -> Iterator[Moved]:
     for ident, cable in new.sizing.conductors.items():
         was = old.sizing.conductors.get(ident)
         if was is not None and was.area_mm2 != cable.area_mm2:

@@ -1,21 +1,19 @@
 """One judged van, with the look-ups that its pages share."""
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar, cast
 
-from vandoc.archive import Revision
-from vandoc.checks.case import Case
+from vandoc.analysis import Van
 from vandoc.checks.finding import Finding
 from vandoc.diagram.plan import Spot, plan_text, plan_view
 from vandoc.energy import Energy
 from vandoc.errors import Problem, SystemFileError, VandocError
 from vandoc.figures import day
-from vandoc.loader import VanFile
 from vandoc.manual.pictures import publishable
 from vandoc.manual.supply import Supply
 from vandoc.manual.text import Trusted, clean, escape_title, say
@@ -23,8 +21,10 @@ from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.van import Place
 from vandoc.network.graph import FuseLink, owner_of
+from vandoc.remedy import findings
 
 Kind = TypeVar("Kind", bound=eq.Piece)
+Result = TypeVar("Result")
 
 
 @dataclass(frozen=True)
@@ -62,28 +62,33 @@ class Contact:
 class Book:
     """One judged van, with the look-ups that its pages share."""
 
-    def __init__(
-        self,
-        van_file: VanFile,
-        case: Case,
-        findings: tuple[Finding, ...],
-        revisions: tuple[Revision, ...] = (),
-    ) -> None:
-        self.van_file, self.case, self.findings = van_file, case, findings
-        self.revisions = revisions
-        self.system, self.network, self.sizing = case.system, case.network, case.sizing
+    def __init__(self, van: Van) -> None:
+        self.van, self.van_file, self.revisions = van, van.van_file, van.revisions or ()
+        self.system, self.network, self.sizing = van.system, van.network, van.sizing
         self.supply = Supply(self.system, self.network, self.sizing)
         self._where: dict[str, Where] = {}
+        self._kept: dict[Callable[..., Any], Any] = {}
+
+    def once(self, make: "Callable[[Book], Result]") -> Result:
+        """Return what a function makes of this book; made once and kept for the pages that share it."""
+        if make not in self._kept:
+            self._kept[make] = make(self)
+        return cast(Result, self._kept[make])
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the checks say of the van."""
+        return findings(self.van)
 
     @property
     def changed(self) -> bool:
         """Whether the van file says something else than the newest archived revision."""
-        return self.case.recorded is not None and self.case.recorded.changed
+        return self.van.changed
 
     @property
     def mark(self) -> str | None:
         """The newest archived revision, such as ``3-ab12cd``; None where none is archived."""
-        return self.revisions[-1].mark if self.revisions else None
+        return self.van.mark
 
     @property
     def revision(self) -> str:
@@ -130,7 +135,7 @@ class Book:
     @property
     def energy(self) -> Energy:
         """The van's energy budget."""
-        return self.case.energy
+        return self.van.energy
 
     @cached_property
     def leisure(self) -> dict[str, eq.Battery]:

@@ -1,13 +1,10 @@
 """All pages of one van's manual, from a judged van to Markdown, drawings and navigation."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from vandoc.archive import Revision
-from vandoc.checks.case import Case
-from vandoc.checks.finding import Finding
-from vandoc.loader import VanFile
+from vandoc.analysis import Van
 from vandoc.manual import lists
 from vandoc.manual.book import Book, imprint
 from vandoc.manual.electrician import (
@@ -74,27 +71,15 @@ class Pages:
     extra_title: str
 
 
-def build_pages(
-    van_file: VanFile, case: Case, found: Sequence[Finding], revisions: Sequence[Revision] = ()
-) -> Pages:
-    """Make every page and drawing of the manual.
-
-    Parameters
-    ----------
-    van_file : VanFile
-    case : Case
-        The same van as its judge has it: wiring, sizes, and what was solved already.
-    found : sequence of Finding
-        What the checks say of it.
-    revisions : sequence of Revision
-        What was archived of it, the oldest first.
+def build_pages(van: Van) -> Pages:
+    """Make every page and drawing of the manual of a van.
 
     Raises
     ------
     VandocError
         When no layout program for the single-line diagram is there.
     """
-    book = Book(van_file, case, tuple(found), tuple(revisions))
+    book = Book(van)
     pages = list(_pages(book))
     files: dict[str, str | bytes] = {page.path: render(page, contact=book.contact) for page in pages}
     files |= code.files(book)

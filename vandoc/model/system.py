@@ -23,3 +23,7 @@ class System(Part):
     mains: Mains | None = None
     commissioning: list[Commissioning] = Field(default_factory=list)
     services: list[Service] = Field(default_factory=list)
+
+
+class CompletedSystem(System):
+    """A system in which each battery and charger has a size: stated, or proposed where it was left open."""

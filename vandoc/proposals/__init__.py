@@ -4,19 +4,17 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, get_args
 
+from vandoc.analysis import Van
 from vandoc.calc.fuse import CONTINUOUS_FRACTION, standard_ratings
 from vandoc.checks.amount import Amount
-from vandoc.checks.case import Case
 from vandoc.data import constant
 from vandoc.messages import Messages
 from vandoc.model.base import Proposed
 from vandoc.model.equipment import Battery, Charger
 from vandoc.model.references import Path as Trail
-from vandoc.model.system import System
-from vandoc.network.graph import Network
 from vandoc.remedy.change import file_key
 from vandoc.remedy.sizes import area_trail
-from vandoc.sizing import SizedConductor, SizedFuse, Sizing
+from vandoc.sizing import SizedConductor, SizedFuse
 
 say = Messages("vandoc.proposals", "reasons").say
 
@@ -74,58 +72,49 @@ class Proposals:
     copper_all_mm2_m: float
 
 
-def proposals(system: System, network: Network, sizing: Sizing) -> Proposals:
-    """List what is proposed for a van that was completed and sized.
+def proposals(van: Van) -> Proposals:
+    """Return what is proposed where the file of a van leaves sizes open; kept with the van."""
+    return van.once(_proposals)
 
-    Parameters
-    ----------
-    system : System
-        With open batteries and chargers completed.
-    network : Network
-    sizing : Sizing
 
-    Returns
-    -------
-    Proposals
-    """
-    case = Case(system, network, sizing)
-    cables = sorted(_cables(case), key=lambda item: (item.copper_mm2_m, item.key))
-    ours = [sized for sized in sizing.conductors.values() if not sized.conductor.vehicle]
+def _proposals(van: Van) -> Proposals:
+    cables = sorted(_cables(van), key=lambda item: (item.copper_mm2_m, item.key))
+    ours = [sized for sized in van.sizing.conductors.values() if not sized.conductor.vehicle]
     return Proposals(
-        (*_pieces(case), *_fuses(case), *cables),
+        (*_pieces(van), *_fuses(van), *cables),
         sum(item.copper_mm2_m or 0.0 for item in cables),
         sum(_copper(sized) for sized in ours),
     )
 
 
-def _pieces(case: Case) -> Iterator[Proposal]:
-    for ident, battery in case.of_kind(Battery):
+def _pieces(van: Van) -> Iterator[Proposal]:
+    for ident, battery in van.of_kind(Battery):
         if battery.proposed:
             trail: Trail = ("equipment", ident, "stated_ah")
-            yield _piece(case, "battery", ident, trail, battery.proposed, "Ah")
-    for ident, charger in case.of_kind(Charger):
+            yield _piece(van, "battery", ident, trail, battery.proposed, "Ah")
+    for ident, charger in van.of_kind(Charger):
         if charger.proposed:
             trail = ("equipment", ident, "stated_a")
-            yield _piece(case, "charger", ident, trail, charger.proposed, "A")
+            yield _piece(van, "charger", ident, trail, charger.proposed, "A")
 
 
-def _piece(case: Case, what: What, ident: str, trail: Trail, found: Proposed, unit: str) -> Proposal:
+def _piece(van: Van, what: What, ident: str, trail: Trail, found: Proposed, unit: str) -> Proposal:
     figures = dict(found.figures)
     words: dict[str, object] = {name: _amount(name, value) for name, value in found.figures}
     words["asked"] = Amount(figures.get("nights", 0.0) * figures.get("need_ah", 0.0), "Ah")
-    return _proposal(case, what, ident, trail, found.value, unit, found.decided, words)
+    return _proposal(van, what, ident, trail, found.value, unit, found.decided, words)
 
 
 def _amount(name: str, value: float) -> Amount:
     return Amount(value, UNITS.get(name.rpartition("_")[2], ""))
 
 
-def _fuses(case: Case) -> Iterator[Proposal]:
-    for sized in case.sizing.fuses.values():
+def _fuses(van: Van) -> Iterator[Proposal]:
+    for sized in van.sizing.fuses.values():
         if sized.proposed:
             decided, words = _fuse_reason(sized)
             trail = (*sized.link.trail, "rating_a")
-            yield _proposal(case, "fuse", sized.link.id, trail, sized.rating_a, "A", decided, words)
+            yield _proposal(van, "fuse", sized.link.id, trail, sized.rating_a, "A", decided, words)
 
 
 def _fuse_reason(sized: SizedFuse) -> tuple[str, dict[str, object]]:
@@ -149,25 +138,25 @@ def _fuse_reason(sized: SizedFuse) -> tuple[str, dict[str, object]]:
     return decided, words
 
 
-def _cables(case: Case) -> Iterator[Proposal]:
-    for sized in case.sizing.conductors.values():
+def _cables(van: Van) -> Iterator[Proposal]:
+    for sized in van.sizing.conductors.values():
         conductor = sized.conductor
         if sized.proposed and not conductor.vehicle:
-            words, trail, area = _cable_words(case, sized), area_trail(conductor), sized.area_mm2
-            yield _proposal(case, "cable", conductor.id, trail, area, "mm²", sized.decided, words)
+            words, trail, area = _cable_words(van, sized), area_trail(conductor), sized.area_mm2
+            yield _proposal(van, "cable", conductor.id, trail, area, "mm²", sized.decided, words)
 
 
-def _cable_words(case: Case, sized: SizedConductor) -> dict[str, object]:
+def _cable_words(van: Van, sized: SizedConductor) -> dict[str, object]:
     ident = sized.conductor.id
-    drops = [drop for drop in case.sizing.drops.values() if any(step[0] == ident for step in drop.steps)]
+    drops = [drop for drop in van.sizing.drops.values() if any(step[0] == ident for step in drop.steps)]
     worst = max(drops, key=lambda drop: drop.percent / drop.limit.percent, default=None)
-    supply = case.sizing.conductors.get(f"{sized.conductor.circuit} supply")
+    supply = van.sizing.conductors.get(f"{sized.conductor.circuit} supply")
     return {
         "needed": Amount(sized.needed_a, "A"),
         "capacity": Amount(sized.capacity_a, "A"),
         "percent": Amount(worst.percent, "%") if worst else "",
         "limit": Amount(worst.limit.percent, "%") if worst else "",
-        "owner": case.name(worst.owner) if worst else "",
+        "owner": van.name(worst.owner) if worst else "",
         "supply": supply.size if supply else Amount(sized.area_mm2, "mm²"),
         "least": Amount(sized.area_mm2, "mm²"),
     }
@@ -178,7 +167,7 @@ def _copper(sized: SizedConductor) -> float:
 
 
 def _proposal(
-    case: Case,
+    van: Van,
     what: What,
     subject: str,
     trail: Trail,
@@ -189,9 +178,9 @@ def _proposal(
 ) -> Proposal:
     rule = say(f"{what}.{decided}.decided")
     reason = say("reason", decided=rule, figures=say(f"{what}.{decided}.figures", **words))
-    sized = case.sizing.conductors[subject] if what == "cable" else None
+    sized = van.sizing.conductors[subject] if what == "cable" else None
     copper = _copper(sized) if sized else None
-    return Proposal(what, subject, file_key(case.system, trail), value, unit, rule, reason, copper)
+    return Proposal(what, subject, file_key(van.system, trail), value, unit, rule, reason, copper)
 
 
 def listed(found: Proposals) -> str:

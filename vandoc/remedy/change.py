@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import Any, Literal, Optional, get_args
+from typing import Any, Literal, Optional, TypeVar, get_args
 
 from pydantic import BaseModel
 
@@ -16,6 +16,7 @@ from vandoc.model.system import System
 from vandoc.model.wiring import Return
 
 WORDS = Messages("vandoc.remedy", "changes")
+AnySystem = TypeVar("AnySystem", bound=System)
 Kind = Literal[
     "fuse", "setting", "area", "insulation", "bunched", "family", "sheathed", "length", "rating", "end"
 ]
@@ -99,7 +100,7 @@ def shown(value: object, unit: str = "") -> str:
     return "" if value is None else str(value)
 
 
-def changed(system: System, change: Change) -> System:
+def changed(system: AnySystem, change: Change) -> AnySystem:
     """Return a copy of a system with a change made."""
     for trail, value in change.edits:
         system = _set(system, trail, value)

@@ -4,37 +4,37 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from itertools import combinations
 
+from vandoc.analysis import Van
 from vandoc.calc.conductor import STANDARD_AREAS_MM2, resistance_per_metre
-from vandoc.checks.case import Case
 from vandoc.checks.rule import Breach
 from vandoc.remedy.change import Change
 from vandoc.remedy.sizes import first_rungs, thicker
 from vandoc.sizing import SizedConductor
 
 
-def less_lost(case: Case, breach: Breach) -> Iterator[Change]:
+def less_lost(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield thicker cables on the way that loses too much, by as much as its currents ask for."""
     name = str(breach.words["name"])
-    drops = [drop for drop in case.sizing.drops.values() if case.name(drop.owner) == name]
+    drops = [drop for drop in van.sizing.drops.values() if van.name(drop.owner) == name]
     for drop in drops:
         excess = drop.supply_v + drop.return_v - drop.limit.percent / 100 * drop.nominal_v
         amps = {edge_id: current for edge_id, current, _ in drop.steps}
         for edge_id in amps:
-            sized = case.sizing.conductors.get(edge_id)
+            sized = van.sizing.conductors.get(edge_id)
             if excess <= 0 or sized is None or sized.conductor.vehicle:
                 continue
             larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
             for area, steps in first_rungs(
-                larger, partial(_saves, excess, _with_return(case, sized, amps), amps)
+                larger, partial(_saves, excess, _with_return(van, sized, amps), amps)
             ):
                 yield thicker(sized, area, steps)
         if excess > 0:
-            yield from _less_lost_in_two(case, excess, amps)
+            yield from _less_lost_in_two(van, excess, amps)
 
 
-def _less_lost_in_two(case: Case, excess_v: float, amps: dict[str, float]) -> Iterator[Change]:
+def _less_lost_in_two(van: Van, excess_v: float, amps: dict[str, float]) -> Iterator[Change]:
     """Yield two cables on one way that save enough together, each as many sizes thicker."""
-    named = [case.sizing.conductors[ident] for ident in amps if ident in case.sizing.conductors]
+    named = [van.sizing.conductors[ident] for ident in amps if ident in van.sizing.conductors]
     cables = [sized for sized in named if not sized.conductor.vehicle]
     for one, other in combinations(cables, 2):
         if one.conductor.circuit and one.conductor.circuit == other.conductor.circuit:
@@ -42,7 +42,7 @@ def _less_lost_in_two(case: Case, excess_v: float, amps: dict[str, float]) -> It
         ladders = [[a for a in STANDARD_AREAS_MM2 if a > sized.area_mm2 + 1e-6] for sized in (one, other)]
         for steps, areas in enumerate(zip(*ladders, strict=False), start=1):
             pair = tuple(zip((one, other), areas, strict=True))
-            if sum(_saved(_with_return(case, sized, amps), amps, area) for sized, area in pair) >= excess_v:
+            if sum(_saved(_with_return(van, sized, amps), amps, area) for sized, area in pair) >= excess_v:
                 first, second = (thicker(sized, area, steps) for sized, area in pair)
                 yield first.together_with(second)
                 break
@@ -64,10 +64,10 @@ def _ohm(sized: SizedConductor, area_mm2: float) -> float:
     return per_metre * sized.conductor.length_m
 
 
-def _with_return(case: Case, sized: SizedConductor, amps: dict[str, float]) -> list[SizedConductor]:
+def _with_return(van: Van, sized: SizedConductor, amps: dict[str, float]) -> list[SizedConductor]:
     """The cables that change along: a way back that the file leaves as its supply."""
     conductor = sized.conductor
-    others = case.sizing.conductors.values() if conductor.role == "supply" else ()
+    others = van.sizing.conductors.values() if conductor.role == "supply" else ()
     backs = [
         other
         for other in others

@@ -7,19 +7,15 @@ from functools import cached_property
 from itertools import islice
 from types import MappingProxyType
 
-from vandoc.checks import breaches
-from vandoc.checks.case import Case
+from vandoc.analysis import Van
+from vandoc.checks import breaches, run
 from vandoc.checks.finding import Finding, Nearest
 from vandoc.checks.report import finding as in_words
 from vandoc.checks.rule import Breach, rules
-from vandoc.loader import VanFile
 from vandoc.model.references import Path as Trail
-from vandoc.network.expand import build
-from vandoc.network.graph import Network
 from vandoc.remedy import drops, pieces, sizes
 from vandoc.remedy.change import WORDS, Change, changed
 from vandoc.remedy.pieces import Generator, or_more, set_to
-from vandoc.sizing import Sizing, size
 
 MOST_TRIALS = 40
 EFFORT = 600  # trials times cables, about a second and a half; a clock would make two builds differ
@@ -81,7 +77,7 @@ Met = tuple[Key, bool]
 class _Outcome:
     """A van after a change, and what it breaks of the rules that can fail."""
 
-    case: Case
+    van: Van
     breaches: tuple[Breach, ...]
 
     @cached_property
@@ -104,17 +100,17 @@ class _Sought:
 class _Search:
     """Trials, each change once, as many as are allowed."""
 
-    case: Case
+    van: Van
     slugs: frozenset[str]
     trials: int
     outcomes: dict[Change, _Outcome] = field(default_factory=dict)
 
     @cached_property
     def before(self) -> _Outcome:
-        return self.judged(self.case)
+        return self.judged(self.van)
 
-    def judged(self, case: Case) -> _Outcome:
-        return _Outcome(case, tuple(breaches(case, self.slugs)))
+    def judged(self, van: Van) -> _Outcome:
+        return _Outcome(van, tuple(breaches(van, self.slugs)))
 
     def cures(self, change: Change, breach: Breach) -> bool | None:
         """Whether a change takes a breach away and adds no fail; None where no trials are left."""
@@ -122,16 +118,15 @@ class _Search:
             if self.trials <= 0:
                 return None
             self.trials -= 1
-            system = changed(self.case.system, change)
-            network = build(system)
-            self.outcomes[change] = self.judged(Case(system, network, size(system, network)))
+            after = self.van.changed_with(lambda system: changed(system, change))
+            self.outcomes[change] = self.judged(after)
         return self._gone(change, breach) and not self._added(change)
 
     def pairs(self, change: Change, breach: Breach) -> Iterator[Change]:
         """Yield a change that takes a breach away together with what cures the fail that it adds."""
         if change.also is None and self._gone(change, breach):
             for new in self._added(change)[:1]:
-                for other in _candidates(self.outcomes[change].case, new):
+                for other in _candidates(self.outcomes[change].van, new):
                     if other.also is None and other.edits[0][0] != change.edits[0][0]:
                         yield change.together_with(other)
 
@@ -145,54 +140,54 @@ class _Search:
         return [breach for breach in after.breaches if _fails(breach) and _key(breach) in more]
 
 
-def with_nearest(
-    van_file: VanFile, network: Network, sizing: Sizing, findings: tuple[Finding, ...]
-) -> tuple[Finding, ...]:
-    """Name the nearest change that cures each `fail`.
-
-    Parameters
-    ----------
-    van_file : VanFile
-    network : Network
-    sizing : Sizing
-    findings : tuple of Finding
-        Of all rules.
+def findings(van: Van) -> tuple[Finding, ...]:
+    """Return the findings of a van, each that fails with the nearest change that would cure it.
 
     Returns
     -------
     tuple of Finding
-        In the same order, `nearest` filled in where the severity is `fail`. A sound van costs nothing.
+        As :func:`vandoc.checks.run` orders them, `nearest` filled in where the severity is `fail`. They are
+        kept with the van; a van without a fail costs no search.
     """
-    if not any(finding.severity == "fail" for finding in findings):
-        return findings
-    case = Case(van_file.system, network, sizing)
+    return van.once(_with_nearest)
+
+
+def fails(van: Van) -> tuple[Finding, ...]:
+    """Return the findings that break a rule."""
+    return tuple(finding for finding in findings(van) if finding.severity == "fail")
+
+
+def _with_nearest(van: Van) -> tuple[Finding, ...]:
+    found = run(van)
+    if not any(finding.severity == "fail" for finding in found):
+        return found
     named: dict[Finding, Nearest] = {}
-    for one in _sought(case):
-        nearest = one.found.said(case.system) if one.found else Nearest(WORDS.say(_WHY_NONE[one.untried]))
-        named.setdefault(in_words(one.breach, van_file.locate), nearest)
+    for one in _sought(van):
+        nearest = one.found.said(van.system) if one.found else Nearest(WORDS.say(_WHY_NONE[one.untried]))
+        named.setdefault(in_words(one.breach, van.van_file.locate), nearest)
     measured = Nearest(WORDS.say("measured"))
-    return tuple(replace(f, nearest=named.get(f, measured)) if f.severity == "fail" else f for f in findings)
+    return tuple(replace(f, nearest=named.get(f, measured)) if f.severity == "fail" else f for f in found)
 
 
 _WHY_NONE = {False: "none", True: "untried"}
 
 
-def cures(case: Case) -> Iterator[tuple[Breach, Change | None]]:
+def cures(van: Van) -> Iterator[tuple[Breach, Change | None]]:
     """Yield each breach that fails with the nearest change that cures it, None where none was found."""
-    for one in _sought(case):
+    for one in _sought(van):
         yield one.breach, one.found
 
 
-def _sought(case: Case) -> list[_Sought]:
+def _sought(van: Van) -> list[_Sought]:
     """Search for all faults in turns, so that those of one do not use up the trials of the others."""
     # What was measured was measured on the van as it is: no change of its file cures it, or can be blamed.
     slugs = frozenset(
         slug for slug, rule in rules().items() if rule.severity == "fail" and rule.family != "commissioning"
     )
-    trials = max(EACH, min(MOST_TRIALS, EFFORT // max(1, len(case.network.conductors))))
-    search = _Search(case, slugs, trials)
+    trials = max(EACH, min(MOST_TRIALS, EFFORT // max(1, len(van.network.conductors))))
+    search = _Search(van, slugs, trials)
     sought = [
-        _Sought(breach, islice(_candidates(case, breach), EACH))
+        _Sought(breach, islice(_candidates(van, breach), EACH))
         for breach in search.before.breaches
         if _fails(breach)
     ]
@@ -215,8 +210,8 @@ def _sought(case: Case) -> list[_Sought]:
     return sought
 
 
-def _candidates(case: Case, breach: Breach) -> Iterator[Change]:
-    found = [change for cure in CURES.get(breach.rule, ()) for change in cure(case, breach)]
+def _candidates(van: Van, breach: Breach) -> Iterator[Change]:
+    found = [change for cure in CURES.get(breach.rule, ()) for change in cure(van, breach)]
     yield from sorted(dict.fromkeys(found), key=lambda change: change.nearness)
 
 

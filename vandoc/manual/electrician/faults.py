@@ -51,7 +51,7 @@ class PairRow:
 
 def pages(book: Book) -> Iterator[Page]:
     """Yield the page."""
-    found = book.case.faults
+    found = book.van.faults
     pairs: dict[tuple[str, str], bool] = {}
     for end in found.at_end.values():
         for upper, lower, shown in end.discrimination:

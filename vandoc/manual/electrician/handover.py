@@ -56,10 +56,10 @@ class Plotted:
 
 def pages(book: Book) -> Iterator[Page]:
     """Yield the handover page and the trends."""
-    rows = {ident: _row(book, one) for ident, one in book.case.measurements.items()}
+    rows = {ident: _row(book, one) for ident, one in book.van.measurements.items()}
     phases = [_phase(book, phase, rows) for phase in PHASES]
-    torques = [rows[i] for i, one in book.case.measurements.items() if one.kind == "torque"]
-    verdicts = {ident: _verdict(book, one) for ident, one in book.case.measurements.items()}
+    torques = [rows[i] for i, one in book.van.measurements.items() if one.kind == "torque"]
+    verdicts = {ident: _verdict(book, one) for ident, one in book.van.measurements.items()}
     view: dict[str, object] = {
         "phases": [phase for phase in phases if phase.rows],
         "torques": torques,
@@ -71,13 +71,13 @@ def pages(book: Book) -> Iterator[Page]:
         "changed": book.changed,
     }
     yield Page("electrician/handover.md", "electrician/handover", say("menu.handover"), view, searched=False)
-    found = trends(book.system, book.case.measurements, book.case.taken)
+    found = trends(book.system, book.van.measurements, book.van.taken)
     plots = [_plotted(book, number, trend) for number, trend in enumerate(found, 1)]
     yield Page("electrician/trends.md", "electrician/trends", say("menu.trends"), {"plots": plots})
 
 
 def _newest(book: Book, measurement: Measurement) -> Taken | None:
-    readings = book.case.taken.get(measurement.id)
+    readings = book.van.taken.get(measurement.id)
     return readings[-1] if readings else None
 
 
@@ -113,7 +113,7 @@ def _row(book: Book, measurement: Measurement) -> Row:
 
 
 def _phase(book: Book, phase: str, rows: dict[str, Row]) -> Phase:
-    mine = [one for one in book.case.measurements.values() if one.phase == phase and one.kind != "torque"]
+    mine = [one for one in book.van.measurements.values() if one.phase == phase and one.kind != "torque"]
     methods: dict[str, tuple[str, str, str]] = {}
     for one in mine:
         entry = told(f"measurements.{one.kind}.general"), told(f"measurements.{one.kind}.instrument")

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from vandoc.analysis import Van
 from vandoc.archive import Revision
 from vandoc.checks.finding import Finding
 from vandoc.errors import SystemFileError
 from vandoc.figures import day, quantity, stated
-from vandoc.history import Changes, Label, Snapshot, compare, snapshot
+from vandoc.history import Changes, Label, compare
 from vandoc.history.changes import Change, Moved
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page
@@ -42,41 +43,40 @@ class Step:
 def pages(book: Book) -> Iterator[Page]:
     """Yield the page of all changes, the newest first."""
     steps: list[Step] = []
-    before: Snapshot | None = None
-    own = Snapshot(book.van_file, book.network, book.sizing, book.findings)
+    before: Van | None = None
     for number, revision in enumerate(book.revisions, 1):
         same = number == len(book.revisions) and not book.changed  # what is archived last is the van itself
-        now = own if same else _judged(revision)
+        now = book.van if same else _judged(revision)
         steps.append(_step(revision, before, now, first=number == 1))
         before = now
     if book.changed:
-        steps.append(_unarchived(before, own))
+        steps.append(_unarchived(before, book.van))
     view = {"steps": steps[::-1], "changed": book.changed, "revision": book.revision}
     yield Page("electrician/changes.md", "electrician/changes", say("menu.changes"), view, searched=False)
 
 
-def _judged(revision: Revision) -> Snapshot | None:
+def _judged(revision: Revision) -> Van | None:
     try:
-        return snapshot(revision.van_file())
+        return Van.of(revision.van_file())
     except SystemFileError:
         return None
 
 
-def _step(revision: Revision, before: Snapshot | None, now: Snapshot | None, *, first: bool) -> Step:
+def _step(revision: Revision, before: Van | None, now: Van | None, *, first: bool) -> Step:
     title = say("changes.revision", mark=revision.mark)
     if before is None or now is None:
         return Step(title, day(revision.date), revision.why, first, not first or now is None)
     return _filled(title, day(revision.date), revision.why, now, compare(before, now))
 
 
-def _unarchived(before: Snapshot | None, now: Snapshot) -> Step:
+def _unarchived(before: Van | None, now: Van) -> Step:
     title = say("changes.unarchived")
     if before is None:
         return Step(title, "", "", False, True)
     return _filled(title, "", "", now, compare(before, now))
 
 
-def _filled(title: str, when: str, why: str, now: Snapshot, changes: Changes) -> Step:
+def _filled(title: str, when: str, why: str, now: Van, changes: Changes) -> Step:
     return Step(
         title,
         when,
@@ -101,7 +101,7 @@ def _stated(change: Change) -> tuple[str, str, str, str]:
     return what, thing, change.old or say("changes.there"), say("changes.went")
 
 
-def _moved(one: Moved, now: Snapshot) -> tuple[str, str, str]:
+def _moved(one: Moved, now: Van) -> tuple[str, str, str]:
     name = one.name if one.kind == "cable" else _name(one.name, now)
     what = upper_first(say(f"changes.moved.{one.kind}", name=name))
     show = stated if one.kind in ("cable", "fuse", "capacity") else quantity
@@ -112,12 +112,12 @@ def _found(finding: Finding) -> tuple[str, str]:
     return say(f"severity_one.{finding.severity}"), finding.message
 
 
-def _label(label: Label, now: Snapshot) -> str:
+def _label(label: Label, now: Van) -> str:
     key = "gone" if label.gone else "replace"
     return say(f"changes.label.{key}", what=say(f"changes.label.{label.kind}", name=_name(label.name, now)))
 
 
-def _name(ident: str, now: Snapshot) -> str:
+def _name(ident: str, now: Van) -> str:
     owner, _, position = ident.partition(".")
     thing = now.system.equipment.get(owner) or now.system.loads.get(owner)
     if thing is None:

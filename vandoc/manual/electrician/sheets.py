@@ -22,7 +22,7 @@ def pages(book: Book) -> Iterator[Page]:
     VandocError
         When no layout program is there.
     """
-    made = sheets(book.system, book.network, book.sizing, lambda ident: _href(book, ident))
+    made = sheets(book.van, lambda ident: _href(book, ident))
     others = [(sheet.title, _path(sheet)) for sheet in made[1:]]
     for sheet, drawn in zip(made, render([sheet.dot for sheet in made]), strict=True):
         first = sheet is made[0]

@@ -73,7 +73,7 @@ class StateView:
 
 def pages(book: Book) -> Iterator[Page]:
     """Yield the page."""
-    case = book.case
+    case = book.van
     views = [
         _failed(book, state, case.no_operating_point[state])
         if state in case.no_operating_point
@@ -149,7 +149,7 @@ def _amount(value: float) -> str:
 
 
 def _devices(book: Book, solved: SolvedState) -> Iterator[DeviceRow]:
-    lowest = {c.owner: lowest_v(book.case, c) for c in book.network.consumers}
+    lowest = {c.owner: lowest_v(book.van, c) for c in book.network.consumers}
     inlets = [d.inlet for d in solved.devices if isinstance(d, Supply) and d.inlet is not None]
     for device in (*solved.devices, *inlets):
         across = solved.across_v(device.plus, device.minus)

@@ -147,7 +147,7 @@ def _reading(book: Book, reading: Reading) -> tuple[str, str, str, str]:
     value = reading.value
     if reading.current_a is not None:
         value = f"{value}{say('handover.at', amps=stated(reading.current_a, 'A'))}"
-    measurement = book.case.measurements.get(reading.measure or "")
+    measurement = book.van.measurements.get(reading.measure or "")
     what = upper_first(named(measurement, book.system).title) if measurement else reading.measure or ""
     at = reading.at or ", ".join(measurement.places if measurement else ())
     return reading.what or what, at, value, reading.note or ""

@@ -1,7 +1,6 @@
 """The pages of the lists, and the same as files."""
 
 from collections.abc import Iterator
-from functools import lru_cache
 
 from vandoc.calc.cutting import usual_colour
 from vandoc.data import constant
@@ -36,9 +35,12 @@ def files(book: Book) -> dict[str, str | bytes]:
     return {table.path: table.csv() for table in tables(book).values()}
 
 
-@lru_cache(maxsize=1)
 def tables(book: Book) -> dict[str, Table]:
     """Return every list by its key."""
+    return book.once(_tables)
+
+
+def _tables(book: Book) -> dict[str, Table]:
     pieces = cut_pieces(book)
     made = (cutting(pieces), reels(pieces), lugs(pieces), parts(book), spares(book))
     return {table.key: table for table in made}

@@ -7,7 +7,7 @@ memory).
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
+from functools import cache
 
 import segno
 
@@ -71,7 +71,6 @@ class _Fuse:
     rank: tuple[int, int]
 
 
-@lru_cache(maxsize=1)
 def pockets(book: Book) -> Pockets:
     """Return the codes of a van.
 
@@ -79,6 +78,10 @@ def pockets(book: Book) -> Pockets:
     even those are too few the order is: whom to call; the steps, shorter and shorter; the fuses of critical
     loads, of lights, of others, of no load.
     """
+    return book.once(_pockets)
+
+
+def _pockets(book: Book) -> Pockets:
     steps = tuple(_steps(safety_of(book)))
     fuses = _fuses(book)
     variants = [tuple(variant[n] for variant in steps) for n in range(len(steps[0]))]

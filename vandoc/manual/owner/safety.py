@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from vandoc.figures import stated
 from vandoc.manual.book import Book, Where
@@ -109,9 +108,12 @@ def pages(book: Book) -> Iterator[Page]:
     )
 
 
-@lru_cache(maxsize=1)
 def safety_of(book: Book) -> Safety:
     """Return the steps that make this van safe, found by walking its wiring."""
+    return book.once(_safety_of)
+
+
+def _safety_of(book: Book) -> Safety:
     system, network = book.system, book.network
     before = isolation.live(system, network, isolation.Condition())
     steps = []

@@ -3,7 +3,6 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 
 from vandoc.data import constant
 from vandoc.diagnosis.problem import Question
@@ -117,7 +116,7 @@ def asked(
         Whether to say what the van does while it is looked at or tried.
     """
     if question.kind in MEASURED:
-        known = _known(book)
+        known = book.once(_known)
         if question not in known:
             known[question] = _measured(book, question)
         return known[question]
@@ -198,7 +197,6 @@ def _looks(question: Question, fuse: FuseLink | None, place: str | None, gallery
     yield gallery.plan(place)
 
 
-@lru_cache(maxsize=1)
 def _known(_book: Book) -> dict[Question, Asked]:
     """What has been put in words so far: the same is measured in many trees."""
     return {}

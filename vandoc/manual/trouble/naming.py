@@ -1,7 +1,6 @@
 """What parts, terminals and causes are called, and where they are."""
 
 from collections import Counter
-from functools import lru_cache
 
 from vandoc.diagnosis.problem import Cause
 from vandoc.manual.book import Book
@@ -21,12 +20,11 @@ def part_name(book: Book, part: str) -> str:
     if ends[0] == ends[1]:
         return book.edge_name(part)
     name = tell("cable", start=book.name(ends[0]), end=book.name(ends[1]))
-    if _joined(book)[frozenset(ends)] == 1:
+    if book.once(_joined)[frozenset(ends)] == 1:
         return name
     return tell("cable-of", name=name, label=_label(edge.start.partition(".")[2]))
 
 
-@lru_cache(maxsize=1)
 def _joined(book: Book) -> Counter[frozenset[str]]:
     """By how many cables and contacts each two pieces are joined."""
     edges: list[Edge] = [*book.network.conductors.values(), *book.network.joints.values()]

@@ -2,7 +2,6 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from functools import lru_cache
 
 from vandoc.diagnosis.mending import with_last_step
 from vandoc.diagnosis.problem import READERS, Problem
@@ -43,10 +42,13 @@ class Fault:
         return self.problem.symptom.partition(" ")[2]
 
 
-@lru_cache(maxsize=1)
 def faults(book: Book) -> tuple[Fault, ...]:
     """Return every symptom of the van with its trees."""
-    found = problems(book.system, book.network, book.sizing)
+    return book.once(_faults)
+
+
+def _faults(book: Book) -> tuple[Fault, ...]:
+    found = problems(book.van)
     owner, electrician = (
         [with_last_step(tree, reader) for tree in trees(found, reader)] for reader in READERS
     )

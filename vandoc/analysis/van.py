@@ -1,30 +1,34 @@
-"""The van that is judged: what it says, its wiring and its sizes, and what rules ask of them."""
+"""The analysed van: what its file states and what follows from it, computed when first asked for."""
 
-from collections.abc import Iterable, Iterator, Set
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Set
+from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TypeVar
+from typing import Any, TypeVar, cast
 
+from vandoc.archive import Revision, content_of
 from vandoc.calc.battery import full_voltage_v
 from vandoc.calc.operating_point import NoOperatingPoint
 from vandoc.calc.solar import string_voc_v
 from vandoc.commissioning import Measurement, Taken, sheet, taken
-from vandoc.energy import Energy, budget
+from vandoc.energy import Energy, budget, complete
+from vandoc.loader import VanFile
 from vandoc.messages import Messages
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem, System
 from vandoc.network.currents import battery_resistance_ohm
+from vandoc.network.expand import build
 from vandoc.network.faults import Faults, find_faults
 from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source, owner_of
 from vandoc.network.operating import SolvedState, Wiring
 from vandoc.network.states import OperatingState
 from vandoc.network.widest import Widest
-from vandoc.sizing import SizedConductor, Sizing
+from vandoc.sizing import SizedConductor, Sizing, size
 
 PHRASES = Messages("vandoc.checks", "phrases")
 ROUNDING = 1 + 1e-6  # two ways to the same figure differ by the dust of floating point
 PieceKind = TypeVar("PieceKind", bound=eq.Piece)
+Result = TypeVar("Result")
 
 
 def exceeds(value: float, limit: float) -> bool:
@@ -32,44 +36,103 @@ def exceeds(value: float, limit: float) -> bool:
     return value > limit * ROUNDING
 
 
-@dataclass(frozen=True)
-class Recorded:
-    """Whether the van file is as it was archived last.
+@dataclass(frozen=True, eq=False)
+class Van:
+    """One van, analysed once: each result is computed when it is first asked for and kept with the van.
 
-    Attributes
+    Parameters
     ----------
-    mark : str or None
-        Of the newest archived revision, such as ``3-ab12cd``; None where none is archived.
-    changed : bool
-        Whether the file says something else since then.
+    stated : System
+        What its file says, sizes left open included.
+    file : VanFile or None
+        The file; None for a van that only a test or a trial change describes.
+    revisions : tuple of Revision or None
+        Archived revisions, oldest first; None where nobody looked for any.
     """
 
-    mark: str | None
-    changed: bool
+    stated: System
+    file: VanFile | None = None
+    revisions: tuple[Revision, ...] | None = None
+    _kept: dict[Callable[..., Any], Any] = field(default_factory=dict, init=False, repr=False)
 
+    @classmethod
+    def of(cls, van_file: VanFile, revisions: Iterable[Revision] | None = None) -> "Van":
+        """Return the van that a file describes."""
+        return cls(van_file.system, van_file, None if revisions is None else tuple(revisions))
 
-@dataclass(frozen=True)
-class Case:
-    """One van before its judge."""
+    @property
+    def van_file(self) -> VanFile:
+        """The file of a van that has one.
 
-    system: System
-    network: Network
-    sizing: Sizing
-    recorded: Recorded | None = None
+        Raises
+        ------
+        LookupError
+            If the van has no file.
+        """
+        if self.file is None:
+            raise LookupError("this van was not read from a file")
+        return self.file
+
+    def once(self, make: "Callable[[Van], Result]") -> Result:
+        """Return what a function makes of this van; made once and kept with the van.
+
+        Rooms above this one keep their results here: findings, proposals, fault trees.
+        """
+        if make not in self._kept:
+            self._kept[make] = make(self)
+        return cast(Result, self._kept[make])
+
+    def changed_with(self, change: Callable[[CompletedSystem], CompletedSystem]) -> "Van":
+        """Return the van after a change of its completed system, to be judged by itself; it has no file."""
+        system = change(self.system)
+        other = Van(system)
+        other.__dict__["system"] = system  # sizes that were proposed stay as they were proposed
+        return other
+
+    @cached_property
+    def system(self) -> CompletedSystem:
+        """The system with a size for each battery and charger."""
+        return complete(self.stated)
+
+    @cached_property
+    def network(self) -> Network:
+        """Its wiring as a graph."""
+        return build(self.system)
+
+    @cached_property
+    def sizing(self) -> Sizing:
+        """What each cable and fuse must carry and can carry."""
+        return size(self.system, self.network)
+
+    @cached_property
+    def wiring(self) -> Wiring:
+        """Its wiring, ready to be solved in any operating state."""
+        return Wiring(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
+
+    @property
+    def mark(self) -> str | None:
+        """The newest archived revision, such as ``3-ab12cd``; None if none is archived."""
+        return self.revisions[-1].mark if self.revisions else None
+
+    @cached_property
+    def changed(self) -> bool:
+        """Whether the file says something else than the newest archived revision."""
+        if not self.revisions:
+            return False
+        return self.revisions[-1].content != content_of(self.van_file)
 
     @cached_property
     def energy(self) -> Energy:
-        """Its energy budget; reckoned when a rule first asks."""
+        """Its energy budget."""
         return budget(self.system, self.network, self.sizing)
 
     @cached_property
     def _operating(self) -> dict[OperatingState, SolvedState | NoOperatingPoint]:
-        wiring = Wiring(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
-        return wiring.solve_all()
+        return self.wiring.solve_all()
 
     @cached_property
     def solved(self) -> dict[OperatingState, SolvedState]:
-        """Its wiring in each operating state that has a solution; solved when a rule first asks."""
+        """Its wiring in each operating state that has a solution."""
         return {state: found for state, found in self._operating.items() if isinstance(found, SolvedState)}
 
     @cached_property
@@ -81,7 +144,7 @@ class Case:
 
     @cached_property
     def measurements(self) -> dict[str, Measurement]:
-        """What to measure on it, by name, in order; reckoned when a rule first asks."""
+        """What to measure on it, by name, in order."""
         found = sheet(self.system, self.network, self.sizing, self.solved)
         return {measurement.id: measurement for measurement in found}
 
@@ -92,7 +155,7 @@ class Case:
 
     @cached_property
     def faults(self) -> Faults:
-        """Short circuits at its fuses and ends; found when a rule first asks."""
+        """Short circuits at its fuses and ends."""
         return find_faults(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
 
     def hardest(self, edge_id: str) -> SolvedState | None:
