@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from collections import Counter
 
 import pytest
@@ -39,19 +40,31 @@ def test_reels_and_lugs_add_up_to_the_pieces(van):
     for row in pieces:
         cut[row[1].removesuffix(" proposed"), row[2]] += round(1000 * float(row[4]))
     assert {(r[0], r[1]): round(1000 * float(r[3])) for r in read(files, "reels")[1:]} == cut
-    rings = sum(cell.startswith("ring ") for row in pieces for cell in (row[6], row[8]))
+    rings = sum(cell.startswith("ring terminal ") for row in pieces for cell in (row[6], row[8]))
     assert rings == sum(int(row[2]) for row in read(files, "lugs")[1:])
     assert rings
+
+
+def named(text, equipment):
+    """The fuses that a cell names: `fuses 1 and 3 of the main fuse box; driving charger fuse`."""
+    idents = {piece.name: ident for ident, piece in equipment.items()}
+    for part in text.split("; "):
+        position = re.fullmatch(r"fuses? (?P<numbers>.*\d) of the (?P<board>.*)", part)
+        if position is None:
+            yield idents[part]
+        else:
+            for number in re.findall(r"\d+", position["numbers"]):
+                yield f"{idents[position['board']]}.{number}"
 
 
 @pytest.mark.parametrize("van", VANS)
 def test_every_fuse_stands_once_among_the_spares(van):
     rows = read(manual(van).files, "spares")[1:]
     fuses = judged(van).sizing.fuses
-    named = [name for row in rows for name in row[5].split(", ")]
-    assert sorted(named) == sorted(fuses)
+    equipment = judged(van).van_file.system.equipment
+    assert sorted(fuse for row in rows for fuse in named(row[5], equipment)) == sorted(fuses)
     for row in rows:
-        assert {fuses[name].rating_a for name in row[5].split(", ")} == {float(row[1])}
+        assert {fuses[fuse].rating_a for fuse in named(row[5], equipment)} == {float(row[1])}
         assert int(row[4]) == (2 if "blade" in row[0] else 1)
 
 
@@ -71,7 +84,7 @@ def test_a_lug_fits_the_stud_of_its_piece():
         for terminal, lug in ((row[5], row[6]), (row[7], row[8])):
             piece = equipment.get(owner_of(terminal))
             if lug.startswith("ring "):
-                assert lug == f"ring {piece.stud}"
+                assert lug == f"ring terminal {piece.stud}"
 
 
 @pytest.mark.parametrize("van", VANS)

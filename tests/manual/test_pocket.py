@@ -81,7 +81,7 @@ def test_the_codes_hold_whom_to_call_the_switch_and_every_fuse(van):
         assert fields["TEL"] == book.system.workshop.phone
         assert fields["FN"] == book.system.workshop.name
         said += note
-    assert any(line.startswith("Turn off: main switch") for line in said)
+    assert any(line.startswith("Turn off: main battery switch") for line in said)
     for fuse in book.network.fuses.values():
         if fuse.position is not None:
             rating = f"{book.sizing.fuses[fuse.id].rating_a:g}A"
@@ -114,7 +114,7 @@ def test_too_many_fuses_are_left_out_by_importance_and_named():
     assert len(made.codes) == MOST_CODES
     said = [line for code in made.codes for line in lines_of(code.text)[1]]
     shown = {n for n in range(1, 121) if f"{n} device number {n} 3A" in said}
-    left = {n for n in range(1, 121) if f"fuse board: {n} device number {n} 3A" in made.left_out}
+    left = {n for n in range(1, 121) if f"fuse box: {n} device number {n} 3A" in made.left_out}
     assert shown | left == set(range(1, 121))
     assert not shown & left
     assert 7 in shown

@@ -47,7 +47,7 @@ def test_labels_and_lists_are_written_whole(here):
 def test_an_unknown_sheet_names_those_there_are(here):
     result = run("sites/wren/van.yml", "--out", "paper", "--labels", "4x4")
     assert result.exit_code == 2
-    assert "there is no label sheet '4x4'; there are 3x8, 2x7" in result.stderr
+    assert "unknown label sheet '4x4'; valid sheets: 3x8, 2x7" in result.stderr
     assert not (here / "paper").exists()
 
 

@@ -86,5 +86,5 @@ def test_the_command_writes_it_and_replaces_nothing(tmp_path: Path):
     assert before == survey()
     again = CliRunner().invoke(main, ["survey", str(out)])
     assert again.exit_code == 2
-    assert "is not replaced" in again.stderr
+    assert "was not overwritten" in again.stderr
     assert out.read_bytes() == before

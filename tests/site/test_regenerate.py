@@ -67,20 +67,20 @@ def footer(page: bytes) -> bytes:
 
 def test_pages_bear_the_archived_revision_and_the_change_is_told(built, after_one_fuse):
     before = built[1]
-    mark = re.search(rb"Revision (3-[0-9a-f]{6})", footer(before["index.html"]))[1]
+    mark = re.search(rb"Revision (4-[0-9a-f]{6})", footer(before["index.html"]))[1]
     for path, page in after_one_fuse.items():
         if path.endswith(".html") and path != "card.html":
             assert b"Revision " + mark in footer(page), path
     assert b"not archived" in after_one_fuse["electrician/changes.html"]
     assert b"15 A" in after_one_fuse["electrician/changes.html"]
-    assert b"legend of fuse fuse board under the seat 1" in after_one_fuse["electrician/changes.html"]
+    assert b"fuse 1 of the under-seat fuse box" in after_one_fuse["electrician/changes.html"]
     assert mark in after_one_fuse["card.html"]
 
 
 def test_archiving_it_changes_the_mark_on_every_page_and_little_else(built, after_one_fuse):
     van_file, _ = built
     kept = keep(van_file, "A smaller fuse for the heater", date(2025, 6, 1))
-    assert kept.mark.startswith("4-")
+    assert kept.mark.startswith("5-")
     again = snapshot(publish(van_file, van_file.parents[2] / "out"))
     told = {f"electrician/{name}.html" for name in ("changes", "handover", "findings", "rules")}
     for path, page in again.items():
