@@ -14,7 +14,7 @@ import segno
 from vandoc.manual.book import Book
 from vandoc.manual.fuse_looks import BLADES
 from vandoc.manual.owner.safety import SafeStep, Safety, safety_of
-from vandoc.manual.text import clean, say
+from vandoc.manual.text import clean, enumerated, say
 from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink
 
@@ -170,7 +170,7 @@ def _steps(safety: Safety) -> Iterator[tuple[str, str, str]]:
         yield (say("pocket.no_switch"),) * 3
     if safety.last:
         origins = [fed.by for fed in safety.last if fed.pieces]
-        live = say("pocket.live", origins=say("and").join(origins))
+        live = say("pocket.live", origins=enumerated(origins))
         yield live, live, say("pocket.live_short")
 
 
