@@ -218,7 +218,7 @@ def test_answers_that_are_not_wanted_are_deleted_only_when_that_is_said(tern):
     kept = journal.read_bytes()
     result = run("service", tern, answers="n\nn\n")
     assert result.exit_code == 2
-    assert "left as they were" in result.output
+    assert "left as they are" in result.output
     assert journal.read_bytes() == kept
     result = run("service", tern, answers=f"n\ny\n{service(by='Another')}")
     assert result.exit_code == 0

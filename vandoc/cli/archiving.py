@@ -28,7 +28,8 @@ def revise(file: Path, why: str | None, day: str | None) -> None:
             archive(file, given, when)
             return
         with asking(file, "revise", {}) as dialogue:
-            archive(file, dialogue.ask("why", say("service.why"), one_line), when)
+            reason = dialogue.ask("why", say("service.why"), one_line)
+            archive(file, reason, when, resumed=dialogue.journal.resumed)
     except (VandocError, ValueError) as error:
         stop(str(error))
 

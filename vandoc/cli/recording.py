@@ -181,13 +181,16 @@ def save(file: Path, before: "Draft", after: "Draft") -> "Draft":
     return editing.save(after)
 
 
-def archive(file: Path, why: str, day: date) -> None:
-    """Archive the file as its next revision and say so."""
-    from vandoc.archive import keep
+def archive(file: Path, why: str, day: date, *, resumed: bool = False) -> None:
+    """Archive the file as its next revision and say so; a run that was cut short may have done it already."""
+    from vandoc.archive import content_of, keep, revisions
+    from vandoc.loader import load
     from vandoc.recording import say
 
+    older = revisions(van_file := load(file)) if resumed else ()
+    done = bool(older) and older[-1].content == content_of(van_file)
     try:
-        kept = keep(file, why, day)
+        kept = older[-1] if done else keep(file, why, day)
     except SystemFileError:
         raise
     except VandocError as error:

@@ -64,8 +64,7 @@ def service(file: Path) -> None:
             if asked:
                 click.echo(say("service.readings"))
                 take(dialogue, asked, van, file, draft, "services", visit.day, visit.by, set())
-            if not (dialogue.journal.resumed and _archived(file)):
-                archive(file, visit.why, visit.day)
+            archive(file, visit.why, visit.day, resumed=dialogue.journal.resumed)
     except (VandocError, ValueError) as error:
         stop(str(error))
 
@@ -147,20 +146,6 @@ def _save(dialogue: Asking, file: Path, draft: "Draft", visit: _Service) -> "Dra
         after = save(file, draft, add_service(visit.draft, *entry))
     journal.mark_saved(SAVED)
     return after
-
-
-def _archived(file: Path) -> bool:
-    """Whether the file is archived as it is, and nothing is left to do."""
-    from vandoc.archive import content_of, revisions
-    from vandoc.loader import load
-    from vandoc.recording import say
-
-    van_file = load(file)
-    kept = revisions(van_file)
-    if not kept or kept[-1].content != content_of(van_file):
-        return False
-    click.echo(say("revision", mark=kept[-1].mark, folder=kept[-1].path.parent))
-    return True
 
 
 def _line(text: str) -> str:
