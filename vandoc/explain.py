@@ -165,7 +165,7 @@ def _plain_message(kind: str, detail: Any) -> str:
 
 
 _PATTERN_HINTS = {
-    r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$": "lower-case words joined by hyphens, such as 'seat-box'",
+    r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$": "lower-case words with hyphens between them, such as 'seat-box'",
     r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$": "an item and its terminal, such as 'house.+'",
     r"^[^\x00-\x1f\x7f]*$": "one line of text",
     r"^[a-z]+(-[a-z]+)*\.[a-z0-9][a-z0-9.+ -]*$": "a measurement and its subject, such as 'drop.fridge'",

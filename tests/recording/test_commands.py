@@ -69,7 +69,7 @@ def test_record_says_at_once_what_a_reading_means_and_takes_the_current(wren):
 
 WRONG = {
     "unit": ("9 V", "'9 V' is not a torque; write it like '7 N·m'"),
-    "below nothing": ("-9 N·m", "'-9 N·m' must be 0 or more"),
+    "below nothing": ("-9 N·m", "'-9 N·m' is below 0; enter 0 or more"),
     "words": ("tight", "'tight' needs a number and a unit"),
 }
 

@@ -16,7 +16,10 @@ from vandoc.cli.starting import new, schema, survey_command
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, message="%(version)s")
 def main() -> None:
-    """Turn one van file into checked calculations, drawings and a browsable owner's manual."""
+    """Document the leisure electrics of a camper van.
+
+    One van file becomes checked calculations, drawings and an owner's manual.
+    """
 
 
 COMMANDS = (

@@ -16,7 +16,10 @@ from vandoc.errors import VandocError
 @click.option("--why", help="Reason for the revision, in one line (default: prompt for it).")
 @click.option("--date", "day", help="Date of the revision (default: today).")
 def revise(file: Path, why: str | None, day: str | None) -> None:
-    """Archive FILE as its next revision, for comparison with later ones."""
+    """Archive FILE as its next revision.
+
+    Later revisions are compared with it. Exit status: 0 if it is archived, 2 if it is not.
+    """
     from vandoc.archive import one_line
     from vandoc.recording import say
 
@@ -37,10 +40,11 @@ def revise(file: Path, why: str | None, day: str | None) -> None:
 @click.command()
 @click.argument("file", type=VAN_FILE, metavar="FILE")
 def repair(file: Path) -> None:
-    """Repair the archive of FILE if revisions are damaged or missing.
+    """Repair the archive of FILE.
 
-    Every revision that can be read is kept. FILE is archived as a new revision, which records the
+    Use it if revisions are damaged or missing. Every revision that can be read is kept. FILE is archived as a new revision, which records the
     repair and the revisions that were lost. Nothing is deleted; try to restore a backup first.
+    Exit status: 0 if the archive is in good order, 2 if it cannot be repaired.
     """
     from vandoc.archive import repair as repair_archive
     from vandoc.recording import say

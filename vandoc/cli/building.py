@@ -16,7 +16,8 @@ from vandoc.errors import ChecksFailedError, VandocError
 def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
     """Build the manual of each van in DIR/<van>/.
 
-    A van that fails a check is not built, and its published manual is left unchanged.
+    A van that fails a check is not built, and its published manual is left unchanged. Exit status: 0 if
+    every manual is built, 1 if a check fails, 2 if a file cannot be used.
     """
     from vandoc.publish import name_of, publish
 
@@ -24,7 +25,7 @@ def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
     for number, name in enumerate(names):
         if name in names[:number]:
             first = files[names.index(name)]
-            stop(f"{files[number]}: would overwrite the manual of {first}: both are named {name}")
+            stop(f"{files[number]}: has the same name as {first}, {name!r}; rename one of the two")
     status = 0
     for number, file in enumerate(files, start=1):
         if len(files) > 1:

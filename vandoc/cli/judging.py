@@ -14,10 +14,19 @@ from vandoc.errors import SystemFileError
 if TYPE_CHECKING:
     from vandoc.checks.finding import Finding
 
+_format = click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="Output format.",
+)
+
 
 @click.command()
 @click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@_format
 def check(files: tuple[Path, ...], form: str) -> None:
     """Check van files against every rule.
 
@@ -50,12 +59,13 @@ def check(files: tuple[Path, ...], form: str) -> None:
 
 @click.command("size")
 @click.argument("file", type=VAN_FILE, metavar="FILE")
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@_format
 def size_command(file: Path, form: str) -> None:
-    """Propose sizes that a van file leaves open: batteries, chargers, fuses and cables.
+    """Propose the sizes that a van file leaves open.
 
-    Each proposal names the rule that set it. The van is then checked with the proposals. Exit status: 0 if
-    nothing fails, 1 if a check fails, 2 if the file cannot be used or lacks data needed for a proposal.
+    Sizes are proposed for batteries, chargers, fuses and cables, each with the rule that set it. The van
+    is then checked with the proposals. Exit status: 0 if nothing fails, 1 if a check fails, 2 if the file
+    cannot be used or lacks data needed for a proposal.
     """
     from vandoc.build import read
     from vandoc.proposals import listed, proposals

@@ -32,8 +32,8 @@ def print_command(
 ) -> None:
     """Write the PDF files and lists of each van to DIR/<van>/.
 
-    Labels are full size: print them at 100 %. Exit status: 1 if a van fails a check and is not printed, 2
-    if a file cannot be used.
+    Labels are full size: print them at 100 %. Exit status: 0 if everything is printed, 1 if a
+    check fails, 2 if a file cannot be used.
     """
     from vandoc.build import print_paper, read
     from vandoc.remedy import fails
@@ -43,7 +43,7 @@ def print_command(
     for file in files:
         name = file.resolve().parent.name if file.stem == "van" else file.stem
         if name in names:
-            stop(f"{file}: would use the same folder as {names[name]}: {name}")
+            stop(f"{file}: has the same name as {names[name]}, {name!r}; rename one of the two")
         names[name] = file
     for name, file in names.items():
         try:

@@ -23,9 +23,10 @@ if TYPE_CHECKING:
 @click.option("--by", help="Name of the workshop (default: the one in FILE).")
 @click.option("--all", "every", is_flag=True, help="Also prompt for measurements already taken.")
 def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
-    """Prompt for each measurement in turn and save the readings in FILE.
+    """Prompt for the measurements and save them in FILE.
 
-    Measurements are listed in the order in which to take them. Each is saved before the next prompt.
+    Measurements are listed in the order in which to take them. Each is saved before the next prompt. Exit
+    status: 0 if all readings entered are saved, 2 if the file cannot be used or written.
     If the command is interrupted, run it again to go on from there.
     """
     from vandoc.model.van import Commissioning

@@ -42,7 +42,8 @@ def service(file: Path) -> None:
 
     Replaced parts update the file. Nothing is written until the service entry is complete;
     then each reading is saved before the next prompt. If the command is interrupted, run it
-    again to go on from there.
+    again to go on from there. Exit status: 0 if the service is recorded and the revision archived, 2 if
+    the file cannot be used or written.
     """
     from vandoc.commissioning.trends import FOLLOWED
     from vandoc.recording import ask_next, say

@@ -19,6 +19,7 @@ def new(folder: Path, no_input: bool) -> None:
     """Create a starter van file in DIR.
 
     The file is commented and valid, and builds as it is. On a terminal, vandoc prompts for the main details.
+    Exit status: 0 if the file is written, 2 if it already exists or cannot be written.
     """
     import secrets
 
@@ -36,7 +37,7 @@ def new(folder: Path, no_input: bool) -> None:
     written = render(Answers(**answers), secrets.token_hex(8))
     present = [folder / name for name in written if (folder / name).exists()]
     if present:
-        stop(f"{present[0]}: already exists and was not overwritten")
+        stop(f"{present[0]}: already exists and was not overwritten; give another name")
     try:
         for name, text in written.items():
             target = folder / name
@@ -62,7 +63,10 @@ def _reader(read: Callable[[str], Any]) -> Callable[[str], Any]:
 
 @click.command()
 def schema() -> None:
-    """Print the JSON Schema of a van file, for completion in an editor."""
+    """Print the JSON Schema of a van file.
+
+    With it, an editor completes and checks the keys of the file.
+    """
     from vandoc.schema import json_schema
 
     click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=1))
@@ -73,12 +77,13 @@ def schema() -> None:
 def survey_command(out: Path) -> None:
     """Write a survey sheet to fill in by hand at the van.
 
-    It asks for everything a van file needs, in the same words, and has a grid for the plan.
+    It asks for everything a van file needs, in the same words, and has a grid for the plan. Exit
+    status: 0 if the sheet is written, 2 if it already exists or cannot be written.
     """
     from vandoc.paper.survey import survey
 
     if out.exists():
-        stop(f"{out}: already exists and was not overwritten")
+        stop(f"{out}: already exists and was not overwritten; give another name")
     try:
         click.echo(write_whole(out, survey()))
     except VandocError as error:

@@ -161,7 +161,7 @@ Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max
 Ident = Annotated[
     str,
     StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$", max_length=40),
-    Field(description="lower-case words joined by hyphens"),
+    Field(description="lower-case words with hyphens between them"),
 ]
 Terminal = Annotated[
     str,

@@ -56,7 +56,7 @@ class Size(Part):
 
 
 class Van(Part):
-    """What the van is; nothing here identifies its owner or its registration."""
+    """The van itself; nothing here identifies its owner or its registration."""
 
     name: Name
     base: Line | None = Field(None, description="vehicle in general terms")
