@@ -42,9 +42,9 @@ def revise(file: Path, why: str | None, day: str | None) -> None:
 def repair(file: Path) -> None:
     """Repair the archive of FILE.
 
-    Use it if revisions are damaged or missing. Every revision that can be read is kept. FILE is archived as a new revision, which records the
-    repair and the revisions that were lost. Nothing is deleted; try to restore a backup first.
-    Exit status: 0 if the archive is in good order, 2 if it cannot be repaired.
+    Use it if revisions are damaged or missing; try to restore a backup first. Every revision that can be read
+    is kept, and nothing is deleted. FILE is archived as a new revision, which records the repair and the
+    revisions that were lost. Exit status: 0 if the archive is in good order, 2 if it cannot be repaired.
     """
     from vandoc.archive import repair as repair_archive
     from vandoc.recording import say
