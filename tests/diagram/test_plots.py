@@ -104,13 +104,16 @@ def test_charge():
     root = parsed(charge_plot("charge", "mains charger", RISING, SLOWER))
     # Straight lines: 0.99 is reached after 4.9 h and 9.8 h.
     assert root.find(f"{SVG}title").text == "mains charger: fully charged in 4.9 to 9.8 hours"
-    assert "at best" in words(root)
-    assert "at worst" in words(root)
-    assert charge_text("x", RISING, SLOWER)[1] == "after 2.5 hours at best, 5 hours at worst: 75 % full"
+    assert "best case" in words(root)
+    assert "worst case" in words(root)
+    assert (
+        charge_text("x", RISING, SLOWER)[1]
+        == "after 2.5 hours in the best case, 5 hours in the worst case: 75 % full"
+    )
 
 
 def test_charge_that_may_never_be_full():
-    assert "at best, never at worst" in charge_text("sun", RISING, EMPTYING, "days")[0]
+    assert "in the best case, never in the worst case" in charge_text("sun", RISING, EMPTYING, "days")[0]
     assert "not fully charged within" in charge_text("sun", EMPTYING, EMPTYING)[0]
     for slow in (EMPTYING, [(0.0, 0.5)], RISING):
         parsed(charge_plot("sun", "sun", RISING, slow, "days"))

@@ -78,6 +78,6 @@ def data_texts() -> tuple[Text, ...]:
         lines = path.read_text("utf-8").splitlines()
         head = [line.removeprefix("# ").partition(": ")[2] for line in lines if line.startswith("#")]
         rows = csv.DictReader(line for line in lines if not line.startswith("#"))
-        cells = [cell for row in rows for cell in row.values() if cell and " " in cell]
+        cells = [cell for row in rows for key, cell in row.items() if key != "name" and cell and " " in cell]
         found += [Text(path.name, "electrician", words) for words in dict.fromkeys((*head, *cells))]
     return tuple(found)

@@ -87,7 +87,7 @@ def test_a_reader_is_the_one_of_the_longest_place():
     assert texts.reader_of("manual/trouble/ask.volts", "messages") == "electrician"
     assert texts.reader_of("manual/trouble/ask.works", "messages") == "owner"
     assert texts.reader_of("manual/synonyms/", "messages") is None
-    with pytest.raises(ValueError, match="empty"):
+    with pytest.raises(LookupError, match="does not say who reads it"):
         texts.reader_of("elsewhere/file/key", "messages")
 
 

@@ -49,7 +49,10 @@ def reader_of(where: str, kind: str) -> str | None:
     """The reader whose place in `readers.yml` fits best; None if the words are no texts."""
     places = {place: reader for reader, places in READERS[kind].items() for place in places}
     places |= dict.fromkeys(READERS["nobody"])
-    return places[max((place for place in places if where.startswith(place)), key=len)]
+    fitting = [place for place in places if where.startswith(place)]
+    if not fitting:
+        raise LookupError(f"{where}: readers.yml does not say who reads it")
+    return places[max(fitting, key=len)]
 
 
 def _leaves(node: Any, trail: tuple[str, ...] = ()) -> Iterator[tuple[str, str]]:
