@@ -42,11 +42,14 @@ def strings(source: str) -> Iterator[tuple[int, str]]:
 
 @cache
 def code_texts() -> tuple[Text, ...]:
-    """The strings in code: errors above all."""
+    """The strings in code: errors above all. The names of constants are keys."""
+    rows = (ROOT / "data" / "constants.csv").read_text("utf-8").splitlines()
+    keys = {row.partition(",")[0] for row in rows}
     return tuple(
         Text(f"{path.relative_to(PROJECT)}:{line}", "installer", words)
         for path in MODULES
         for line, words in strings(path.read_text("utf-8"))
+        if words not in keys
     )
 
 

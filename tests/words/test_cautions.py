@@ -53,7 +53,6 @@ def faults(entry: dict[str, Any]) -> list[str]:
 
 
 @pytest.mark.parametrize("name", list(CAUTIONS.tree))
-@pytest.mark.xfail(reason="these texts are being corrected")
 def test_a_caution_of_the_manual_has_its_four_parts(name):
     assert faults(CAUTIONS[name]) == []
 
@@ -76,7 +75,6 @@ def cautions_elsewhere() -> list[tuple[str, dict[str, Any]]]:
 
 
 @pytest.mark.parametrize(("place", "entry"), cautions_elsewhere(), ids=place_of)
-@pytest.mark.xfail(reason="these texts are being corrected")
 def test_a_caution_in_another_file_has_its_four_parts(place, entry):  # noqa: ARG001
     assert faults(entry) == []
 
@@ -95,7 +93,6 @@ def signals() -> list[tuple[str, list[str | None]]]:
 
 
 @pytest.mark.parametrize(("place", "arguments"), signals(), ids=place_of)
-@pytest.mark.xfail(reason="these texts are being corrected")
 def test_a_caution_in_a_template_has_its_four_parts(place, arguments):  # noqa: ARG001
     assert faults(dict(zip(("signal", *PARTS), arguments, strict=True))) == []
 

@@ -68,7 +68,6 @@ def help_faults(words: str) -> list[str]:
 
 
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.name)
-@pytest.mark.xfail(reason="these texts are being corrected")
 def test_help_begins_with_one_short_order(command: click.Command):
     assert help_faults(command.help or "") == []
 

@@ -17,7 +17,6 @@ def too_long(text: Text) -> list[str]:
 
 
 @pytest.mark.parametrize("source", SOURCES, ids=lambda source: source.__name__)
-@pytest.mark.xfail(reason="these texts are being corrected")
 def test_sentences_are_as_short_as_their_reader_needs(source):
     wrong = "\n".join(f"{text.where}: {sentence}" for text in source() for sentence in too_long(text))
     assert not wrong, wrong

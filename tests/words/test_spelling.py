@@ -38,7 +38,6 @@ def wrong_in(found: tuple[Text, ...], hunspell: str) -> dict[str, list[str]]:
 
 
 @pytest.mark.parametrize("source", SOURCES, ids=lambda source: source.__name__)
-@pytest.mark.xfail(reason="these texts are being corrected")
 def test_every_word_is_spelt_as_in_britain(source, hunspell):
     assert wrong_in(source(), hunspell) == {}
 

@@ -52,7 +52,6 @@ def test_good_examples_break_no_other_rule_of_the_list(reader):
 
 
 @pytest.mark.parametrize("source", SOURCES, ids=lambda source: source.__name__)
-@pytest.mark.xfail(reason="these texts are being corrected")
 def test_texts_avoid_the_words_of_the_list(source: Callable[[], tuple[Text, ...]]):
     wrong = wrong_in(source())
     assert not wrong, wrong
@@ -91,7 +90,6 @@ def test_a_reader_is_the_one_of_the_longest_place():
         texts.reader_of("elsewhere/file/key", "messages")
 
 
-@pytest.mark.xfail(reason="these texts are being corrected")
 def test_by_itself_is_said_once_a_page():
     said = Counter(text.where for text in texts.templates() for _ in range(text.words.count("by itself")))
     assert {where: count for where, count in said.items() if count > 1} == {}

@@ -83,7 +83,7 @@ def airflow_m3_per_h(cells: int, gas_current_ma_per_ah: float, capacity_ah: floa
 
     References
     ----------
-    .. [1] IEC 62485-2:2010: Q = 0.05 · n · Igas · Crt · 10⁻³.
+    .. [1] IEC 62485-2:2010: ``Q = 0.05 · n · Igas · Crt · 10⁻³``.
     """
     not_negative("gas_current_ma_per_ah", gas_current_ma_per_ah)
     gas_current_a = gas_current_ma_per_ah / 1000 * positive("capacity_ah", capacity_ah)

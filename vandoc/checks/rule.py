@@ -158,6 +158,6 @@ def rules() -> Mapping[str, Rule]:
     for family in FAMILIES:
         for slug, words in Messages("vandoc.checks", family).tree.items():
             if slug in found:
-                raise ValueError(f"rule {slug!r} stands in {found[slug].family}.yml and {family}.yml")
+                raise ValueError(f"rule {slug!r} is in both {found[slug].family}.yml and {family}.yml")
             found[slug] = Rule(slug, family, **words)
     return MappingProxyType(found)

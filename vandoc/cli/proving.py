@@ -24,9 +24,10 @@ def prove(files: tuple[Path, ...], pairs: int, seed: int) -> None:
 
     Each single fault is inserted into the van's network, which is solved again. Each symptom it causes is
     traced through its tree, with readings that include the meter's error. The part named at the end is
-    repaired and the van is solved again. Random pairs of faults are tested in the same way. Exit status:
-    0 if every fault is found and every pair ends at one of the two or at "more than one fault", 1 if one
-    does not, 2 if a file cannot be used.
+    repaired and the van is solved again. Random pairs of faults are tested in the same way: a run must end
+    at one of the two or at "more than one fault".
+
+    Exit status: 0 if every run ends as it must, 1 if one does not, 2 if a file cannot be used.
     """
     from vandoc.build import read
     from vandoc.diagnosis.proof import Prover

@@ -14,8 +14,8 @@ from vandoc.model.references import CHASSIS
 from vandoc.model.system import System
 from vandoc.network.graph import Edge, Joint, Network, owner_of
 
-HOOK_UP = "hook-up cable"
-"""The origin that is no piece of equipment: the mains at the pitch. No piece can have this name."""
+HOOK_UP = "hook-up lead"
+"""The origin that is no piece of equipment: the mains supply of the site. No piece can have this name."""
 
 
 @dataclass(frozen=True)
