@@ -1,5 +1,6 @@
 """The manuals of the demonstration vans as pages, and those pages as HTML, made once for all tests."""
 
+import re
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -57,6 +58,22 @@ def page(van: str, path: str) -> Any:
 
 def words(tree: Any) -> str:
     return " ".join("".join(tree.itertext()).split())
+
+
+PREFIXED = {"kA": 1e3, "mA": 1e-3, "mV": 1e-3, "ms": 1e-3}
+
+
+def numbers(line: str) -> list[float]:
+    """The numbers of a line in its order, those with a prefix brought to A, V and s; mΩ as they are."""
+    found = re.findall(r"(−?)(\d+(?:\.\d+)?)(?:[ \u00a0](kA|mA|mV|ms)\b)?", line)
+    return [(-1 if minus else 1) * float(digits) * PREFIXED.get(unit, 1.0) for minus, digits, unit in found]
+
+
+def ends(text: str) -> tuple[float, float]:
+    """The ends of a range whose unit stands once, or twice the same quantity."""
+    unit = text.split()[-1]
+    low, _, high = text.rpartition(" to ")
+    return numbers(f"{low} {unit}" if low else text)[0], numbers(high)[0]
 
 
 def markdown_paths(found: Pages) -> list[str]:

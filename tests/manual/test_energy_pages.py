@@ -10,9 +10,10 @@ from tests.manual.manuals import VANS, judged, page, words
 from vandoc.diagram.words import WORDS as DRAWINGS
 from vandoc.energy import Assumption, BankBudget, Figure, Term
 from vandoc.energy.results import Covered
+from vandoc.figures import YEAR_H, month, owners_time, owners_times, span
 from vandoc.manual.electrician.working import ENERGY, spread, working
 from vandoc.manual.owner.charge import lasting
-from vandoc.manual.text import WORDS, number
+from vandoc.manual.text import WORDS
 
 PAGE = "electrician/energy.md"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -70,7 +71,8 @@ def test_every_figure_and_symbol_has_its_words():
 def test_each_result_stands_on_the_page_with_its_assumptions(van):
     said = words(page(van, PAGE))
     for kind, figure in shown_figures(energy_of(van)):
-        assert " ".join(spread(figure).split()) in said, kind
+        sure = "up" if kind == "to_full" else "down"
+        assert " ".join(spread(figure, sure).split()) in said, kind
         for one in figure.assumptions:
             assert ENERGY["assumption"][one] in said
 
@@ -131,11 +133,11 @@ def test_the_months_are_those_of_the_budget(van):
     bank = energy_of(van)
     rows = of_table(page(van, PAGE), "Covered")
     assert len(rows) == 12
-    for row, month in zip(rows, bank.months, strict=True):
-        assert row[0].startswith(WORDS["months"][month.month - 1])
-        assert ("not used" in row[0]) != month.used
-        assert row[1] == f"{number(month.sun.low)} to {number(month.sun.high)}"
-        assert row[3] == ENERGY["covered"][month.covered]
+    for row, one in zip(rows, bank.months, strict=True):
+        assert row[0].startswith(month(one.month))
+        assert ("not used" in row[0]) != one.used
+        assert row[1] == span(one.sun.low, one.sun.high, "")
+        assert row[3] == ENERGY["covered"][one.covered]
 
 
 @pytest.mark.parametrize("van", VANS)
@@ -168,7 +170,8 @@ def test_the_owner_reads_how_long_it_lasts_in_each_season_of_use(van):
     for row, season in zip(rows, used, strict=True):
         dark = lasting(season.days_dark.low * 24, season.days_dark.high * 24)
         assert row[1] == " ".join(dark.split())
-    assert f"after {bank.years.low:.0f} to {bank.years.high:.0f} years" in words(page(van, "battery.md"))
+    years = owners_times(bank.years.low * YEAR_H, bank.years.high * YEAR_H, "down")
+    assert f"after {' '.join(years.split())}" in words(page(van, "battery.md"))
 
 
 @pytest.mark.parametrize("van", VANS)
@@ -178,7 +181,7 @@ def test_the_owner_reads_how_long_each_way_takes_to_full(van):
         low, high = way.to_full.low, way.to_full.high
         if way.to_full.unit == "h":
             assert isfinite(high)
-            assert f"{max(1, int(low))} to {-int(-high // 1)} hours" in said
+            assert " ".join(owners_times(low, high, "up").split()) in said
         else:
             assert "of clear sunshine" in said
 
@@ -186,16 +189,17 @@ def test_the_owner_reads_how_long_each_way_takes_to_full(van):
 def test_times_are_never_longer_than_the_figures():
     assert lasting(33.9, 47.9) == "33 to 47\u00a0hours"
     assert lasting(47.0, 54.0) == "1½ to 2\u00a0days"
-    assert lasting(26.0, 26.9) == "26\u00a0hours"
+    assert lasting(26.0, 26.9) == "about 26\u00a0hours"
     assert lasting(inf, inf) == WORDS["lasts"]["sun_covers"]
     assert "sun" in lasting(30.0, inf)
 
 
 def test_what_never_ends_is_said_in_words():
     months = Figure(3.0, inf, "d", "{Q} / ({V} − {S})", ())
-    assert "without end" in spread(months)
-    assert "never" in spread(Figure(5.0, inf, "h", "{M}", ()))
-    assert "inf" not in spread(Figure(inf, inf, "h", "{M}", ()))
+    assert spread(months) == ENERGY.say("endless_at_best", low="3\u00a0days")
+    assert spread(Figure(5.0, inf, "h", "{M}", ()), "up") == ENERGY.say("never_at_worst", low="5\u00a0h")
+    assert spread(Figure(inf, inf, "h", "{M}", ()), "up") == ENERGY["never"]
+    assert spread(Figure(inf, inf, "d", "{Q}", ())) == ENERGY["endless"]
 
 
 def test_a_name_in_a_sum_is_text():

@@ -4,11 +4,12 @@ import re
 
 import pytest
 
-from tests.manual.manuals import VANS, judged, page, words
+from tests.manual.manuals import VANS, ends, judged, numbers, page, words
 from vandoc.manual.electrician.states import balance
 from vandoc.manual.text import WORDS
 
 NUMBER = r"−?[0-9.]+"
+AMPS, VOLTS, SECONDS = rf"({NUMBER} [km]?A)", rf"({NUMBER} m?V)", rf"({NUMBER} m?s)"
 
 
 def case_of(van):
@@ -20,7 +21,8 @@ def rows(table):
 
 
 def value(text):
-    return float(text.replace("−", "-"))
+    (found,) = numbers(text)
+    return found
 
 
 def summed(lines, pattern):
@@ -70,13 +72,13 @@ def test_every_main_cable_and_fuse_is_listed_in_every_state(van):
 @pytest.mark.parametrize("van", VANS)
 def test_each_sum_of_a_state_comes_out(van):
     lines = [words(line) for line in page(van, "electrician/states.md").iter("li")]
-    drops = summed(lines, rf"({NUMBER}) A × ({NUMBER}) mΩ = ({NUMBER}) V")
+    drops = summed(lines, rf"{AMPS} × ({NUMBER}) mΩ = {VOLTS}")
     assert len(drops) > 10
     for amps, milliohm, volts in drops:
         assert amps * milliohm / 1000 == pytest.approx(volts, rel=0.012, abs=1e-4)
     warm = summed(
         lines,
-        rf"({NUMBER}) \+ \(({NUMBER}) − {NUMBER}\) × \(({NUMBER}) A / ({NUMBER}) A\)² = ({NUMBER})",
+        rf"({NUMBER}) \+ \(({NUMBER}) − {NUMBER}\) × \({AMPS} / {AMPS}\)² = ({NUMBER})",
     )
     assert warm
     for place, rating, amps, capacity, celsius in warm:
@@ -90,13 +92,12 @@ def test_each_sum_of_a_state_comes_out(van):
 @pytest.mark.parametrize("van", VANS)
 def test_every_end_and_fuse_has_its_short_circuit(van):
     faults = case_of(van).faults
-    fuses, ends, pairs = (rows(t) for t in page(van, "electrician/faults.md").iter("table"))
+    fuses, circuits, pairs = (rows(t) for t in page(van, "electrician/faults.md").iter("table"))
     shown = sorted(value(row[3]) for row in fuses)
     assert shown == pytest.approx(sorted(faults.at_fuse_a.values()), rel=6e-3)
-    assert len(ends) == len(faults.at_end)
-    for row, end in zip(ends, faults.at_end.values(), strict=True):
-        assert value(row[1].split(" to ")[0]) == pytest.approx(end.smallest_a, rel=6e-3)
-        assert value(row[1].split(" to ")[-1]) == pytest.approx(end.largest_a, rel=6e-3)
+    assert len(circuits) == len(faults.at_end)
+    for row, end in zip(circuits, faults.at_end.values(), strict=True):
+        assert ends(row[1]) == pytest.approx((end.smallest_a, end.largest_a), rel=6e-3)
         assert (row[6] == WORDS["fault.verdict.in_time"]) == (end.verdict == "in time")
     shown = {(up, low): ok for end in faults.at_end.values() for up, low, ok in end.discrimination}
     assert len(pairs) == len(shown)
@@ -105,11 +106,11 @@ def test_every_end_and_fuse_has_its_short_circuit(van):
 @pytest.mark.parametrize("van", VANS)
 def test_each_sum_of_a_short_circuit_comes_out(van):
     lines = [words(line) for line in page(van, "electrician/faults.md").iter("li")]
-    currents = summed(lines, rf"({NUMBER}) V / ({NUMBER}) mΩ = ({NUMBER}) A")
+    currents = summed(lines, rf"{VOLTS} / ({NUMBER}) mΩ = {AMPS}")
     assert len(currents) >= 10
     for volts, milliohm, amps in currents:
         assert 1000 * volts / milliohm == pytest.approx(amps, rel=0.012)
-    stands = summed(lines, rf"\(({NUMBER}) × ({NUMBER}) mm² / ({NUMBER}) A\)² = ({NUMBER}) s")
+    stands = summed(lines, rf"\(({NUMBER}) × ({NUMBER}) mm² / {AMPS}\)² = {SECONDS}")
     assert len(stands) >= 5
     for k, area, amps, seconds in stands:
         assert (k * area / amps) ** 2 == pytest.approx(seconds, rel=0.02)

@@ -14,6 +14,8 @@ from vandoc.manual.page import Page
 from vandoc.manual.text import say, sourced
 from vandoc.network.faults import BRIEF_S, CableInFault, EndFault, FuseInFault
 
+SUM_DIGITS = 4  # of a time in a sum, one more than elsewhere
+
 
 @dataclass(frozen=True)
 class FuseRow:
@@ -125,7 +127,7 @@ def _sums(book: Book, end: EndFault, last: FuseInFault | None, weakest: CableInF
         insulation=stated(conductor.insulation_c),
         area=stated(book.sizing.conductors[conductor.id].area_mm2, "mm²"),
         amps=quantity(weakest.largest_a, "A"),
-        seconds=quantity(weakest.stands_largest_s, "s"),
+        seconds=quantity(weakest.stands_largest_s, "s", SUM_DIGITS),
     )
     if weakest.stands_largest_s > BRIEF_S:
         yield say("fault.longer", seconds=stated(BRIEF_S, "s"))
