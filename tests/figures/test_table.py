@@ -39,6 +39,8 @@ DAY_H, YEAR_H = 24.0, fig.YEAR_H
         (fig.stated(7.5, "A"), "7.5 A"),
         (fig.stated(2.5, "mm²"), "2.5 mm²"),
         (fig.stated(1255.0, "W"), "1255 W"),
+        (fig.stated(20000.0, "A"), "20 kA"),
+        (fig.stated(0.05, "A"), "0.05 A"),
     ],
 )
 def test_quantities_for_electricians(made, written):

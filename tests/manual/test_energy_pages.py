@@ -10,7 +10,7 @@ from tests.manual.manuals import VANS, judged, page, words
 from vandoc.diagram.words import WORDS as DRAWINGS
 from vandoc.energy import Assumption, BankBudget, Figure, Term
 from vandoc.energy.results import Covered
-from vandoc.figures import YEAR_H, month, owners_time, owners_times, span
+from vandoc.figures import YEAR_H, month, owners_times, span
 from vandoc.manual.electrician.working import ENERGY, spread, working
 from vandoc.manual.owner.charge import lasting
 from vandoc.manual.text import WORDS

@@ -19,6 +19,7 @@ import pytest
 from tests.conftest import DEMO_VANS
 from vandoc.build import read
 from vandoc.checks import rules
+from vandoc.figures import owners_time
 from vandoc.manual.text import WORDS
 
 VANS = [path.parent.name for path in DEMO_VANS]
@@ -181,6 +182,33 @@ def test_what_lasts_is_counted_alike_in_the_page_and_at_build(manuals, phone):
         grid,
     )
     assert [float(value) for value in there] == pytest.approx(here, rel=1e-12)
+
+
+def test_a_time_reads_alike_in_the_page_and_at_build(manuals, phone):
+    phone.goto((manuals / "curlew/tonight.html").as_uri())
+    hours = [0.0, 0.02, 0.083, 0.0834, 0.555, 0.99, 1.0, 1.99, 2.0, 24.0, 47.9, 48.0, 69.36, 100.0, 359.0]
+    hours += [360.0, 504.0, 626.0, 1460.0, 1462.0, 5000.0, 17530.0, 17540.0, 87660.0, 1e6]
+    # Without Peukert's loss, and with one device that draws one ampere, it lasts as many hours as it holds.
+    answers = phone.evaluate(
+        """hours => {
+          const form = document.querySelector("form.tonight");
+          const answer = form.querySelector("output strong");
+          const ticks = [...form.querySelectorAll("input")];
+          ticks.forEach((tick, place) => { tick.checked = place === 0; });
+          ticks[0].value = "1";
+          form.warmth.options[0].value = "1";
+          form.warmth.selectedIndex = 0;
+          form.charge.selectedIndex = 0;
+          Object.assign(form.dataset, {keep: "0", exponent: "1"});
+          return hours.map(time => {
+            form.dataset.capacity = String(time / Number(form.charge.value));
+            form.dispatchEvent(new Event("input"));
+            return answer.textContent;
+          });
+        }""",
+        hours,
+    )
+    assert answers == [owners_time(time, "down") for time in hours]
 
 
 def test_ticking_changes_the_answer_and_the_table_stands_without_script(manuals, browser, phone):

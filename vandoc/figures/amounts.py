@@ -114,11 +114,15 @@ def between(low: str, high: str) -> str:
 def stated(value: float, unit: str = "") -> str:
     """Return what somebody stated or printed as it is: a fuse's rating, a cable's size, a capacity.
 
+    Only its prefix is the one that its kind takes: a breaking capacity of 20000 A is 20 kA.
+
     Examples
     --------
     >>> stated(7.5), plain(stated(1255.0, "W")), plain(stated(0.1500001, "m")), plain(stated(48213, "km"))
     ('7.5', '1255 W', '0.15 m', '48213 km')
     """
+    if unit == "A" and abs(value) >= PREFIXES["A"][0][0]:
+        value, unit = value / 1000, "kA"
     return in_unit(number(value, STATED_DIGITS), unit)
 
 

@@ -1,0 +1,97 @@
+"""One quantity is one figure, on whatever page and in whatever finding it stands."""
+
+import html
+import re
+from functools import cache
+
+import pytest
+
+from tests.manual.manuals import VANS, judged, manual, page, words
+from vandoc.figures import plain, quantity, stated
+
+AMPS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)[ \u00a0](k?A)(?![\w²])")
+LARGE_A = 200.0  # below it loads, fuses and chargers have currents of their own
+FACTOR = {"A": 1.0, "kA": 1e3}
+
+
+@cache
+def texts(van: str) -> dict[str, str]:
+    """The pages, drawings and lists of a van and its findings, as text."""
+    found = {
+        path: html.unescape(str(content))
+        for path, content in manual(van).files.items()
+        if path.endswith((".md", ".html", ".svg"))
+    }
+    for number, finding in enumerate(judged(van).findings):
+        found[f"finding {number}: {finding.rule}"] = f"{finding.message}\n{finding.working}"
+    return found
+
+
+@cache
+def currents(text: str) -> list[tuple[str, float]]:
+    """The large currents of a text, as they stand there and in amperes."""
+    found = [(plain(match[0]), float(match[1]) * FACTOR[match[2]]) for match in AMPS.finditer(text)]
+    return [(shown, amps) for shown, amps in found if amps >= LARGE_A]
+
+
+@cache
+def short_circuits(van: str) -> dict[str, float]:
+    """The large short-circuit currents of a van by what they are of. [A]"""
+    faults = judged(van).case.faults
+    found = {f"at fuse {ident}": amps for ident, amps in faults.at_fuse_a.items()}
+    for ident, end in faults.at_end.items():
+        found |= {f"largest at {ident}": end.largest_a, f"smallest at {ident}": end.smallest_a}
+        found |= {f"{cable.conductor.id}, short at {ident}": cable.largest_a for cable in end.cables}
+        for fuse in end.fuses:
+            found |= {f"{fuse.link.id}, short at {ident}": fuse.largest_a}
+            found |= {f"{fuse.link.id}, smallest at {ident}": fuse.smallest_a}
+    return {name: amps for name, amps in found.items() if amps >= LARGE_A}
+
+
+@cache
+def as_stated(van: str) -> set[str]:
+    """Currents that the van file states and that may lie near a calculated one."""
+    found = judged(van)
+    ratings = [fuse.rating_a for fuse in found.sizing.fuses.values()]
+    pieces = found.van_file.system.equipment.values()
+    stated_a = [getattr(piece, name, None) for piece in pieces for name in ("rating_a", "breaking_a")]
+    return {plain(stated(amps, "A")) for amps in (*ratings, *stated_a) if amps}
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_large_currents_are_written_in_one_way(van):
+    """Kiloamperes from 1000 A, three digits: what is rounded otherwise, or not at all, is seen."""
+    seen = 0
+    for place, text in texts(van).items():
+        for shown, amps in currents(text):
+            assert shown == plain(quantity(amps, "A")) or shown in as_stated(van), place
+            seen += 1
+    assert seen > 30
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_a_short_circuit_current_is_one_figure_on_all_pages(van):
+    """Whatever could be a rounding of a short-circuit current is its one figure, or that of another."""
+    known = short_circuits(van)
+    figures = {plain(quantity(amps, "A")) for amps in known.values()}
+    places: dict[str, set[str]] = {figure: set() for figure in figures}
+    for place, text in texts(van).items():
+        for shown, amps in currents(text):
+            near = [name for name, true in known.items() if abs(amps - true) < 0.005 * true]
+            assert not near or shown in figures | as_stated(van), f"{place}: {shown} for {near}"
+            if shown in figures:
+                places[shown].add(place)
+    assert sum(len(where) > 1 for where in places.values()) >= 2, "most stand on one page alone"
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_a_finding_on_breaking_capacity_names_the_current_of_the_page(van):
+    found = judged(van)
+    table = next(page(van, "electrician/faults.md").iter("table"))
+    shown = {[words(cell) for cell in row][-1] for row in list(table.iter("tr"))[1:]}
+    told = [finding for finding in found.findings if finding.rule.startswith("breaking-capacity")]
+    assert told
+    for finding in told:
+        prospective = quantity(finding.value, "A") if finding.value else ""
+        assert plain(prospective) in shown, finding.rule
+        assert plain(prospective) in finding.message
