@@ -8,6 +8,7 @@ import pytest
 
 from tests.manual.manuals import VANS, judged, manual, page, words
 from vandoc.figures import plain, quantity, stated
+from vandoc.remedy import findings
 
 AMPS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)[ \u00a0](k?A)(?![\w²])")
 LARGE_A = 200.0  # below it loads, fuses and chargers have currents of their own
@@ -22,7 +23,7 @@ def texts(van: str) -> dict[str, str]:
         for path, content in manual(van).files.items()
         if path.endswith((".md", ".html", ".svg"))
     }
-    for number, finding in enumerate(judged(van).findings):
+    for number, finding in enumerate(findings(judged(van))):
         found[f"finding {number}: {finding.rule}"] = f"{finding.message}\n{finding.working}"
     return found
 
@@ -37,7 +38,7 @@ def currents(text: str) -> list[tuple[str, float]]:
 @cache
 def short_circuits(van: str) -> dict[str, float]:
     """The large short-circuit currents of a van by what they are of. [A]"""
-    faults = judged(van).case.faults
+    faults = judged(van).faults
     found = {f"at fuse {ident}": amps for ident, amps in faults.at_fuse_a.items()}
     for ident, end in faults.at_end.items():
         found |= {f"largest at {ident}": end.largest_a, f"smallest at {ident}": end.smallest_a}
@@ -53,7 +54,7 @@ def as_stated(van: str) -> set[str]:
     """Currents that the van file states and that may lie near a calculated one."""
     found = judged(van)
     ratings = [fuse.rating_a for fuse in found.sizing.fuses.values()]
-    pieces = found.van_file.system.equipment.values()
+    pieces = found.system.equipment.values()
     stated_a = [getattr(piece, name, None) for piece in pieces for name in ("rating_a", "breaking_a")]
     return {plain(stated(amps, "A")) for amps in (*ratings, *stated_a) if amps}
 
@@ -89,7 +90,7 @@ def test_a_finding_on_breaking_capacity_names_the_current_of_the_page(van):
     found = judged(van)
     table = next(page(van, "electrician/faults.md").iter("table"))
     shown = {[words(cell) for cell in row][-1] for row in list(table.iter("tr"))[1:]}
-    told = [finding for finding in found.findings if finding.rule.startswith("breaking-capacity")]
+    told = [finding for finding in findings(found) if finding.rule.startswith("breaking-capacity")]
     assert told
     for finding in told:
         prospective = quantity(finding.value, "A") if finding.value else ""
