@@ -73,7 +73,7 @@ HEADS = {
     "number": ("revision: 2,", "revision: 7,", "this is revision 7, not 2"),
     "no head": ("\narchived: ", "\nkept: ", "does not say which revision it is"),
     "lost": ("content: ", "lost: x, content: ", "archived.lost: 'x' is not valid here"),
-    "tag": ("before: ", "before: !!python/object:os.system ", "tags such as"),
+    "tag": ("before: ", "before: !!python/object:os.system ", "is not supported"),
 }
 
 
@@ -246,7 +246,7 @@ REASONS = {
     "  \n ": "must not be empty",
     "a\x07b": r"the character '\\x07' cannot be written in a file; leave it out",
     "\ud800": "cannot be written in a file",
-    "x" * 301: "has more than 300 characters",
+    "x" * 301: "no more than 300 characters",
 }
 
 

@@ -36,6 +36,7 @@ CHANGING = (
     "futimesat,setxattr,lsetxattr,fsetxattr,removexattr,lremovexattr,fremovexattr,fsync,fdatasync"
 )
 LINE = re.compile(r"(?P<thread>\d+) +(?P<name>\w+)\((?P<given>.*)\) += (?P<result>-?\d+|\?)")
+STOPPED = re.compile(r"\w\((.*)\) += (?:(\?)|-1 .*\(INJECTED\))")  # strace aligns the results
 OPENED_TO_CHANGE = ("O_CREAT", "O_TRUNC")
 NOT_A_DISK = re.compile(r"\d+<(?!/)|\d+</(?:dev|proc|sys)/")  # pipes, sockets, terminals
 ANY_TRACER = (0x59616D61, ctypes.c_ulong(-1))  # PR_SET_PTRACER, for a system that allows parents only
@@ -153,11 +154,13 @@ def run(work: Callable[[], object], at: Call | None = None, fault: str = "KILL")
         inject = f"inject={at.name}:{what}:when={at.number}"
         ended, _ = _traced(work, log, ["-e", f"trace={at.name}", "-e", inject])
         lines = log.read_text("utf-8", "replace").splitlines()
-    met = [line for line in lines if "(INJECTED)" in line or (fault == "KILL" and ") = ?" in line)]
+    met = [
+        match for line in lines if (match := STOPPED.search(line)) and (fault == "KILL") == (match[2] == "?")
+    ]
     if fault == "KILL" and not ended.killed:
         raise StrayError(f"not killed at {at}: {ended.text}")
-    if len(met) != 1 or _steady(met[0].partition("(")[2].rpartition(") = ")[0].rstrip()) != at.given:
-        raise StrayError(f"stopped elsewhere than at {at}: {met}")
+    if len(met) != 1 or _steady(met[0][1]) != at.given:
+        raise StrayError(f"stopped elsewhere than at {at}: {[match[0] for match in met]}")
     return ended
 
 

@@ -111,10 +111,10 @@ def service(**more: str) -> str:
 REFUSED = {
     "a distance below 0": ("odometer", "-5 km", "51000 km", "'-5 km'"),
     "a distance in amperes": ("odometer", "5 A", "51000", "'5 A' is not a distance"),
-    "a long name": ("by", "x" * 301, "Bench", "has more than 300 characters"),
+    "a long name": ("by", "x" * 301, "Bench", "no more than 300 characters"),
     "a control character": ("by", "a\x07b", "Bench", "cannot be written in a file"),
-    "long notes": ("notes", "x" * 2001, "fine", "has more than 2000 characters"),
-    "a long reason": ("why", "y" * 301, "service", "has more than 300 characters"),
+    "long notes": ("notes", "x" * 2001, "fine", "no more than 2000 characters"),
+    "a long reason": ("why", "y" * 301, "service", "no more than 300 characters"),
     "no such thing": ("replaced", "lmap", "lamp\npower: 0 W\npower: 12 W\n\n", "did you mean 'lamp'?"),
     "a cable without an id": ("replaced", "house.+ to board.in", "board\n\n", "has no id"),
     "a day to come": ("date", "2999-01-01", "2026-04-01", "is in the future"),

@@ -1,4 +1,4 @@
-"""Kills at random moments, and at each step of writing: what is on the disk is always whole.
+"""Kills at random moments: what is on the disk is always whole. `tests/interruption` stops at each call.
 
 Children are forked from a process in which everything is loaded, so that many can be killed in little time.
 """
@@ -8,7 +8,6 @@ import random
 import shutil
 import signal
 import sys
-import tempfile
 import time
 from collections.abc import Callable
 from datetime import date
@@ -20,7 +19,8 @@ from click.testing import CliRunner
 from tests.conftest import ROOT
 from tests.recording.vans import SMALL
 from tests.site.test_publish import snapshot, spoil
-from vandoc.archive import folder_of, keep, revisions
+from vandoc import editing
+from vandoc.archive import keep, revisions
 from vandoc.cli import main
 from vandoc.errors import VandocError
 from vandoc.loader import load
@@ -80,15 +80,14 @@ def in_a_child(work: Callable[[], object], after: float | None = None) -> float:
 def states(path: Path, work: Callable[[Path], None], monkeypatch: pytest.MonkeyPatch) -> set[bytes]:
     """Everything that the van file holds in the course of a run that nobody kills."""
     found = {path.read_bytes()}
-    real = Path.replace
+    real = editing._replace_if
 
-    def noted(self: Path, target: Path) -> Path:
-        done = real(self, target)
+    def noted(*given: object) -> None:
+        real(*given)
         found.add(path.read_bytes())
-        return done
 
     with monkeypatch.context() as patched:
-        patched.setattr(Path, "replace", noted)
+        patched.setattr(editing, "_replace_if", noted)
         work(path)
     return found
 
@@ -123,60 +122,6 @@ def test_a_kill_at_any_moment_leaves_the_van_file_and_its_revisions_whole(tern, 
         whole(tern, allowed)
         seen.add(tern.read_bytes())
     assert len(seen) > 1, "some were killed after something was written"
-
-
-STEPS = {
-    "mkstemp": tempfile,
-    "fsync": os,
-    "replace": Path,
-    "chmod": Path,
-    "unlink": Path,
-    "mkdir": Path,
-}
-
-
-def dying(step: str, number: int, *, early: bool) -> Callable[[], None]:
-    """Patch a step of writing so that its process is gone at its n-th call, before or after it is done."""
-
-    def patch() -> None:
-        home, count = STEPS[step], 0
-        real = getattr(home, step)
-
-        def last(*arguments: object, **named: object) -> object:
-            nonlocal count
-            count += 1
-            if count == number and early:
-                os.kill(os.getpid(), signal.SIGKILL)
-            done = real(*arguments, **named)
-            if count == number:
-                os.kill(os.getpid(), signal.SIGKILL)
-            return done
-
-        setattr(home, step, last)
-
-    return patch
-
-
-def test_a_kill_at_each_step_of_writing_is_mended_by_the_next_run(tern, monkeypatch):
-    before = snapshot(tern.parent)
-    allowed = states(tern, service, monkeypatch)
-    finished = tern.read_bytes()
-    killed = 0
-    for step in STEPS:
-        for number in (1, 2, 3, 4):
-            for early in (True, False):
-                put_back(before, tern.parent)
-                patch = dying(step, number, early=early)
-                in_a_child(lambda patch=patch: (patch(), service(tern)))
-                whole(tern, allowed)
-                killed += tern.read_bytes() != finished
-    assert killed > 10
-    put_back(before, tern.parent)
-    in_a_child(lambda: (dying("replace", 2, early=False)(), service(tern)))
-    left = [file.name for file in folder_of(tern).iterdir()]
-    service(tern)
-    assert left, "something was begun"
-    assert [file.name for file in sorted(folder_of(tern).glob("*"))] == ["0001.yml", "0002.yml"]
 
 
 def test_a_kill_at_any_moment_of_a_build_leaves_a_whole_manual(wren, tmp_path):
