@@ -78,7 +78,9 @@ def tried(python: Path, wheel: Path, folder: Path, constraints: list[str | Path]
     found = run([bin_ / "vandoc", "check", *vans, "--format", "json"], folder)
     assert all(van["findings"] for van in json.loads(found))
     run([bin_ / "mkdocs", "build", "--strict", "--site-dir", "site"], folder)
-    run([bin_ / "vandoc", "build", *vans, "--out", "manuals"], folder)  # strict: it has no other way but --draft
+    run(
+        [bin_ / "vandoc", "build", *vans, "--out", "manuals"], folder
+    )  # strict: it has no other way but --draft
     for page in ("site/index.html", *(f"manuals/{Path(van).parent.name}/index.html" for van in vans)):
         assert (folder / page).stat().st_size > 1000, page
     for van in vans:

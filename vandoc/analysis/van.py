@@ -17,6 +17,7 @@ from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import CompletedSystem, System
 from vandoc.network.currents import battery_resistance_ohm
+from vandoc.network.cuts import Cuts
 from vandoc.network.expand import build
 from vandoc.network.faults import Faults, find_faults
 from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source, owner_of
@@ -173,6 +174,41 @@ class Van:
         pluses = dict.fromkeys(source.plus for source in self.network.sources)
         return {plus: Widest(self.network, [plus], self.ratings) for plus in pluses}
 
+    def ways_of(self, width_a: float, without: Edge | None = None) -> Callable[[str], list[Edge] | None]:
+        """Return what finds a shortest way from a battery to a terminal over fuses of a rating or more."""
+        posts = [battery.plus for battery in self.network.batteries()]
+
+        def passes(edge: Edge) -> bool:
+            return edge is not without and not (
+                isinstance(edge, FuseLink) and self.ratings[edge.id] < width_a
+            )
+
+        if without is not None:
+            return self.network.paths(posts, passes)
+        if width_a not in self._ways:
+            self._ways[width_a] = self.network.paths(posts, passes)
+        return self._ways[width_a]
+
+    @cached_property
+    def _ways(self) -> dict[float, Callable[[str], list[Edge] | None]]:
+        return {}
+
+    @cached_property
+    def fuse_order(self) -> dict[str, int]:
+        """The number of each fuse in the order of the file."""
+        return {ident: number for number, ident in enumerate(self.network.fuses)}
+
+    @cached_property
+    def device_terminals(self) -> frozenset[str]:
+        """The plus of everything but batteries that supplies or draws current."""
+        others = (source for source in self.network.sources if source.kind != "battery")
+        return frozenset(thing.plus for thing in (*others, *self.network.consumers))
+
+    @cached_property
+    def cuts(self) -> Cuts:
+        """Where its wiring falls apart, seen from the batteries."""
+        return Cuts(self.network, [battery.plus for battery in self.network.batteries()])
+
     @cached_property
     def ratings(self) -> dict[str, float]:
         """The rating of each fuse, given or proposed. [A]"""
@@ -297,4 +333,12 @@ class Van:
 
     def cables_of(self, ident: str) -> list[Conductor]:
         """Return the cables that end at any terminal of a piece or load."""
-        return [c for c in self.network.conductors.values() if ident in (owner_of(c.start), owner_of(c.end))]
+        return self._cables_of.get(ident, [])
+
+    @cached_property
+    def _cables_of(self) -> dict[str, list[Conductor]]:
+        found: dict[str, list[Conductor]] = {}
+        for cable in self.network.conductors.values():
+            for owner in dict.fromkeys((owner_of(cable.start), owner_of(cable.end))):
+                found.setdefault(owner, []).append(cable)
+        return found

@@ -45,8 +45,9 @@ def drop(van: Van) -> Iterator[Breach]:
 
 def _expected(van: Van) -> Iterator[str]:
     """What must have a voltage drop: all that uses current, and chargers on their way to a battery."""
+    unfed = set(van.sizing.unfed)
     for consumer in van.network.consumers:
-        if consumer.kind in ("load", "inverter", "converter") and consumer.owner not in van.sizing.unfed:
+        if consumer.kind in ("load", "inverter", "converter") and consumer.owner not in unfed:
             yield consumer.owner
     for source in van.network.sources:
         if source.kind == "charger" and van.sources_in(van.net(source.plus), "battery"):

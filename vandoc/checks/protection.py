@@ -5,7 +5,7 @@ short length, where all that follows is fuses small enough to protect it.
 """
 
 import heapq
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from math import inf, isfinite, isinf
 
@@ -16,6 +16,7 @@ from vandoc.checks.amount import Amount
 from vandoc.checks.capacity import capacity_steps, is_too_hot
 from vandoc.checks.rule import Breach, Word, rule
 from vandoc.data import constant
+from vandoc.network.cuts import Cuts
 from vandoc.network.graph import Conductor, Edge, FuseLink, Source, far_end
 from vandoc.sizing import SizedConductor
 
@@ -44,7 +45,7 @@ class _Beyond:
 
     small: tuple[FuseLink, ...]
     big: tuple[FuseLink, ...]
-    devices: tuple[str, ...]
+    devices: bool
     batteries: bool
 
     @property
@@ -203,12 +204,13 @@ def _beyond(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposur
                 region.add(other)
                 todo.append(other)
     open_nodes = region - posts
-    links = [link for link in network.fuses.values() if {link.start, link.end} & open_nodes]
-    ends = [(source.owner, source.plus) for source in network.sources if source.kind != "battery"]
-    ends += [(consumer.owner, consumer.plus) for consumer in network.consumers]
+    links = list(
+        {e.id: e for n in sorted(open_nodes) for e in network.at(n) if isinstance(e, FuseLink)}.values()
+    )
+    links.sort(key=lambda link: van.fuse_order[link.id])
     small = tuple(link for link in links if not exceeds(van.ratings[link.id], limit))
     big = sorted(set(links) - set(small), key=lambda link: -van.ratings[link.id])
-    devices = tuple(owner for owner, plus in ends if plus in open_nodes)
+    devices = not van.device_terminals.isdisjoint(open_nodes)
     return _Beyond(small, tuple(big), devices, bool(region & posts))
 
 
@@ -219,40 +221,57 @@ def _exposed_length(van: Van, exposure: _Exposure, exposures: Mapping[str, list[
     the far side of a fuse or of a cable that is protected.
     """
     own = exposure.conductor
-    starts = {battery.plus for battery in van.network.batteries()}
-    if isfinite(exposure.width_a):
-        starts.update(_limited_starts(van, exposure, exposures))
-    best: dict[str, tuple[float, bool]] = {}
-    heap = [(0.0, True, node) for node in sorted(starts)]
+    is_start = _starts(van, exposure, exposures)
+    best: set[str] = set()
+    heap = [
+        (0.0, True, exposure.near)
+    ]  # walked from its near end, so that the walk ends at the nearest start
+    before, sheathed = 0.0, True
     while heap:
-        metres, sheathed, node = heapq.heappop(heap)
+        metres, kept, node = heapq.heappop(heap)
         if node in best:
             continue
-        best[node] = (metres, sheathed)
+        if is_start(node):
+            before, sheathed = metres, kept
+            break
+        best.add(node)
         for edge in van.network.at(node):
             if edge.id == own.id or isinstance(edge, FuseLink):
                 continue
-            bare = isinstance(edge, Conductor) and edge.id in exposures
-            cost = edge.length_m if bare and isinstance(edge, Conductor) else 0.0
-            kept = sheathed and not (bare and isinstance(edge, Conductor) and not edge.sheathed)
-            heapq.heappush(heap, (metres + cost, kept, far_end(edge, node)))
-    before, sheathed = best.get(exposure.near, (0.0, True))
+            bare = edge if isinstance(edge, Conductor) and edge.id in exposures else None
+            cost, covered = (bare.length_m, bare.sheathed) if bare else (0.0, True)
+            heapq.heappush(heap, (metres + cost, kept and covered, far_end(edge, node)))
     permitted = permitted_distance_m(sheathed and own.sheathed, van.system.van.basis)
     return _Length(before + own.length_m, permitted.distance_m, permitted.source, permitted.from_memory)
 
 
-def _limited_starts(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> Iterator[str]:
-    """The far sides, seen from the batteries, of fuses too large for this cable and of protected cables."""
-    posts = [battery.plus for battery in van.network.batteries()]
-    for edge in van.network.edges():
-        limits = isinstance(edge, FuseLink) and exceeds(van.ratings[edge.id], exposure.limit_a)
-        protected = isinstance(edge, Conductor) and edge.id not in exposures
-        if not limits and not protected:
-            continue
-        for near, far in ((edge.start, edge.end), (edge.end, edge.start)):
-            shut = {edge.id, exposure.conductor.id} | {other.id for other in van.network.at(far)}
-            if near in van.network.flood(posts, lambda other, shut=shut: other.id not in shut):  # type: ignore[misc]
-                yield far
+def _starts(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> Callable[[str], bool]:
+    """Where protection is lost: at the posts of batteries.
+
+    Where fuses limit the current, also at the far side, seen from the batteries, of a fuse too large for this
+    cable and of a cable that is protected.
+    """
+    own = exposure.conductor
+    posts = {battery.plus for battery in van.network.batteries()}
+    if not isfinite(exposure.width_a):
+        return lambda node: node in posts
+    bridge = van.cuts.is_bridge(own)
+    cuts = van.cuts if bridge else Cuts(van.network, posts, own)
+
+    def limits(edge: Edge) -> bool:
+        if isinstance(edge, FuseLink):
+            return exceeds(van.ratings[edge.id], exposure.limit_a)
+        return isinstance(edge, Conductor) and edge.id not in exposures
+
+    def is_start(node: str) -> bool:
+        if node in posts:
+            return True
+        if bridge and cuts.is_beyond(own, node):
+            return False
+        nearer = (far_end(edge, node) for edge in van.network.at(node) if limits(edge) and edge.id != own.id)
+        return any(cuts.reaches(near, around=node) for near in nearer)
+
+    return is_start
 
 
 def _limited_sources(van: Van, sized: SizedConductor) -> Iterator[Breach]:

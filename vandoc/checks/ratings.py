@@ -86,23 +86,16 @@ def _fused_at(van: Van, ident: str, piece: Rated) -> tuple[float, FuseLink | Non
 
 def _way_to(van: Van, node: str, without: Edge | None) -> tuple[float, FuseLink | None]:
     """The rating that limits the worst way from a battery to a terminal, and its fuse. [A]"""
-    posts = [battery.plus for battery in van.network.batteries()]
-
-    def passes(edge: Edge) -> bool:
-        return edge is not without
-
     if without is None:
         width = van.widest.best.get(node, 0.0)
     else:
         width = van.widest.without(without)[0 if node == without.start else 1]
     if not isfinite(width) or width == 0:
         return width, None
-    way = van.network.path(
-        posts,
-        node,
-        lambda edge: passes(edge) and not (isinstance(edge, FuseLink) and van.ratings[edge.id] < width),
-    )
-    links = [edge for edge in way or [] if isinstance(edge, FuseLink)]
+    way = van.ways_of(width)(node) or []
+    if without is not None and without in way:
+        way = van.ways_of(width, without)(node) or []
+    links = [edge for edge in way if isinstance(edge, FuseLink)]
     return width, min(links, key=lambda link: van.ratings[link.id])
 
 

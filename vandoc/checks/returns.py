@@ -32,9 +32,11 @@ def size(van: Van) -> Iterator[Breach]:
 
 def _pairs(van: Van) -> Iterator[tuple[str, Conductor, list[Conductor]]]:
     """Each way back that is ours, with the supplies of what it comes from."""
-    cables = list(van.network.conductors.values())
+    cables: dict[tuple[str | int, ...], list[Conductor]] = {}
+    for cable in van.network.conductors.values():
+        cables.setdefault(cable.trail[:2], []).append(cable)
     for number, circuit in enumerate(van.system.circuits):
-        own = [c for c in cables if c.circuit == circuit.id and c.trail[1] == number]
+        own = [c for c in cables.get(("circuits", number), []) if c.circuit == circuit.id]
         backs = [c for c in own if c.role == "return"]
         yield from ((circuit.id, back, [c for c in own if c.role == "supply"]) for back in backs)
     for owner in [*van.system.equipment, *van.system.loads]:

@@ -6,12 +6,14 @@ from functools import cached_property
 
 from vandoc.calc.battery import chemistry_figures, full_voltage_v, rest_voltage, rest_voltage_at
 from vandoc.calc.conductor import resistance_per_metre
+from vandoc.calc.operating_point import OperatingPoint
 from vandoc.commissioning.measurement import PHASES, Measurement
 from vandoc.data import Constant, constant
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.network.expand import load_current
 from vandoc.network.graph import Conductor, Network, owner_of
+from vandoc.network.lone import LoneLoads
 from vandoc.network.operating import SolvedState, Wiring
 from vandoc.network.states import CHARGES, OperatingState
 from vandoc.sizing import Sizing
@@ -247,17 +249,18 @@ class _Bench:
     def drops(self) -> Iterator[Measurement]:
         """What each load loses there and back when it alone runs."""
         tolerance, allowance = constant("reading tolerance"), constant("joint allowance")
+        lone = LoneLoads(self.wiring, OperatingState.NIGHT)
         for consumer in self.network.consumers:
             drop = self.sizing.drops.get(consumer.owner)
             if consumer.kind not in ("load", "inverter") or drop is None:
                 continue
-            solved = self.wiring.solve(OperatingState.NIGHT, frozenset([consumer.owner]))
-            if not isinstance(solved, SolvedState) or not solved.device_amps.get(consumer.owner):
+            solved = lone.solve(consumer)
+            if not isinstance(solved, OperatingPoint) or not solved.device_amps.get(consumer.owner):
                 continue
             lost, joints = 0.0, 0.0
             for ident, _, _ in drop.steps:
-                amps = abs(solved.amps[ident])
-                lost += amps * solved.ohms[ident]
+                amps = abs(solved.amps.get(ident, 0.0))
+                lost += amps * solved.ohms.get(ident, 0.0)
                 if ident in self.network.conductors:
                     area = self.sizing.conductors[ident].area_mm2
                     joints += 2 * amps * allowance.value * resistance_per_metre(area)

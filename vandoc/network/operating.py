@@ -155,7 +155,7 @@ class Wiring:
     ) -> None:
         self.system, self.network = system, network
         cold = {}
-        self._warming = {}
+        self.warming = {}
         self._warmth = {}
         for conductor in network.conductors.values():
             laid = conductors[conductor.id]
@@ -163,7 +163,7 @@ class Wiring:
             cold[conductor.id] = resistance_per_metre(laid.area_mm2, laid.ambient_c) * conductor.length_m
             gain = resistance_per_metre(laid.area_mm2, hot) * conductor.length_m - cold[conductor.id]
             if gain > 0:
-                self._warming[conductor.id] = Warming(gain, laid.capacity_a or NOTHING_A)
+                self.warming[conductor.id] = Warming(gain, laid.capacity_a or NOTHING_A)
             self._warmth[conductor.id] = Warmth(laid.ambient_c, hot - laid.ambient_c, laid.capacity_a)
         self.ratings_a = {ident: fuse.rating_a for ident, fuse in fuses.items()}
         resistances = Resistances(system, cold, self.ratings_a)
@@ -189,7 +189,7 @@ class Wiring:
             The second where the loads of the state ask for more than the wiring can carry to them.
         """
         devices, net = self._net(state, only)
-        point = net.solve(self.cold_ohms, self._warming)
+        point = net.solve(self.cold_ohms, self.warming)
         if isinstance(point, NoOperatingPoint):
             return point
         amps, ohms = point.amps, point.ohms

@@ -11,7 +11,7 @@ from vandoc.model import wiring
 from vandoc.model.system import System
 from vandoc.network.currents import battery_resistance_ohm
 from vandoc.network.expand import efficiency_of, load_current
-from vandoc.network.graph import Edge, Joint, Network, Source
+from vandoc.network.graph import Consumer, Edge, Joint, Network, Source
 
 
 class OperatingState(Enum):
@@ -87,23 +87,33 @@ class Scene:
             if device is not None:
                 found.append(device)
         for consumer in self.network.consumers:
-            if consumer.kind == "monitor":
-                found.append(Load(consumer.owner, consumer.plus, consumer.minus, "current", consumer.amps_a))
-            elif consumer.kind == "inverter" and self.runs(consumer.owner):
-                watts = consumer.amps_a * consumer.nominal_v
-                found.append(Load(consumer.owner, consumer.plus, consumer.minus, "power", watts))
-            elif consumer.kind == "load" and self.runs(consumer.owner):
+            if consumer.kind == "monitor" or self.runs(consumer.owner):
+                load = self.drawn(consumer)
+                if load is not None:
+                    found.append(load)
+        return found
+
+    def drawn(self, consumer: Consumer) -> Load | None:
+        """Return what a monitor, load or inverter is while it runs; None for what has no draw of its own."""
+        ends = consumer.owner, consumer.plus, consumer.minus
+        match consumer.kind:
+            case "monitor":
+                return Load(*ends, "current", consumer.amps_a)
+            case "inverter":
+                return Load(*ends, "power", consumer.amps_a * consumer.nominal_v)
+            case "load":
                 load = self.system.loads[consumer.owner]
                 amps = load_current(load, self.system.van.nominal_v)
-                amount = {"current": amps, "power": amps * consumer.nominal_v}
-                if amps:
-                    amount["resistance"] = consumer.nominal_v / amps
-                    found.append(
-                        Load(
-                            consumer.owner, consumer.plus, consumer.minus, load.behaves, amount[load.behaves]
-                        )
-                    )
-        return found
+                if not amps:
+                    return None
+                amount = {
+                    "current": amps,
+                    "power": amps * consumer.nominal_v,
+                    "resistance": consumer.nominal_v / amps,
+                }
+                return Load(*ends, load.behaves, amount[load.behaves])
+            case _:
+                return None
 
     def _source(self, source: Source) -> Device | None:
         piece = self.system.equipment[source.owner]

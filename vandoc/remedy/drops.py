@@ -14,9 +14,8 @@ from vandoc.sizing import SizedConductor
 
 def less_lost(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield thicker cables on the way that loses too much, by as much as its currents ask for."""
-    name = str(breach.words["name"])
-    drops = [drop for drop in van.sizing.drops.values() if van.name(drop.owner) == name]
-    for drop in drops:
+    drop = van.sizing.drops.get(breach.subject)
+    if drop is not None:
         excess = drop.supply_v + drop.return_v - drop.limit.percent / 100 * drop.nominal_v
         amps = {edge_id: current for edge_id, current, _ in drop.steps}
         for edge_id in amps:
@@ -67,13 +66,13 @@ def _ohm(sized: SizedConductor, area_mm2: float) -> float:
 def _with_return(van: Van, sized: SizedConductor, amps: dict[str, float]) -> list[SizedConductor]:
     """The cables that change along: a way back that the file leaves as its supply."""
     conductor = sized.conductor
-    others = van.sizing.conductors.values() if conductor.role == "supply" else ()
+    along = (van.sizing.conductors.get(ident) for ident in amps) if conductor.role == "supply" else ()
     backs = [
         other
-        for other in others
-        if other.conductor.circuit == conductor.circuit
+        for other in along
+        if other is not None
+        and other.conductor.circuit == conductor.circuit
         and other.conductor.role == "return"
-        and other.conductor.id in amps
         and abs(other.area_mm2 - sized.area_mm2) < 1e-6
     ]
     return [sized, *backs]

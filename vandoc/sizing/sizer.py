@@ -4,8 +4,9 @@ What the file leaves open is chosen here: the smallest standard fuse, then the s
 carries it and keeps the voltage drop within its limit.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from math import isinf
 
 from vandoc.calc import capacity as cap
@@ -72,8 +73,11 @@ class _Sizer:
         self.states: dict[State, Solution] = {}
         self.working: dict[str, float] = {}
         self.loads = {c.owner: c for c in network.consumers if c.kind == "load"}
-        posts = self._posts()
-        self.ways = {o: {edge.id for edge in self._way(c.plus, posts)} for o, c in self.loads.items()}
+        self.searched: dict[frozenset[str], Callable[[str], list[Edge] | None]] = {}
+        self.posts = frozenset(source.plus for source in self._feeding())
+        self.starting: dict[str, float] = {}  # by edge, what the hardest start adds to its current
+        self.brief: dict[str, float] = {}  # by edge, what loads draw that never run for long
+        self._follow_loads()
         self.dropping = list(self._dropping())
         self.open = [c for c in network.conductors.values() if c.area_mm2 is None]
         self.bundles = self._bundles()
@@ -161,30 +165,31 @@ class _Sizer:
 
     def _continuous(self, edge: Edge) -> float:
         """The lasting part of the current: loads that never run for long are left out."""
-        short = sum(
-            consumer.amps_a
-            for owner, consumer in self.loads.items()
-            if not self.system.loads[owner].continuous and edge.id in self.ways[owner]
-        )
-        supply = round(abs(self.states[State.SUPPLY].amps[edge.id]) - short, 9)  # not the dust of a solution
+        brief = self.brief.get(edge.id, 0.0)
+        supply = round(abs(self.states[State.SUPPLY].amps[edge.id]) - brief, 9)  # not the dust of a solution
         return max(supply, abs(self.states[State.CHARGE].amps[edge.id]), 0.0)
 
     def _feeding(self) -> list[Source]:
         return [source for source in self.network.sources if source.kind in ("battery", "converter")]
 
-    def _posts(self) -> set[str]:
-        return {source.plus for source in self._feeding()}
+    def _way(self, goal: str, starts: frozenset[str]) -> list[Edge]:
+        if starts not in self.searched:
+            self.searched[starts] = self.network.paths(starts)
+        return self.searched[starts](goal) or []
 
-    def _way(self, goal: str, starts: set[str]) -> list[Edge]:
-        return self.network.path(starts, goal) or []
+    def _follow_loads(self) -> None:
+        """Add up what loads mean for the edges on their ways."""
+        for owner, consumer in self.loads.items():
+            load = self.system.loads[owner]
+            extra = load.start_a * load.count - consumer.amps_a if load.start_a else 0.0
+            for edge in self._way(consumer.plus, self.posts):
+                if not load.continuous:
+                    self.brief[edge.id] = self.brief.get(edge.id, 0.0) + consumer.amps_a
+                self.starting[edge.id] = max(self.starting.get(edge.id, 0.0), extra)
 
     def _start(self, link: FuseLink) -> float:
         """What runs through a fuse while the load behind it with the hardest start is starting."""
-        extra = 0.0
-        for owner, consumer in self.loads.items():
-            load = self.system.loads[owner]
-            if load.start_a and link.id in self.ways[owner]:
-                extra = max(extra, load.start_a * load.count - consumer.amps_a)
+        extra = self.starting.get(link.id, 0.0)
         return abs(self.states[State.SUPPLY].amps[link.id]) + extra if extra else 0.0
 
     def _choose_fuses(self) -> None:
@@ -260,11 +265,18 @@ class _Sizer:
         if conductor.circuit is not None:
             return self.areas.get(f"{conductor.circuit} supply", 0.0)
         minuses = {end.replace(".sensor", ".-") for end in (conductor.start, conductor.end)}
-        served: list[Source | Consumer] = [*self.network.sources, *self.network.consumers]
-        pluses = {thing.plus for thing in served if thing.minus in minuses}
-        cables = self.network.conductors.values()
-        fed = [self.areas[c.id] for c in cables if {c.start, c.end} & pluses and not c.signal]
+        pluses = {plus for minus in minuses for plus in self._pluses.get(minus, ())}
+        edges = (edge for plus in pluses for edge in self.network.at(plus))
+        fed = [self.areas[c.id] for c in edges if isinstance(c, Conductor) and not c.signal]
         return max(fed, default=0.0)
+
+    @cached_property
+    def _pluses(self) -> dict[str, set[str]]:
+        """By minus terminal, the plus of what is connected to it."""
+        found: dict[str, set[str]] = {}
+        for thing in (*self.network.sources, *self.network.consumers):
+            found.setdefault(thing.minus, set()).add(thing.plus)
+        return found
 
     def _raise_for_drop(self) -> bool:
         grown = thicken(self._drops(), self.bundles, self.areas, self._ohm)
@@ -320,8 +332,8 @@ class _Sizer:
         return "main" if consumer.kind == "converter" else "general"
 
     def _path(self, thing: Consumer | Source, kind: str, state: State) -> Iterator[_Path]:
-        supply = self._way(thing.plus, self._posts() - {thing.plus})
-        minuses = {s.minus for s in self._feeding() if supply and s.plus in _ends(supply[0])}
+        supply = self._way(thing.plus, self.posts - {thing.plus})
+        minuses = frozenset(s.minus for s in self._feeding() if supply and s.plus in _ends(supply[0]))
         back = self._way(thing.minus, minuses - {thing.minus})
         if supply and back:
             limit = drop_limit(kind, self.system.van.basis)

@@ -1,5 +1,6 @@
 """Where a little more copper helps most against voltage drop."""
 
+import heapq
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
@@ -55,34 +56,62 @@ def thicken(
     sizes = dict(areas)
     most = {i: ohm_of(i, sizes[i]) - ohm_of(i, STANDARD_AREAS_MM2[-1]) for b in bundles for i in b.ids}
     excess: dict[str, float] = {}
-    amps: dict[str, dict[str, float]] = {}
+    served: dict[str, dict[str, float]] = {}  # by cable, the current that runs to each owner
     for drop in drops:
         over = drop.supply_v + drop.return_v - drop.limit.percent / 100 * drop.nominal_v
         possible = sum(current * most.get(edge_id, 0.0) for edge_id, current, _ in drop.steps)
         if 0 < over <= possible:
             excess[drop.owner] = over
-            amps[drop.owner] = {edge_id: current for edge_id, current, _ in drop.steps}
+            for edge_id, current, _ in drop.steps:
+                served.setdefault(edge_id, {})[drop.owner] = current
+
+    def next_size(bundle: Bundle) -> _Step | None:
+        """The next larger size of a bundle, and what it saves."""
+        area = max(sizes[ident] for ident in bundle.ids)
+        larger = next((a for a in STANDARD_AREAS_MM2 if a > area + 1e-6), None)
+        if larger is None:
+            return None
+        saved: dict[str, float] = {}
+        for ident in bundle.ids:
+            ohm = ohm_of(ident, sizes[ident]) - ohm_of(ident, larger)
+            for owner, current in served.get(ident, {}).items():
+                saved[owner] = saved.get(owner, 0.0) + ohm * current
+        return _Step(larger, (larger - area) * (bundle.length_m + ENDS_M), saved)
+
+    def merit(step: _Step) -> float:
+        return sum(min(saved, excess[o]) for o, saved in step.saved.items() if excess[o] > 0) / step.cost
+
+    steps = {number: step for number, bundle in enumerate(bundles) if (step := next_size(bundle))}
+    heap = [(-merit(step), number) for number, step in steps.items()]
+    heapq.heapify(heap)
+    over_owners = len(excess)
     grown: dict[str, float] = {}
-    while any(over > 0 for over in excess.values()):
-        best: tuple[float, Bundle, float, dict[str, float]] | None = None
-        for bundle in bundles:
-            area = max(sizes[ident] for ident in bundle.ids)
-            larger = next((a for a in STANDARD_AREAS_MM2 if a > area + 1e-6), None)
-            if larger is None:
-                continue
-            saved_ohm = {i: ohm_of(i, sizes[i]) - ohm_of(i, larger) for i in bundle.ids}
-            saved = {
-                owner: sum(ohm * amps[owner].get(ident, 0.0) for ident, ohm in saved_ohm.items())
-                for owner in excess
-            }
-            gain = sum(min(saved[owner], over) for owner, over in excess.items() if over > 0)
-            merit = gain / ((larger - area) * (bundle.length_m + ENDS_M))
-            if gain > 0 and (best is None or merit > best[0]):
-                best = (merit, bundle, larger, saved)
-        if best is None:
-            break
-        _, bundle, larger, saved = best
-        sizes.update(dict.fromkeys(bundle.ids, larger))
-        grown.update(dict.fromkeys(bundle.ids, larger))
-        excess = {owner: over - saved[owner] for owner, over in excess.items()}
+    while over_owners and heap:
+        known, number = heapq.heappop(heap)
+        now = merit(steps[number])
+        if now <= 0:
+            continue
+        if -now != known:  # what others have saved meanwhile only makes it worth less
+            heapq.heappush(heap, (-now, number))
+            continue
+        step, ids = steps[number], bundles[number].ids
+        sizes.update(dict.fromkeys(ids, step.area_mm2))
+        grown.update(dict.fromkeys(ids, step.area_mm2))
+        for owner, volts in step.saved.items():
+            was_over = excess[owner] > 0
+            excess[owner] -= volts
+            over_owners -= was_over and excess[owner] <= 0
+        following = next_size(bundles[number])
+        if following:
+            steps[number] = following
+            heapq.heappush(heap, (-merit(following), number))
     return grown
+
+
+@dataclass(frozen=True)
+class _Step:
+    """A bundle's next larger size, what its copper costs, and the voltage that it saves each owner."""
+
+    area_mm2: float
+    cost: float
+    saved: dict[str, float]

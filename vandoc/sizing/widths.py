@@ -71,5 +71,5 @@ class Widths:
         reached = self._network.flood(
             [far_end(conductor, near)], lambda edge: edge is not conductor and not isinstance(edge, FuseLink)
         )
-        fuses = (link for link in self._network.fuses.values() if {link.start, link.end} & reached)
-        return max((self._ratings[link.id] for link in fuses), default=0.0)
+        edges = (edge for node in reached for edge in self._network.at(node))
+        return max((self._ratings[edge.id] for edge in edges if isinstance(edge, FuseLink)), default=0.0)
