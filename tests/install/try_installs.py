@@ -1,8 +1,8 @@
 """Build the wheel and the source archive, install the wheel into clean environments, and use it there.
 
-Run it from the project's folder: ``python tests/install/try_installs.py``. The lowest versions that pyproject.toml
-allows are tried on Python 3.11, the newest on every later Python that the machine offers. Nothing is
-imported from the source tree: each environment works in a folder of its own, on copies of the
+Run it from the project's folder: ``python tests/install/try_installs.py``. The lowest versions that
+pyproject.toml allows are tried on Python 3.11, the newest on every later Python that the machine offers.
+Nothing is imported from the source tree: each environment works in a folder of its own, on copies of the
 demonstration vans. The exit status is 1 if a command fails anywhere.
 """
 

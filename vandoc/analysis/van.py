@@ -201,8 +201,8 @@ class Van:
     @cached_property
     def device_terminals(self) -> frozenset[str]:
         """The plus of everything but batteries that supplies or draws current."""
-        others = (source for source in self.network.sources if source.kind != "battery")
-        return frozenset(thing.plus for thing in (*others, *self.network.consumers))
+        pluses = [source.plus for source in self.network.sources if source.kind != "battery"]
+        return frozenset([*pluses, *(consumer.plus for consumer in self.network.consumers)])
 
     @cached_property
     def cuts(self) -> Cuts:

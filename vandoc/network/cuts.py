@@ -1,4 +1,4 @@
-"""What can be reached from some terminals once another terminal, and one cable, is taken out of the wiring."""
+"""What can be reached from some terminals once another terminal, and one cable, are taken out."""
 
 from collections.abc import Iterable, Iterator
 

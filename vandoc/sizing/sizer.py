@@ -274,7 +274,8 @@ class _Sizer:
     def _pluses(self) -> dict[str, set[str]]:
         """By minus terminal, the plus of what is connected to it."""
         found: dict[str, set[str]] = {}
-        for thing in (*self.network.sources, *self.network.consumers):
+        served: list[Source | Consumer] = [*self.network.sources, *self.network.consumers]
+        for thing in served:
             found.setdefault(thing.minus, set()).add(thing.plus)
         return found
 
