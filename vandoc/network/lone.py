@@ -50,9 +50,10 @@ class LoneLoads:
                 count[node] = count.get(node, 0) + 1
         todo = [node for node, number in count.items() if number == 1 and node not in kept]
         for node in todo:
-            edge = next((e for e in self._wiring.network.at(node) if e.id in edges), None)
-            if edge is None:
+            left = [edge for edge in self._wiring.network.at(node) if edge.id in edges]
+            if not left:
                 continue  # its neighbour was taken away before it
+            edge = left[0]
             del edges[edge.id]
             self._inward[node] = edge
             other = far_end(edge, node)
