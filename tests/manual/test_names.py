@@ -11,6 +11,7 @@ from vandoc.manual.pages import LISTS
 from vandoc.manual.text import HERE, WORDS
 from vandoc.messages import LANGUAGE
 from vandoc.model import equipment as eq
+from vandoc.remedy import findings
 
 TEMPLATES = sorted((HERE / "templates" / LANGUAGE).rglob("*.j2"))
 
@@ -53,7 +54,7 @@ def test_a_fuse_is_named_by_its_position_and_its_board(van):
         piece.name for piece in found.van_file.system.equipment.values() if isinstance(piece, eq.FuseBoard)
     }
     bare = re.compile(rf"\b(?:{'|'.join(map(re.escape, boards))}) \d+\b(?! A)", re.IGNORECASE)
-    texts = said(van) | {finding.rule: finding.message for finding in found.findings}
+    texts = said(van) | {finding.rule: finding.message for finding in findings(found)}
     assert {path: bare.findall(text) for path, text in texts.items() if bare.search(text)} == {}
     named = {fuse.id: fuse for fuse in found.network.fuses.values() if fuse.position is not None}
     spares = said(van)["lists/spares.csv"]

@@ -1,6 +1,5 @@
 """When the next service is due, and the calendar that says so."""
 
-from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
