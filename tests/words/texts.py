@@ -22,7 +22,7 @@ ROOT = Path(vandoc.__file__).parent
 PROJECT = ROOT.parent
 DOCUMENTS = {"README.md": "installer", "DEVELOPERS.md": "maintainer"}
 READERS = yaml.safe_load(Path(__file__).with_name("readers.yml").read_text("utf-8"))
-NO_PROSE = {"key", "keys", "widths", "lines", "quiet", "signal", "source", "unit", "when", "word"}
+NO_PROSE = {"key", "keys", "widths", "lines", "quiet", "signal", "unit", "when", "word"}
 """Keys of message files whose values are names, numbers and signal words."""
 
 
