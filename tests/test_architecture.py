@@ -22,6 +22,7 @@ ORDER = [
     {"loader", "schema"},
     {"editing"},
     {"archive"},
+    {"output"},
     {"starter"},
     {"network"},
     {"sizing"},

@@ -15,6 +15,7 @@ from vandoc.build import read, write_manual
 from vandoc.errors import ChecksFailedError, VandocError
 from vandoc.manual.own import PICTURES, harmless
 from vandoc.manual.pictures import publishable
+from vandoc.output import MARK, WORDS, Lock, Mark, Sources, mark_of, refuse, sources_of
 from vandoc.publish import apply_settings, keep_offline, navigation, own_problems
 from vandoc.remedy import fails, findings
 
@@ -44,6 +45,7 @@ class VandocPlugin(BasePlugin[VandocConfig]):
     """Make the manual of one van."""
 
     serving = False
+    lock: Lock | None = None
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:  # noqa: ARG002
         """Remember whether this is a live preview, which must not be kept on any phone."""
@@ -55,6 +57,8 @@ class VandocPlugin(BasePlugin[VandocConfig]):
         path = Path(self.config.system)
         root = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
         try:
+            if not self.serving:
+                refuse(Path(config.site_dir), "manual", _sources(path, config), hidden_stay=True)
             van = read(path, root)
             if fails(van) and config.strict:
                 raise ChecksFailedError("\n".join(map(str, fails(van))))
@@ -71,6 +75,20 @@ class VandocPlugin(BasePlugin[VandocConfig]):
         config.watch.extend(map(str, self.folders))
         apply_settings(config, self.pages, draft=bool(fails(van)))
         return config
+
+    def on_pre_build(self, *, config: MkDocsConfig) -> None:
+        """Mark the output folder as one that is being written, before MkDocs empties it."""
+        if self.serving:
+            return
+        site = Path(config.site_dir)
+        try:
+            site.mkdir(parents=True, exist_ok=True)
+            self.lock = Lock(site / MARK)
+            self.lock.write(Mark("manual").text())
+        except BlockingIOError as error:
+            raise PluginError(WORDS.say("busy", target=site)) from error
+        except OSError as error:
+            raise PluginError(WORDS.say("unwritable", path=site, reason=error.strerror)) from error
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add the pages and drawings; what the workshop added never replaces them."""
@@ -108,7 +126,24 @@ class VandocPlugin(BasePlugin[VandocConfig]):
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Add the script that keeps the built files on the phone."""
         if not self.serving:
-            keep_offline(Path(config.site_dir))
+            site = Path(config.site_dir)
+            keep_offline(site)
+            if self.lock is not None:
+                self.lock.write(mark_of(site, "manual").text())
+                self.lock.release()
+
+    def on_build_error(self, *, error: Exception) -> None:  # noqa: ARG002
+        """Let another build have the output folder."""
+        if self.lock is not None:
+            self.lock.release()
+
+
+def _sources(van_file: Path, config: MkDocsConfig) -> Sources:
+    """What the site is made from: the van's files, and what the configuration names."""
+    named = [Path(config.config_file_path)] if config.config_file_path else []
+    hooks = [named[0].parent / hook for hook in config.hooks] if named else []
+    folders = [Path(str(folder)) for folder in (config.docs_dir, config.theme.custom_dir) if folder]
+    return sources_of(van_file) | Sources((*named, *hooks), tuple(folders))
 
 
 def _is_own(file: File, config: MkDocsConfig) -> bool:

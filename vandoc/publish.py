@@ -1,9 +1,7 @@
-"""MkDocs for one van or many: what a manual needs of it, and the swap that never leaves half a manual."""
+"""MkDocs for one van or many: what a manual needs of it, and the build that never leaves half a manual."""
 
-import ctypes
 import logging
 import os
-import shutil
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib.resources import as_file, files
@@ -18,6 +16,7 @@ from vandoc.manual.own import collisions, fault_of_path
 from vandoc.manual.page import built
 from vandoc.manual.settings import markdown_extensions, settings
 from vandoc.messages import LANGUAGE
+from vandoc.output import fresh_folder, name_of, sources_of
 
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
 
@@ -130,28 +129,18 @@ def publish(van_file: Path, out: Path, *, draft: bool = False) -> Path:
     ChecksFailedError
         When the van breaks a rule and no draft is asked for.
     VandocError
-        With the reason. In both cases what was published before is as it was.
+        With the reason; a `RefusedError` when the folder may not be replaced. In all cases what was
+        published before is as it was.
     """
     target = out / name_of(van_file)
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        _restore(target)
-        with _workplace(target) as folder:
-            fresh, empty = folder / "site", folder / "pages"
-            empty.mkdir()
-            own = van_file.resolve().parent / "pages"
-            if own.is_dir() and not own.resolve().is_relative_to(van_file.resolve().parent):
-                raise VandocError(f"{own} is a link out of the van's folder; put the pages in its place")
-            _build(van_file, own if own.is_dir() else empty, fresh, strict=not draft)
-            _swap(fresh, target)
-    except OSError as error:
-        raise VandocError(f"{error.filename or target}: cannot be written: {error.strerror}") from error
+    with fresh_folder(target, "manual", sources_of(van_file)) as fresh:
+        empty = fresh.with_name("pages")
+        empty.mkdir()
+        own = Path(os.path.realpath(van_file)).parent / "pages"
+        if own.is_dir() and not own.resolve().is_relative_to(own.parent):
+            raise VandocError(f"{own} is a link out of the van's folder; put the pages in its place")
+        _build(van_file, own if own.is_dir() else empty, fresh, strict=not draft)
     return target
-
-
-def name_of(van_file: Path) -> str:
-    """Return the name of a van's manual: of its folder, or of the file where it is not `van.yml`."""
-    return van_file.resolve().parent.name if van_file.stem == "van" else van_file.stem
 
 
 def _build(van_file: Path, docs: Path, site: Path, *, strict: bool) -> None:
@@ -207,48 +196,3 @@ def _epoch() -> Iterator[None]:
     finally:
         if before is None:
             del os.environ["SOURCE_DATE_EPOCH"]
-
-
-@contextmanager
-def _workplace(target: Path) -> Iterator[Path]:
-    """A folder on the same disk as the target; what a killed build left in it is cleared first."""
-    folder = target.with_name(f".{target.name}.new")
-    shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir()
-    try:
-        yield folder
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
-
-
-def _swap(fresh: Path, target: Path) -> None:
-    """Put a folder in the place of another; in one step where the system can, so that one is always there."""
-    if target.exists() and _exchanged(fresh, target):
-        return
-    old = _old(target)
-    if target.exists():
-        target.rename(old)
-    fresh.rename(target)
-    shutil.rmtree(old, ignore_errors=True)
-
-
-def _exchanged(one: Path, other: Path) -> bool:
-    """Give each of two folders the name of the other (Linux 3.15 and later); False where that cannot be."""
-    rename = getattr(ctypes.CDLL(None), "renameat2", None)
-    here, exchange = -100, 2  # AT_FDCWD, RENAME_EXCHANGE
-    if rename is None:
-        return False
-    return bool(rename(here, os.fsencode(one), here, os.fsencode(other), exchange) == 0)
-
-
-def _restore(target: Path) -> None:
-    """Finish a swap that was cut between its two renames."""
-    old = _old(target)
-    if old.exists() and not target.exists():
-        old.rename(target)
-    elif old.exists():
-        shutil.rmtree(old)
-
-
-def _old(target: Path) -> Path:
-    return target.with_name(f".{target.name}.old")

@@ -37,6 +37,7 @@ CHANGING = (
 )
 LINE = re.compile(r"(?P<thread>\d+) +(?P<name>\w+)\((?P<given>.*)\) += (?P<result>-?\d+|\?)")
 STOPPED = re.compile(r"\w\((.*)\) += (?:(\?)|-1 .*\(INJECTED\))")  # strace aligns the results
+UNFINISHED = " <unfinished ...>"
 OPENED_TO_CHANGE = ("O_CREAT", "O_TRUNC")
 NOT_A_DISK = re.compile(r"\d+<(?!/)|\d+</(?:dev|proc|sys)/")  # pipes, sockets, terminals
 ANY_TRACER = (0x59616D61, ctypes.c_ulong(-1))  # PR_SET_PTRACER, for a system that allows parents only
@@ -113,11 +114,9 @@ def changing_calls(work: Callable[[], object]) -> tuple[Call, ...]:
         lines = log.read_text("utf-8", "replace").splitlines()
     counts: Counter[str] = Counter()
     found = []
-    for line in lines:
+    for line in _joined(lines):
         match = LINE.match(line)
         if match is None:
-            if "unfinished" in line or "resumed" in line:
-                raise StrayError(f"calls of several threads overlap: {line}")
             continue
         own = int(match["thread"]) == child
         counts[match["name"]] += own
@@ -171,6 +170,22 @@ def sample(calls: Sequence[Call], count: int) -> tuple[Call, ...]:
     return tuple(calls[round(step * (len(calls) - 1) / (count - 1))] for step in range(count))
 
 
+def _joined(lines: Sequence[str]) -> list[str]:
+    """Put the two halves of a line together that strace wrote in two when another process called."""
+    found: list[str] = []
+    begun: dict[str, int] = {}
+    for line in lines:
+        thread = line.partition(" ")[0]
+        if line.endswith(UNFINISHED):
+            begun[thread] = len(found)
+            found.append(line.removesuffix(UNFINISHED))
+        elif " resumed>" in line and thread in begun:
+            found[begun.pop(thread)] += line.partition(" resumed>")[2]
+        else:
+            found.append(line)
+    return found
+
+
 def _changes(match: re.Match[str]) -> bool:
     if match["result"].startswith("-"):
         return False
@@ -181,7 +196,8 @@ def _changes(match: re.Match[str]) -> bool:
 
 def _steady(given: str) -> str:
     """Arguments without numbers of open files, sizes, and the random part of temporary names."""
-    shown = re.sub(r"\d+<", "<", given)
+    shown = re.sub(r" <unfinished \.\.\.>| => \[\d+\]", "", given)
+    shown = re.sub(r"\d+<", "<", shown)
     shown = re.sub(r"(?<=[./])[a-z0-9_]{8}(?=[./>\"]|$)", "*", shown)
     return re.sub(r", \d+$", "", shown).strip()
 

@@ -19,9 +19,13 @@ def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
     A van that fails a check is not built, and its published manual is left unchanged. Exit status: 0 if
     every manual is built, 1 if a check fails, 2 if a file cannot be used.
     """
-    from vandoc.publish import name_of, publish
+    from vandoc.output import RefusedError, name_of
+    from vandoc.publish import publish
 
-    names = [name_of(file) for file in files]
+    try:
+        names = [name_of(file) for file in files]
+    except RefusedError as error:
+        stop(str(error))
     for number, name in enumerate(names):
         if name in names[:number]:
             first = files[names.index(name)]

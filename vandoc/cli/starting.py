@@ -8,8 +8,10 @@ from typing import Any
 
 import click
 
-from vandoc.cli.common import VAN_FILE, stop, write_whole
+from vandoc.cli.common import VAN_FILE, stop
 from vandoc.errors import VandocError
+
+SCHEMA = "van.schema.json"
 
 
 @click.command()
@@ -23,8 +25,14 @@ def new(folder: Path, no_input: bool) -> None:
     """
     import secrets
 
+    from vandoc.output import create_files, refuse_folder
     from vandoc.starter import QUESTIONS, Answers, render
 
+    try:
+        started = render(Answers(), "token")
+        refuse_folder(folder, {"van.yml": None, SCHEMA: started[SCHEMA].encode()})
+    except VandocError as error:
+        stop(str(error))
     answers = {}
     if not no_input and sys.stdin.isatty():
         for question in QUESTIONS:
@@ -35,18 +43,13 @@ def new(folder: Path, no_input: bool) -> None:
                 value_proc=_reader(question.read),
             )
     written = render(Answers(**answers), secrets.token_hex(8))
-    present = [folder / name for name in written if (folder / name).exists()]
-    if present:
-        stop(f"{present[0]}: already exists and was not overwritten; give another name")
+    # The schema first: the van file is what a second try must not find.
+    contents = {name: written[name].encode() for name in (SCHEMA, "van.yml")}
     try:
-        for name, text in written.items():
-            target = folder / name
-            target.parent.mkdir(parents=True, exist_ok=True)
-            with target.open("x", encoding="utf-8") as stream:
-                stream.write(text)
-            click.echo(target)
-    except OSError as error:
-        stop(f"{error.filename or folder}: cannot be written: {error.strerror}")
+        for path in create_files(folder, contents)[::-1]:
+            click.echo(path)
+    except VandocError as error:
+        stop(str(error))
 
 
 def _reader(read: Callable[[str], Any]) -> Callable[[str], Any]:
@@ -80,11 +83,12 @@ def survey_command(out: Path) -> None:
     It asks for everything a van file needs, in the same words, and has a grid for the plan. Exit
     status: 0 if the sheet is written, 2 if it already exists or cannot be written.
     """
+    from vandoc.output import create_files, refuse_file
     from vandoc.paper.survey import survey
 
-    if out.exists():
-        stop(f"{out}: already exists and was not overwritten; give another name")
     try:
-        click.echo(write_whole(out, survey()))
+        refuse_file(out)
+        create_files(out.parent, {out.name: survey()})
+        click.echo(out)
     except VandocError as error:
         stop(str(error))
