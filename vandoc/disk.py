@@ -24,7 +24,7 @@ def _locking() -> Any:
 
 
 @contextmanager
-def locked(folder: Path, patience_s: float = PATIENCE_S) -> Iterator[None]:
+def locked(folder: Path, patience_s: float | None = None) -> Iterator[None]:
     """Let no other vandoc process write into a folder in the meantime.
 
     The folder itself is locked, so that no file is left behind, and the lock ends with its process. Where
@@ -33,8 +33,8 @@ def locked(folder: Path, patience_s: float = PATIENCE_S) -> Iterator[None]:
     Parameters
     ----------
     folder : Path
-    patience_s : float
-        How long to wait for another process. [s]
+    patience_s : float, optional
+        How long to wait for another process; `PATIENCE_S` when left out. [s]
 
     Raises
     ------
@@ -42,7 +42,7 @@ def locked(folder: Path, patience_s: float = PATIENCE_S) -> Iterator[None]:
         When another process still holds it after that time.
     """
     real = Path(os.path.realpath(folder))
-    handle = None if real in _HELD else _lock(real, patience_s)
+    handle = None if real in _HELD else _lock(real, PATIENCE_S if patience_s is None else patience_s)
     if handle is None:
         yield
         return
