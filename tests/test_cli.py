@@ -90,12 +90,12 @@ def test_check_of_a_failing_van_names_the_nearest_change(here):
     old = "position: 2, rating: 10 A}\n    cable: {length: 2 m, area: 4 mm²}"
     replace(here / "sites/curlew/van.yml", old, old.replace("10 A", "40 A"))
     text = run("check", "sites/curlew/van.yml").stdout
-    assert "    passes with: 25 A instead of 40 A for the fuse 'kitchen fuse board 2'\n" in text
+    assert "    passes with: 25 A instead of 40 A for 'fuse 2 of the kitchen fuse box'\n" in text
     report = json.loads(run("check", "--format", "json", "sites/curlew/van.yml").stdout)
     fails = {finding["rule"]: finding for finding in report["findings"] if finding["severity"] == "fail"}
     failed = fails["fuse-above-capacity"]
     assert failed["nearest"] == {
-        "text": "passes with: 25 A instead of 40 A for the fuse 'kitchen fuse board 2'",
+        "text": "passes with: 25 A instead of 40 A for 'fuse 2 of the kitchen fuse box'",
         "key": "circuits[9].fuse.rating",
         "now": "40 A",
         "then": "25 A",

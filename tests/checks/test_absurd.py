@@ -66,15 +66,15 @@ JUDGED = {
     "parts that nothing joins": ({**SPARE, **cable("from", "spare")}, "not-fed"),
 }
 REFUSED = {
-    "a hair": (cable("area", "0.05 mm²"), "must not be less than 0.5"),
-    "a rail": (cable("area", "900 mm²"), "must not be more than 120"),
+    "a hair": (cable("area", "0.05 mm²"), "too low; the minimum is 0.5 mm²"),
+    "a rail": (cable("area", "900 mm²"), "too high; the maximum is 120 mm²"),
     "a thousand in a bunch": (cable("bunched", 1000), "less than or equal to 20"),
-    "colder than can be": ({("places", "roof", "coldest"): "-300 °C"}, "must not be less than -60"),
-    "a current of nothing": ({("loads", "pump", "current"): "0 A"}, "must be more than 0"),
-    "panels of 5 kV": (piece("panel", "voc", "5000 V"), "must not be more than 1000"),
-    "an alternator of 100 kA": (piece("alternator", "rating", "100000 A"), "must not be more than 1000"),
+    "colder than can be": ({("places", "roof", "coldest"): "-300 °C"}, "too low; the minimum is -60 °C"),
+    "a current of nothing": ({("loads", "pump", "current"): "0 A"}, "too low; enter more than 0 A"),
+    "panels of 5 kV": (piece("panel", "voc", "5000 V"), "too high; the maximum is 1000 V"),
+    "an alternator of 100 kA": (piece("alternator", "rating", "100000 A"), "too high; the maximum is 1000 A"),
     "a nominal voltage of 1 kV": ({("van", "nominal"): "1000 V"}, "is not a nominal voltage"),
-    "a hundred hours a day": ({("use", "driven"): "100 h"}, "must not be more than 24"),
+    "a hundred hours a day": ({("use", "driven"): "100 h"}, "too high; the maximum is 24 h"),
     "three hundred years of nights": ({("use", "nights"): 100000}, "less than or equal to 60"),
 }
 
