@@ -160,10 +160,18 @@ def _plain_message(kind: str, detail: Any) -> str:
     if kind in ("too_long", "string_too_long"):
         counted = "characters" if kind == "string_too_long" else "entries"
         return f"too long; enter no more than {context['max_length']} {counted}"
+    if kind in _BOUNDS:
+        key, fault = _BOUNDS[kind]
+        return f"{shown} is {fault} {context[key]:g}"
     message = detail["msg"]
     return f"{shown}: {message[0].lower()}{message[1:]}"
 
 
+_BOUNDS = {
+    "less_than_equal": ("le", "too high; the maximum is"),
+    "greater_than_equal": ("ge", "too low; the minimum is"),
+    "greater_than": ("gt", "too low; enter more than"),
+}
 _PATTERN_HINTS = {
     r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$": "lower-case words with hyphens between them, such as 'seat-box'",
     r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$": "an item and its terminal, such as 'house.+'",

@@ -68,14 +68,14 @@ JUDGED = {
 REFUSED = {
     "a hair": (cable("area", "0.05 mm²"), "too low; the minimum is 0.5 mm²"),
     "a rail": (cable("area", "900 mm²"), "too high; the maximum is 120 mm²"),
-    "a thousand in a bunch": (cable("bunched", 1000), "less than or equal to 20"),
+    "a thousand in a bunch": (cable("bunched", 1000), "1000 is too high; the maximum is 20"),
     "colder than can be": ({("places", "roof", "coldest"): "-300 °C"}, "too low; the minimum is -60 °C"),
     "a current of nothing": ({("loads", "pump", "current"): "0 A"}, "too low; enter more than 0 A"),
     "panels of 5 kV": (piece("panel", "voc", "5000 V"), "too high; the maximum is 1000 V"),
     "an alternator of 100 kA": (piece("alternator", "rating", "100000 A"), "too high; the maximum is 1000 A"),
-    "a nominal voltage of 1 kV": ({("van", "nominal"): "1000 V"}, "is not a nominal voltage"),
+    "a nominal voltage of 1 kV": ({("van", "nominal"): "1000 V"}, "is not a supported nominal voltage"),
     "a hundred hours a day": ({("use", "driven"): "100 h"}, "too high; the maximum is 24 h"),
-    "three hundred years of nights": ({("use", "nights"): 100000}, "less than or equal to 60"),
+    "three hundred years of nights": ({("use", "nights"): 100000}, "100000 is too high; the maximum is 60"),
 }
 
 
