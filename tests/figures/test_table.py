@@ -62,6 +62,7 @@ def test_quantities_for_electricians(made, written):
         (fig.span(14.2, 14.6, "V", places=2), "14.20 to 14.60 V"),
         (fig.span(203.4, 1212.0, "A"), "0.203 to 1.21 kA"),
         (fig.span(0.0011, 0.0324, "s"), "1.1 to 32 ms"),
+        (fig.span(0.0053, 1.0, "s"), "5.3 ms to 1 s"),
         (fig.time_left(0.943 * DAY_H, 3 * DAY_H), "about 1 day (22.6 h)"),
         (fig.time_left(2.97 * DAY_H, 3 * DAY_H), "2.9 days"),
     ],

@@ -72,31 +72,26 @@ def span(
 ) -> str:
     """Return a range with its unit once, or a single quantity where both ends look the same.
 
-    The unit is that of the higher end. An infinite end is shown as ∞.
+    The unit is that of the higher end; times below a second keep their own. An infinite end is shown as ∞.
 
     Examples
     --------
-    >>> plain(span(203.0, 1210.0, "A")), plain(span(4.0, 4.001, "Ah")), plain(span(0.0008, 0.13, "s"))
-    ('0.203 to 1.21 kA', '4 Ah', '0.8 to 130 ms')
+    >>> plain(span(203.0, 1210.0, "A")), plain(span(4.0, 4.001, "Ah")), plain(span(0.0053, 1.0, "s"))
+    ('0.203 to 1.21 kA', '4 Ah', '5.3 ms to 1 s')
     """
     if isinf(high):
         return in_unit(say("range", low=_end(low, unit, digits), high="∞"), "") if not isinf(low) else "∞"
     last = quantity(high, unit, digits, sure, places)
-    shown_high, _, shown_unit = last.partition(NO_BREAK)
-    if not unit:
-        shown_low = number(low, digits, sure)
-        return shown_high if shown_low == shown_high else say("range", low=shown_low, high=shown_high)
     if unit == "s":
-        shown_low = _second_digits(low, shown_unit, digits)
+        first = quantity(low, unit, digits)
+        return last if first == last else between(first, last)
+    factor, _ = _prefix(high, unit, digits, sure)
+    scaled = clean(low * factor)
+    if places is not None and factor == 1.0:
+        first = written(rounded(scaled, places, sure), padded=True)
     else:
-        factor, _ = _prefix(high, unit, digits, sure)
-        scaled = clean(low * factor)
-        kept = significant(scaled, digits, sure)
-        if places is not None and factor == 1.0:
-            shown_low = written(rounded(scaled, places, sure), padded=True)
-        else:
-            shown_low = written(kept)
-    return last if shown_low == shown_high else say("range", low=shown_low, high=last)
+        first = written(significant(scaled, digits, sure))
+    return last if first == last.partition(NO_BREAK)[0] else say("range", low=first, high=last)
 
 
 def between(low: str, high: str) -> str:
@@ -156,16 +151,8 @@ def _with_word(shown: str, unit: str) -> str:
 
 
 def _seconds(value: float, digits: int) -> str:
-    unit = "ms" if 0 < abs(value) < 1 and clean(value * 1000) < Decimal("999.5") else "s"
-    return in_unit(_second_digits(value, unit, digits), unit)
-
-
-def _second_digits(value: float, unit: str, digits: int) -> str:
     """A time in seconds or in thousandths of one: two digits below a second, else one decimal at most."""
-    more = max(0, digits - DIGITS)  # to tell it apart from a limit
-    if unit == "ms":
-        return written(significant(clean(value * 1000), SHORT_DIGITS + more))
-    exact = clean(value)
-    if abs(exact) < 1:
-        return written(significant(exact, SHORT_DIGITS + more))
-    return written(rounded(exact, 1 + more) if abs(exact) < 100 else significant(exact, digits))
+    exact, more = clean(value), max(0, digits - DIGITS)  # more, to tell it apart from a limit
+    if 0 < abs(exact) < Decimal("0.9995"):
+        return in_unit(written(significant(exact * 1000, SHORT_DIGITS + more)), "ms")
+    return in_unit(written(rounded(exact, 1 + more) if abs(exact) < 100 else significant(exact, digits)), "s")
