@@ -49,7 +49,7 @@ ORDER = [
 MANUAL = [
     {"text", "settings", "supply", "pictures", "own"},
     {"book", "page", "plots"},
-    {"fuse_looks"},
+    {"fuse_looks", "since"},
     {"trouble"},
     {"owner"},
     {"electrician"},

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import yaml
 
 from vandoc.errors import VandocError
+from vandoc.loader import load
 from vandoc.manual.own import collisions, fault_of_path
 from vandoc.manual.page import built
 from vandoc.manual.settings import markdown_extensions, settings
@@ -140,6 +141,34 @@ def publish(van_file: Path, out: Path, *, draft: bool = False) -> Path:
         if own.is_dir() and not own.resolve().is_relative_to(own.parent):
             raise VandocError(f"{own} is a link out of the van's folder; put the pages in its place")
         _build(van_file, own if own.is_dir() else empty, fresh, strict=not draft)
+    return target
+
+
+def withdraw(van_file: Path, out: Path) -> Path:
+    """Replace a van's manual by one page that says that it is withdrawn; phones then drop their copy.
+
+    Parameters
+    ----------
+    van_file, out : Path
+        As :func:`publish` has them; the van need not pass its checks.
+
+    Returns
+    -------
+    Path
+        The manual's folder.
+
+    Raises
+    ------
+    VandocError
+        With the reason; what was published before is then as it was.
+    """
+    from vandoc.manual.no_signal.withdrawn import files
+
+    target = out / name_of(van_file)
+    content = files(load(van_file).system)
+    with fresh_folder(target, "manual", sources_of(van_file)) as fresh:
+        for path, text in content.items():
+            (fresh / path).write_text(text, "utf-8")
     return target
 
 

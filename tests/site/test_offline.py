@@ -1,39 +1,100 @@
-"""The manual kept on the phone: read without a network after one visit, and replaced after a regenerate."""
+"""The manual kept on the phone: read without a network after one visit, on a bad line, replaced whole."""
 
+import gzip
+import html
 import json
+import re
 import shutil
+import subprocess
+import sys
 import threading
+import time
 from collections.abc import Iterator
+from contextlib import suppress
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
 
 import pytest
+from playwright.sync_api import Error as PlaywrightError
 
 from tests.conftest import ROOT
-from vandoc.manual.no_signal.offline import kept, worker
+from vandoc.manual.no_signal.offline import OWNER_BYTES, parts, worker
 from vandoc.publish import publish
 
+COMPRESSED = (".html", ".js", ".css", ".svg", ".csv", ".ics", ".webmanifest")
 
-class Quiet(SimpleHTTPRequestHandler):
+
+class Handler(SimpleHTTPRequestHandler):
+    """Sends compressed what a host compresses; slowly, and no more than the host's line has left."""
+
+    server: "Server"
+
     def log_message(self, *_args: Any) -> None:
         pass
 
+    def do_GET(self) -> None:
+        path = Path(self.translate_path(self.path.partition("?")[0]))
+        path = path / "index.html" if path.is_dir() else path
+        if not path.is_file():
+            self.send_error(404)
+            return
+        self.server.asked.append(path.relative_to(self.directory).as_posix())
+        content = path.read_bytes()
+        self.send_response(200)
+        self.send_header("Content-Type", self.guess_type(str(path)))
+        if path.suffix in COMPRESSED:
+            content = gzip.compress(content, 6)
+            self.send_header("Content-Encoding", "gzip")
+        self.send_header("Content-Length", str(len(content)))
+        self.end_headers()
+        for start in range(0, len(content), 4096):
+            if not self.server.may_send(piece := content[start : start + 4096]):
+                self.close_connection = True
+                self.connection.close()
+                return
+            self.wfile.write(piece)
+
+
+class Server(ThreadingHTTPServer):
+    """A line with a speed, which may break after so many bytes."""
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__(("127.0.0.1", 0), partial(Handler, directory=str(folder)))
+        self.asked: list[str] = []
+        self.sent, self.limit, self.speed = 0, float("inf"), float("inf")
+        self.lock = threading.Lock()
+
+    def may_send(self, piece: bytes) -> bool:
+        with self.lock:
+            if self.sent + len(piece) > self.limit:
+                return False
+            self.sent += len(piece)
+            time.sleep(len(piece) / self.speed)
+            return True
+
+    def handle_error(self, *_args: Any) -> None:
+        pass  # a connection that was cut
+
 
 class Host:
-    """A static host on this machine that serves one folder under a path of its own."""
+    """A static host on this machine that serves one folder."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        handler = partial(Quiet, directory=str(folder))
-        self.server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
+        self.server = Server(folder)
         threading.Thread(target=self.server.serve_forever, daemon=True).start()
         self.address = f"http://127.0.0.1:{self.server.server_port}"
 
     def stop(self) -> None:
         self.server.shutdown()
         self.server.server_close()
+
+    def weigh(self, paths: list[str]) -> int:
+        """How many bytes are sent for files of the manual."""
+        contents = ((path, (self.folder / "v/wren" / path).read_bytes()) for path in paths)
+        return sum(len(gzip.compress(c, 6) if Path(p).suffix in COMPRESSED else c) for p, c in contents)
 
 
 @pytest.fixture
@@ -53,10 +114,23 @@ def visitor(browser: Any) -> Iterator[Any]:
     context.close()
 
 
+def listed(site: Path) -> tuple[list[str], list[str]]:
+    """What the built script keeps: the owner's part and the rest."""
+    text = (site / "sw.js").read_text("utf-8")
+    owner, rest = (
+        json.loads(text.split(f"const {name} = ")[1].split(";\n")[0]) for name in ("OWNER", "REST")
+    )
+    return [path for path, _ in owner], [path for path, _ in rest]
+
+
+def wait_for(page: Any, which: str) -> None:
+    page.locator(f".saved .{which}").wait_for(state="visible", timeout=60_000)
+
+
 def visit(page: Any, address: str) -> None:
-    """Open a page and wait until the manual says that it is kept."""
+    """Open a page and wait until the manual says that the whole of it is kept."""
     page.goto(address)
-    page.locator(".saved .kept").wait_for(state="visible", timeout=60_000)
+    wait_for(page, "whole")
 
 
 # The script, without a browser
@@ -71,17 +145,47 @@ def test_the_script_changes_with_any_file_and_with_nothing_else():
 
 
 def test_what_helps_in_the_dark_is_fetched_first():
-    order = kept(["electrician/index.html", "fuse/1.html", "sw.js", "card.html", "battery.html", "safe.html"])
-    assert order == ["card.html", "safe.html", "fuse/1.html", "battery.html", "electrician/index.html"]
+    files = (
+        "electrician/index.html",
+        "fuse/1.html",
+        "sw.js",
+        "card.html",
+        "battery.html",
+        "safe.html",
+        "robots.txt",
+    )
+    owner, rest = parts(dict.fromkeys(files, b"x"))
+    assert owner == ["card.html", "safe.html", "fuse/1.html", "battery.html"]
+    assert rest == ["electrician/index.html"]
+
+
+def test_pictures_that_would_delay_the_owners_pages_come_with_the_rest():
+    import random
+
+    noise = random.Random(11)
+    files = {f"pictures/{n}.jpg": noise.randbytes(400_000) for n in range(6)} | {"index.html": b"x" * 9000}
+    owner, rest = parts(files)
+    assert owner == ["index.html", "pictures/0.jpg", "pictures/1.jpg", "pictures/2.jpg"]
+    assert rest == ["pictures/3.jpg", "pictures/4.jpg", "pictures/5.jpg"]
 
 
 @pytest.mark.parametrize("van", ["curlew", "heron", "wren"])
-def test_the_built_script_names_every_page_and_no_missing_file(manuals, van):
+def test_the_owners_part_is_small_and_needs_nothing_of_the_rest(manuals, van):
     site = manuals / van
-    text = (site / "sw.js").read_text("utf-8")
-    listed = {path for path, _mark in json.loads(text.split("const FILES = ")[1].split(";\n")[0])}
-    assert all((site / path).is_file() for path in listed)
-    assert {page.relative_to(site).as_posix() for page in site.rglob("*.html")} <= listed
+    owner, rest = listed(site)
+    assert {page.relative_to(site).as_posix() for page in site.rglob("*.html")} <= {*owner, *rest}
+    weight = sum(len(gzip.compress((site / path).read_bytes(), 6)) for path in owner)
+    print(f"{van}: owner's part {weight} bytes in {len(owner)} files, the rest {len(rest)} files")
+    assert weight <= OWNER_BYTES == 1_500_000
+    loads = re.compile(r'<(?:script|img|link|source)[^>]*?(?:src|href)="(?!data:)([^"]+)"')
+    for page in (path for path in owner if path.endswith(".html")):
+        for found in loads.findall((site / page).read_text("utf-8")):
+            needed = (
+                ((site / page).parent / html.unescape(found)).resolve().relative_to(site.resolve()).as_posix()
+            )
+            assert needed in owner, f"{page} needs {needed}"
+    assert not [path for path in owner if path.startswith("electrician/")]
+    assert {"search/search_index.js", "assets/minisearch.js"} <= set(owner)
 
 
 def test_the_manifest_leads_to_the_card(manuals):
@@ -96,7 +200,7 @@ def test_the_manifest_leads_to_the_card(manuals):
 
 def test_every_page_reads_without_a_network_after_one_visit_of_the_card(host, visitor):
     visit(visitor, f"{host.address}/v/wren/card.html")
-    assert "2 September 2025" in visitor.locator(".saved .kept").inner_text()
+    assert "2 September 2025" in visitor.locator(".saved .whole").inner_text()
     host.stop()
     visitor.context.set_offline(True)
     pages = sorted((host.folder / "v/wren").rglob("*.html"))
@@ -122,37 +226,164 @@ def test_the_four_questions_are_two_taps_away_without_a_network(host, visitor):
     assert "1" in visitor.locator(".answer strong").first.inner_text()
 
 
-def test_a_new_version_takes_the_place_of_the_old_one(host, visitor, tmp_path):
-    address = f"{host.address}/v/wren/card.html"
-    visit(visitor, address)
-    shutil.copytree(ROOT / "sites", tmp_path / "work")
-    van_file = tmp_path / "work/wren/van.yml"
-    text = van_file.read_text("utf-8").replace("name: Wren", "name: Wren after service")
-    van_file.write_text(text, "utf-8")
+@pytest.fixture(scope="module")
+def serviced(tmp_path_factory) -> Path:
+    """The same van under another name, built."""
+    work = tmp_path_factory.mktemp("serviced")
+    shutil.copytree(ROOT / "sites", work / "sites")
+    van_file = work / "sites/wren/van.yml"
+    van_file.write_text(
+        van_file.read_text("utf-8").replace("name: Wren", "name: Wren after service"), "utf-8"
+    )
+    return publish(van_file, work / "out")
+
+
+def replace_by(host: Host, site: Path) -> None:
     shutil.rmtree(host.folder / "v/wren")
-    publish(van_file, host.folder / "v")
-    asked: list[str] = []
-    visitor.context.on("request", lambda request: asked.append(request.url))
+    shutil.copytree(site, host.folder / "v/wren")
+
+
+def test_a_new_version_takes_the_place_of_the_old_one(host, visitor, serviced):
+    visit(visitor, f"{host.address}/v/wren/card.html")
+    replace_by(host, serviced)
+    host.server.asked.clear()
     visitor.reload()
-    visitor.locator(".saved .newer").wait_for(state="visible", timeout=60_000)
+    note = visitor.locator(".copy .newer")
+    note.wait_for(state="visible", timeout=60_000)
+    box = visitor.locator(".copy").bounding_box()
+    assert box["y"] + box["height"] < 200, "the note stands on the first screen"
     # What has not changed, such as the letters, is not fetched again.
-    assert not [url for url in asked if url.endswith(".woff2")]
-    visitor.locator(".saved button").tap()
+    assert not [path for path in host.server.asked if path.endswith(".woff2")]
+    # Who goes on reading does so in the old version; the next page that is opened is the new one.
+    assert visitor.locator(".masthead .van").inner_text() == "Wren"
+    visitor.locator(".copy button").tap()
     visitor.get_by_text("Wren after service").first.wait_for()
+    wait_for(visitor, "whole")
     assert visitor.evaluate("caches.keys().then(keys => keys.length)") == 1
     visitor.context.set_offline(True)
     visitor.reload()
     assert "Wren after service" in visitor.content()
 
 
-def test_a_fetch_that_was_cut_off_goes_on_at_the_next_visit(host, visitor):
-    missing = host.folder / "v/wren/winter.html"
-    kept_aside = missing.rename(host.folder / "winter.html")
-    visitor.goto(f"{host.address}/v/wren/card.html")
-    visitor.wait_for_timeout(3000)
-    assert not visitor.locator(".saved .kept").is_visible()
-    kept_aside.rename(missing)
+def test_who_ignores_the_note_gets_the_new_version_with_the_next_page(host, visitor, serviced):
     visit(visitor, f"{host.address}/v/wren/index.html")
+    replace_by(host, serviced)
+    visitor.reload()
+    visitor.locator(".copy .newer").wait_for(state="visible", timeout=60_000)
+    visitor.goto(f"{host.address}/v/wren/battery.html")
+    visitor.get_by_text("Wren after service").first.wait_for()
+
+
+@pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
+def test_before_the_owners_part_is_there_the_page_says_so_and_goes_on_later(host, visitor, share):
+    owner, _ = listed(host.folder / "v/wren")
+    host.server.limit = share * host.weigh(owner)
+    visitor.goto(f"{host.address}/v/wren/card.html")
+    visitor.locator(".copy .cut").wait_for(state="visible", timeout=60_000)
+    said = visitor.locator(".copy").inner_text()
+    assert said.startswith("Not saved on this phone yet.")
+    assert not visitor.locator(".saved").is_visible()
+    reached = int(re.search(r"(\d+) %", said)[1])
+    kept = visitor.evaluate(
+        "caches.keys().then(async ([key]) => (await (await caches.open(key)).keys()).length)"
+    )
+    assert abs(reached - 100 * kept / len(owner)) < 2
+    host.server.limit = float("inf")
+    host.server.asked.clear()
+    visitor.context.set_offline(True)
+    visitor.context.set_offline(False)  # the signal is back
+    wait_for(visitor, "whole")
+    again = [path for path in host.server.asked if path.removeprefix("v/wren/") in owner]
+    assert len(again) <= len(owner) - kept, "what was kept is not fetched again"
+
+
+@pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
+def test_once_the_owners_part_is_there_every_owners_page_opens(host, visitor, share):
+    owner, rest = listed(host.folder / "v/wren")
+    # The first page itself, and the script, are sent before.
+    host.server.limit = host.weigh([*owner, "card.html", "sw.js"]) + share * host.weigh(rest)
+    visitor.goto(f"{host.address}/v/wren/card.html")
+    wait_for(visitor, "part")
+    visitor.wait_for_function("document.querySelector('.copy .part:not([hidden])')")
+    size = visitor.evaluate(
+        "caches.keys().then(async ([key]) => (await (await caches.open(key)).keys()).length)"
+    )
+    while True:  # until the line has given all that it has
+        visitor.wait_for_timeout(1500)
+        now = visitor.evaluate(
+            "caches.keys().then(async ([key]) => (await (await caches.open(key)).keys()).length)"
+        )
+        if now == size:
+            break
+        size = now
+    assert len(owner) <= size < len(owner) + len(rest)
+    visitor.context.set_offline(True)
+    for path in (path for path in owner if path.endswith(".html")):
+        answer = visitor.goto(f"{host.address}/v/wren/{path}")
+        assert answer.ok
+        assert visitor.url.endswith(path)
+    missing = 0
+    for path in (path for path in rest if path.endswith(".html")):
+        visitor.goto(f"{host.address}/v/wren/{path}")
+        if visitor.url.endswith("unsaved.html"):
+            assert "not on your phone yet" in visitor.locator("h1").inner_text()
+            missing += 1
+    assert missing > 0
+    host.server.limit = float("inf")
+    visitor.context.set_offline(False)
+    visitor.goto(f"{host.address}/v/wren/card.html")
+    wait_for(visitor, "whole")
+
+
+def test_on_a_slow_line_the_owners_part_is_there_after_no_more_than_its_weight(host, visitor):
+    owner, rest = listed(host.folder / "v/wren")
+    host.server.speed = 50_000
+    visitor.goto(f"{host.address}/v/wren/card.html")
+    visitor.locator(".copy .saving").wait_for(state="visible")
+    began = time.monotonic()
+    wait_for(visitor, "part")
+    took, sent = time.monotonic() - began, host.server.sent
+    print(f"owner's part at 50 kB/s: {took:.1f} s, {sent} bytes")
+    assert sent < OWNER_BYTES
+    assert sent < host.weigh(owner) + host.weigh(rest) * 0.5 + 100_000
+
+
+def test_pages_of_two_versions_are_never_mixed(host, visitor, serviced):
+    owner, rest = listed(host.folder / "v/wren")
+    host.server.limit = host.weigh([*owner, "card.html", "sw.js"]) + 0.3 * host.weigh(rest)
+    visitor.goto(f"{host.address}/v/wren/card.html")
+    wait_for(visitor, "part")
+    visitor.wait_for_timeout(1500)
+    visitor.context.set_offline(True)
+    replace_by(host, serviced)
+    # Only so much that the new version is not complete yet.
+    host.server.sent, host.server.limit = 0, host.weigh(owner) * 0.3
+    visitor.context.set_offline(False)
+    seen = set()
+    for path in (
+        "electrician/index.html",
+        "index.html",
+        "electrician/cables.html",
+        *rest[:40:4],
+        "battery.html",
+    ):
+        visitor.goto(f"{host.address}/v/wren/{path}")
+        if path.endswith(".html") and not visitor.url.endswith("unsaved.html"):
+            seen.add(visitor.locator(".masthead .van").inner_text())
+    assert seen == {"Wren"}
+    host.server.limit = float("inf")
+    deadline = time.monotonic() + 60
+    while "after service" not in visitor.locator(".masthead .van").inner_text():
+        assert time.monotonic() < deadline
+        with suppress(PlaywrightError):  # a page that changes over by itself meanwhile
+            visitor.goto(f"{host.address}/v/wren/index.html")
+        visitor.wait_for_timeout(1500)
+    wait_for(visitor, "whole")
+    visitor.context.set_offline(True)
+    for path in [*owner, *rest]:
+        if path.endswith(".html"):
+            assert visitor.goto(f"{host.address}/v/wren/{path}").ok
+            assert visitor.locator(".masthead .van").inner_text() == "Wren after service", path
 
 
 def test_two_manuals_on_one_host_keep_out_of_each_others_way(host, visitor):
@@ -166,3 +397,52 @@ def test_from_a_folder_nothing_is_said_and_nothing_breaks(manuals, phone):
     for page in ("card.html", "index.html", "fuse/board.1.html"):
         phone.goto((manuals / "wren" / page).as_uri())
         assert not phone.locator(".saved").is_visible()
+        assert not phone.locator(".copy").is_visible()
+
+
+# A manual that is withdrawn
+
+
+def test_a_withdrawn_manual_is_dropped_by_phones_and_can_be_published_again(host, visitor, tmp_path):
+    work = tmp_path / "work"
+    shutil.copytree(ROOT / "sites", work / "sites")
+    out = host.folder / "v"
+    visit(visitor, f"{host.address}/v/wren/fuse/board.1.html")
+    command = [
+        sys.executable,
+        "-m",
+        "vandoc",
+        "withdraw",
+        str(work / "sites/wren/van.yml"),
+        "--out",
+        str(out),
+    ]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    assert Path(done.stdout.strip()) == out / "wren/index.html"
+    published = {path.name for path in (out / "wren").iterdir() if not path.name.startswith(".")}
+    assert published == {"index.html", "card.html", "404.html", "sw.js", "robots.txt"}
+    visitor.goto(f"{host.address}/v/wren/card.html")
+    visitor.get_by_role("heading", name="This manual is withdrawn").wait_for()
+    assert visitor.evaluate("caches.keys()") == []
+    assert visitor.evaluate("navigator.serviceWorker.getRegistrations().then(found => found.length)") == 0
+    text = visitor.locator("main").inner_text()
+    assert "+44 1632" in text
+    assert "Wren" not in visitor.content()
+    visitor.context.set_offline(True)
+    with pytest.raises(PlaywrightError):
+        visitor.goto(f"{host.address}/v/wren/card.html")
+    visitor.context.set_offline(False)
+    assert publish(work / "sites/wren/van.yml", out) == out / "wren"
+    visit(visitor, f"{host.address}/v/wren/card.html")
+
+
+def test_a_van_that_cannot_be_read_is_not_withdrawn(host, tmp_path):
+    before = sorted((host.folder / "v/wren").rglob("*"))
+    (tmp_path / "wren").mkdir()
+    (tmp_path / "wren/van.yml").write_text("nonsense: 1\n")
+    command = [sys.executable, "-m", "vandoc", "withdraw", str(tmp_path / "wren/van.yml")]
+    done = subprocess.run([*command, "--out", str(host.folder / "v")], capture_output=True, text=True)
+    assert done.returncode == 2
+    assert "van.yml:1:1" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert sorted((host.folder / "v/wren").rglob("*")) == before

@@ -4,6 +4,8 @@ import re
 
 import pytest
 
+from tests.conftest import ROOT
+
 PAGES = ("card.html", "index.html")
 
 
@@ -60,3 +62,32 @@ def test_without_scripts_nothing_is_said(browser, manuals):
     page = context.new_page()
     assert said(page, manuals, "card.html", "?r=1-0a1b2c") == ""
     context.close()
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_a_real_older_code_says_what_changed_for_the_owner(phone, manuals, page):
+    # Read from the archived files by hand: fuse 4 of the board was 10 A and is 15 A since revision 2.
+    codes = dict(
+        re.findall(
+            r'data-code="(\d-[0-9a-f]{6})" hidden><strong>Changed since then:</strong> ([^<]*)<',
+            (manuals / "curlew" / page).read_text("utf-8"),
+        )
+    )
+    archived = sorted(str(int(path.stem)) for path in (ROOT / "sites/curlew/revisions").glob("*.yml"))
+    assert sorted(code.partition("-")[0] for code in codes) == archived[:-1]
+    for code in codes:
+        text = said(phone, manuals, page, f"?r={code}")
+        assert text.count("Changed since then:") == 1
+        line = text.partition("Changed since then: ")[2].partition(" It is for")[0]
+        assert len(line) < 130
+        assert ("Fuse 4 of the under-seat fuse box is now 15 A, not 10 A" in line) == code.startswith("1")
+        assert ("roof fan added" in line.lower()) == code.startswith(("1", "2"))
+    assert "Changed since then" not in said(phone, manuals, page, "?r=1-0a1b2c")
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_the_note_stands_at_the_top(phone, manuals, page):
+    said(phone, manuals, page, "?r=1-0a1b2c")
+    box = phone.locator(".revision-note").bounding_box()
+    assert box["y"] + box["height"] < 400
+    assert phone.locator("h1").bounding_box()["y"] > box["y"]

@@ -19,7 +19,7 @@ APART = {
     "chips",
     "photo",
 }
-SILENT = {"href", "caution", "note", "say", "address", "revision_note", "saved_line", "up"}
+SILENT = {"href", "caution", "note", "say", "address", "revision_note", "copy_note", "saved_line", "up"}
 TARGETS = {"link": 1, "link_to": 0, "choice": 0, "quiet_link": 0, "call": 1}
 """Which argument of a macro is an address."""
 

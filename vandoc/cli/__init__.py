@@ -4,7 +4,7 @@ import click
 
 from vandoc import __version__
 from vandoc.cli.archiving import repair, revise
-from vandoc.cli.building import build
+from vandoc.cli.building import build, withdraw
 from vandoc.cli.judging import check, size_command
 from vandoc.cli.printing import print_command
 from vandoc.cli.proving import prove
@@ -28,6 +28,7 @@ COMMANDS = (
     check,
     size_command,
     build,
+    withdraw,
     print_command,
     prove,
     record,

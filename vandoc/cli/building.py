@@ -1,4 +1,4 @@
-"""The command that builds manuals: `build`."""
+"""The commands that publish manuals and take them back: `build` and `withdraw`."""
 
 import sys
 from pathlib import Path
@@ -46,3 +46,21 @@ def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
             click.echo(str(error), err=True)
             status = UNUSABLE
     sys.exit(status)
+
+
+@click.command()
+@click.argument("file", type=VAN_FILE, metavar="FILE")
+@click.option("--out", required=True, type=VAN_FILE, metavar="DIR", help="Folder of the manuals.")
+def withdraw(file: Path, out: Path) -> None:
+    """Replace the manual in DIR/<van>/ by one page.
+
+    The page says that the manual is withdrawn and whom to call. Copy it to the host as you would a manual.
+    Phones drop their saved copy the next time they open the manual with a connection. `build` publishes it
+    again.
+    """
+    from vandoc.publish import withdraw as withdraw_manual
+
+    try:
+        click.echo(f"{withdraw_manual(file, out)}/index.html")
+    except VandocError as error:
+        stop(str(error))

@@ -193,8 +193,7 @@ class Book:
     @cached_property
     def contact(self) -> Contact:
         """Whom to call."""
-        shop = self.system.workshop
-        return Contact(clean(shop.name), shop.phone, phone_href(shop.phone), shop.email, shop.web, shop.hours)
+        return contact_of(self.system)
 
     def served(self, fuse: FuseLink) -> tuple[str, ...]:
         """Return what is at the other end of a fuse's cable: loads, or the next piece."""
@@ -275,6 +274,12 @@ class Book:
         if problems:
             raise SystemFileError(problems)
         return made
+
+
+def contact_of(system: System) -> Contact:
+    """Return whom the owner of a van calls."""
+    shop = system.workshop
+    return Contact(clean(shop.name), shop.phone, phone_href(shop.phone), shop.email, shop.web, shop.hours)
 
 
 def phone_href(phone: str | None) -> str | None:

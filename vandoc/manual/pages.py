@@ -22,7 +22,7 @@ from vandoc.manual.electrician import (
 from vandoc.manual.no_signal import card, code, offline
 from vandoc.manual.owner import charge, doors, fuses, lights, safety, tonight, upkeep
 from vandoc.manual.page import Page, render
-from vandoc.manual.text import WORDS, escape_title, say
+from vandoc.manual.text import WORDS, escape_title, macro, say
 from vandoc.manual.trouble import pages as trouble
 
 LISTS = (
@@ -58,8 +58,8 @@ class Pages:
     title : str
         Of the manual, as HTML.
     extra : dict
-        For the page frame: name, workshop, phone, phone_href, revision, date, version, each as HTML, and its
-        words under ``frame``.
+        For the page frame: name, workshop, phone, phone_href, revision, date, copy_note, saved_line, each as
+        HTML, and its words under ``frame``.
     extra_title : str
         Title of the section of pages that the workshop wrote itself, as HTML.
     """
@@ -94,7 +94,8 @@ def build_pages(van: Van) -> Pages:
         title=escape_title(book.system.van.name),
         extra={
             **imprint(book),
-            "version": escape_title(card.version(book)),
+            "copy_note": macro("copy_note")(),
+            "saved_line": macro("saved_line")(card.version(book)),
             "frame": WORDS["frame"],
         },
         extra_title=say("menu.extra"),

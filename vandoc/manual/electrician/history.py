@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from vandoc.analysis import Van
 from vandoc.archive import Revision
 from vandoc.checks.finding import Finding
-from vandoc.errors import SystemFileError
 from vandoc.figures import day, quantity, stated
 from vandoc.history import Changes, Label, compare
 from vandoc.history.changes import Change, Moved
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page
+from vandoc.manual.since import archived
 from vandoc.manual.text import say, upper_first
 
 
@@ -45,21 +45,13 @@ def pages(book: Book) -> Iterator[Page]:
     steps: list[Step] = []
     before: Van | None = None
     for number, revision in enumerate(book.revisions, 1):
-        same = number == len(book.revisions) and not book.changed  # what is archived last is the van itself
-        now = book.van if same else _judged(revision)
+        now = archived(book)[revision.mark]
         steps.append(_step(revision, before, now, first=number == 1))
         before = now
     if book.changed:
         steps.append(_unarchived(before, book.van))
     view = {"steps": steps[::-1], "changed": book.changed, "revision": book.revision}
     yield Page("electrician/changes.md", "electrician/changes", say("menu.changes"), view, searched=False)
-
-
-def _judged(revision: Revision) -> Van | None:
-    try:
-        return Van.of(revision.van_file())
-    except SystemFileError:
-        return None
 
 
 def _step(revision: Revision, before: Van | None, now: Van | None, *, first: bool) -> Step:

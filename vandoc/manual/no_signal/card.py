@@ -12,6 +12,7 @@ from vandoc.manual.owner.doors import device_choices, store
 from vandoc.manual.owner.fuses import path_of
 from vandoc.manual.owner.safety import safety_of
 from vandoc.manual.page import built, caution
+from vandoc.manual.since import since
 from vandoc.manual.text import Trusted, say
 from vandoc.model import equipment as eq
 
@@ -70,6 +71,7 @@ def file(book: Book) -> dict[str, str | bytes]:
         version=version(book),
         revision=book.revision,
         mark=book.mark,
+        since=since(book),
         invented=book.system.van.invented,
         caution=caution,
         href=built,

@@ -2,18 +2,25 @@
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+import zlib
+from collections.abc import Mapping
 
 from vandoc.manual.book import Book
 from vandoc.manual.no_signal.card import PATH as CARD
+from vandoc.manual.no_signal.card import version
+from vandoc.manual.no_signal.single import single_page
 from vandoc.manual.text import HERE, clean, say
 
 WORKER = "sw.js"
 MANIFEST = "manual.webmanifest"
 ROBOTS = "robots.txt"
-# In this order they are fetched: what helps in the dark comes before what only an electrician reads.
+ROBOTS_AWAY = "User-agent: *\nDisallow: /\n"
+UNSAVED = "unsaved.html"
+# In this order they are fetched: what helps in the dark comes before the rest.
 FIRST = (
+    UNSAVED,
     CARD,
+    "assets/vandoc.css",
     "emergency.html",
     "safe.html",
     "stopped.html",
@@ -24,7 +31,10 @@ FIRST = (
     "trouble.html",
     "fault/",
 )
-LAST = ("pictures/", "search/", "electrician/")
+REST = ("electrician/", "lists/")
+MEDIA = (".jpg", ".jpeg", ".webp", ".png", ".pdf")
+OWNER_BYTES = 1_500_000
+"""How much the owner's part may weigh, compressed; pictures beyond it come with the rest."""
 LEFT_OUT = (WORKER, ROBOTS, ".", "sitemap.xml", "search/search_index.json", "assets/licences/")
 
 
@@ -41,21 +51,41 @@ def worker(files: Mapping[str, bytes]) -> str:
     str
         The same for the same files, whatever their order; it changes when any file does.
     """
-    listed = [[path, _fingerprint(files[path])] for path in kept(files)]
-    whole = _fingerprint(json.dumps(listed).encode())
+    owner, rest = ([[path, _fingerprint(files[path])] for path in part] for part in parts(files))
+    whole = _fingerprint(json.dumps([owner, rest]).encode())
     source = (HERE / "templates/sw.js").read_text("utf-8")
-    return source.replace("$VERSION", json.dumps(whole)).replace("$FILES", json.dumps(listed))
+    for name, value in {"VERSION": whole, "OWNER": owner, "REST": rest, "UNSAVED": UNSAVED}.items():
+        source = source.replace(f"${name}", json.dumps(value))
+    return source
 
 
-def kept(paths: Iterable[str]) -> list[str]:
-    """Return the paths that are kept on the phone, in the order in which they are fetched."""
-    return sorted((path for path in paths if not path.startswith(LEFT_OUT)), key=_order)
+def parts(files: Mapping[str, bytes]) -> tuple[list[str], list[str]]:
+    """Return the paths that are kept on the phone in the order in which they are fetched: owner's, the rest.
+
+    The owner's part holds every page for the owner and all that these need. Only its pictures give way when
+    it weighs more than `OWNER_BYTES`: every page says in words what they show.
+    """
+    kept = sorted((path for path in files if not path.startswith(LEFT_OUT)), key=_order)
+    rest = [path for path in kept if path.startswith(REST)]
+    pictures = [path for path in kept if path.endswith(MEDIA) and not path.startswith((*REST, "assets/"))]
+    owner = [path for path in kept if path not in set(rest + pictures)]
+    left = OWNER_BYTES - sum(compressed_size(files[path]) for path in owner)
+    for path in pictures:
+        size = compressed_size(files[path])
+        (owner if size <= left else rest).append(path)
+        left -= size if size <= left else 0
+    return owner, sorted(rest, key=lambda path: (path.startswith(REST), path))
+
+
+def compressed_size(content: bytes) -> int:
+    """Return about how many bytes a host sends for a file when it compresses (DEFLATE, RFC 1951)."""
+    return len(zlib.compress(content, 6))
 
 
 def files(book: Book) -> dict[str, str | bytes]:
-    """Return what a host and a phone read of the manual as a whole: its web app manifest, and robots.txt.
+    """Return the web app manifest, robots.txt, and the page that stands in for one that is not kept yet.
 
-    Search engines read the latter (RFC 9309) at the top of a host only; every page says the same of itself.
+    Search engines read robots.txt (RFC 9309) at the top of a host only; every page says the same of itself.
     """
     name = clean(book.system.van.name).strip()
     content = {
@@ -74,7 +104,15 @@ def files(book: Book) -> dict[str, str | bytes]:
     }
     return {
         MANIFEST: json.dumps(content, ensure_ascii=False, indent=1) + "\n",
-        ROBOTS: "User-agent: *\nDisallow: /\n",
+        UNSAVED: single_page(
+            "unsaved",
+            ("saved",),
+            name=book.system.van.name,
+            contact=book.contact,
+            number=say("emergency.number"),
+            version=version(book),
+        ),
+        ROBOTS: ROBOTS_AWAY,
     }
 
 
@@ -82,7 +120,7 @@ def _order(path: str) -> tuple[int, str]:
     for rank, beginning in enumerate(FIRST):
         if path.startswith(beginning):
             return rank, path
-    return len(FIRST) + (1 if path.startswith(LAST) else 0), path
+    return len(FIRST), path
 
 
 def _fingerprint(content: bytes) -> str:

@@ -8,7 +8,9 @@ from vandoc.figures import stated
 from vandoc.manual.book import Book, Where, last_day
 from vandoc.manual.fuse_looks import BLADES, Body, body_of
 from vandoc.manual.owner.fuses import next_fuse, path_of
+from vandoc.manual.owner.upkeep import soonest
 from vandoc.manual.page import CAUTIONS, Page
+from vandoc.manual.since import since
 from vandoc.manual.text import say
 from vandoc.messages import Messages
 from vandoc.model import equipment as eq
@@ -72,8 +74,15 @@ def pages(book: Book) -> Iterator[Page]:
         "index.md",
         "owner/index",
         say("menu.start"),
-        {"have": have, "switches": switches, "mark": book.mark, **places},
-        scripts=("revision",) if book.mark else (),
+        {
+            "have": have,
+            "switches": switches,
+            "mark": book.mark,
+            "since": since(book),
+            "passed": soonest(book),
+            **places,
+        },
+        scripts=("revision", "dates") if book.mark else ("dates",),
     )
     yield Page(
         "stopped.md", "owner/stopped", say("menu.stopped"), _stopped(book, switches), scripts=("find",)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from uuid import NAMESPACE_URL, uuid5
 
 from vandoc.figures import day
@@ -17,11 +17,11 @@ NOTICE_DAYS = 14  # a reminder so long before the day
 
 @dataclass(frozen=True)
 class DueRow:
-    """One thing to be done, in words."""
+    """One thing to be done, in words, and its day for the phone's clock."""
 
     what: str
     day: str
-    last: str
+    date: date
     every: str
     source: str
 
@@ -35,14 +35,21 @@ def pages(book: Book) -> Iterator[Page]:
         "theirs": [_row(book, one) for one in found if one.by != "owner"],
         "calendar": CALENDAR if found else "",
     }
-    yield Page("service.md", "owner/service", say("menu.service"), view)
+    yield Page("service.md", "owner/service", say("menu.service"), view, scripts=("dates",))
+
+
+def soonest(book: Book) -> list[DueRow]:
+    """Return what the start page speaks of once its day has passed: service, and what must be replaced."""
+    found = due(book.system)
+    service = [one for one in found if one.by != "owner" and one.task != "replace"][:1]
+    return [_row(book, one) for one in (*service, *(one for one in found if one.task == "replace"))]
 
 
 def _row(book: Book, one: Due) -> DueRow:
     key = "due.monthly" if one.months == 1 else "due.every"
     every = say(key, months=one.months) if one.months else ""
     source = say("from_memory", source=one.source) if one.from_memory else one.source
-    return DueRow(_what(book, one), day(one.day), day(one.last) if one.last else "", every, source)
+    return DueRow(_what(book, one), day(one.day), one.day, every, source)
 
 
 def _what(book: Book, one: Due) -> str:

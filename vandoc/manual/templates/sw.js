@@ -1,49 +1,123 @@
-// Keeps the whole manual on the phone. A new version is fetched beside the old one, file by file, and takes its place
-// when it is complete; a file that has not changed is taken over, and a fetch that was cut off goes on where it stopped.
+// Keeps the manual on the phone. The owner's pages come first; with them it takes over, and fetches the rest in the
+// background. What has not changed is taken over from an older version, and what was cut off goes on where it stopped.
+// A file counts only when its content is that of this version, so that no page of another version gets among them.
 "use strict";
 const VERSION = $VERSION;
-const FILES = $FILES;
+const OWNER = $OWNER;
+const REST = $REST;
+const UNSAVED = $UNSAVED;
+const AT_ONCE = 4;
+const PATIENCE_MS = 30_000; // without a single byte
 const scope = self.registration.scope;
 const prefix = `${scope} `;
 const name = prefix + VERSION;
 const at = path => new URL(path, scope).href;
-const marked = (path, mark) => `${at(path)}?kept=${mark}`;
-
 // The mark in the key says which content it is, so that versions can share it.
-const olderCaches = async () => (await caches.keys()).filter(key => key.startsWith(prefix) && key !== name);
+const marked = (path, mark) => `${at(path)}?kept=${mark}`;
+const known = new Map([...OWNER, ...REST].map(([path, mark]) => [at(path), { path, mark, key: marked(path, mark) }]));
 
-const keep = async () => {
-  const cache = await caches.open(name);
-  const older = await Promise.all((await olderCaches()).map(key => caches.open(key)));
-  for (const [path, mark] of FILES) {
-    const key = marked(path, mark);
-    if (await cache.match(key)) continue;
-    let found;
-    for (const one of older) found ??= await one.match(key);
-    found ??= await fetch(at(path), { cache: "no-cache" });
+const olderCaches = async () => (await caches.keys()).filter(key => key.startsWith(prefix) && key !== name);
+const missing = async (cache, files) => {
+  const kept = new Set((await cache.keys()).map(request => request.url));
+  return files.filter(([path, mark]) => !kept.has(marked(path, mark)));
+};
+
+const fetched = async ({ path, mark }) => {
+  const patience = new AbortController();
+  let timer;
+  const wait = () => { clearTimeout(timer); timer = setTimeout(() => patience.abort(), PATIENCE_MS); };
+  try {
+    wait();
+    const found = await fetch(at(path), { cache: "no-cache", signal: patience.signal });
     if (!found.ok) throw new Error(`${path}: ${found.status}`);
-    // Some hosts lead card.html to card; a browser takes no answer that was led elsewhere for a page.
-    if (found.redirected) found = new Response(await found.blob(), { headers: found.headers });
-    await cache.put(key, found);
+    const parts = [];
+    for (const reader = found.body.getReader();;) {
+      wait();
+      const { done, value } = await reader.read();
+      if (done) break;
+      parts.push(value);
+    }
+    const content = await new Blob(parts).arrayBuffer();
+    const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", content));
+    if (![...digest].map(byte => byte.toString(16).padStart(2, "0")).join("").startsWith(mark)) {
+      throw new Error(`${path}: of another version`);
+    }
+    // A response of our own: some hosts lead card.html to card, and a browser takes no page that was led elsewhere.
+    return new Response(content, { headers: { "content-type": found.headers.get("content-type") ?? "" } });
+  } finally {
+    clearTimeout(timer);
   }
 };
 
-const marks = new Map(FILES.map(([path, mark]) => [at(path), marked(path, mark)]));
+const tell = async trouble => {
+  const cache = await caches.open(name);
+  const state = { owner: OWNER.length, rest: REST.length, trouble: Boolean(trouble),
+    ownerMissing: (await missing(cache, OWNER)).length, restMissing: (await missing(cache, REST)).length };
+  for (const page of await self.clients.matchAll({ type: "window", includeUncontrolled: true })) {
+    if (page.url.startsWith(scope)) page.postMessage({ kept: state, version: VERSION });
+  }
+};
+
+const takeOver = async files => {
+  const cache = await caches.open(name);
+  const older = await Promise.all((await olderCaches()).map(key => caches.open(key)));
+  for (const [path, mark] of older.length ? await missing(cache, files) : []) {
+    for (const one of older) {
+      const found = await one.match(marked(path, mark));
+      if (found) { await cache.put(marked(path, mark), found); break; }
+    }
+  }
+};
+
+const keep = async files => {
+  const cache = await caches.open(name);
+  const line = (await missing(cache, files)).values();
+  const one = async () => {
+    for (const [path, mark] of line) {
+      await cache.put(marked(path, mark), await fetched({ path, mark }));
+      await tell();
+    }
+  };
+  const ends = await Promise.allSettled(Array.from({ length: AT_ONCE }, one));
+  const cut = ends.find(end => end.status === "rejected");
+  if (cut) throw cut.reason;
+};
+
+let running;
+const keepRest = () => running ??= keep(REST).then(() => tell(), async () => {
+  await tell(true);
+  await self.registration.update().catch(() => { /* no network: the page asks again */ });
+}).finally(() => { running = undefined; });
 
 const answer = async request => {
   const address = new URL(request.url);
   address.search = address.hash = "";
   if (address.href === scope || address.href.endsWith("/")) address.pathname += "index.html";
-  const key = marks.get(address.href) ?? marks.get(`${address.href}.html`);
-  const found = key && await (await caches.open(name)).match(key);
-  return found || fetch(request);
+  const file = known.get(address.href) ?? known.get(`${address.href}.html`);
+  if (!file) return fetch(request);
+  const cache = await caches.open(name);
+  const found = await cache.match(file.key);
+  if (found) return found;
+  try {
+    const fresh = await fetched(file);
+    await cache.put(file.key, fresh.clone());
+    return fresh;
+  } catch {
+    return request.mode === "navigate" ? Response.redirect(at(UNSAVED)) : Response.error();
+  }
 };
 
-self.addEventListener("install", event => event.waitUntil(keep().then(() => self.skipWaiting())));
+self.addEventListener("install", event => event.waitUntil(
+  takeOver([...OWNER, ...REST]).then(() => keep(OWNER)).catch(async cut => { await tell(true); throw cut; })));
 self.addEventListener("activate", event => event.waitUntil((async () => {
   for (const key of await olderCaches()) await caches.delete(key);
   await self.clients.claim();
+  await tell();
 })()));
+self.addEventListener("message", event => {
+  if (event.data === "go on") event.waitUntil(tell().then(keepRest));
+  if (event.data === "take over") event.waitUntil(self.skipWaiting());
+});
 self.addEventListener("fetch", event => {
   if (event.request.method === "GET" && event.request.url.startsWith(scope)) event.respondWith(answer(event.request));
 });

@@ -8,5 +8,6 @@
   const which = Number(code[1]) > Number(own[1]) ? "newer" : Number(code[1]) < Number(own[1]) ? "older" : "other";
   note.hidden = false;
   for (const part of note.children) part.hidden = !part.classList.contains(`code-${which}`);
+  for (const line of note.querySelectorAll(".since")) line.hidden = line.dataset.code !== code[0];
   for (const gap of note.querySelectorAll(".asked")) gap.textContent = code[0];
 })();

@@ -1,25 +1,64 @@
-// Keeps the manual on the phone at the first visit, and says when that is done. Every page reads without it.
+// Keeps the manual on the phone, and says how much of it is there. Every page reads without it.
 (() => {
   "use strict";
-  const line = document.querySelector(".saved");
-  if (!line || !("serviceWorker" in navigator) || !location.protocol.startsWith("http")) return;
-  const say = which => {
-    line.hidden = false;
-    for (const part of line.children) part.hidden = !part.classList.contains(which);
-  };
-  const home = new URL(line.dataset.home, location.href);
-  const had = navigator.serviceWorker.controller;
-  navigator.serviceWorker.addEventListener("controllerchange", () => { if (had) say("newer"); });
-  line.querySelector("button").addEventListener("click", () => location.reload());
+  const above = document.querySelector(".copy");
+  const below = document.querySelector(".saved");
+  const offers = navigator.serviceWorker;
+  if (!above || !below || !offers || !location.protocol.startsWith("http")) return;
+  const RETRY_MS = 15_000;
+  const home = new URL(document.body.dataset.home, location.href);
+  const had = offers.controller;
+  let registration, opened = true, taking = false, watched = false, share = 0;
 
-  // After the page itself is there: on a slow line nothing may stand before it.
-  const keep = () => navigator.serviceWorker.register(new URL("sw.js", home), { scope: home.href }).then(found => {
-    if (found.active) say("kept");
-    const follow = worker => worker && worker.addEventListener("statechange", () => {
-      if (worker.state === "activated" && !had) say("kept");
-    });
-    follow(found.installing || found.waiting);
-    found.addEventListener("updatefound", () => follow(found.installing));
+  const show = (line, which) => {
+    line.hidden = !which;
+    for (const part of line.children) {
+      part.hidden = part.className !== which;
+      for (const gap of part.querySelectorAll(".share")) gap.textContent = share;
+    }
+  };
+  const percent = (missing, all) => all ? Math.floor(100 * (1 - missing / all)) : 100;
+
+  offers.addEventListener("message", ({ data, source }) => {
+    // A newer version that is still on its way says nothing yet.
+    if (!data?.kept || !registration || registration.active && source !== registration.active) return;
+    const { owner, ownerMissing, rest, restMissing, trouble } = data.kept;
+    const saved = registration.active && !ownerMissing;
+    const which = !saved ? (trouble ? "cut" : "saving") : restMissing ? "part" : "whole";
+    share = saved ? percent(restMissing, rest) : percent(ownerMissing, owner);
+    watched ||= !saved;
+    if (watched) show(above, which);
+    show(below, saved ? which : "");
+    if (trouble) setTimeout(saved ? goOn : keep, RETRY_MS);
+  });
+  const goOn = () => registration.active?.postMessage("go on");
+
+  // A page that was just opened changes over by itself; one that is being read offers it.
+  const take = () => { taking = true; registration.waiting.postMessage("take over"); };
+  const change = () => { if (opened && had) take(); else show(above, "newer"); };
+  offers.addEventListener("controllerchange", () => {
+    if (taking) location.reload(); else if (had) show(above, "newer"); else goOn();
+  });
+  above.querySelector("button").addEventListener("click", () => {
+    if (registration.waiting) take(); else location.reload();
+  });
+
+  const follow = worker => worker?.addEventListener("statechange", () => {
+    if (worker.state === "installed" && had) change();
+    if (worker.state === "redundant" && !registration.active) { show(above, "cut"); setTimeout(keep, RETRY_MS); }
+  });
+  const keep = () => offers.register(new URL("sw.js", home), { scope: home.href }).then(found => {
+    if (found !== registration) {
+      registration = found;
+      follow(found.installing);
+      found.addEventListener("updatefound", () => follow(found.installing));
+    }
+    if (!found.active && found.installing) { watched = true; show(above, "saving"); }
+    if (found.waiting) change();
+    goOn();
+    opened = false;
   }).catch(() => { /* a host without it, or a private window: the page reads as before */ });
+  // After the page itself is there: on a slow line nothing may stand before it.
   if (document.readyState === "complete") keep(); else addEventListener("load", keep);
+  addEventListener("online", keep);
 })();

@@ -1,0 +1,214 @@
+"""More than a hundred hostile texts over all texts of a van file, its part sheets and a page, built once.
+
+What is made of them is read by independent readers (html5lib, an XML parser, pypdf, icalendar, csv) and
+opened in Chromium: no script runs, no request leaves, no formula begins a cell (OWASP: CSV injection).
+"""
+
+import csv
+import json
+import re
+import shutil
+import subprocess
+import sys
+import xml.etree.ElementTree as ET
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import html5lib
+import icalendar
+import pypdf
+import pytest
+
+from tests.conftest import ROOT
+from tests.hostile import ELSEWHERE, STRINGS, fill, page
+
+VAN = "wren"
+OURS = {
+    "first.js",
+    "vandoc.js",
+    "saved.js",
+    "dates.js",
+    "revision.js",
+    "find.js",
+    "lights.js",
+    "tonight.js",
+    "remaining.js",
+}
+SCHEMES = {"", "tel", "mailto", "https", "http", "data"}
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("hostile")
+    shutil.copytree(ROOT / "sites" / VAN, folder / "sites" / VAN)
+    shutil.copytree(ROOT / "sites/parts", folder / "sites/parts")
+    count = fill(folder / "sites", VAN)
+    print(f"{len(set(STRINGS))} texts, {count} places filled")
+    assert len(set(STRINGS)) > 100
+    assert count > 150
+    (folder / f"sites/{VAN}/pages").mkdir()
+    (folder / f"sites/{VAN}/pages/own.md").write_text(page(), "utf-8")
+    for command in (["build"], ["print"]):
+        done = subprocess.run(
+            [
+                sys.executable,
+                "-m",
+                "vandoc",
+                *command,
+                f"sites/{VAN}/van.yml",
+                "--out",
+                command[0],
+                "--draft",
+            ],
+            cwd=folder,
+            capture_output=True,
+            text=True,
+        )
+        assert "Traceback" not in done.stderr, done.stderr[-3000:]
+        assert (folder / command[0] / VAN).is_dir(), done.stderr[-3000:]
+    return folder
+
+
+def files(made: Path, ending: str) -> list[Path]:
+    found = sorted(path for door in ("build", "print") for path in (made / door / VAN).rglob(f"*{ending}"))
+    assert found, ending
+    return found
+
+
+def test_pages_hold_no_script_but_ours_and_lead_nowhere_odd(made: Path) -> None:
+    for path in files(made, ".html"):
+        tree = html5lib.parse(path.read_text("utf-8"), namespaceHTMLElements=False)
+        policies = [m for m in tree.iter("meta") if m.get("http-equiv")]
+        assert len(policies) == 1, path
+        assert list(tree.find("head"))[1] is policies[0], "the policy comes before whatever it forbids"
+        inline = 0
+        for element in tree.iter():
+            tag = str(element.tag).rpartition("}")[2].lower()
+            assert tag not in (
+                "iframe",
+                "object",
+                "embed",
+                "base",
+                "foreignobject",
+                "animate",
+                "video",
+                "audio",
+            ), path
+            if tag == "script":
+                source = element.get("src")
+                inline += source is None
+                assert source is None or source.rpartition("/")[2] in OURS, path
+            for name, value in element.attrib.items():
+                name = str(name).rpartition("}")[2].lower()
+                assert not name.startswith("on"), path
+                assert name not in ("style", "srcset", "srcdoc"), path
+                if name in ("href", "src", "action"):
+                    assert (
+                        re.match(r"[\w./%#?=&;,~+:@-]*$|data:,$", value) or urlsplit(value).scheme in SCHEMES
+                    ), value
+                    scheme = re.match(r"\s*([a-zA-Z][a-zA-Z0-9+.-]*):", value)
+                    assert scheme is None or scheme[1].lower() in SCHEMES, f"{path}: {value}"
+                    assert scheme is None or scheme[1] != "data" or value == "data:,", f"{path}: {value}"
+        assert inline == (1 if path.name in ("card.html", "unsaved.html") else 0), path
+
+
+def test_drawings_are_drawings(made: Path) -> None:
+    for path in files(made, ".svg"):
+        for element in ET.fromstring(path.read_bytes()).iter():
+            tag = str(element.tag).rpartition("}")[2].lower()
+            assert tag not in ("script", "foreignobject", "image", "animate", "set", "iframe", "style"), path
+            assert not [name for name in element.attrib if str(name).lower().startswith("on")], path
+
+
+def test_no_cell_of_a_list_begins_a_formula(made: Path) -> None:
+    cells = 0
+    for path in files(made, ".csv"):
+        with path.open(encoding="utf-8-sig", newline="") as stream:
+            for row in csv.reader(stream):
+                for cell in row:
+                    cells += 1
+                    assert not re.match(r"\s*[=+@\t\r＝＋＠]|\s*[-－](?!\d)", cell), f"{path.name}: {cell!r}"
+    assert cells > 100
+
+
+def test_the_calendar_holds_its_events_and_no_more(made: Path) -> None:
+    allowed = {"UID", "DTSTAMP", "DTSTART", "DTEND", "SUMMARY", "DESCRIPTION", "TRANSP"}
+    (path,) = files(made, ".ics")
+    calendar = icalendar.Calendar.from_ical(path.read_bytes())
+    events = list(calendar.walk("VEVENT"))
+    assert events
+    for event in events:
+        assert set(event) <= allowed
+        assert [part.name for part in event.subcomponents] == ["VALARM"]
+        assert all(not value.params for name, value in event.items() if name in ("SUMMARY", "DESCRIPTION"))
+    kinds = {part.name for part in calendar.walk()}
+    assert kinds == {"VCALENDAR", "VEVENT", "VALARM"}
+    assert len(list(calendar.walk("VALARM"))) == len(events)
+
+
+def test_what_is_printed_does_nothing_by_itself(made: Path) -> None:
+    seen = 0
+    for path in files(made, ".pdf"):
+        reader = pypdf.PdfReader(path)
+        for number in range(1, len(reader.xref[0]) if 0 in reader.xref else reader.trailer["/Size"]):
+            try:
+                thing = reader.get_object(number)
+            except (pypdf.errors.PdfReadError, KeyError):
+                continue
+            if not isinstance(thing, pypdf.generic.DictionaryObject):
+                continue
+            seen += 1
+            action = str(thing.get("/S", ""))
+            assert action not in (
+                "/JavaScript",
+                "/Launch",
+                "/GoToR",
+                "/SubmitForm",
+                "/ImportData",
+                "/Rendition",
+            ), path
+            assert not {"/JS", "/AA", "/EmbeddedFiles", "/OpenAction"} & set(thing), path
+            if action == "/URI":
+                assert urlsplit(str(thing["/URI"])).scheme in ("tel", "mailto", "https", "http"), path
+                assert ELSEWHERE not in str(thing["/URI"]), path
+    assert seen > 100
+
+
+def test_what_a_phone_and_a_search_read_is_data(made: Path) -> None:
+    site = made / "build" / VAN
+    json.loads((site / "manual.webmanifest").read_text("utf-8"))
+    index = (site / "search/search_index.js").read_text("utf-8")
+    head, _, rest = index.partition("{")
+    assert head.strip() == "var __index ="
+    json.loads("{" + rest.strip().rstrip(";"))
+
+
+def test_in_a_browser_no_script_runs_and_no_request_leaves(made: Path, browser: Any) -> None:
+    home = (made / "build" / VAN).as_uri()
+    context = browser.new_context(viewport={"width": 360, "height": 640})
+    context.add_init_script("window.alert = window.confirm = window.prompt = () => { window.ran = true }")
+    opened = context.new_page()
+    left: list[str] = []
+    wrong: list[str] = []
+    context.on("request", lambda request: request.url.startswith(home) or left.append(request.url))
+    opened.on("dialog", lambda dialog: (wrong.append(dialog.message), dialog.dismiss()))
+    opened.on("pageerror", lambda error: wrong.append(str(error)))
+    pages = [path for path in files(made, ".html") if path.is_relative_to(made / "build")]
+    for path in pages:
+        address = path.as_uri()
+        opened.goto(address, wait_until="load")
+        opened.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true })")
+        assert opened.evaluate("window.ran ?? false") is False, path
+        assert opened.url == address, path
+    # Search is made from every page's words, and shows them.
+    for words in ("script", "alert", "onerror", "https"):
+        opened.goto(f"{home}/index.html")
+        opened.click("#find")
+        opened.keyboard.type(words)
+        opened.locator(".search li, .search .count:not(:empty)").first.wait_for()
+        assert opened.evaluate("window.ran ?? false") is False
+    assert left == []
+    assert wrong == []
+    assert len(pages) > 100
+    context.close()
