@@ -148,7 +148,7 @@ def test_a_blown_main_fuse_stops_everything_and_parts_the_battery():
     said = words(page("curlew", "fuse/main-fuse.md"))
     for load in plain("curlew")["loads"].values():
         assert load["name"] in said
-    assert "cut off from the van: leisure battery" in said
+    assert "not connected to the van: leisure battery" in said
 
 
 def test_the_next_fuse_towards_the_battery_is_named():
