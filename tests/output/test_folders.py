@@ -3,6 +3,8 @@
 import json
 import os
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -166,6 +168,19 @@ def test_of_two_at_once_one_wins_and_the_other_is_told(here, words):
     (here / "out/.tern.new").rmdir()
     assert everything(here) == before
     run(words)
+
+
+def test_two_processes_at_once(here):
+    """However they meet: none fails without saying why, and a whole manual is there."""
+    command = [sys.executable, "-m", "vandoc", *BUILD]
+    running = [subprocess.Popen(command, stderr=subprocess.PIPE, text=True) for _ in range(2)]
+    ended = [(process.communicate()[1], process.returncode) for process in running]
+    assert sorted(status for _, status in ended) in ([0, 0], [0, 2])
+    assert all(status == 0 or "another vandoc command is writing" in said for said, status in ended)
+    mark = read_mark(here / "out/tern")
+    assert mark is not None
+    assert mark.files == listed(here / "out/tern")
+    assert [path.name for path in (here / "out").iterdir()] == ["tern"]
 
 
 @pytest.mark.parametrize("edited", ["van.yml", "pages/ferry.md", "../parts/board.yml", "pages/new.md"])
