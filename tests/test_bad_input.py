@@ -98,7 +98,7 @@ NOT_A_VAN_FILE = {
 
 
 @pytest.mark.parametrize(("content", "line"), NOT_A_VAN_FILE.values(), ids=NOT_A_VAN_FILE)
-def test_what_is_no_van_file(content, line, refusal):
+def test_a_file_that_is_no_van_file(content, line, refusal):
     started = time.perf_counter()
     assert refusal(content) == [line]
     assert time.perf_counter() - started < 10, "a refusal must not hang"
@@ -333,7 +333,7 @@ def test_pictures(name, reason, tmp_path):
     assert str(caught.value) == f"van.yml:11:81: equipment.board.picture.file: '{name}' {reason}"
 
 
-def test_thousands_of_faults_are_told_without_a_long_wait(refusal):
+def test_thousands_of_errors_are_reported_without_a_long_wait(refusal):
     many = "".join(f"  - {{from: 1, to: nothing-{n}.in, length: 4 kg, taste: sweet}}\n" for n in range(2000))
     started = time.perf_counter()
     assert len(refusal(GOOD.replace("circuits:", f"{many}circuits:"))) == 6000

@@ -36,7 +36,7 @@ def test_version():
 
 
 @pytest.mark.usefixtures("here")
-def test_check_of_sound_vans_ends_with_0():
+def test_check_of_faultless_vans_ends_with_0():
     result = run("check", *sorted(str(path.relative_to(ROOT)) for path in DEMO_VANS))
     assert result.exit_code == 0
     assert "sites/curlew/van.yml: 0 fail," in result.output

@@ -51,7 +51,7 @@ def test_a_demonstration_van_is_written_back_byte_for_byte(path):
 
 
 @pytest.mark.parametrize("text", [ODD, *(path.read_text("utf-8") for path in DEMO_VANS)])
-def test_what_is_added_adds_lines_and_touches_none(text):
+def test_an_addition_adds_lines_and_changes_none(text):
     after = editing.changed(draft_of(text), service()).text
     old, new = text.splitlines(), after.splitlines()
     left = iter(new)
@@ -61,7 +61,7 @@ def test_what_is_added_adds_lines_and_touches_none(text):
     assert added == {"date": "2026-05-01", "by": "Me"}
 
 
-def test_a_new_entry_stands_before_the_comment_of_the_next_section():
+def test_a_new_entry_comes_before_the_comment_of_the_next_section():
     after = editing.changed(draft_of(ODD), service()).text
     assert after.index("2026-05-01") < after.index("# before what follows")
 
@@ -118,7 +118,7 @@ def test_a_link_stays_a_link(tmp_path):
     assert "2026-05-01" in (tmp_path / "real.yml").read_text()
 
 
-def test_what_somebody_else_changed_is_never_overwritten(tmp_path):
+def test_changes_by_another_program_are_never_overwritten(tmp_path):
     path = tmp_path / "van.yml"
     path.write_text(ODD)
     draft = editing.changed(editing.read(path), service())

@@ -48,7 +48,7 @@ def test_a_wording_is_filled_in_with_text_that_is_no_pattern(words):
         ("fuse.title", {"name": "pump"}, "'fuse.title' asks for {rating}"),
     ],
 )
-def test_what_is_missing_is_named_with_its_file(words, key, values, reason):
+def test_a_missing_wording_is_named_with_its_file(words, key, values, reason):
     with pytest.raises(LookupError) as error:
         words.say(key, **values)
     assert str(error.value) == f"speaking/messages/{LANGUAGE}/all.yml: {reason}"

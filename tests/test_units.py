@@ -49,7 +49,7 @@ READ = [
 
 
 @pytest.mark.parametrize(("kind", "text", "number"), READ)
-def test_what_is_read(kind, text, number):
+def test_accepted_quantities(kind, text, number):
     assert number_in(kind, text) == pytest.approx(number, rel=1e-12)
 
 
@@ -102,7 +102,7 @@ def test_no_kind_takes_another_for_its_own(kind, other):
         *("4 m^9^9^9", "4 m**9**9", "4 m*", "4 m//s", "4 m·", "4 ²", "4 m^-1"),
     ],
 )
-def test_what_is_refused(text):
+def test_refused_quantities(text):
     with pytest.raises(ValueError, match=r"write it like '4\.2 m'"):
         number_in("length", text)
 
@@ -125,5 +125,5 @@ NO_GAUGES = [("35 mm²", None), ("5/0 AWG", None), ("AWG", None), ("2 AWG 3", No
 
 
 @pytest.mark.parametrize(("text", "size"), [*GAUGES, *NO_GAUGES])
-def test_gauges(text, size):
+def test_wire_gauges_become_areas(text, size):
     assert awg_size(text) == size

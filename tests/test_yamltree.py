@@ -40,7 +40,7 @@ SCALARS = [
 
 
 @pytest.mark.parametrize(("written", "meant"), SCALARS)
-def test_scalars(written, meant):
+def test_scalars_have_their_type(written, meant):
     value = parse(f"a: {written}\n", "x").value["a"].value
     assert value == meant
     assert type(value) is type(meant)
@@ -77,12 +77,12 @@ TREES = st.recursive(
 
 @settings(max_examples=200, deadline=None)
 @given(st.dictionaries(WORDS, TREES, min_size=1, max_size=4), st.booleans())
-def test_what_pyyaml_writes_is_read_back(data, flow):
+def test_output_of_pyyaml_is_read_back(data, flow):
     text = yaml.safe_dump(data, allow_unicode=True, default_flow_style=flow, sort_keys=False, width=60)
     assert parse(text, "x").plain() == data
 
 
-def test_every_repeated_key_alias_and_tag_is_told_at_once():
+def test_every_repeated_key_alias_and_tag_is_reported_at_once():
     with pytest.raises(SystemFileError) as caught:
         parse("a: &x 1\nb: *x\na: 2\nc: !tag 3\nd: {e: 1, e: 2}\n", "f")
     assert [str(problem) for problem in caught.value.problems] == [

@@ -68,7 +68,7 @@ def test_the_next_copy_takes_the_next_number_and_follows_the_one_before(wren):
     assert [one.mark for one in revisions(load(wren))] == [first.mark, second.mark]
 
 
-def test_a_copy_stands_alone(wren):
+def test_a_copy_needs_no_other_file(wren):
     now = load(wren)
     keep(wren, "handed over", DAY)
     shutil.rmtree(wren.parents[1] / "parts")
@@ -99,7 +99,7 @@ def wrong(path: Path) -> str:
     return str(caught.value)
 
 
-def test_an_edited_copy_is_told(thrice):
+def test_an_edited_copy_is_reported(thrice):
     copy = folder_of(thrice) / "0002.yml"
     change(copy, "capacity: 111 Ah", "capacity: 119 Ah")
     assert wrong(thrice).startswith(
@@ -116,7 +116,7 @@ def test_a_copy_edited_and_sealed_again_no_longer_fits_the_next(thrice):
 
 
 @pytest.mark.parametrize("number", [2, 3])
-def test_a_missing_copy_is_told(thrice, number):
+def test_a_missing_copy_is_reported(thrice, number):
     (folder_of(thrice) / f"000{number}.yml").unlink()
     assert wrong(thrice) == (
         f"wren/revisions/000{number}.yml:1:1: revision {number} is missing; restore it from a backup, "
@@ -129,12 +129,12 @@ def test_the_oldest_copies_may_be_thrown_away(thrice):
     assert [one.number for one in revisions(load(thrice))] == [2, 3]
 
 
-def test_an_older_van_file_put_back_is_told(thrice):
+def test_an_older_van_file_put_back_is_reported(thrice):
     change(thrice, "revision: 3", "revision: 2")
     assert "van.revision: 2 is behind the archive, which has revision 3" in wrong(thrice)
 
 
-def test_a_copy_of_another_name_or_no_copy_at_all_is_told(thrice):
+def test_a_copy_of_another_name_or_no_copy_at_all_is_reported(thrice):
     (folder_of(thrice) / "old.yml").write_text("a: 1\n")
     (folder_of(thrice) / "0003.yml").write_text("")
     said = wrong(thrice)
@@ -142,7 +142,7 @@ def test_a_copy_of_another_name_or_no_copy_at_all_is_told(thrice):
     assert "0003.yml:1:1: revision 3 was changed after it was archived" in said
 
 
-def test_what_cannot_be_archived_leaves_everything(wren):
+def test_a_failed_archiving_changes_no_file(wren):
     wren.write_text(f"---\n{wren.read_text('utf-8')}...\n", "utf-8")
     before = wren.read_bytes()
     with pytest.raises(VandocError, match="cannot be archived"):
@@ -168,7 +168,7 @@ def test_a_copy_from_before_a_key_was_renamed_is_shown_without_being_compared(wr
     assert "can no longer read" in str(pages.files["electrician/changes.md"])
 
 
-def test_what_a_workshop_wrote_of_a_revision_is_text_on_its_page(wren):
+def test_a_workshops_words_on_a_revision_are_text_on_its_page(wren):
     why = "<script>alert(1)</script> **bold** {{ 7 * 7 }} [a](b) `c`"
     keep(wren, why, DAY)
     page = str(build.write_manual(build.read(wren)).files["electrician/changes.md"])

@@ -78,7 +78,7 @@ HEADS = {
 
 
 @pytest.mark.parametrize(("old", "new", "said"), HEADS.values(), ids=HEADS)
-def test_a_damaged_head_is_told_with_its_place(tern, monkeypatch, old, new, said):
+def test_a_damaged_head_is_reported_with_its_place(tern, monkeypatch, old, new, said):
     monkeypatch.chdir(tern.parents[1])
     copy = folder_of(tern) / "0002.yml"
     sealed(copy, old, new)
@@ -111,7 +111,7 @@ def test_a_damaged_head_is_told_with_its_place(tern, monkeypatch, old, new, said
         lambda folder: sealed(folder / "0003.yml", "date: 2026-03-14", "date: 2026-02-30"),
     ],
 )
-def test_a_damaged_history_is_told_and_repaired_with_what_can_be_read(tern, spoil):
+def test_a_damaged_history_is_reported_and_repaired_from_the_readable_copies(tern, spoil):
     folder = folder_of(tern)
     before = {one.number: one for one in revisions(load(tern))}
     spoil(folder)
@@ -141,7 +141,7 @@ def test_a_damaged_history_is_told_and_repaired_with_what_can_be_read(tern, spoi
     assert "Traceback" not in check(tern)
 
 
-def test_a_sound_history_is_not_repaired(tern):
+def test_an_intact_history_is_not_repaired(tern):
     before = {path: path.read_bytes() for path in tern.parent.rglob("*") if path.is_file()}
     assert repair(tern, DAY) is None
     assert "no damage found" in told("repair", tern)
@@ -266,7 +266,7 @@ def test_a_reason_comes_back_as_it_was_given_on_one_line(tern, why):
 
 
 @pytest.mark.parametrize("sheets", ["part_sheets: []", "other: {}", "part_sheets: {x: 1}"])
-def test_copies_without_part_sheets_are_told(tern, sheets):
+def test_copies_without_part_sheets_are_reported(tern, sheets):
     copy = folder_of(tern) / "0001.yml"
     sealed(copy, "part_sheets: {}", sheets)
     one = archive.Revision(1, DAY, "", None, "", "1-000000", copy, copy.read_text("utf-8"))

@@ -73,7 +73,7 @@ def test_figures_that_were_read():
 
 
 @pytest.mark.parametrize("chemistry", CHEMISTRIES)
-def test_internal_resistance_scales_with_cells_side_by_side_and_in_series(chemistry):
+def test_internal_resistance_scales_with_cells_in_parallel_and_in_series(chemistry):
     one = internal_resistance_ohm(chemistry, 100, 12)
     assert 0.002 < one < 0.01
     assert internal_resistance_ohm(chemistry, 200, 12) == pytest.approx(one / 2)

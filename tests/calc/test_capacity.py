@@ -146,7 +146,7 @@ def test_grouping_factor_is_that_of_table_b_52_17(circuits, factor):
     assert grouping_factor(circuits) == factor
 
 
-def test_grouping_between_rows_takes_the_larger_bunch():
+def test_grouping_between_rows_uses_the_larger_group():
     assert [grouping_factor(n) for n in (10, 11, 13, 17, 19)] == [0.45, 0.45, 0.41, 0.38, 0.38]
 
 
@@ -168,7 +168,7 @@ ENGINE_SPACE = [(60, 0.58), (75, 0.75), (80, 0.78), (90, 0.82), (105, 0.85), (12
 
 
 @pytest.mark.parametrize(("insulation_c", "factor"), ENGINE_SPACE)
-def test_the_ambient_factor_at_50_degrees_is_that_of_engine_spaces(insulation_c, factor):
+def test_the_ambient_factor_at_50_degrees_is_that_of_the_engine_bay(insulation_c, factor):
     assert ambient_factor(insulation_c, 50) == pytest.approx(factor, abs=0.007)
 
 

@@ -19,7 +19,7 @@ def test_steady_current_examples():
 
 
 @pytest.mark.parametrize(("capacity", "current"), [(100, 10), (120, 12)])
-def test_rule_of_thumb_for_lead_lies_in_the_range(capacity, current):
+def test_the_common_charging_time_of_lead_acid_is_in_the_range(capacity, current):
     # Vehicle battery page, empirical, taper included: hours = 1.6 · Ah · part missing / A; here
     # half is missing.
     figures = CHEMISTRIES["flooded"]

@@ -85,7 +85,7 @@ areas = st.floats(STANDARD_AREAS_MM2[0], STANDARD_AREAS_MM2[-1])
 
 
 @given(areas, areas)
-def test_a_thicker_conductor_never_resists_more(one, other):
+def test_a_larger_conductor_never_has_more_resistance(one, other):
     thin, thick = sorted((one, other))
     assert resistance_per_metre(thin) >= resistance_per_metre(thick)
 

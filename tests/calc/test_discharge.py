@@ -34,7 +34,7 @@ RATED = [
 
 
 @pytest.mark.parametrize(("capacity", "current", "exponent", "hours", "tolerance"), ONE_AMPERE)
-def test_examples_with_the_capacity_at_1_a(capacity, current, exponent, hours, tolerance):
+def test_published_examples_of_capacity_at_one_ampere(capacity, current, exponent, hours, tolerance):
     assert hours_at_one_ampere_form(capacity, current, exponent) == pytest.approx(hours, rel=tolerance)
 
 

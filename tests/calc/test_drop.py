@@ -70,7 +70,7 @@ def test_basis_without_a_figure_takes_the_strictest_other_and_names_it():
     assert (found.percent, found.basis, found.from_memory) == (3, "common practice", True)
 
 
-def test_memory_travels():
+def test_a_result_says_that_its_figure_is_from_memory():
     assert drop_limit("general", "ISO 13297").from_memory
     assert not drop_limit("critical", None).from_memory, "of equal figures the one read in print is shown"
 

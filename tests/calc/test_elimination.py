@@ -60,7 +60,7 @@ def test_a_ladder_without_end_shows_the_golden_ratio():
     assert found[-1] == pytest.approx((1 + sqrt(5)) / 2, rel=1e-12)
 
 
-def test_what_is_not_positive_definite_is_refused():
+def test_a_matrix_that_is_not_positive_definite_is_refused():
     elimination = Elimination(3, [(0, 1), (1, 2)], {0})
     for siemens in ([1.0, 0.0], [1.0, -1.0], [-1.0, 0.5]):
         with pytest.raises(NotPositive):

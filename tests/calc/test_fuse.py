@@ -94,7 +94,7 @@ def test_trade_figures_stand_apart_and_say_so():
     assert breaking_capacity("ANL", 14.4, "standard") is None
 
 
-def test_no_fuse_breaks_above_its_rated_voltage():
+def test_no_fuse_has_a_breaking_capacity_above_its_rated_voltage():
     for name, family in FAMILIES.items():
         beyond = family.rated_voltages_v[-1] + 0.1
         assert breaking_capacity(name, beyond, "standard") is None

@@ -47,7 +47,7 @@ def test_no_operating_point_is_found_exactly_where_the_quadratic_has_no_root():
         )
 
 
-def test_only_what_gives_way_is_named():
+def test_only_the_circuits_that_collapse_are_named():
     near = Load("near", "b+", "b-", "power", 50.0)
     far = Load("far", "l+", "l-", "power", 5000.0)
     point = OperatingNet(OUT_AND_BACK, [BATTERY, near, far]).solve({"out": 0.05, "back": 0.05})
@@ -124,7 +124,7 @@ def test_an_inlet_beside_its_own_outlet_settles():
     assert point.device_amps["house"] == pytest.approx((12.2 - volts) / 0.015)
 
 
-def test_a_load_wired_the_wrong_way_round_is_named_and_the_rest_is_solved():
+def test_a_load_with_reversed_polarity_is_named_and_the_rest_is_solved():
     wrong = Load("wrong", "b-", "b+", "power", 50.0)
     right = Load("right", "b+", "b-", "power", 50.0)
     point = OperatingNet({}, [BATTERY, wrong, right]).solve({})

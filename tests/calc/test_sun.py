@@ -163,7 +163,7 @@ def test_day_and_night_make_a_day(latitude, declination):
 
 
 @given(st.floats(-60, 60), st.floats(-23, 23))
-def test_the_sun_stands_on_the_horizon_at_sunset(latitude, declination):
+def test_the_sun_is_on_the_horizon_at_sunset(latitude, declination):
     sunset = sunset_deg(latitude, declination)
     assert height_deg(latitude, declination, sunset) == pytest.approx(0, abs=1e-6)
 

@@ -38,7 +38,7 @@ def test_thicker_threads_take_more():
     assert [found.high_nm for found in ranges] == sorted({found.high_nm for found in ranges})
 
 
-def test_memory_travels():
+def test_a_result_says_that_its_figure_is_from_memory():
     assert not torque_range_nm("M8").from_memory
     assert torque_range_nm("M6").from_memory, "its upper end is a battery terminal, common practice"
 

@@ -42,13 +42,13 @@ def test_the_same_line_as_numpy(readings):
     assert line.at(middle) == pytest.approx(slope * middle + intercept, rel=1e-6, abs=1e-6)
 
 
-def test_when_it_reaches_a_limit():
+def test_a_trend_names_the_time_at_which_it_reaches_a_limit():
     assert trend([(0, 12.8), (365, 12.7), (730, 12.6)]).reaches(12.5) == pytest.approx(1095)
     assert Trend(1.0, 0.0).reaches(2.0) == inf
     assert Trend(1.0, 5e-324).reaches(2.0) == inf
 
 
 @pytest.mark.parametrize("readings", [[], [(0, 1)], [(3, 1), (3, 2)], [(0, nan), (1, 1)], [(0, 1), (inf, 1)]])
-def test_what_has_no_line(readings):
+def test_readings_without_a_trend(readings):
     with pytest.raises(ValueError, match=r"trend needs|not finite"):
         trend(readings)

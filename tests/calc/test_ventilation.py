@@ -46,7 +46,7 @@ def test_no_gas_needs_no_air():
 
 
 @pytest.mark.parametrize("pair", [("LiFePO4", "boost"), ("flooded", "bulk"), ("", "")])
-def test_what_the_standard_does_not_cover_is_refused(pair):
+def test_cases_outside_the_standard_are_refused(pair):
     with pytest.raises(ValueError, match="IEC 62485-2 lists flooded float"):
         gas_current_ma_per_ah(*pair)
 

@@ -80,14 +80,14 @@ REFUSED = {
 
 
 @pytest.mark.parametrize("name", JUDGED)
-def test_what_is_legal_is_judged_and_named(name, sound, spoil):
+def test_extreme_but_valid_values_are_checked_and_named(name, sound, spoil):
     changes, rule = JUDGED[name]
     assert rule not in {finding.rule for finding in sound.findings}
     assert rule in {finding.rule for finding in spoil(changes).findings}
 
 
 @pytest.mark.parametrize("name", REFUSED)
-def test_what_cannot_be_is_refused(name, spoil):
+def test_impossible_values_are_refused(name, spoil):
     changes, message = REFUSED[name]
     with pytest.raises(SystemFileError, match=message):
         spoil(changes)

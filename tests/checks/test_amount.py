@@ -42,7 +42,7 @@ def test_what_is_no_number_is_refused(value):
         Amount(value, "A").text()
 
 
-def test_a_source_says_so_where_it_rests_on_memory():
+def test_a_source_says_that_it_is_from_memory():
     remembered = Constant("a", 1.0, "A", "ISO 13297 annex", True)
     read = Constant("b", 1.0, "A", "33 CFR 183.425", False)
     usual = Constant("c", 1.0, "A", "common practice, no source", True)

@@ -19,7 +19,7 @@ def numbers(line):
     return [float(text) for text in re.findall(r"\d+(?:\.\d+)?", line)]
 
 
-def test_the_promise_of_nights_is_held_against_the_low_end_of_the_worst_season(spoil, sound):
+def test_planned_nights_are_compared_with_the_worst_case_of_the_worst_season(spoil, sound):
     seasons = energy_of(sound).seasons.values()
     days = min(season.days_dark.low for season in seasons)
     kept, broken = int(days), int(days) + 1
@@ -55,7 +55,7 @@ def test_a_season_without_months_of_use_breaks_no_promise(spoil):
     assert "cold half of the year" in found.message
 
 
-def test_all_that_is_not_stated_is_one_finding(spoil):
+def test_all_missing_figures_are_one_finding(spoil):
     judged = spoil(
         {
             ("use", "latitude"): REMOVE,
@@ -69,7 +69,7 @@ def test_all_that_is_not_stated_is_one_finding(spoil):
     assert sorted(named) == ["loads.lights.hours", "loads.pump.hours", "use.driven", "use.latitude"]
 
 
-def test_without_any_word_on_use_the_finding_stands_where_the_file_begins(spoil):
+def test_without_the_key_use_the_finding_is_placed_at_the_start_of_the_file(spoil):
     judged = spoil({("use",): REMOVE})
     (found,) = judged.of("energy-not-stated")
     assert found.line == judged.line(("van",))
@@ -94,7 +94,7 @@ def test_driving_makes_good_what_the_sun_does_not(spoil):
     assert not spoil({**dark, ("use", "driven"): "3 h"}).of("charge-below-need")
 
 
-def test_wear_is_throughput_against_the_low_end_of_the_calendar(spoil):
+def test_wear_compares_charge_used_with_the_worst_case_of_the_calendar_life(spoil):
     judged = spoil(
         {
             ("loads", "lights", "hours"): {"summer": "24 h", "winter": "24 h"},

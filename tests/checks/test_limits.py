@@ -12,7 +12,7 @@ def rules_of(judged):
 # ISO 8820-5:2015, scope, read: strip fuse-links break 2 kA. The battery of 12.8 V behind r and 2 × 0.15 m
 # gives about 12.8 / r.
 @pytest.mark.parametrize(("milliohm", "broken"), [(7.0, True), (5.0, False)])
-def test_strip_fuses_break_two_kiloamperes(milliohm, broken, spoil):
+def test_strip_fuses_have_a_breaking_capacity_of_two_kiloamperes(milliohm, broken, spoil):
     judged = spoil({("equipment", "house", "resistance"): f"{milliohm} mΩ"})
     found = judged.of("breaking-capacity")
     assert bool(found) != broken
@@ -55,7 +55,7 @@ def test_no_known_figure_at_a_voltage_is_said(spoil):
 
 # Common practice, no source: a lasting current of at most 80 % of the rating.
 @pytest.mark.parametrize(("watts", "fits"), [(48.0, True), (49.0, False)])
-def test_lasting_current_is_at_most_eighty_percent_of_a_fuse(watts, fits, spoil):
+def test_continuous_current_is_no_more_than_eighty_percent_of_the_fuse_rating(watts, fits, spoil):
     judged = spoil({("loads", "lights", "power"): f"{watts} W"})  # 5 A fuse at 12 V
     assert bool(judged.of("fuse-above-continuous")) != fits
 
@@ -100,7 +100,7 @@ def test_smallest_separate_conductor(area, sheathed, allowed, spoil):
 # IEC 62485-2:2010 (EN 50272-2:2001), read: A = 28 · Q, Q = 0.05 · n · Igas · C / 1000, vented lead 20 mA/Ah
 # while it is boosted: 0.05 · 6 · 20 · 200 / 1000 = 1.2 m³/h, 33.6 cm².
 @pytest.mark.parametrize(("vent", "enough"), [(33, False), (34, True)])
-def test_vent_of_a_vented_lead_battery(vent, enough, spoil):
+def test_vent_area_for_a_vented_lead_acid_battery(vent, enough, spoil):
     judged = spoil({("equipment", "house", "chemistry"): "flooded", ("places", "box", "vent"): f"{vent} cm²"})
     found = judged.of("battery-vent-too-small")
     assert bool(found) != enough

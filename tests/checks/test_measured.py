@@ -56,7 +56,7 @@ CASES = {
 
 
 @pytest.mark.parametrize(("changes", "found"), CASES.values(), ids=CASES)
-def test_what_is_found(changes, found, spoil):
+def test_readings_give_their_findings(changes, found, spoil):
     judged = spoil(changes)
     assert of_measured(judged) == found
     for finding in judged.findings:
@@ -86,7 +86,7 @@ def service(date, value, **more):
     }
 
 
-def test_a_trend_that_nears_its_limit_is_told_until_the_thing_is_replaced(spoil):
+def test_a_trend_near_its_limit_is_reported_until_the_item_is_replaced(spoil):
     rising = ["380 mV", "420 mV", "460 mV"]
     years = [f"{year}-05-01" for year in (2024, 2025, 2026)]
     visits = [service(*pair) for pair in zip(years, rising, strict=True)]
@@ -98,7 +98,7 @@ def test_a_trend_that_nears_its_limit_is_told_until_the_thing_is_replaced(spoil)
     assert of_measured(spoil({("services",): visits})) == set()
 
 
-def test_how_many_are_open_is_told(sound):
+def test_the_number_of_measurements_to_take_is_reported(sound):
     open_ = next(f for f in sound.findings if f.rule == "not-measured")
     count, _, every = open_.message.split()[0:3]
     assert int(count) == int(every) > 20

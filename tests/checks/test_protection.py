@@ -142,13 +142,13 @@ def test_a_cable_between_two_batteries_is_protected_at_both_ends(fused, spoil):
         assert "second battery" in found.message
 
 
-def test_a_thin_signal_wire_from_an_unfused_post_is_a_fire_risk(spoil):
+def test_a_small_signal_wire_from_an_unfused_terminal_is_a_fire_risk(spoil):
     wire_in = wire("ignition", "starter.+", "driving.ignition", "4 m", "1 mm²", signal=True, metal="grommet")
     (found,) = spoil({("cables", ADD): wire_in}).of("no-fuse")
     assert (found.subject, found.severity) == ("ignition", "fail")
 
 
-def test_the_vehicle_makers_own_cables_are_not_judged(sound):
+def test_the_vehicle_manufacturers_own_cables_are_not_checked(sound):
     assert not [f for f in sound.findings if f.subject in ("v1", "v2")]
 
 
@@ -185,6 +185,6 @@ def test_no_finding_is_hidden_by_a_short_circuit_but_all_of_the_wiring_waits(spo
     assert "until this is corrected" in judged.findings[0].message
 
 
-def test_a_battery_whose_minus_goes_nowhere_feeds_nothing(spoil):
+def test_a_battery_with_an_unconnected_negative_feeds_nothing(spoil):
     judged = spoil({("cables", "battery-minus"): REMOVE})
     assert {f.subject for f in judged.of("not-fed")} == {"pump", "lights"}

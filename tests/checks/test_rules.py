@@ -986,7 +986,7 @@ def test_one_change_gives_exactly_its_finding(fault, sound, spoil):
     assert (finding.file, finding.line) == ("van.yml", judged.line(fault.at))
 
 
-def test_the_sound_van_has_nothing_but_notes_on_mains_and_measurements(sound):
+def test_the_faultless_van_has_only_notes_on_mains_and_measurements(sound):
     found = [(f.rule, f.severity) for f in sound.findings]
     assert sorted(found) == [("mains-by-licensed-practice", "note"), ("not-measured", "note")]
 

@@ -62,7 +62,7 @@ def test_a_drop_follows_the_current_that_flowed(tern):
     assert drop.at(None) is drop
 
 
-def test_what_a_flat_battery_and_a_loose_nut_are(tern):
+def test_readings_of_a_flat_battery_and_a_loose_nut(tern):
     rest, nut = tern.measurements["rest-voltage.house"], tern.measurements["torque.house.+"]
     # BCI table for VRLA (from memory): 12.3 V at 50 %, 12.0 V at 25 %, on a straight line 12.18 V at 40 %.
     assert rest.low == pytest.approx(12.18)

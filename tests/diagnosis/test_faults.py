@@ -69,7 +69,7 @@ def test_the_table_gives_a_weight_to_every_kind_of_fault():
     assert all(weight > 0 for weight in likelihoods().values())
 
 
-def test_a_poor_connection_is_the_commonest_fault_of_a_cable_or_contact():
+def test_high_resistance_is_the_commonest_fault_of_a_cable_or_contact():
     """Common practice, no source: the poor connection, most of all in the way back."""
     usual = likelihoods()
     kinds = ("fuse-blown", "cable-open", "stuck-open", "dead", "shorted", "contact-poor")

@@ -72,7 +72,7 @@ def test_above_24_v_an_owner_touches_no_fuse():
     assert reader_of("fuse-swap", None, pulled=True) == "owner"
 
 
-def test_the_first_fuse_from_a_battery_is_not_pulled_by_an_owner(diagnoses):
+def test_an_owner_does_not_pull_the_main_fuse(diagnoses):
     """Before it nothing protects; a blade in its own holder too."""
     curlew = diagnoses["curlew"]
     small = replace(curlew.network.fuses["main-fuse"], family="C")
@@ -91,7 +91,7 @@ def test_no_owner_is_sent_to_a_running_engine(diagnoses, kind):
     assert reader_of("works", engine) == "owner"
 
 
-def test_whatever_is_measured_is_a_terminal_of_the_low_voltage_side(vans):
+def test_measurements_are_at_terminals_of_the_low_voltage_side(vans):
     for diagnosis in vans:
         known = set(terminals(diagnosis.system)) - {CHASSIS}
         for question in questions(diagnosis):

@@ -53,7 +53,7 @@ def test_every_single_fault_of_the_demo_vans_is_found(proofs):
         assert proof.faults >= 150
 
 
-def test_what_is_left_together_is_one_part_or_loads_on_one_fuse(proofs):
+def test_causes_that_cannot_be_told_apart_are_one_part_or_loads_on_one_fuse(proofs):
     for proof in proofs.values():
         for causes in proof.groups:
             kinds = {cause.split()[0] for cause in causes}
@@ -80,7 +80,7 @@ def test_a_tree_that_stops_at_what_it_names_is_caught(diagnoses):
     assert any(walk.astray and not walk.handed_over for walk in prover.pairs(100))
 
 
-def test_mended_is_said_only_where_the_symptom_is_gone(diagnoses, provers):
+def test_a_fault_counts_as_repaired_only_if_the_symptom_is_gone(diagnoses, provers):
     """The van is solved anew on a bench of its own, with all that was not put right still in it."""
     mended = 0
     for name, diagnosis in diagnoses.items():

@@ -131,7 +131,7 @@ def test_only_what_a_contact_switches_goes_on_with_it(van):
     ],
     ids=["switch", "relay", "in series", "side by side", "before the panel"],
 )
-def test_what_may_be_to_blame_when_it_does_not_switch_off(van, made, expected):
+def test_causes_of_a_device_that_does_not_switch_off(van, made, expected):
     diagnosis = van(*made)
     assert causes(diagnosis) == expected
     proof = Prover(diagnosis).prove(draws=1)

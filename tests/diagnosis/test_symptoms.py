@@ -27,7 +27,7 @@ def causes(problem: Problem) -> set[str]:
     return {cause.id for cause in problem.causes}
 
 
-def test_what_stops_the_pump_lies_on_its_way_and_nowhere_else(problems):
+def test_causes_of_a_dead_pump_are_in_its_own_circuit(problems):
     found = causes(problems["curlew"]["stopped pump"])
     assert {
         "dead pump",
@@ -64,7 +64,7 @@ def test_whether_the_fridge_works_tells_the_kitchen_board_from_the_pump(problems
     assert len(set(answers["fuse-blown main-board.2"].values())) == 2
 
 
-def test_an_open_return_shows_full_voltage_at_the_minus_of_the_load(diagnoses):
+def test_an_open_return_shows_full_voltage_at_the_negative_of_the_load(diagnoses):
     bench = diagnoses["curlew"].bench
     solved = bench.solve(Trial.USE, Change({"water return": OPEN_OHM}))
     assert solved.across_v("pump.+", "pump.-") == pytest.approx(0.0, abs=1e-3)
@@ -73,7 +73,7 @@ def test_an_open_return_shows_full_voltage_at_the_minus_of_the_load(diagnoses):
     )
 
 
-def test_a_charger_without_its_ignition_signal_gives_nothing(diagnoses):
+def test_a_charger_without_its_ignition_feed_supplies_nothing(diagnoses):
     bench = diagnoses["curlew"].bench
     assert bench.healthy(Trial.DRIVING).amps_of("driving") == pytest.approx(30.0)
     solved = bench.solve(Trial.DRIVING, Change({"ignition": OPEN_OHM}))

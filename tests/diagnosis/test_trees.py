@@ -237,7 +237,7 @@ def test_no_code_is_shorter(weights, ways):
     assert huffman(weights, ways) == shortest(tuple(sorted(weights)))
 
 
-def test_what_takes_no_effort_comes_first():
+def test_questions_without_effort_come_first():
     found = tree(problem([1, 1, 1, 5], [(1, "aabc"), (0, "aaab"), (1, "abcc")]), "owner")
     assert isinstance(found.start, Ask)
     assert found.start.question.id == "q1"

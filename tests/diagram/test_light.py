@@ -9,7 +9,7 @@ PATTERNS = ["steady", "slow", "quick", "off", "display"]
 
 @pytest.mark.parametrize("colour", ["red", "green", "amber", "yellow", "blue", "white", "none", "mauve"])
 @pytest.mark.parametrize("pattern", PATTERNS)
-def test_colour_and_pattern_are_said_in_words(read, colour: str, pattern: str) -> None:
+def test_colour_and_pattern_are_named(read, colour: str, pattern: str) -> None:
     drawing = read(light("l", colour, pattern, "beside the switch"))
     told = drawing.words()
     if pattern not in ("display",) and colour != "none":
@@ -19,7 +19,7 @@ def test_colour_and_pattern_are_said_in_words(read, colour: str, pattern: str) -
 
 
 @pytest.mark.parametrize(("pattern", "bars"), [("steady", 1), ("slow", 3), ("quick", 9), ("off", 0)])
-def test_the_pattern_can_be_told_standing_still(read, pattern: str, bars: int) -> None:
+def test_the_pattern_is_visible_without_movement(read, pattern: str, bars: int) -> None:
     drawing = read(light("l", "red", pattern, ""))
     (time,) = drawing.all("time")
     assert len([item for item in time if item.tag.endswith("rect")]) == bars

@@ -36,7 +36,7 @@ def test_a_fuse_with_three_wires_is_not_drawn_into_one() -> None:
     assert not any(wire.fuses for wire in kept.wires)
 
 
-def test_a_fuse_with_a_way_back_is_not_drawn_into_a_wire() -> None:
+def test_a_fuse_with_a_return_is_not_drawn_into_a_wire() -> None:
     sheet = chain("battery", "fuse", "board", "load")
     earthed = Part("p1", "fuse", "x", zone="z1", ways=(Way("earth", "metal", ""),))
     parts = (sheet.parts[0], earthed, *sheet.parts[2:])

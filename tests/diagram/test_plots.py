@@ -100,7 +100,7 @@ def test_the_title_is_the_message(months, title):
     assert len(sun_text(months)) == len(months) + 1
 
 
-def test_charge():
+def test_a_plot_of_charging_shows_best_and_worst_case():
     root = parsed(charge_plot("charge", "mains charger", RISING, SLOWER))
     # Straight lines: 0.99 is reached after 4.9 h and 9.8 h.
     assert root.find(f"{SVG}title").text == "mains charger: fully charged in 4.9 to 9.8 h"
@@ -110,7 +110,7 @@ def test_charge():
     assert steps[1] == "after 2.5 h in the best case, 5 h in the worst case: 75 % full"
 
 
-def test_charge_that_may_never_be_full():
+def test_a_plot_of_charging_that_may_never_end():
     assert "in the best case, never in the worst case" in charge_text("sun", RISING, EMPTYING, "days")[0]
     assert "not fully charged within" in charge_text("sun", EMPTYING, EMPTYING)[0]
     for slow in (EMPTYING, [(0.0, 0.5)], RISING):
@@ -178,7 +178,7 @@ def test_any_year_can_be_drawn(numbers):
 
 
 @given(st.floats(1e-3, 1e5), st.integers(2, 8))
-def test_marks_reach_the_most_and_begin_at_zero(most, count):
+def test_marks_begin_at_zero_and_reach_the_maximum(most, count):
     found = marks(most, count)
     assert found[0] == 0
     assert found[-1] >= most * (1 - 1e-6)
@@ -240,7 +240,7 @@ def test_a_trend_names_the_month_in_which_it_passes_its_limit():
         course(0.0, 1e-12, limit=1e9),  # in more years than a calendar has
     ],
 )
-def test_what_is_on_no_way_to_its_limit_names_no_month(calm):
+def test_a_trend_away_from_its_limit_names_no_month(calm):
     assert calm.reaches is None
     assert "passes" not in words(parsed(trend_plot("trend", calm, volts)))
 

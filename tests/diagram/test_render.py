@@ -48,7 +48,7 @@ def test_no_graph_asks_for_no_program() -> None:
     assert render([], Engine("nothing", Path("/nowhere"))) == []
 
 
-def test_what_the_program_complains_of_is_told(engine: Engine) -> None:
+def test_the_error_of_the_layout_program_is_passed_on(engine: Engine) -> None:
     with pytest.raises(DiagramError, match=r"(?i)syntax error"):
         render(["digraph {a -> }"], engine)
 

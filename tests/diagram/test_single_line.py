@@ -63,7 +63,7 @@ def test_the_words_tell_from_to_size_length_and_fuse(small_van) -> None:
     assert "− from water pump to earth bolt: 2.5 mm² · 3 m" in lines["board-board"]
 
 
-def test_what_is_proposed_is_marked_and_explained(small_van) -> None:
+def test_proposed_sizes_are_marked_and_explained(small_van) -> None:
     board = made(small_van)[-1]
     assert any(
         re.fullmatch(r"\+ from fuse 3, \S+ A\* to ceiling light: \S+ mm²\* · 2 m", x)
@@ -89,7 +89,7 @@ def test_demo_vans_have_short_overviews(demo_systems) -> None:
         assert 3 <= len(overview.parts) <= OVERVIEW_PARTS
 
 
-def test_every_piece_and_every_circuit_is_on_a_sheet(demo_systems) -> None:
+def test_every_item_and_every_circuit_is_on_a_sheet(demo_systems) -> None:
     for system in demo_systems.values():
         drawn = schematics(Van(system), href_for)
         parts = {part.id for sheet in drawn for part in sheet.parts}
@@ -106,7 +106,7 @@ def test_every_piece_and_every_circuit_is_on_a_sheet(demo_systems) -> None:
                 assert wanted <= fuses
 
 
-def test_every_cable_is_told_in_words(demo_systems) -> None:
+def test_the_description_names_every_cable(demo_systems) -> None:
     for system in demo_systems.values():
         van = Van(system)
         told = [line for sheet in sheets(van, href_for) for line in sheet.text_lines]

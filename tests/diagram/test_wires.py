@@ -109,14 +109,14 @@ def check_clear_of_each_other(layout, corners) -> None:
                 assert along < 2, (link.id, other.id)
 
 
-def test_demo_vans(read, demo_systems, engine) -> None:
+def test_wires_of_the_demo_vans_do_not_touch(read, demo_systems, engine) -> None:
     for system in demo_systems.values():
         made = sheets(Van(system), lambda ident: f"{ident}.html")
         for svg in render([sheet.dot for sheet in made], engine):
             check(svg, read)
 
 
-def test_random_sheets(read, engine) -> None:
+def test_wires_of_random_sheets_do_not_touch(read, engine) -> None:
     for svg in render([dot_text(random_sheet(seed)) for seed in range(60)], engine):
         check(svg, read)
 
@@ -149,7 +149,7 @@ def test_symbols_stand_in_their_cells(read, demo_systems, engine) -> None:
                 assert bool(stub) == any("return" in i.get("class", "").split() for i in group.iter())
 
 
-def test_an_alternating_mark_stands_on_the_mains_side_only() -> None:
+def test_the_alternating_sign_is_on_the_mains_side_only() -> None:
     """IEC 60617: a converter's symbol shows the kind of current on either side (from memory)."""
     shapes = {
         kind: [item.get("d", "") for item in SYMBOLS[kind].draw()] for kind in ("dc-dc", "ac-dc", "inverter")

@@ -147,14 +147,14 @@ def test_a_load_without_hours_is_named_and_not_counted(reckon):
     assert "horn" not in {use.owner for use in found.seasons["summer"].uses}
 
 
-def test_what_may_be_drawn(reckon):
+def test_usable_charge_by_hand(reckon):
     # By hand for AGM: 100 Ah · 50 %, new; 5 °C: between 75 % (0 °C) and 100 % (26.7 °C); 15 °C warm end.
     usable = reckon().seasons["winter"].usable
     assert usable.low == pytest.approx(100 * 0.5 * (0.75 + 0.25 * 5 / 26.7), rel=1e-3)
     assert usable.high == pytest.approx(100 * 0.5 * (0.85 + 0.15 * 15 / 26.7), rel=1e-3)
 
 
-def test_hook_up(reckon):
+def test_charging_on_hook_up_by_hand(reckon):
     (mains,) = [way for way in reckon().charging if way.feed.source == "mains"]
     need = reckon().seasons["summer"].need.high
     assert mains.current.high == 10
@@ -303,7 +303,7 @@ def test_a_split_charge_relay_passes_what_the_wiring_and_the_alternator_allow():
     assert "relay-current-from-wiring" in relay.current.assumptions
 
 
-def test_a_figure_knows_when_it_rests_on_memory():
+def test_a_figure_says_that_its_source_is_from_memory():
     told = Term("a", 1, 2, "A", "a standard")
     recalled = Term("b", 1, 2, "A", "from somewhere", True)
     assert not figure("A", "{a}", (told,), lambda v: v["a"]).from_memory

@@ -94,7 +94,7 @@ def test_a_battery_by_hand(judged):
     assert found.system.equipment["house"].capacity_ah == 80
 
 
-def test_a_battery_may_take_its_chargers(judged):
+def test_a_battery_accepts_the_current_of_its_chargers(judged):
     """With no limit stated, an AGM battery takes 0.4 C at most: 40 A ask for 100 Ah."""
     plain = van(hook_up={"output": "40 A"}, drop=["house.capacity", "house.charge_limit"])
     found = judged(plain)
@@ -104,7 +104,7 @@ def test_a_battery_may_take_its_chargers(judged):
     assert of(found, "battery-proposed-for-charging")
 
 
-def test_a_battery_beside_another_is_like_it(judged):
+def test_a_battery_in_parallel_is_of_the_same_size(judged):
     plain = van()
     second = copy.deepcopy(plain["equipment"]["house"]) | {"name": "second battery"}
     del second["capacity"]
@@ -127,7 +127,9 @@ def test_no_size_that_is_made_is_enough(judged):
 
 @pytest.mark.parametrize(("charger", "source"), [("hook-up", "mains"), ("driving", "alternator")])
 @pytest.mark.parametrize("hours", [2, 8])
-def test_a_charger_puts_a_day_back_and_the_next_smaller_one_does_not(charger, source, hours, judged):
+def test_a_charger_replaces_the_daily_consumption_and_the_next_smaller_one_does_not(
+    charger, source, hours, judged
+):
     """Judged by the energy budget: what is put back in a day, against the most that is drawn."""
     plain = van(hours={"lights": hours, "pump": 0.2}, drop=[f"{charger}.output"])
     found = judged(plain)
@@ -144,7 +146,7 @@ def test_a_charger_puts_a_day_back_and_the_next_smaller_one_does_not(charger, so
         assert (way.per_day.low >= drawn * (1 - 1e-9)) == covers
 
 
-def test_a_charger_keeps_within_what_the_battery_may_take(judged):
+def test_a_charger_stays_within_the_charging_current_limit(judged):
     """AGM of 100 Ah: 0.4 C is the most that keeps it long, 40 A; a whole day in 1 h asks for more."""
     plain = van(
         use={**USE, "hook_up": "1 h"}, hours={"lights": 24, "pump": 4}, house={"capacity": "100 Ah"},
@@ -157,7 +159,7 @@ def test_a_charger_keeps_within_what_the_battery_may_take(judged):
     assert chemistry_figures("AGM").charge_current_c.high == 0.4
 
 
-def test_a_charger_keeps_within_what_the_alternator_may_spare(judged):
+def test_a_charger_stays_within_the_current_available_from_the_alternator(judged):
     """The alternator spares 20 A; at 90 % that is 18 A of output, so 15 A is the largest."""
     plain = van(
         use={**USE, "driven": "1 h"},
@@ -185,7 +187,7 @@ def test_no_charger_that_is_made_is_enough(judged):
     assert of(found, "no-charger-fits")
 
 
-def test_a_solar_charger_passes_on_all_that_the_panels_give(judged):
+def test_a_solar_charger_is_large_enough_for_its_panels(judged):
     """100 W at 12 V are 8.33 A: 10 A is the next that is made."""
     found = judged(van(drop=["solar.output"]))
     assert found.system.equipment["solar"].output_a == 10
@@ -224,7 +226,7 @@ MISSING = [
 
 
 @pytest.mark.parametrize(("changes", "said", "wanted"), MISSING)
-def test_what_a_proposal_rests_on_must_be_stated(changes, said, wanted, judged):
+def test_a_proposal_needs_its_figures_stated(changes, said, wanted, judged):
     with pytest.raises(SystemFileError) as error:
         judged(van(**changes))
     (problem,) = error.value.problems

@@ -35,7 +35,7 @@ def stated(changes):
     return [(c.group, c.name, c.key, c.old, c.new) for c in changes.stated]
 
 
-def test_nothing_changed(changed):
+def test_an_unchanged_van_has_no_changes(changed):
     none = changed()
     assert (none.stated, none.moved, none.came, none.went) == ((), (), (), ())
     assert [label.kind for label in none.labels] == ["code"]

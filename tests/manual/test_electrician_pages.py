@@ -16,7 +16,7 @@ def table_rows(tree, number=0):
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_every_finding_stands_with_its_sum_source_and_place(van):
+def test_every_finding_has_its_sum_source_and_place(van):
     said = words(page(van, "electrician/findings.md"))
     assert findings(judged(van))
     for finding in findings(judged(van)):
@@ -87,7 +87,7 @@ def test_each_drop_is_the_sum_of_its_steps(van):
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_each_piece_has_a_page_with_its_terminals_and_place(van):
+def test_each_item_has_a_page_with_its_terminals_and_place(van):
     found = judged(van)
     for ident, piece in found.system.equipment.items():
         said = words(page(van, f"electrician/piece/{ident}.md"))
@@ -102,7 +102,7 @@ def test_each_piece_has_a_page_with_its_terminals_and_place(van):
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_what_is_proposed_is_listed_as_proposed(van):
+def test_proposed_sizes_are_listed_as_proposed(van):
     said = words(page(van, "electrician/index.md"))
     for ident, one in judged(van).sizing.conductors.items():
         assert (ident in said) == one.proposed or ident in ("minus",)
@@ -118,7 +118,7 @@ def test_every_sheet_of_the_diagram_is_reached_from_the_first(van):
     assert sheets <= links
 
 
-def test_mains_is_recorded_and_never_judged():
+def test_mains_is_recorded_and_never_assessed():
     said = words(page("curlew", "electrician/mains.md"))
     for text in ("30 mA, type A", "two-pole circuit breaker, 10 A", "12 March 2023", "licensed practice"):
         assert text in said

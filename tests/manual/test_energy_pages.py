@@ -68,7 +68,7 @@ def test_every_figure_and_symbol_has_its_words():
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_each_result_stands_on_the_page_with_its_assumptions(van):
+def test_each_result_is_on_the_page_with_its_assumptions(van):
     said = words(page(van, PAGE))
     for kind, figure in shown_figures(energy_of(van)):
         sure = "up" if kind == "to_full" else "down"
@@ -194,7 +194,7 @@ def test_times_are_never_longer_than_the_figures():
     assert "sun" in lasting(30.0, inf)
 
 
-def test_what_never_ends_is_said_in_words():
+def test_an_endless_time_is_a_word():
     months = Figure(3.0, inf, "d", "{Q} / ({V} − {S})", ())
     assert spread(months) == ENERGY.say("endless_at_best", low="3\u00a0days")
     assert spread(Figure(5.0, inf, "h", "{M}", ()), "up") == ENERGY.say("never_at_worst", low="5\u00a0h")

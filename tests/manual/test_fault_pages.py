@@ -88,7 +88,7 @@ def answers(section: Any) -> Iterator[Any]:
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_each_step_has_its_way_back_and_the_first_begins(van: str):
+def test_each_step_links_back_and_the_first_begins(van: str):
     for fault in symptoms(van):
         for path in (path_of(fault), path_of(fault, "electrician/fault")):
             shown = sections(van, path)
@@ -134,7 +134,7 @@ def test_the_electrician_goes_on_with_just_the_causes_left(van: str):
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_what_an_electrician_finds_is_named_with_its_place_and_its_repair(van: str):
+def test_a_cause_is_named_with_its_place_and_its_repair(van: str):
     labels = {place.label for place in judged(van).system.places.values()}
     for fault in symptoms(van):
         expected = {
@@ -151,7 +151,7 @@ def test_what_an_electrician_finds_is_named_with_its_place_and_its_repair(van: s
         assert placed
 
 
-def test_nobody_is_told_to_sleep_beside_an_alarm_that_is_off():
+def test_owners_are_warned_not_to_sleep_while_an_alarm_is_off():
     told = {
         fault.subject: sentences(section)
         for fault in symptoms("curlew")
@@ -216,7 +216,7 @@ def test_no_two_causes_are_called_alike(van: str):
         ("wren", "in use", ["nothing is charging: engine off, no sun."]),
     ],
 )
-def test_what_is_looked_at_while_the_van_charges_says_what_charges_it(van, during, expected):
+def test_an_observation_during_charging_names_the_source(van, during, expected):
     """The light of a solar controller is dark at night, that of a driving charger while the engine is off."""
     (fault,) = [one for one in symptoms(van) if one.kind == "never-full"]
     shown = sections(van, path_of(fault))
@@ -230,7 +230,7 @@ def test_what_is_looked_at_while_the_van_charges_says_what_charges_it(van, durin
     assert [text for text in asked_then if any(line not in text for line in expected)] == []
 
 
-def test_who_measures_at_a_running_engine_is_told_of_belts_and_fan():
+def test_measuring_at_a_running_engine_has_its_warning_of_belts_and_fan():
     found = {
         (question.during == "driving" and "bonnet" in said.place, "belts" in " ".join(said.before))
         for fault in symptoms("wren")

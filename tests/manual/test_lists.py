@@ -33,7 +33,7 @@ def test_every_cable_that_the_workshop_lays_is_cut_longer_than_it_is_laid(van):
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_reels_and_lugs_add_up_to_the_pieces(van):
+def test_reels_and_lugs_add_up_to_the_cutting_list(van):
     files = manual(van).files
     pieces = read(files, "cutting")[1:]
     cut = Counter()
@@ -58,7 +58,7 @@ def named(text, equipment):
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_every_fuse_stands_once_among_the_spares(van):
+def test_every_fuse_is_once_in_the_list_of_spares(van):
     rows = read(manual(van).files, "spares")[1:]
     fuses = judged(van).sizing.fuses
     equipment = judged(van).van_file.system.equipment
@@ -78,7 +78,7 @@ def test_a_stated_colour_is_the_supplys_and_the_usual_ones_stand_in_for_the_rest
     assert rows["ignition"][2] == "not stated"
 
 
-def test_a_lug_fits_the_stud_of_its_piece():
+def test_a_lug_fits_the_stud_of_its_terminal():
     equipment = judged("curlew").system.equipment
     for row in read(manual("curlew").files, "cutting")[1:]:
         for terminal, lug in ((row[5], row[6]), (row[7], row[8])):
@@ -95,7 +95,7 @@ def test_page_and_file_say_the_same(van, name):
     assert shown == filed
 
 
-def test_what_came_with_the_vehicle_is_not_bought():
+def test_parts_of_the_base_vehicle_are_not_in_the_parts_list():
     names = words(page("curlew", "electrician/parts.md"))
     assert "leisure battery" in names
     assert "starter battery" not in names

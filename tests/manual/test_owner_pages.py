@@ -111,7 +111,7 @@ def test_make_it_safe_names_the_switch_before_anything_else(van):
 
 
 @pytest.mark.parametrize("van", ["curlew", "heron"])
-def test_what_must_cool_down_is_switched_off_before_the_battery(van):
+def test_devices_that_must_cool_down_are_switched_off_before_the_battery(van):
     steps = [words(step) for step in page(van, "safe.md").iter("li") if step.find("span") is not None]
     cooling = next(number for number, step in enumerate(steps) if "diesel heater" in step)
     switch = next(
@@ -121,7 +121,7 @@ def test_what_must_cool_down_is_switched_off_before_the_battery(van):
     assert cooling < switch
 
 
-def test_what_the_switch_does_not_cut_off_is_told():
+def test_circuits_that_the_switch_leaves_live_are_named():
     # Curlew's driving charger is fed from the starter battery, which the switch does not disconnect.
     said = words(page("curlew", "safe.md"))
     assert "driving charger" in said[said.index("What is still live after these steps") :]
@@ -186,13 +186,13 @@ def test_battery_care_is_for_the_chemistry_that_is_fitted():
 
 
 @pytest.mark.parametrize(("van", "often"), [("heron", "month"), ("wren", "two months")])
-def test_a_flooded_battery_is_charged_most_often_while_the_van_stands(van, often):
+def test_a_flooded_battery_is_charged_most_often_in_winter_storage(van, often):
     # Common practice, no source: a flooded battery loses more by itself, and an empty one freezes.
     assert f": charge every {often}. The loss" in words(page(van, "winter.md"))
 
 
 @pytest.mark.parametrize("van", ["curlew", "heron"])
-def test_the_hook_up_is_connected_at_the_van_first_and_taken_off_at_the_hook_up_post_first(van):
+def test_the_hook_up_lead_is_connected_at_the_van_first_and_unplugged_at_the_supply_first(van):
     # IEC 60364-7-721 / BS 7671 section 721, notice for users of caravans.
     said = words(page(van, "charging.md"))
     order = [

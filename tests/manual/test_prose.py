@@ -48,14 +48,14 @@ def test_every_choice_of_the_model_has_its_words():
     assert chemistries == set(get_args(eq.Chemistry))
 
 
-def test_every_field_of_a_piece_has_its_words():
+def test_every_field_of_an_item_has_its_words():
     fields = set()
     for part in (*get_args(eq.AnyPiece), eq.Profile, eq.Hours):
         fields |= set(part.model_fields) - ELSEWHERE
     assert set(WORDS["field"]) >= fields
 
 
-def test_no_page_prose_stands_in_code():
+def test_no_prose_of_pages_is_in_code():
     for path in HERE.rglob("*.py"):
         text = re.sub(r'""".*?"""|#[^\n]*', "", path.read_text("utf-8"), flags=re.DOTALL)
         prose = re.findall(r'"[A-Z][a-z]+ [a-z]+[^"\n]*[.?!]"', text)

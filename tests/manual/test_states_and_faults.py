@@ -46,7 +46,7 @@ def test_every_state_has_each_device_with_its_solved_voltage_and_current(van):
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_what_is_given_goes_somewhere(van):
+def test_supplied_power_is_used_stored_or_lost(van):
     for found in case_of(van).solved.values():
         given, *taken = (watts for _, watts in balance(found))
         assert given == pytest.approx(sum(taken), rel=1e-6)

@@ -16,7 +16,7 @@ def book_of(van):
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_every_cable_that_is_judged_has_its_sum_on_the_page(van):
+def test_every_cable_that_is_checked_has_its_sum_on_the_page(van):
     said = words(page(van, "electrician/cables.md"))
     book = book_of(van)
     for sized in book.sizing.conductors.values():
@@ -54,7 +54,7 @@ def test_the_sum_of_a_cable_comes_out_by_hand(van):
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_what_a_cable_must_carry_covers_its_current_and_proposed_ones_fit(van):
+def test_the_needed_capacity_covers_the_current_and_proposed_cables_have_it(van):
     for sized in judged(van).sizing.conductors.values():
         if sized.conductor.signal or sized.conductor.vehicle:
             continue

@@ -70,7 +70,7 @@ def test_the_fuses_towards_the_battery_come_in_order(tmp_path):
     assert not found.sits_on_battery(found.network.fuses["board.1"])
 
 
-def test_a_second_battery_keeps_loads_alive(tmp_path):
+def test_a_second_battery_keeps_loads_live(tmp_path):
     found = supply(
         tmp_path,
         {"a": BATTERY, "b": BATTERY, "fa": FUSE, "fb": FUSE, "board": BOARD},

@@ -77,7 +77,7 @@ def test_only_hazards_to_people_carry_the_safety_alert_symbol() -> None:
         macros.signal("ATTENTION", "a", "b", "c")
 
 
-def test_a_caution_stands_before_the_step_it_guards() -> None:
+def test_a_caution_comes_before_its_step() -> None:
     html = macros.steps([(macros.signal("WARNING", "Live.", "Burns.", "Cover it."), "Pull the fuse.")])
     (step,) = elements(html, "li")
     assert [child.get("class") for child in step] == ["signal warning", "do"]

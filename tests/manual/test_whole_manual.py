@@ -46,7 +46,7 @@ def flat(items):
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_every_page_stands_once_in_the_contents(van):
+def test_every_page_is_once_in_the_contents(van):
     assert sorted(flat(manual(van).navigation)) == sorted(markdown_paths(manual(van)))
 
 

@@ -30,7 +30,7 @@ def vans():
 
 @pytest.mark.parametrize("state", [State.SUPPLY, State.CHARGE])
 @pytest.mark.parametrize("name", VANS)
-def test_what_flows_into_a_node_flows_out_of_it(name, state, vans):
+def test_currents_at_each_node_sum_to_zero(name, state, vans):
     """Kirchhoff's current law, at each node where only cables, fuses and contacts meet."""
     system, network, _, resistances = vans[name]
     solution = solve(system, network, resistances, state)

@@ -85,7 +85,7 @@ def test_a_cable_from_a_position_of_a_board_gets_its_fuse(network):
     assert set(network.fuses) == {"board.2", "board.4"}
 
 
-def test_what_uses_current(network):
+def test_loads_become_currents_between_their_terminals(network):
     amps = {consumer.owner: consumer.amps_a for consumer in network.consumers}
     assert amps == {"lamp": pytest.approx(4 * 6 / 12), "fan": 1.5, "monitor": 0.01}
 
@@ -119,7 +119,7 @@ def test_a_path_has_the_fewest_edges(network):
     assert network.path(["house.+"], "house.-") is None
 
 
-def test_a_battery_sensor_an_alternator_without_a_minus_and_an_earth_point_are_joints():
+def test_a_battery_sensor_an_alternator_without_a_negative_and_an_earth_point_are_joints():
     van = deepcopy(VAN)
     van["equipment"] |= {
         "starter": {

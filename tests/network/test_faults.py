@@ -27,7 +27,7 @@ def test_currents_by_hand(van):
     assert lamp.smallest_a == pytest.approx(11.96 / ohm, rel=1e-3)
 
 
-def test_what_opens_how_fast_and_what_the_cable_stands(van):
+def test_operating_time_of_a_fuse_and_withstand_of_its_cable(van):
     lamp = faults_of(van()).at_end["lamp"]
     assert [fuse.link.id for fuse in lamp.fuses] == ["main", "board.1"]
     assert lamp.fuses[-1].at_smallest.longest_s == 0.1, "more than 6 times 5 A"
@@ -59,12 +59,12 @@ def test_a_fuse_too_slow_for_its_cable(van):
     assert lamp.verdict == "too late"
 
 
-def test_discrimination_is_not_claimed_where_gates_overlap(van):
+def test_selectivity_is_not_claimed_where_operating_times_overlap(van):
     near = van(("rating: 5 A}", "rating: 30 A}"))
     assert faults_of(near).at_end["lamp"].discrimination == (("main", "board.1", False),)
 
 
-def test_families_without_gates_are_not_judged(van):
+def test_fuse_types_without_time_current_data_are_not_assessed(van):
     unknown = van(("family: C, rows", "family: ANL, rows"), ("rating: 5 A}", "rating: 35 A}"))
     assert faults_of(unknown).at_end["lamp"].verdict == "not shown"
 
@@ -76,7 +76,7 @@ def test_a_way_without_a_fuse(van):
     assert faults_of(bare).at_end["lamp"].verdict == "no fuse"
 
 
-def test_what_nothing_feeds(van):
+def test_terminals_without_a_source_have_no_fault_current(van):
     cut = van(("  - {id: plus, from: house.+, to: main.in, length: 0.2 m, area: 16 mm²}\n", ""))
     lamp = faults_of(cut).at_end["lamp"]
     assert (lamp.largest_a, lamp.verdict) == (0.0, "no fault current")

@@ -85,7 +85,7 @@ def test_a_relay_that_sticks_brings_the_starter_battery_back():
     assert "board" in live(system, network, replace(safe, engine=True)).pieces("starter")
 
 
-def test_a_switch_in_the_negative_takes_the_way_back():
+def test_a_switch_in_the_negative_opens_the_return():
     system, _ = van("curlew")
     isolator = system.equipment["isolator"]
     cables = []

@@ -78,7 +78,7 @@ def test_an_overloaded_cable_shows_how_hot_it_would_get(van):
     assert hot.temperature_c("lamp supply") > 100
 
 
-def test_what_the_cable_cannot_carry_is_named(van):
+def test_a_current_above_the_capacity_of_a_cable_is_named(van):
     found = van(
         ("power: 36 W, behaves: power", "power: 900 W, behaves: power"), ("length: 3 m", "length: 12 m")
     ).wiring.solve(NIGHT)
@@ -94,7 +94,7 @@ def test_states_are_those_the_van_can_be_in(van, demo_vans):
     assert OperatingState.HOOK_UP not in states_of(demo_vans["wren"].system)
 
 
-def test_what_runs_in_a_state(van):
+def test_loads_and_sources_of_each_state(van):
     seldom = van(
         ("{name: lamp, ", "{name: lamp, hours: {summer: 2 h, winter: 0 h}, "),
         ("{name: router, ", "{name: router, continuous: false, "),
@@ -108,7 +108,7 @@ def test_what_runs_in_a_state(van):
         assert {ident for ident, load in seldom.system.loads.items() if scene.runs(ident)} == running
 
 
-def test_the_relay_joins_the_batteries_only_while_driving(demo_vans):
+def test_the_relay_connects_the_batteries_only_while_driving(demo_vans):
     van = demo_vans["wren"]
     driving, night = van.wiring.solve(OperatingState.DRIVING), van.wiring.solve(NIGHT)
     assert driving.device_amps["house"] < -20, "the leisure battery is charged"

@@ -53,7 +53,7 @@ def said_in(which: str) -> list[str]:
     return texts(printed(which))
 
 
-def test_fault_finding_stands_as_numbered_steps():
+def test_fault_finding_is_printed_as_numbered_steps():
     whole = " ".join(said_in("owner"))
     trees = [path for path in of_book("owner") if path.startswith("fault/")]
     assert len(trees) > 10
@@ -79,7 +79,7 @@ def test_books_are_fit_for_everybody(which):
 
 
 @pytest.mark.parametrize("which", BOOKS)
-def test_every_page_of_the_web_is_a_bookmark_and_stands_where_it_leads(which):
+def test_every_page_of_the_manual_has_a_bookmark_that_leads_to_it(which):
     found = reader(printed(which))
     marks = outline(found)[1:]
     titles = [words(next(page(VAN, path).iter("h1"))) for path in of_book(which)]

@@ -35,7 +35,7 @@ def spoken(content: bytes, folder: Path) -> str:
 
 
 @pytest.mark.parametrize("name", SOLD)
-def test_a_sheet_lies_within_its_page_and_no_label_upon_another(name):
+def test_labels_lie_within_the_sheet_and_do_not_overlap(name):
     sheet = sheets()[name]
     assert (sheet.label_width_mm, sheet.label_height_mm) == SOLD[name]
     spots = list(sheet.spots())
@@ -189,7 +189,7 @@ def test_a_hundred_and_twenty_fuses_and_long_names(tmp_path):
     assert "circuit-120" in said.replace(" ", "")
 
 
-def test_what_does_not_fit_is_said_and_listed_whole(tmp_path):
+def test_text_that_does_not_fit_is_reported_and_listed_in_full(tmp_path):
     data = many_fuses()
     data["equipment"]["isolator"]["name"] = LONG[:60]
     data["equipment"]["isolator"]["place"] = next(iter(data["places"]))

@@ -55,7 +55,7 @@ def test_record_asks_in_order_saves_each_and_keeps_the_rest(wren):
     assert "[torque.split-fuse.in]" in again
 
 
-def test_record_says_at_once_what_a_reading_means_and_takes_the_current(wren):
+def test_record_assesses_each_reading_at_once_and_asks_for_its_current(wren):
     order = list(read(wren).measurements)
     given = {"insulation.board": "5 kΩ", "drop.pump": "400 mV\n2 A", "drop.heater": "200 mV\n"}
     # The current is asked for where a drop was read: twice the drop at half the current is a poor joint.
@@ -98,7 +98,7 @@ def test_an_impossible_date_is_refused(wren, day, said):
     assert wren.read_bytes() == before
 
 
-def test_record_refuses_a_file_that_somebody_else_changed(wren, monkeypatch):
+def test_record_refuses_a_file_that_has_changed_meanwhile(wren, monkeypatch):
     mine = editing.save
 
     def slow(draft):
@@ -176,7 +176,7 @@ def test_revise_refuses_where_nothing_changed(wren):
 
 
 @pytest.mark.parametrize("command", ["record", "service", "revise"])
-def test_a_file_that_cannot_be_used_is_told_with_its_place(wren, command):
+def test_an_unusable_file_is_reported_with_its_place(wren, command):
     wren.write_text(wren.read_text("utf-8").replace("nights: 1", "nigths: 1"), "utf-8")
     result = run(command, wren, *(["--why", "x"] if command == "revise" else []), answers="\n" * 20)
     assert result.exit_code == 2

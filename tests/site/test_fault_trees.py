@@ -66,7 +66,7 @@ def test_the_first_question_and_its_answers_are_on_the_first_screen(manuals, pho
             assert row.bounding_box()["height"] >= 48
 
 
-def test_on_paper_every_step_stands_with_its_number(manuals, phone):
+def test_on_paper_every_step_shows_its_number(manuals, phone):
     phone.goto((manuals / "curlew/fault/stopped-pump.html").as_uri())
     phone.emulate_media(media="print")
     steps = phone.locator(".tree > section")

@@ -104,7 +104,7 @@ def test_nothing_is_wider_than_a_phone(site, phone):
         assert phone.evaluate("document.documentElement.scrollWidth") <= 360, f"{name}: {page.name}"
 
 
-def test_the_card_is_whole_and_small(site):
+def test_the_card_is_complete_and_small(site):
     name, folder = site
     text = (folder / "card.html").read_text("utf-8")
     tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(text)
@@ -130,7 +130,7 @@ def test_every_page_says_something_where_something_is_missing(site):
     assert "revision 1" in (folder / "card.html").read_text("utf-8")
 
 
-def test_what_found_no_room_in_a_code_is_named(site):
+def test_a_code_names_the_parts_that_it_leaves_out(site):
     name, folder = site
     page = (folder / "code.html").read_text("utf-8")
     assert ("Left out for lack of space" in page) == (name in ("many_fuses", "right_to_left"))

@@ -144,7 +144,7 @@ def test_the_script_changes_with_any_file_and_with_nothing_else():
     assert worker(files | {"new.html": b""}) != same
 
 
-def test_what_helps_in_the_dark_is_fetched_first():
+def test_pages_for_emergencies_are_fetched_first():
     files = (
         "electrician/index.html",
         "fuse/1.html",

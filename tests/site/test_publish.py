@@ -36,7 +36,7 @@ def test_a_file_that_cannot_be_used_leaves_the_old_manual(wren, tmp_path):
     assert snapshot(out) == before
 
 
-def test_a_cut_between_the_two_renames_is_mended(wren, tmp_path):
+def test_a_stop_between_the_two_renames_is_repaired(wren, tmp_path):
     out = tmp_path / "out"
     target = publish(wren, out)
     target.rename(out / ".wren.old")

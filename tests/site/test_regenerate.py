@@ -65,7 +65,7 @@ def footer(page: bytes) -> bytes:
     return re.search(rb'<footer class="imprint">.*?</footer>', page, re.DOTALL)[0]
 
 
-def test_pages_bear_the_archived_revision_and_the_change_is_told(built, after_one_fuse):
+def test_pages_carry_the_archived_revision_and_the_change_is_reported(built, after_one_fuse):
     before = built[1]
     mark = re.search(rb"Revision (4-[0-9a-f]{6})", footer(before["index.html"]))[1]
     for path, page in after_one_fuse.items():

@@ -23,7 +23,7 @@ def said(phone, manuals, page, asked):
 
 
 @pytest.mark.parametrize("page", PAGES)
-def test_an_older_code_is_told_to_be_replaced(phone, manuals, page, mark):
+def test_an_older_code_asks_for_a_new_label(phone, manuals, page, mark):
     text = said(phone, manuals, page, "?r=1-0a1b2c")
     assert text.startswith("This label is out of date. It is for revision 1-0a1b2c.")
     assert mark in text
@@ -38,7 +38,7 @@ def test_an_older_copy_says_that_a_newer_manual_is_there(phone, manuals, page, m
 
 
 @pytest.mark.parametrize("page", PAGES)
-def test_another_manual_of_the_same_number_is_told(phone, manuals, page, mark):
+def test_another_manual_of_the_same_number_is_recognised(phone, manuals, page, mark):
     number = mark.partition("-")[0]
     assert said(phone, manuals, page, f"?r={number}-000000").startswith(
         "This label belongs to another manual."

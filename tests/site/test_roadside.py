@@ -163,7 +163,7 @@ def test_lights_stand_still_for_who_wants_no_motion(manuals, browser):
         context.close()
 
 
-def test_what_lasts_is_counted_alike_in_the_page_and_at_build(manuals, phone):
+def test_autonomy_is_the_same_in_the_page_and_at_build(manuals, phone):
     from vandoc.calc.remaining import remaining_h
 
     phone.goto((manuals / "curlew/tonight.html").as_uri())
@@ -211,7 +211,7 @@ def test_a_time_reads_alike_in_the_page_and_at_build(manuals, phone):
     assert answers == [owners_time(time, "down") for time in hours]
 
 
-def test_ticking_changes_the_answer_and_the_table_stands_without_script(manuals, browser, phone):
+def test_ticking_changes_the_answer_and_the_table_is_there_without_script(manuals, browser, phone):
     address = (manuals / "curlew/tonight.html").as_uri()
     phone.goto(address)
     answer = phone.locator("output strong")
@@ -404,7 +404,7 @@ def test_nothing_personal_is_published(manuals, van):
         assert not re.findall(r"\b(?=\w*\d)(?=\w*[A-Z])[A-HJ-NPR-Z0-9]{17}\b", text), page.name
 
 
-def test_what_is_personal_in_a_van_file_is_found_before_it_is_published():
+def test_personal_data_in_a_van_file_is_found_before_it_is_published():
     # Severity "review": named on the command line and in the manual's findings, without repeating it.
     assert rules()["personal-data"].severity == "review"
     assert "{kind}" in rules()["personal-data"].message

@@ -50,18 +50,18 @@ def test_two_things_behind_one_fuse_count_it_once():
     assert returned(network(BATTERY), ways, {"main": 50.0, "one": 5.0})["trunk"] == 5.0
 
 
-def test_without_a_fuse_nothing_limits_what_comes_back():
+def test_without_a_fuse_nothing_limits_the_return_current():
     ways = [Way((cable("bare", "battery.+", "lamp.+"),), (LAMP,), "lamp.-")]
     assert returned(network(BATTERY), ways, {})["lamp-minus"] == inf
 
 
-def test_a_converter_limits_what_comes_back_to_it():
+def test_a_converter_limits_its_return_current():
     converter = Source("converter", "converter", "converter.out", "converter.-", 12.0, 25.0)
     ways = [Way((cable("feed", "converter.out", "lamp.+"),), (LAMP,), "lamp.-")]
     assert returned(network(converter), ways, {})["lamp-minus"] == 25.0
 
 
-def test_what_comes_back_in_opposite_directions_does_not_add():
+def test_return_currents_in_opposite_directions_do_not_add():
     """A converter sends its own current to the bar, and gets that of its loads from there."""
     converter = Source("converter", "converter", "converter.out", "converter.-", 12.0, 25.0)
     own = cable("converter-minus", "converter.-", "minus")

@@ -234,7 +234,7 @@ def test_a_gauge_and_its_area_are_one_size(awg, area):
     assert first.size == awg
 
 
-def test_a_fuse_is_chosen_for_lasting_and_for_starting_current():
+def test_a_fuse_is_chosen_for_continuous_and_for_starting_current():
     """8 A that lasts needs 10 A (80 %, common practice); 25 A at the start needs 15 A (twice its rating)."""
     assert sized_van().fuses["board.1"].rating_a == 10
     starting = sized_van(lambda van: van["loads"]["heat"].update(start="25 A"))
@@ -259,7 +259,7 @@ def test_a_cable_with_no_fuse_before_it_follows_the_fuse_beyond_it():
     assert sizing.conductors["feed"].capacity_a >= 60
 
 
-def test_what_a_converter_sends_decides_a_cable_that_no_fuse_protects():
+def test_the_output_of_a_converter_decides_a_cable_without_a_fuse():
     def change(van):
         van["van"]["nominal"] = "24 V"
         van["loads"]["heat"]["nominal"] = "24 V"
@@ -316,7 +316,7 @@ def test_many_long_circuits_all_get_enough_copper():
     assert all(drop.percent <= drop.limit.percent for drop in sizing.drops.values())
 
 
-def test_nothing_grows_for_a_drop_that_no_copper_mends():
+def test_no_cable_grows_for_a_drop_that_copper_cannot_reduce():
     def change(van):
         van["cables"][1]["area"] = "0.75 mm²"
         van["cables"][1]["length"] = "9 m"
@@ -334,7 +334,7 @@ def test_the_supply_and_return_of_a_circuit_grow_together():
     assert "voltage drop" in (supply.decided, back.decided)
 
 
-def test_a_way_back_follows_only_the_supply_of_what_it_comes_from():
+def test_a_return_follows_only_the_supply_of_its_own_load():
     """The panels' minus has nothing to do with the cable between controller and battery."""
 
     def change(van):

@@ -64,7 +64,7 @@ def test_the_defaults_are_what_empty_answers_mean():
     assert Answers(**read) == Answers()
 
 
-def test_the_answers_stand_in_the_file(tmp_path):
+def test_the_answers_are_in_the_file(tmp_path):
     answers = Answers(
         name="Tern",
         base="bus",
@@ -120,7 +120,7 @@ def test_it_is_commented_and_an_editor_finds_its_schema():
         Answers(chemistry="gel", nominal_v=48, solar_w=0.0, mains_charger=False),
     ],
 )
-def test_what_it_shows_in_comments_is_valid_too(answers, tmp_path):
+def test_commented_examples_are_valid_too(answers, tmp_path):
     """Each commented key, when the mark is taken away, is one that the loader knows."""
     text = render(answers, "k3x9-token")["van.yml"]
     head, body = text.split("\nvan:", 1)
@@ -185,7 +185,7 @@ TYPED = [
 
 
 @pytest.mark.parametrize(("key", "typed", "outcome"), TYPED)
-def test_what_a_question_takes(key, typed, outcome):
+def test_answers_that_a_question_accepts(key, typed, outcome):
     try:
         assert BY_KEY[key].read(typed) == outcome
     except ValueError as error:

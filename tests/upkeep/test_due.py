@@ -44,7 +44,7 @@ def test_months_are_counted_as_a_general_library_counts_them(day, months):
     assert months_after(day, months) == day + relativedelta(months=months)
 
 
-def test_what_was_never_done_counts_from_the_day_the_van_was_built():
+def test_a_task_never_done_counts_from_the_day_the_van_was_built():
     found = days(bare("curlew"))
     assert found == {
         "re-torque": date(2027, 3, 14),
@@ -54,7 +54,7 @@ def test_what_was_never_done_counts_from_the_day_the_van_was_built():
     }
 
 
-def test_what_is_fitted_decides():
+def test_tasks_follow_from_the_equipment_fitted():
     assert "electrolyte" in days(bare("heron"))  # vented lead
     assert "cell-balance" not in days(bare("heron"))
     assert not {"electrolyte", "cell-balance"} & set(days(bare("wren")))  # AGM

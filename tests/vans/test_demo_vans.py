@@ -35,7 +35,7 @@ def test_no_rule_fails_and_something_is_left_to_look_at(name, judged):
 
 
 @pytest.mark.parametrize("name", VANS)
-def test_they_say_that_they_are_invented(name, judged):
+def test_they_say_that_they_are_fictitious(name, judged):
     van_file = judged[name][0]
     assert van_file.system.van.invented
     assert "invented" in van_file.path.read_text("utf-8").splitlines()[1]
@@ -50,7 +50,7 @@ def test_they_say_that_they_are_invented(name, judged):
 
 
 @pytest.mark.parametrize("name", VANS)
-def test_a_plain_final_circuit_is_at_most_six_lines(name):
+def test_a_plain_final_circuit_is_six_lines_or_less(name):
     text = (SITES / name / "van.yml").read_text("utf-8").partition("\ncircuits:\n")[2].split("\n\n")[0]
     entries = re.split(r"\n(?=  - id:)", re.sub(r"^ *#.*\n", "", text, flags=re.MULTILINE))
     assert len(entries) > 5

@@ -85,7 +85,7 @@ def test_every_rule_with_a_cure_is_one_that_can_fail():
     assert not HOPELESS & set(CURES)
 
 
-def test_a_sound_van_is_not_searched(monkeypatch):
+def test_no_change_is_sought_for_a_van_without_faults(monkeypatch):
     def never(*_):
         raise AssertionError("searched")
 
@@ -114,7 +114,7 @@ def test_a_fuse_too_large_for_its_cable_is_named_with_the_next_smaller_that_fits
     assert finding.nearest.key.endswith("].fuse.rating")
 
 
-def test_a_main_cable_that_is_too_thin_is_named_together_with_its_way_back(faulty):
+def test_a_main_cable_that_is_too_small_is_named_together_with_its_return(faulty):
     """The way back may not be thinner than the supply, so that one of the two alone cures nothing."""
     judged = faulty({"van": "curlew", "old": "area: 70 mm²", "new": "area: 35 mm²"})
     named = {(f.rule, f.subject): f.nearest for f in failing(judged)}

@@ -97,7 +97,7 @@ def test_a_caution_in_a_template_has_its_four_parts(place, arguments):  # noqa: 
     assert faults(dict(zip(("signal", *PARTS), arguments, strict=True))) == []
 
 
-def test_no_signal_word_stands_alone():
+def test_no_signal_word_is_without_its_caution():
     alone = re.compile(rf"\b(?:{'|'.join(SIGNALS)})\b")
     sources = (texts.messages, texts.help_texts, texts.schema_texts, code_texts, data_texts)
     assert {text.where for source in sources for text in source() if alone.search(text.words)} == set()

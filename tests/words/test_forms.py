@@ -52,7 +52,7 @@ UNKNOWN = [rule for rule in rules().values() if rule.unknown]
 
 
 @pytest.mark.parametrize("rule", UNKNOWN, ids=lambda rule: rule.slug)
-def test_what_is_unknown_says_what_cannot_be_checked_and_what_is_missing(rule):
+def test_an_unknown_names_the_check_and_the_missing_figure(rule):
     assert re.match(r"Cannot check \S.*: \S", rule.unknown, re.DOTALL)
 
 
