@@ -11,6 +11,12 @@ import yaml
 HERE = Path(__file__).parent
 
 
+@cache
+def read_yaml(path: Path) -> Any:
+    """The content of a file, by the quick parser where there is one."""
+    return yaml.load(path.read_text("utf-8"), getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+
+
 @dataclass(frozen=True)
 class Rule:
     """What not to write.
@@ -65,7 +71,7 @@ def _rule(entry: dict[str, Any]) -> Rule:
 @cache
 def rules(name: str) -> tuple[Rule, ...]:
     """The rules of `forbidden.yml` or `terms.yml`."""
-    return tuple(_rule(entry) for entry in yaml.safe_load((HERE / f"{name}.yml").read_text("utf-8")))
+    return tuple(_rule(entry) for entry in read_yaml(HERE / f"{name}.yml"))
 
 
 def violations(words: str, reader: str) -> list[str]:

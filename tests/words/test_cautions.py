@@ -7,9 +7,9 @@ import re
 from typing import Any
 
 import pytest
-import yaml
 
 from tests.words import texts
+from tests.words.rules import read_yaml
 from tests.words.sentences import length, sentences
 from tests.words.source import code_texts, data_texts
 from tests.words.templates import constants
@@ -70,7 +70,7 @@ def cautions_elsewhere() -> list[tuple[str, dict[str, Any]]]:
 
     for path in sorted(texts.ROOT.rglob("messages/*/*.yml")):
         if path.stem != "cautions":
-            walk(path.stem, yaml.safe_load(path.read_text("utf-8")))
+            walk(path.stem, read_yaml(path))
     return found
 
 

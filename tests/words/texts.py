@@ -11,9 +11,9 @@ from pathlib import Path
 from typing import Any
 
 import click
-import yaml
 
 import vandoc
+from tests.words.rules import read_yaml
 from tests.words.sentences import without_fields, without_html, without_markdown
 from tests.words.templates import prose
 from vandoc.messages import LANGUAGE
@@ -21,7 +21,7 @@ from vandoc.messages import LANGUAGE
 ROOT = Path(vandoc.__file__).parent
 PROJECT = ROOT.parent
 DOCUMENTS = {"README.md": "installer", "DEVELOPERS.md": "maintainer"}
-READERS = yaml.safe_load(Path(__file__).with_name("readers.yml").read_text("utf-8"))
+READERS = read_yaml(Path(__file__).with_name("readers.yml"))
 NO_PROSE = {"key", "keys", "widths", "lines", "quiet", "signal", "unit", "when", "word"}
 """Keys of message files whose values are names, numbers and signal words."""
 
@@ -73,7 +73,7 @@ def messages() -> tuple[Text, ...]:
     found = []
     for path in sorted(ROOT.rglob(f"messages/{LANGUAGE}/*.yml")):
         place = f"{path.parents[2].relative_to(ROOT)}/{path.stem}"
-        for key, words in _leaves(yaml.safe_load(path.read_text("utf-8"))):
+        for key, words in _leaves(read_yaml(path)):
             where = f"{place}/{key}"
             if reader := reader_of(where, "messages"):
                 found.append(Text(where, reader, without_fields(words)))
