@@ -18,6 +18,7 @@ from vandoc.errors import SystemFileError, VandocError
 from vandoc.loader import load
 
 DAY = date(2026, 3, 14)
+COMMANDS = ["check", "size", "prove", "record", "service", "revise", "build", "print"]
 
 
 @pytest.fixture
@@ -139,6 +140,27 @@ def test_a_damaged_history_is_reported_and_repaired_from_the_readable_copies(ter
     edit(tern, 9)
     assert keep(tern, "goes on", date.today()).number == max(after) + 1
     assert "Traceback" not in check(tern)
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_command_tells_of_a_damaged_history_and_works_after_the_repair(tern, tmp_path, command):
+    more = {
+        "revise": ["--why", "x"],
+        "build": ["--out", tmp_path / "manual", "--draft"],
+        "print": ["--out", tmp_path / "paper", "--only", "labels"],
+    }.get(command, [])
+    folder = folder_of(tern)
+    sealed(folder / "0003.yml", "date: 2026-03-14", "date: 2026-02-30")
+    (folder / os.fsdecode(b"00\xff2.yml")).write_text("a: 1\n")
+    before = tern.read_bytes()
+    output = told(command, tern, *more)
+    assert "archived.date: '2026-02-30' is not valid here" in output
+    assert r"00\udcff2.yml:1:1: not a revision file" in output
+    assert tern.read_bytes() == before
+    told("repair", tern)
+    output = told(command, tern, *more)
+    assert "archived.date" not in output
+    assert "not a revision file" not in output
 
 
 def test_an_intact_history_is_not_repaired(tern):

@@ -40,7 +40,7 @@ WRITING = ("record", "service", "revise", "repair")
 
 
 def command(name: str, path: Path, out: Path) -> str:
-    """Run a command as somebody would who knows of no interruption; return what it said."""
+    """Run a command as someone does who knows of no interruption; return what it said."""
     if name == "build":
         return said("build", path, "--out", out / "manual", "--draft")
     if name == "print":

@@ -2,6 +2,7 @@
 
 import json
 import os
+import signal
 import subprocess
 import sys
 from datetime import date
@@ -256,20 +257,42 @@ def test_an_answer_that_no_longer_fits_is_asked_for_again(tern):
     assert load(tern).system.services[0].replaced == ["light"]
 
 
-def test_two_who_record_at_once_do_not_share_their_answers(tern):
-    """The first is a process of its own that waits at its first question."""
+def waiting(path: Path, question: bytes, answers: bytes = b"") -> subprocess.Popen[bytes]:
+    """`record` in a process of its own, waiting at a question."""
     code = "from vandoc.cli import main; main()"
-    first = subprocess.Popen(
-        [sys.executable, "-c", code, "record", str(tern), "--date", "2026-03-14"],
+    process = subprocess.Popen(
+        [sys.executable, "-c", code, "record", str(path), "--date", "2026-03-14"],
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
     )
-    assert first.stdin is not None
-    assert first.stdout is not None
+    assert process.stdin is not None
+    assert process.stdout is not None
+    process.stdin.write(answers)
+    process.stdin.flush()
     shown = b""
-    while b"Reading in" not in shown:
-        shown += first.stdout.read(1)
+    while question not in shown:
+        letter = process.stdout.read(1)
+        assert letter, shown
+        shown += letter
+    return process
+
+
+@pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGKILL])
+def test_ctrl_c_and_a_kill_at_a_question_keep_what_was_answered(tern, stop):
+    drop = next(name for name in order(tern) if name.startswith("drop."))
+    process = waiting(tern, b"Current during", answers_for(tern, {drop: "52"}, stop=False).encode())
+    process.send_signal(stop)
+    said, _ = process.communicate()
+    assert process.returncode == (1 if stop == signal.SIGINT else -9)
+    assert (b"are kept in" in said) == (stop == signal.SIGINT)
+    assert not values(tern)
+    assert "1 saved" in record(tern, "y\n0.8\nstop\n").output
+    assert values(tern) == {drop: 0.052}
+
+
+def test_two_who_record_at_once_do_not_share_their_answers(tern):
+    first = waiting(tern, b"Reading in k")
     second = record(tern, "13 kΩ\nstop\n")
     assert second.exit_code == 2
     assert "'vandoc record' is already running on this file" in second.output
