@@ -24,7 +24,7 @@ from ruamel.yaml.scalarstring import DoubleQuotedScalarString
 
 from vandoc.disk import exchanged, locked
 from vandoc.errors import SystemFileError, VandocError
-from vandoc.yamltree import MAX_BYTES, parse, read_text, stays_text
+from vandoc.yamltree import MAX_BYTES, decoded, parse, read_raw, stays_text
 
 LAYOUTS = ((2, 4, 2), (2, 2, 0), (4, 4, 2), (4, 6, 4), (4, 2, 0))  # of mappings, of lists, of their dashes
 NEW = ".new"  # ends the name of a file that is being written
@@ -71,9 +71,8 @@ def read(path: Path) -> Draft:
         When it cannot be read.
     """
     real = Path(os.path.realpath(path))
-    text = read_text(path, str(path))
-    raw = real.read_bytes()
-    return Draft(real, raw, text.replace("\r\n", "\n"))
+    raw = read_raw(real, str(path))  # read once: what is compared before saving is what the text comes from
+    return Draft(real, raw, decoded(raw, str(path)).replace("\r\n", "\n"))
 
 
 def plain(draft: Draft) -> Any:

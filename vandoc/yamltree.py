@@ -58,9 +58,20 @@ def read_text(path: Path, shown: str) -> str:
     SystemFileError
         With the place of the first byte that is not UTF-8, or the reason why the file cannot be read.
     """
+    return decoded(read_raw(path, shown), shown)
 
-    def fail(message: str, line: int = 1, column: int = 1) -> SystemFileError:
-        return SystemFileError([Problem(Location(shown, line, column), message)])
+
+def read_raw(path: Path, shown: str) -> bytes:
+    """Read a file of reasonable size as it is.
+
+    Raises
+    ------
+    SystemFileError
+        With the reason why the file cannot be read.
+    """
+
+    def fail(message: str) -> SystemFileError:
+        return SystemFileError([Problem(Location(shown, 1, 1), message)])
 
     try:
         if path.is_dir():
@@ -71,18 +82,30 @@ def read_text(path: Path, shown: str) -> str:
             raise fail(
                 f"the file is over {MAX_BYTES // 1000} kB; give a van file, which is a few kilobytes of text"
             )
-        raw = path.read_bytes()
+        return path.read_bytes()
     except FileNotFoundError as error:
         raise fail("file not found; check its path") from error
     except OSError as error:
         raise fail(f"the file cannot be read: {error.strerror}") from error
+
+
+def decoded(raw: bytes, shown: str) -> str:
+    """Return the text of a file.
+
+    Raises
+    ------
+    SystemFileError
+        With the place of the first byte that is not UTF-8.
+    """
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         before = raw[: error.start]
         line = before.count(b"\n") + 1
         column = len(before) - (before.rfind(b"\n") + 1) + 1
-        raise fail("this byte is not UTF-8 text; save the file as UTF-8", line, column) from error
+        place = Location(shown, line, column)
+        problem = Problem(place, "this byte is not UTF-8 text; save the file as UTF-8")
+        raise SystemFileError([problem]) from error
 
 
 def parse(text: str, shown: str) -> Node:

@@ -132,6 +132,26 @@ def test_an_editor_that_knows_no_lock_never_loses_what_it_saved(tmp_path, in_pla
     assert between > 20, "we saved as well"
 
 
+def test_text_and_what_is_compared_before_saving_come_from_one_look(tmp_path, monkeypatch):
+    """An editor that saves right after any look at the file is seen when it is saved."""
+    path = tmp_path / "van.yml"
+    path.write_text("van: x\n")
+    real = Path.read_bytes
+
+    def then_hers(self: Path) -> bytes:
+        raw = real(self)
+        path.write_text("van: hers\n")
+        return raw
+
+    with monkeypatch.context() as patched:
+        patched.setattr(Path, "read_bytes", then_hers)
+        draft = editing.read(path)
+    assert draft.raw.decode() == draft.text == "van: x\n"
+    with pytest.raises(editing.ChangedMeanwhileError):
+        editing.save(editing.Draft(draft.path, draft.raw, "van: ours\n"))
+    assert path.read_text() == "van: hers\n"
+
+
 def test_what_an_editor_saves_between_the_look_and_the_exchange_is_put_back(tmp_path, monkeypatch):
     """The editor saves at the very moment in which no look can see it."""
     path = tmp_path / "van.yml"
