@@ -12,7 +12,7 @@ from vandoc.loader import load
 
 if TYPE_CHECKING:
     from vandoc.manual.pages import Pages
-    from vandoc.paper.printing import Printed
+    from vandoc.paper.printing import PrintedFiles
 
 
 def read(path: Path, shown_from: Path | None = None) -> Van:
@@ -60,7 +60,7 @@ def _nothing_collected() -> Iterator[None]:
             gc.enable()
 
 
-def print_paper(van: Van, wanted: Collection[str], sheet: str) -> "Printed":
+def print_paper(van: Van, wanted: Collection[str], sheet: str) -> "PrintedFiles":
     """Make what is printed: labels, books, lists; see :func:`vandoc.paper.printing.print_van`.
 
     Raises

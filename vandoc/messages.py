@@ -2,6 +2,7 @@
 
 from functools import cached_property
 from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 import yaml
@@ -39,7 +40,7 @@ class Messages:
     def tree(self) -> Any:
         """All that stands in the file."""
         text = files(self.package).joinpath("messages", LANGUAGE, f"{self.name}.yml").read_text("utf-8")
-        return yaml.load(text, getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+        return _load(text)
 
     def __getitem__(self, key: str) -> Any:
         """Return what stands under a key such as ``"fuse.title"``: a wording, or a list or table of them.
@@ -73,3 +74,28 @@ class Messages:
             return wording.format_map(values)
         except KeyError as error:
             raise LookupError(f"{self}: '{key}' asks for {{{error.args[0]}}}") from error
+
+
+def beside(file: Path) -> Any:
+    """Return what the words file beside a module says, in the language of vandoc.
+
+    Parameters
+    ----------
+    file : Path
+        The module; its words are in the file of the same name that ends with the language and ``.yml``.
+
+    Raises
+    ------
+    LookupError
+        If there is no such file.
+    """
+    words = file.with_suffix(f".{LANGUAGE}.yml")
+    try:
+        text = words.read_text("utf-8")
+    except FileNotFoundError as error:
+        raise LookupError(f"{file.name}: its words are missing: {words.name}") from error
+    return _load(text)
+
+
+def _load(text: str) -> Any:
+    return yaml.load(text, getattr(yaml, "CSafeLoader", yaml.SafeLoader))

@@ -39,7 +39,7 @@ newton_meter = newton * meter = Nm
 
 
 @dataclass(frozen=True)
-class Kind:
+class QuantityKind:
     """A kind of quantity that a van file can state.
 
     Attributes
@@ -76,21 +76,21 @@ class Kind:
 
 
 KINDS = {
-    "length": Kind("m", "a length", "4.2 m"),
-    "area": Kind("mm**2", "a cross-sectional area", "35 mm²", "2 AWG"),
-    "opening": Kind("cm**2", "a vent area", "60 cm²"),
-    "current": Kind("A", "a current", "30 A"),
-    "voltage": Kind("V", "a voltage", "12 V"),
-    "power": Kind("W", "a power", "60 W"),
-    "capacity": Kind("Ah", "a battery capacity", "100 Ah"),
-    "resistance": Kind("ohm", "a resistance", "3 mΩ"),
-    "torque": Kind("N*m", "a torque", "7 N·m"),
-    "temperature": Kind("degree_Celsius", "a temperature", "40 °C"),
-    "time": Kind("h", "a time", "1.5 h"),
-    "angle": Kind("degree", "an angle", "52 °"),
-    "fraction": Kind("percent", "a percentage", "90 %"),
-    "coefficient": Kind("percent/K", "a temperature coefficient", "-0.28 %/K"),
-    "distance": Kind("km", "a distance", "84000 km"),
+    "length": QuantityKind("m", "a length", "4.2 m"),
+    "area": QuantityKind("mm**2", "a cross-sectional area", "35 mm²", "2 AWG"),
+    "opening": QuantityKind("cm**2", "a vent area", "60 cm²"),
+    "current": QuantityKind("A", "a current", "30 A"),
+    "voltage": QuantityKind("V", "a voltage", "12 V"),
+    "power": QuantityKind("W", "a power", "60 W"),
+    "capacity": QuantityKind("Ah", "a battery capacity", "100 Ah"),
+    "resistance": QuantityKind("ohm", "a resistance", "3 mΩ"),
+    "torque": QuantityKind("N*m", "a torque", "7 N·m"),
+    "temperature": QuantityKind("degree_Celsius", "a temperature", "40 °C"),
+    "time": QuantityKind("h", "a time", "1.5 h"),
+    "angle": QuantityKind("degree", "an angle", "52 °"),
+    "fraction": QuantityKind("percent", "a percentage", "90 %"),
+    "coefficient": QuantityKind("percent/K", "a temperature coefficient", "-0.28 %/K"),
+    "distance": QuantityKind("km", "a distance", "84000 km"),
 }
 
 _FACTOR = r"(?:[%°]|°?[^\W\d_]{1,14})(?:[²³23]|(?:\^|\*\*)[23])?"  # no higher powers: none is needed

@@ -13,7 +13,7 @@ from scipy.sparse import coo_matrix
 
 from vandoc.diagnosis.bound import code_length, quick_bound
 from vandoc.diagnosis.problem import Problem, Reader
-from vandoc.diagnosis.table import State, Table, Test
+from vandoc.diagnosis.table import CandidateSet, Table, Test
 
 MOST_STATES = 500
 LEAST_PART = 1e-5  # of the whole weight: lighter states are left out, which only lowers the bound
@@ -40,7 +40,7 @@ def below(table: Table) -> float:
     return KNOWN[table.likeness]
 
 
-def by_pairs(table: Table, state: State, tests: Iterable[Test], off: float) -> float:
+def by_pairs(table: Table, state: CandidateSet, tests: Iterable[Test], off: float) -> float:
     """Return a bound by prices for the pairs of groups that a tree must part.
 
     Give each pair that some question is sure to part a price. A question asked of some groups takes its
@@ -53,7 +53,7 @@ def by_pairs(table: Table, state: State, tests: Iterable[Test], off: float) -> f
     Parameters
     ----------
     table : Table
-    state : State
+    state : CandidateSet
     tests : iterable of Test
     off : float
         What is taken off the effort of each of them. [min]
@@ -121,7 +121,7 @@ def _cheapest_given_away(table: Table) -> float:
     return least * code_length(table, table.start) + rest
 
 
-def _known(table: Table, state: State, test: Test) -> list[State]:
+def _known(table: Table, state: CandidateSet, test: Test) -> list[CandidateSet]:
     subs = [sub for mask in test.masks if (sub := state.mask & mask)]
     if len(subs) == 1:
         return [state]

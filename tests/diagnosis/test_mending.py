@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from tests.diagnosis.test_trees import paths, problem
 from vandoc.diagnosis.mending import MEND, MENDED, NO_CHANGE, named, with_last_step
-from vandoc.diagnosis.problem import Ask, Cause, Leaf, Problem, Question
+from vandoc.diagnosis.problem import Cause, EndNode, Problem, Question, QuestionNode
 from vandoc.diagnosis.trees import tree
 
 
@@ -25,7 +25,7 @@ def test_every_end_asks_whether_its_repair_has_helped(rows):
                 (MENDED, NO_CHANGE),
                 frozenset(cause.id for cause in leaf.causes),
             )
-            expected |= {((*gone, (asked, MENDED)), leaf), ((*gone, (asked, NO_CHANGE)), Leaf(()))}
+            expected |= {((*gone, (asked, MENDED)), leaf), ((*gone, (asked, NO_CHANGE)), EndNode(()))}
         else:
             expected.add((gone, leaf))
     assert set(paths(whole.start)) == expected
@@ -42,9 +42,9 @@ def test_a_repair_on_trial_has_asked_already():
         ("swap", "dead pump"): frozenset({NO_CHANGE}),
     }
     start = with_last_step(tree(Problem("any", causes, (swap,), possible), "owner"), "owner").start
-    assert isinstance(start, Ask)
+    assert isinstance(start, QuestionNode)
     after = dict(start.branches)
-    assert after[MENDED] == Leaf(causes[:1])
-    assert isinstance(after[NO_CHANGE], Ask)
+    assert after[MENDED] == EndNode(causes[:1])
+    assert isinstance(after[NO_CHANGE], QuestionNode)
     assert named(after[NO_CHANGE]) == causes[1:]
     assert named(start) == ()

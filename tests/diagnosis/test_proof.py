@@ -8,12 +8,12 @@ import pytest
 
 from tests.vans.generated import generated
 from vandoc.analysis import Van
-from vandoc.diagnosis.injection import Bench
+from vandoc.diagnosis.injection import FaultBench
 from vandoc.diagnosis.proof import Proof, Prover
 from vandoc.diagnosis.report import report
 from vandoc.diagnosis.symptoms import Diagnosis
 from vandoc.diagnosis.trees import tree
-from vandoc.diagnosis.trial import Change
+from vandoc.diagnosis.trial import NetworkChange
 from vandoc.network.operating import Wiring
 from vandoc.sizing import size
 
@@ -30,10 +30,10 @@ def proofs(provers) -> dict[str, Proof]:
     return {name: prover.prove() for name, prover in provers.items()}
 
 
-def bench_of(diagnosis: Diagnosis) -> Bench:
+def bench_of(diagnosis: Diagnosis) -> FaultBench:
     """A bench that has solved nothing yet."""
     sizing = size(diagnosis.system, diagnosis.network)
-    return Bench(
+    return FaultBench(
         diagnosis.system,
         diagnosis.network,
         Wiring(diagnosis.system, diagnosis.network, sizing.conductors, sizing.fuses),
@@ -90,7 +90,7 @@ def test_a_fault_counts_as_repaired_only_if_the_symptom_is_gone(diagnoses, prove
         for pair in [pick.sample(diagnosis.faults, 2) for _ in range(30)]:
             for walk in provers[name].walks(tuple((fault, fault.change) for fault in pair)):
                 rest = tuple(fault for fault in pair if fault.cause.id not in walk.repaired)
-                change = Change()
+                change = NetworkChange()
                 for fault in rest:
                     change = change.with_(fault.change)
                 still = symptoms[walk.symptom].seen(rest, partial(bench.solve, change=change))

@@ -3,11 +3,11 @@
 import pytest
 
 from vandoc.analysis import Van
-from vandoc.diagnosis.problem import Ask
+from vandoc.diagnosis.problem import QuestionNode
 from vandoc.diagnosis.proof import Prover
 from vandoc.diagnosis.symptoms import Diagnosis
 from vandoc.diagnosis.trees import tree
-from vandoc.diagnosis.trial import Change, Doing, Trial
+from vandoc.diagnosis.trial import Activity, NetworkChange, Trial
 from vandoc.loader import load
 
 BOX = "place: box, rating: 100 A"
@@ -105,12 +105,12 @@ def causes(diagnosis: Diagnosis) -> dict[str, set[str]]:
 def test_only_what_a_contact_switches_goes_on_with_it(van):
     """By hand: the cock is before the pump alone, so the lamp burns whether the cock is off or not."""
     bench = van(*SWITCH).bench
-    off = Trial(Doing.USE, ("cock switch",))
+    off = Trial(Activity.USE, ("cock switch",))
     assert bench.healthy(off).amps_of("pump") == pytest.approx(0.0, abs=1e-9)
     assert bench.healthy(off).amps_of("lamp") == pytest.approx(
         bench.healthy(Trial.USE).amps_of("lamp"), rel=0.01
     )
-    stuck = bench.solve(off, Change(closed=frozenset({"cock switch"})))
+    stuck = bench.solve(off, NetworkChange(closed=frozenset({"cock switch"})))
     assert stuck.amps_of("pump") == pytest.approx(bench.healthy(Trial.USE).amps_of("pump"))
 
 
@@ -166,10 +166,10 @@ def test_an_owner_looks_at_the_switch_and_an_electrician_measures_across_it(diag
     ]
     owner, electrician = (tree(problem, reader).start for reader in ("owner", "electrician"))
     for start in (owner, electrician):
-        assert isinstance(start, Ask)
+        assert isinstance(start, QuestionNode)
         assert start.question.kind == "position-off"
-    assert isinstance(electrician, Ask)
+    assert isinstance(electrician, QuestionNode)
     after = dict(electrician.branches)["off"]
-    assert isinstance(after, Ask)
+    assert isinstance(after, QuestionNode)
     assert after.question.kind == "open-contact"
     assert after.question.reader == "electrician"

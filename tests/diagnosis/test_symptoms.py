@@ -8,7 +8,7 @@ from vandoc.analysis import Van
 from vandoc.diagnosis.problem import Problem
 from vandoc.diagnosis.proof import Prover
 from vandoc.diagnosis.symptoms import Diagnosis
-from vandoc.diagnosis.trial import OPEN_OHM, Change, Trial
+from vandoc.diagnosis.trial import OPEN_OHM, NetworkChange, Trial
 from vandoc.energy import complete
 from vandoc.loader import load
 
@@ -66,7 +66,7 @@ def test_whether_the_fridge_works_tells_the_kitchen_board_from_the_pump(problems
 
 def test_an_open_return_shows_full_voltage_at_the_negative_of_the_load(diagnoses):
     bench = diagnoses["curlew"].bench
-    solved = bench.solve(Trial.USE, Change({"water return": OPEN_OHM}))
+    solved = bench.solve(Trial.USE, NetworkChange({"water return": OPEN_OHM}))
     assert solved.across_v("pump.+", "pump.-") == pytest.approx(0.0, abs=1e-3)
     assert solved.across_v("pump.-", "house.-") == pytest.approx(
         solved.across_v("galley-board.in", "house.-"), abs=1e-3
@@ -76,7 +76,7 @@ def test_an_open_return_shows_full_voltage_at_the_negative_of_the_load(diagnoses
 def test_a_charger_without_its_ignition_feed_supplies_nothing(diagnoses):
     bench = diagnoses["curlew"].bench
     assert bench.healthy(Trial.DRIVING).amps_of("driving") == pytest.approx(30.0)
-    solved = bench.solve(Trial.DRIVING, Change({"ignition": OPEN_OHM}))
+    solved = bench.solve(Trial.DRIVING, NetworkChange({"ignition": OPEN_OHM}))
     assert solved.amps_of("driving") == 0.0
     assert "driving" in solved.stopped
 

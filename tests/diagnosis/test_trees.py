@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tests.diagnosis.lower_bound import lower_bound
 from vandoc.diagnosis.bound import huffman, quick_bound
-from vandoc.diagnosis.problem import Ask, Cause, Leaf, Problem, Question, Step
+from vandoc.diagnosis.problem import Cause, EndNode, Problem, Question, QuestionNode, TreeNode
 from vandoc.diagnosis.table import Table
 from vandoc.diagnosis.trees import tree
 
@@ -59,15 +59,15 @@ def huffman_bound(made):
     return quick_bound(table, table.start) / sum(table.weights)
 
 
-def paths(step: Step, gone=()):
-    if isinstance(step, Leaf):
+def paths(step: TreeNode, gone=()):
+    if isinstance(step, EndNode):
         yield gone, step
         return
     for answer, onward in step.branches:
         yield from paths(onward, (*gone, (step.question, answer)))
 
 
-def depth(step: Step) -> int:
+def depth(step: TreeNode) -> int:
     return max(len(gone) for gone, _leaf in paths(step))
 
 
@@ -174,7 +174,7 @@ def test_a_chain_is_halved(count):
     assert depth(found.start) == ceil(log2(count))
     if count > 2:
         first = found.start
-        assert isinstance(first, Ask)
+        assert isinstance(first, QuestionNode)
         sizes = [sum(len(leaf.causes) for _, leaf in paths(onward)) for _, onward in first.branches]
         assert abs(sizes[0] - sizes[1]) <= count // 3 + 1
 
@@ -239,7 +239,7 @@ def test_no_code_is_shorter(weights, ways):
 
 def test_questions_without_effort_come_first():
     found = tree(problem([1, 1, 1, 5], [(1, "aabc"), (0, "aaab"), (1, "abcc")]), "owner")
-    assert isinstance(found.start, Ask)
+    assert isinstance(found.start, QuestionNode)
     assert found.start.question.id == "q1"
 
 
@@ -257,8 +257,8 @@ def test_an_answer_that_no_cause_gives_has_its_branch():
     made = problem([1, 1], [(1, "ab")])
     question = Question("q0", "any", (), 1, "owner", ("a", "b", "other"))
     found = tree(Problem("any", made.causes, (question,), made.possible), "owner")
-    assert isinstance(found.start, Ask)
-    assert found.start.branches[2] == ("other", Leaf(()))
+    assert isinstance(found.start, QuestionNode)
+    assert found.start.branches[2] == ("other", EndNode(()))
 
 
 def test_nothing_known_of_a_cause_leaves_it_possible_everywhere():
@@ -270,7 +270,7 @@ def test_nothing_known_of_a_cause_leaves_it_possible_everywhere():
 
 
 def test_nothing_to_ask_and_nothing_wrong():
-    assert tree(problem([2, 3], []), "owner").start == Leaf(
+    assert tree(problem([2, 3], []), "owner").start == EndNode(
         tuple(sorted(problem([2, 3], []).causes, key=lambda cause: -cause.weight))
     )
-    assert tree(Problem("any", (), (), {}), "owner").start == Leaf(())
+    assert tree(Problem("any", (), (), {}), "owner").start == EndNode(())

@@ -3,15 +3,15 @@
 import pytest
 
 from vandoc.diagram.overview import reduce_to
-from vandoc.diagram.schematic import Part, Run, Schematic, Way, Wire
+from vandoc.diagram.schematic import CableRun, DrawnPart, ReturnStub, Schematic, Wire
 
 
 def chain(*symbols: str) -> Schematic:
     parts = tuple(
-        Part(f"p{n}", symbol, f"part {n}", ("40 A, C",), f"z{n % 2}") for n, symbol in enumerate(symbols)
+        DrawnPart(f"p{n}", symbol, f"part {n}", ("40 A, C",), f"z{n % 2}") for n, symbol in enumerate(symbols)
     )
     wires = tuple(
-        Wire(f"w{n}", f"p{n}", f"p{n + 1}", "+", (Run("6 mm²", 6.0, 1.0 + n),))
+        Wire(f"w{n}", f"p{n}", f"p{n + 1}", "+", (CableRun("6 mm²", 6.0, 1.0 + n),))
         for n in range(len(symbols) - 1)
     )
     return Schematic("s", "s", {"z0": "here", "z1": "there"}, parts, wires)
@@ -38,7 +38,7 @@ def test_a_fuse_with_three_wires_is_not_drawn_into_one() -> None:
 
 def test_a_fuse_with_a_return_is_not_drawn_into_a_wire() -> None:
     sheet = chain("battery", "fuse", "board", "load")
-    earthed = Part("p1", "fuse", "x", zone="z1", ways=(Way("earth", "metal", ""),))
+    earthed = DrawnPart("p1", "fuse", "x", zone="z1", ways=(ReturnStub("earth", "metal", ""),))
     parts = (sheet.parts[0], earthed, *sheet.parts[2:])
     kept = reduce_to(Schematic("s", "s", sheet.zones, parts, sheet.wires), 3)
     assert not any(wire.fuses for wire in kept.wires)

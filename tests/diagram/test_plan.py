@@ -6,13 +6,13 @@ from itertools import combinations
 
 import pytest
 
-from vandoc.diagram.plan import WIDTH, Spot, plan_text, plan_view
+from vandoc.diagram.plan import WIDTH, PlanMark, plan_text, plan_view
 from vandoc.diagram.svg import text_width
 
 SPOTS = [
-    Spot("seat", "under the driver's seat", 1.9, 0.4),
-    Spot("kitchen", "behind the drawers", 3.4, 1.8),
-    Spot("roof", "on the roof", 4.0, 1.0, outside=True),
+    PlanMark("seat", "under the driver's seat", 1.9, 0.4),
+    PlanMark("kitchen", "behind the drawers", 3.4, 1.8),
+    PlanMark("roof", "on the roof", 4.0, 1.0, outside=True),
 ]
 
 
@@ -69,7 +69,7 @@ def test_the_side_of_the_driver_decides_left_and_right(read) -> None:
 
 
 def test_places_keep_their_order_along_the_van(read) -> None:
-    spots = [Spot(f"p{n}", f"place {n}", 0.5 * n, 0.2) for n in range(11)]
+    spots = [PlanMark(f"p{n}", f"place {n}", 0.5 * n, 0.2) for n in range(11)]
     drawing = read(plan_view("map", 5.9, 2.0, "left", spots))
     dots = {dot[0].text: centre(dot)[1] for dot in drawing.all("place")}
     heights = [dots[spot.label] for spot in spots]
@@ -95,7 +95,7 @@ def test_no_label_lies_on_another_or_on_the_van_or_outside(read, seed: int) -> N
         "bed",
     ]
     spots = [
-        Spot(
+        PlanMark(
             f"p{n}",
             " ".join(source.choices(words, k=source.randint(1, 9))),
             source.uniform(0, 6),
@@ -124,7 +124,7 @@ def test_no_label_lies_on_another_or_on_the_van_or_outside(read, seed: int) -> N
 def test_leader_lines_do_not_cross(read, seed: int) -> None:
     source = random.Random(seed)
     spots = [
-        Spot(f"p{n}", f"place {n}", source.uniform(2, 2 + seed / 3), source.uniform(0, 2))
+        PlanMark(f"p{n}", f"place {n}", source.uniform(2, 2 + seed / 3), source.uniform(0, 2))
         for n in range(source.randint(2, 14))
     ]
     drawing = read(plan_view("map", 6.0, 2.0, "left", spots))
@@ -148,7 +148,7 @@ def test_the_sentence_says_distance_and_side() -> None:
 
 
 def test_hostile_labels_stay_text(read, hostile: str) -> None:
-    drawing = read(plan_view("m ap\"<'", 5.9, 2.0, "left", [Spot("x", hostile, 1, 1), *SPOTS], ["x"]))
+    drawing = read(plan_view("m ap\"<'", 5.9, 2.0, "left", [PlanMark("x", hostile, 1, 1), *SPOTS], ["x"]))
     assert len(drawing.all("place")) == 4
 
 

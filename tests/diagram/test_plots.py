@@ -13,7 +13,7 @@ from vandoc.calc.trend import trend
 from vandoc.diagram.plots import (
     Course,
     MonthBar,
-    Step,
+    VoltageStep,
     charge_plot,
     charge_text,
     sun_plot,
@@ -118,8 +118,13 @@ def test_a_plot_of_charging_that_may_never_end():
     assert charge_text("x", RISING, RISING)[0] == "x: fully charged in 4.9 h"
 
 
-SUPPLY = [Step("battery fuse", 0.05), Step("feed", 0.2), Step("tiny", 0.001), Step("speck", 0.001)]
-BACK = [Step("return", 0.15)]
+SUPPLY = [
+    VoltageStep("battery fuse", 0.05),
+    VoltageStep("feed", 0.2),
+    VoltageStep("tiny", 0.001),
+    VoltageStep("speck", 0.001),
+]
+BACK = [VoltageStep("return", 0.15)]
 
 
 def test_voltage_steps_follow_each_other():
@@ -140,7 +145,7 @@ def test_voltage_steps_follow_each_other():
 def test_names_stay_text():
     for svg in (
         charge_plot(NASTY, NASTY, RISING, SLOWER),
-        voltage_plot(NASTY, NASTY, 12, [Step(NASTY, 0.1)], [Step(NASTY, 0.1)], 0.5),
+        voltage_plot(NASTY, NASTY, 12, [VoltageStep(NASTY, 0.1)], [VoltageStep(NASTY, 0.1)], 0.5),
         sun_plot(NASTY, YEAR),
     ):
         root = parsed(svg)

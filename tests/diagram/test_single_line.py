@@ -9,7 +9,7 @@ from vandoc.analysis import Van
 from vandoc.diagram.dot import line_width, safe_href
 from vandoc.diagram.finish import place_symbols
 from vandoc.diagram.render import render
-from vandoc.diagram.schematic import Part, Run, Schematic, Wire
+from vandoc.diagram.schematic import CableRun, DrawnPart, Schematic, Wire
 from vandoc.diagram.single_line import OVERVIEW_PARTS, schematics, sheets
 from vandoc.model.equipment import FuseBoard
 from vandoc.model.system import System
@@ -146,10 +146,12 @@ def test_positive_and_return_differ_without_colour(read, small_van, engine) -> N
 
 
 def test_a_larger_section_is_a_thicker_line() -> None:
-    widths = [line_width(Wire("w", "a", "b", "+", (Run("", area, 1.0),))) for area in (1, 2.5, 6, 16, 35, 95)]
+    widths = [
+        line_width(Wire("w", "a", "b", "+", (CableRun("", area, 1.0),))) for area in (1, 2.5, 6, 16, 35, 95)
+    ]
     assert widths == sorted(widths)
     assert len(set(widths)) == len(widths)
-    assert line_width(Wire("w", "a", "b", "-", (Run("", 95, 1.0),))) < min(widths)
+    assert line_width(Wire("w", "a", "b", "-", (CableRun("", 95, 1.0),))) < min(widths)
 
 
 def test_hostile_names_are_text_everywhere(read, small_van, hostile: str, engine) -> None:
@@ -209,7 +211,7 @@ def test_a_ring_of_cables_is_drawn(read, engine) -> None:
     from vandoc.diagram.dot import dot_text
     from vandoc.diagram.schematic import acyclic
 
-    parts = tuple(Part(name, "switch", name) for name in "abcd")
+    parts = tuple(DrawnPart(name, "switch", name) for name in "abcd")
     wires = tuple(Wire(f"{a}{b}", a, b, "+") for a, b in ("ab", "bc", "cd", "da", "ca"))
     ring = acyclic(Schematic("ring", "ring", {}, parts, wires))
     rank = {"a": 0, "b": 1, "c": 2, "d": 3}

@@ -12,7 +12,7 @@ from vandoc.diagram.dot import STUB_CELL, SYMBOL_CELL, dot_text
 from vandoc.diagram.finish import place_symbols
 from vandoc.diagram.layout import Box, read_layout
 from vandoc.diagram.render import render
-from vandoc.diagram.schematic import Part, Run, Schematic, Way, Wire, acyclic, with_bars
+from vandoc.diagram.schematic import CableRun, DrawnPart, ReturnStub, Schematic, Wire, acyclic, with_bars
 from vandoc.diagram.single_line import sheets
 from vandoc.diagram.symbols import SYMBOLS
 from vandoc.diagram.wires import route
@@ -27,13 +27,13 @@ def random_sheet(seed: int) -> Schematic:
     kinds = [kind for kind in SYMBOLS if kind not in ("sheet",)] + ["busbar"]
     zones = {f"z{n}": f"place {n}" for n in range(source.randint(0, 4))}
     parts = tuple(
-        Part(
+        DrawnPart(
             f"p{n}",
             source.choice(kinds),
             f"part number {n}",
             ("12 V",) * source.randint(0, 2),
             source.choice([*zones, None]),
-            ways=(Way("bar", "bar", "6 mm²"),) * source.randint(0, 1),
+            ways=(ReturnStub("bar", "bar", "6 mm²"),) * source.randint(0, 1),
         )
         for n in range(source.randint(2, 14))
     )
@@ -41,7 +41,9 @@ def random_sheet(seed: int) -> Schematic:
     for n in range(source.randint(1, 20)):
         a, b = source.sample(range(len(parts)), 2)
         sign = source.choice(["+", "+", "-", "signal"])
-        wires.append(Wire(f"w{n}", f"p{a}", f"p{b}", sign, (Run("6 mm²", source.choice([1, 6, 70]), 1.5),)))
+        wires.append(
+            Wire(f"w{n}", f"p{a}", f"p{b}", sign, (CableRun("6 mm²", source.choice([1, 6, 70]), 1.5),))
+        )
     return with_bars(acyclic(Schematic("s", "s", zones, parts, tuple(wires))))
 
 

@@ -14,14 +14,14 @@ from tests.diagnosis.test_trees import paths, problem
 from tests.manual.manuals import VANS, judged, manual, page, words
 from vandoc.analysis import Van
 from vandoc.diagnosis.mending import MEND, named
-from vandoc.diagnosis.problem import Ask, Leaf
+from vandoc.diagnosis.problem import EndNode, QuestionNode
 from vandoc.diagnosis.trees import tree
 from vandoc.manual.book import Book
 from vandoc.manual.page import CAUTIONS
 from vandoc.manual.text import TROUBLE, tell, upper_first
 from vandoc.manual.trouble.asked import SEEN, asked
 from vandoc.manual.trouble.naming import cause_words, part_name, terminal_name
-from vandoc.manual.trouble.numbered import Numbered, entry, numbered
+from vandoc.manual.trouble.numbered import NumberedStep, entry, numbered
 from vandoc.manual.trouble.symptoms import Fault, faults, name_of, path_of
 from vandoc.model import equipment as eq
 
@@ -107,10 +107,10 @@ def test_each_step_links_back_and_the_first_begins(van: str):
                     assert links.get("Back") == (f"#{before[0]}" if len(before) == 1 else None)
 
 
-def below(steps: dict[int, Numbered], number: int) -> set[str]:
+def below(steps: dict[int, NumberedStep], number: int) -> set[str]:
     """The causes of all ends that a step leads to."""
     step = steps[number].step
-    if isinstance(step, Leaf) or named(step):
+    if isinstance(step, EndNode) or named(step):
         return {cause.id for cause in named(step)}
     return set().union(*(below(steps, after) for _, after in steps[number].onward))
 
@@ -223,7 +223,7 @@ def test_an_observation_during_charging_names_the_source(van, during, expected):
     asked_then = [
         words(shown[f"step-{one.number}"])
         for one in numbered(fault.owner.start)
-        if isinstance(one.step, Ask) and one.step.question.kind in SEEN
+        if isinstance(one.step, QuestionNode) and one.step.question.kind in SEEN
         if one.step.question.during == during
     ]
     assert asked_then
@@ -260,7 +260,7 @@ def test_an_owner_is_asked_only_what_bare_hands_do(van: str):
     for fault in symptoms(van):
         shown = sections(van, path_of(fault))
         for one in numbered(fault.owner.start):
-            if isinstance(one.step, Ask):
+            if isinstance(one.step, QuestionNode):
                 assert one.step.question.reader == "owner"
                 assert one.step.question.kind in (MEND, *TROUBLE["ask"])
                 if one.step.question.kind == "fuse-swap":  # the caution stands before the step that it guards

@@ -13,7 +13,7 @@ from pydantic import BaseModel, StringConstraints
 from tests.manual.manuals import VANS, judged, markdown_paths, pages_of, tree_of, with_system, words
 from tests.manual.test_text import TRICKS
 from vandoc.manual.text import clean
-from vandoc.model.base import ONE_LINE, Part
+from vandoc.model.base import ONE_LINE, StrictModel
 from vandoc.remedy import findings
 from vandoc.remedy.search import _with_nearest
 
@@ -47,7 +47,7 @@ class Rewriter:
         return made
 
     def value(self, value: Any, free: bool) -> Any:
-        if isinstance(value, Part):
+        if isinstance(value, StrictModel):
             return self.part(value)
         if isinstance(value, dict):
             return {key: self.value(one, free) for key, one in value.items()}
@@ -104,7 +104,7 @@ def manuals(request):
 def test_the_rewriting_reaches_every_kind_of_text():
     _, given = rewritten("curlew", TRICKS)
     fields = set()
-    for part in Part.__subclasses__():
+    for part in StrictModel.__subclasses__():
         fields |= {
             f"{part.__name__}.{name}" for name, field in part.model_fields.items() if holds_text(field)
         }

@@ -15,7 +15,7 @@ from mkdocs.config import load_config
 
 import vandoc
 from vandoc.manual.settings import settings as manual_settings
-from vandoc.manual.text import WORDS, Trusted, escape_text, macro
+from vandoc.manual.text import WORDS, Markup, escape_text, macro
 from vandoc.messages import LANGUAGE
 
 MANUAL = Path(vandoc.__file__).parent / "manual"
@@ -52,7 +52,7 @@ def elements(html: str, name: str) -> list[Any]:
         macros.facts([(HOSTILE, HOSTILE)]),
         macros.swatch(HOSTILE, HOSTILE),
         macros.doors([(HOSTILE, HOSTILE, HOSTILE)]),
-        macros.figure(Trusted("<svg></svg>"), HOSTILE, HOSTILE, wide=True),
+        macros.figure(Markup("<svg></svg>"), HOSTILE, HOSTILE, wide=True),
         macros.call(HOSTILE, HOSTILE, HOSTILE),
         macros.quiet_link(HOSTILE, HOSTILE),
     ],
@@ -85,16 +85,16 @@ def test_a_caution_comes_before_its_step() -> None:
 
 # Pages
 
-DRAWING = Trusted('<svg width="1200" height="90"><text>unsought</text></svg>')
+DRAWING = Markup('<svg width="1200" height="90"><text>unsought</text></svg>')
 GUARDED = (macros.signal("WARNING", "Heat.", "Fire.", "Fit 10 A."), "Pull fuse 7.")
 DOORS = macros.doors([("fuse.html", "Something has stopped", "Find its fuse")])
 FUSE = f"""# The water pump has stopped
 
-{macros.answer("Fuse 7", Trusted("10 A, " + macros.swatch("#c8102e", "red")))}
+{macros.answer("Fuse 7", Markup("10 A, " + macros.swatch("#c8102e", "red")))}
 
 {macros.steps(["Turn the tap off.", GUARDED])}
 
-{macros.figure(DRAWING, "Board", Trusted("- one"), wide=True)}
+{macros.figure(DRAWING, "Board", Markup("- one"), wide=True)}
 
 | {" | ".join(f"Column number {i}" for i in range(8))} |
 |{"---|" * 8}

@@ -8,7 +8,7 @@ import pytest
 from vandoc.calc.devices import Battery, Device, Inlet, Load, Supply
 from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint
 from vandoc.network.operating import SolvedState
-from vandoc.network.states import Scene
+from vandoc.network.states import VanInState
 
 Points = Callable[[Sequence[object]], list[tuple[dict[str, float], dict[str, float]]]]
 
@@ -132,7 +132,7 @@ def test_every_demo_van_in_every_state(ngspice_points: Points, demo_vans) -> Non
     for name, van in demo_vans.items():
         for state, solved in van.wiring.solve_all().items():
             assert isinstance(solved, SolvedState)
-            scene = Scene(van.system, van.network, state)
+            scene = VanInState(van.system, van.network, state)
             wires = {edge.id: (edge.start, edge.end) for edge in van.network.edges() if scene.passes(edge)}
             names.append(f"{name} {state.value}")
             nets.append((wires, solved.ohms, solved.devices, solved))

@@ -9,7 +9,7 @@ from vandoc.calc.battery import full_voltage_v
 from vandoc.calc.devices import Battery, Load
 from vandoc.loader import load
 from vandoc.model.system import System
-from vandoc.network.currents import Resistances, State, battery_resistance_ohm, solve
+from vandoc.network.currents import Resistances, SizingState, battery_resistance_ohm, solve
 from vandoc.network.expand import build
 
 SITES = Path(__file__).parents[2] / "sites"
@@ -28,7 +28,7 @@ def vans():
     return found
 
 
-@pytest.mark.parametrize("state", [State.SUPPLY, State.CHARGE])
+@pytest.mark.parametrize("state", [SizingState.SUPPLY, SizingState.CHARGE])
 @pytest.mark.parametrize("name", VANS)
 def test_currents_at_each_node_sum_to_zero(name, state, vans):
     """Kirchhoff's current law, at each node where only cables, fuses and contacts meet."""
@@ -48,7 +48,7 @@ def test_currents_at_each_node_sum_to_zero(name, state, vans):
 def test_each_load_gets_its_current(name, vans):
     """And the same current comes back at its minus."""
     system, network, _, resistances = vans[name]
-    solution = solve(system, network, resistances, State.SUPPLY)
+    solution = solve(system, network, resistances, SizingState.SUPPLY)
     circuits = [circuit for circuit in system.circuits if len(circuit.loads) == 1]
     assert len(circuits) >= 5
     for circuit in circuits:
@@ -61,7 +61,7 @@ def test_each_load_gets_its_current(name, vans):
 def test_ngspice_finds_the_same_voltages(name, vans, ngspice_points):
     """Every load on, nothing charging: within 1 mV at every terminal."""
     system, network, _, resistances = vans[name]
-    solution = solve(system, network, resistances, State.SUPPLY)
+    solution = solve(system, network, resistances, SizingState.SUPPLY)
     open_relays = {ident for ident, piece in system.equipment.items() if piece.kind == "relay"}
     edges = [e for e in network.edges() if getattr(e, "owner", "") not in open_relays]
     devices = []
@@ -97,7 +97,7 @@ def test_ngspice_finds_the_same_voltages(name, vans, ngspice_points):
 
 def test_a_converter_takes_what_its_output_needs(vans):
     system, network, _, resistances = vans["heron"]
-    solution = solve(system, network, resistances, State.SUPPLY)
+    solution = solve(system, network, resistances, SizingState.SUPPLY)
     out = sum(c.amps_a for c in network.consumers if c.kind == "load" and c.nominal_v == 12)
     assert solution.amps["feed-12"] == pytest.approx(out, rel=1e-6)
     # Power in is power out by efficiency, at nominal voltages.
@@ -141,7 +141,7 @@ def parallel(plus, minus):
 
 def test_parallel_batteries_fed_from_opposite_corners_share_alike():
     system, network, resistances = parallel("one", "two")
-    solution = solve(system, network, resistances, State.SUPPLY)
+    solution = solve(system, network, resistances, SizingState.SUPPLY)
     assert solution.amps["load-plus"] == pytest.approx(100)
     assert abs(solution.amps["link-plus"]) == pytest.approx(50)
     assert abs(solution.amps["link-minus"]) == pytest.approx(50)
@@ -150,5 +150,5 @@ def test_parallel_batteries_fed_from_opposite_corners_share_alike():
 def test_parallel_batteries_fed_from_one_end_share_by_their_resistance():
     """Current divides inversely to resistance: 4 mΩ against 4 + 0.5 + 0.5 mΩ."""
     system, network, resistances = parallel("one", "one")
-    solution = solve(system, network, resistances, State.SUPPLY)
+    solution = solve(system, network, resistances, SizingState.SUPPLY)
     assert abs(solution.amps["link-plus"]) == pytest.approx(100 * 4 / (4 + 5))

@@ -6,7 +6,7 @@ import pytest
 
 from vandoc.model.system import System
 from vandoc.network.expand import build
-from vandoc.network.widest import Widest
+from vandoc.network.widest import WidestPaths
 
 VAN = {
     "van": {
@@ -107,7 +107,7 @@ def test_cables_without_a_name_that_run_alike_keep_apart():
 
 def test_the_widest_way_is_the_largest_fuse_that_every_way_shares(network):
     ratings = {link.id: link.rating_a for link in network.fuses.values()}
-    widest = Widest(network, ["house.+"], ratings).best
+    widest = WidestPaths(network, ["house.+"], ratings).best
     assert widest["board.in"] == float("inf")
     assert (widest["lamp.+"], widest["fan.+"], widest["monitor.+"]) == (5, 5, 3)
     assert "house.-" not in widest

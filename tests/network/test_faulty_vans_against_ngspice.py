@@ -6,8 +6,8 @@ from random import Random
 from tests.network.test_against_ngspice import compare
 from vandoc.calc.operating_point import OperatingPoint
 from vandoc.diagnosis.faults import faults
-from vandoc.diagnosis.injection import Bench
-from vandoc.diagnosis.trial import Change, Doing, Trial
+from vandoc.diagnosis.injection import FaultBench
+from vandoc.diagnosis.trial import Activity, NetworkChange, Trial
 
 Points = Callable[[Sequence[object]], list[tuple[dict[str, float], dict[str, float]]]]
 
@@ -18,14 +18,14 @@ MOST_OHM = 30.0  # an open circuit has no place in a simulator that leaks a litt
 def test_a_sample_of_faults_in_every_demo_van(ngspice_points: Points, demo_vans) -> None:
     nets, found = [], []
     for name, van in demo_vans.items():
-        bench = Bench(van.system, van.network, van.wiring)
+        bench = FaultBench(van.system, van.network, van.wiring)
         pick = Random(name)
         every = faults(van.system, van.network)
         for fault in (*pick.sample(every, EACH), *(fault for fault in every if fault.change.closed)):
             change = fault.change
             if change.ohms:
-                change = Change({edge: MOST_OHM ** pick.uniform(-1.5, 1) for edge in change.ohms})
-            off = [Trial(Doing.USE, (contact,)) for contact in change.closed]
+                change = NetworkChange({edge: MOST_OHM ** pick.uniform(-1.5, 1) for edge in change.ohms})
+            off = [Trial(Activity.USE, (contact,)) for contact in change.closed]
             for trial in (*bench.trials(), *off):
                 solved = bench.solve(trial, change)
                 if solved.stopped != change.without:

@@ -5,7 +5,7 @@ import pytest
 from vandoc.calc.conductor import IEC_60228
 from vandoc.calc.operating_point import NoOperatingPoint
 from vandoc.network.operating import SolvedState
-from vandoc.network.states import OperatingState, Scene, states_of
+from vandoc.network.states import OperatingState, VanInState, states_of
 
 NIGHT, EVERYTHING = OperatingState.NIGHT, OperatingState.EVERYTHING
 MORE = "  minus: {kind: busbar"  # equipment is added before this line
@@ -104,7 +104,7 @@ def test_loads_and_sources_of_each_state(van):
         OperatingState.SUN: {"lamp"},
         EVERYTHING: {"lamp", "router"},
     }.items():
-        scene = Scene(seldom.system, seldom.network, state)
+        scene = VanInState(seldom.system, seldom.network, state)
         assert {ident for ident, load in seldom.system.loads.items() if scene.runs(ident)} == running
 
 

@@ -9,7 +9,7 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
 from vandoc.network.graph import FuseLink, Joint, Network
-from vandoc.network.widest import Widest
+from vandoc.network.widest import WidestPaths
 
 RATINGS_A = (3.0, 5.0, 10.0, 30.0)
 
@@ -49,7 +49,7 @@ def test_widest_ways_and_those_around_an_edge(seed):
     network = random_network(pick)
     ratings = {link.id: link.rating_a for link in network.fuses.values()}
     starts = pick.sample(list(network.places), pick.randint(1, 2))
-    widest = Widest(network, starts, ratings)
+    widest = WidestPaths(network, starts, ratings)
     assert widest.best == by_scipy(network, starts)
     for edge in network.edges():
         joints = {name: joint for name, joint in network.joints.items() if name != edge.id}

@@ -10,19 +10,19 @@ from click.testing import CliRunner
 from tests.paper.pdfs import assert_fit_for_everybody, filled, reader
 from vandoc.cli import main
 from vandoc.model import equipment as eq
-from vandoc.model.base import Part, key_of
+from vandoc.model.base import StrictModel, key_of
 from vandoc.model.system import System
 from vandoc.paper.survey import SCALE, SMALL_M, WORDS, survey
 
 
-def parts_in(annotation) -> list[type[Part]]:
+def parts_in(annotation) -> list[type[StrictModel]]:
     """Every class of the model that a field may hold."""
-    if isinstance(annotation, type) and issubclass(annotation, Part):
+    if isinstance(annotation, type) and issubclass(annotation, StrictModel):
         return [annotation]
     return [part for inner in get_args(annotation) for part in parts_in(inner)]
 
 
-def fields(part: type[Part]):
+def fields(part: type[StrictModel]):
     return {field.alias or key_of(name): field for name, field in part.model_fields.items()}
 
 

@@ -14,7 +14,7 @@ from vandoc.calc.fuse import standard_ratings
 from vandoc.checks import run
 from vandoc.loader import load
 from vandoc.model.system import System
-from vandoc.network.currents import State
+from vandoc.network.currents import SizingState
 from vandoc.network.expand import build
 from vandoc.sizing import Widths
 
@@ -200,7 +200,7 @@ def test_more_copper_never_lowers_the_voltage_at_a_load(which, number, steps):
 
     thin = STANDARD_AREAS_MM2[number]
     thick = STANDARD_AREAS_MM2[min(number + steps, len(STANDARD_AREAS_MM2) - 1)]
-    before, after = (sized_van(give_all(area)).states[State.SUPPLY].volts for area in (thin, thick))
+    before, after = (sized_van(give_all(area)).states[SizingState.SUPPLY].volts for area in (thin, thick))
     for name in ("heat", "lamp"):
         low, high = (volts[f"{name}.+"] - volts[f"{name}.-"] for volts in (before, after))
         assert high >= low - 1e-9

@@ -9,7 +9,7 @@ from vandoc.archive import Revision, content_of
 from vandoc.calc.battery import full_voltage_v
 from vandoc.calc.operating_point import NoOperatingPoint
 from vandoc.calc.solar import string_voc_v
-from vandoc.commissioning import Measurement, Taken, sheet, taken
+from vandoc.commissioning import Measurement, RecordedReading, sheet, taken
 from vandoc.energy import Energy, budget, complete
 from vandoc.loader import VanFile
 from vandoc.messages import Messages
@@ -23,7 +23,7 @@ from vandoc.network.faults import Faults, find_faults
 from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source, owner_of
 from vandoc.network.operating import SolvedState, Wiring
 from vandoc.network.states import OperatingState
-from vandoc.network.widest import Widest
+from vandoc.network.widest import WidestPaths
 from vandoc.sizing import SizedConductor, Sizing, size
 
 PHRASES = Messages("vandoc.checks", "phrases")
@@ -150,7 +150,7 @@ class Van:
         return {measurement.id: measurement for measurement in found}
 
     @cached_property
-    def taken(self) -> dict[str, list[Taken]]:
+    def taken(self) -> dict[str, list[RecordedReading]]:
         """Its readings by measurement, the oldest first."""
         return taken(self.system)
 
@@ -164,15 +164,15 @@ class Van:
         return max(self.solved.values(), key=lambda solved: abs(solved.amps[edge_id]), default=None)
 
     @cached_property
-    def widest(self) -> Widest:
+    def widest(self) -> WidestPaths:
         """What fuses let batteries send to each terminal."""
-        return Widest(self.network, [battery.plus for battery in self.network.batteries()], self.ratings)
+        return WidestPaths(self.network, [battery.plus for battery in self.network.batteries()], self.ratings)
 
     @cached_property
-    def widest_of(self) -> dict[str, Widest]:
+    def widest_of(self) -> dict[str, WidestPaths]:
         """The same of each source alone, by its plus."""
         pluses = dict.fromkeys(source.plus for source in self.network.sources)
-        return {plus: Widest(self.network, [plus], self.ratings) for plus in pluses}
+        return {plus: WidestPaths(self.network, [plus], self.ratings) for plus in pluses}
 
     def ways_of(self, width_a: float, without: Edge | None = None) -> Callable[[str], list[Edge] | None]:
         """Return what finds a shortest way from a battery to a terminal over fuses of a rating or more."""

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 
-from vandoc.calc.chains import Skeleton
+from vandoc.calc.chains import LiveNetwork
 from vandoc.calc.devices import Battery, Device, Inlet, Load, Supply
 from vandoc.calc.elimination import Elimination, NotPositive
-from vandoc.calc.inlets import Unbalanced, feed
-from vandoc.calc.named import Named
+from vandoc.calc.inlets import NoBalanceError, feed
+from vandoc.calc.named import NamedNumbers
 from vandoc.calc.ports import LEAK_S, Mode, PowerPort, SupplyPort
 from vandoc.calc.routes import Routes
 
@@ -21,14 +21,14 @@ class Balance:
 
     Parameters
     ----------
-    skeleton : Skeleton
+    skeleton : LiveNetwork
     devices : sequence of Device or None
         As the skeleton numbers them; None where one is dead.
     wires : int
         How many wires there are, dead ones included.
     """
 
-    def __init__(self, skeleton: Skeleton, devices: Sequence[Device | None], wires: int) -> None:
+    def __init__(self, skeleton: LiveNetwork, devices: Sequence[Device | None], wires: int) -> None:
         self._skeleton = skeleton
         self._place = {node: place for place, node in enumerate(skeleton.junctions)}
         self._routes = Routes(skeleton, wires)
@@ -131,7 +131,7 @@ class Balance:
 
         Raises
         ------
-        Unbalanced
+        NoBalanceError
             If nothing was found, or a load has no voltage left.
         """
         kept = self.state()
@@ -139,10 +139,10 @@ class Balance:
             self._share = share
             try:
                 self._settle(careful, tolerance_v)
-            except (Unbalanced, NotPositive) as error:
+            except (NoBalanceError, NotPositive) as error:
                 self.restore(kept)
                 if careful or not self._limits:
-                    raise Unbalanced(str(error)) from error
+                    raise NoBalanceError(str(error)) from error
             else:
                 return
 
@@ -159,11 +159,11 @@ class Balance:
             change = max(map(abs, map(float.__sub__, self._volts, before)), default=0.0)
             if change <= tolerance_v and not moved:
                 if starved:
-                    raise Unbalanced(f"{starved} starves")
+                    raise NoBalanceError(f"{starved} starves")
                 if self._share and any(volts <= 0 for volts in self._steady_volts()):
-                    raise Unbalanced("a load has no voltage left")
+                    raise NoBalanceError("a load has no voltage left")
                 return
-        raise Unbalanced("the currents do not settle")
+        raise NoBalanceError("the currents do not settle")
 
     def _step(self) -> tuple[str | None, bool]:
         """One step of Newton's method; return a load that starves, and whether an inlet changed its power."""
@@ -285,7 +285,7 @@ class Balance:
         """Return the current of each wire, from its start to its end. [A]"""
         return self._routes.wire_amps(self.chain_amps())
 
-    def read(self, ohms: Sequence[float]) -> tuple[Named, list[float], dict[str, float]]:
+    def read(self, ohms: Sequence[float]) -> tuple[NamedNumbers, list[float], dict[str, float]]:
         """Return the voltage of each live node [V], the current of each wire and of each device [A]."""
         assert self._volts is not None
         amps = self.chain_amps()
@@ -302,4 +302,4 @@ class Balance:
         for name, limited in self._limits.items():
             device_amps[name] = -amps[limited.chain]
         volts = self._routes.volts(self._volts, wire_amps, ohms)
-        return Named(self._nodes, volts), wire_amps, device_amps
+        return NamedNumbers(self._nodes, volts), wire_amps, device_amps

@@ -10,7 +10,7 @@ from typing import Protocol, TypeVar
 BASES = ("33 CFR 183.425", "ISO 13297", "IEC 60364-5-52", "ABYC E-11")
 
 
-class Based(Protocol):
+class HasBasis(Protocol):
     """A row of a table that belongs to one basis."""
 
     @property
@@ -20,7 +20,7 @@ class Based(Protocol):
     def from_memory(self) -> bool: ...
 
 
-Row = TypeVar("Row", bound=Based)
+Row = TypeVar("Row", bound=HasBasis)
 
 
 def strictest(rows: Iterable[Row], basis: str | None, figure: Callable[[Row], float]) -> Row:

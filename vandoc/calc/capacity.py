@@ -44,7 +44,7 @@ class _GroupingRow:
 
 
 @dataclass(frozen=True)
-class Working:
+class CapacityTerms:
     """What a capacity is made of: ``amps_a = base_a · ambient_factor · grouping_factor``.
 
     ``area_mm2`` and ``insulation_c`` are the row and the column of the table that were used.
@@ -65,7 +65,7 @@ class Capacity:
     basis: str
     source: str
     from_memory: bool
-    working: Working
+    working: CapacityTerms
 
 
 _TABLES: dict[str, Callable[[], tuple[_AwgRow, ...] | tuple[_AreaRow, ...]]] = {
@@ -140,7 +140,7 @@ def table_capacity(area_mm2: float, insulation_c: float, basis: str) -> Capacity
         span = f"{cells[0][0]:.4g} to {cells[-1][0]:.4g} mm²"
         raise ValueError(f"{basis} has no row for {area_mm2:g} mm²; it covers {span}")
     area, amps, source, from_memory = reached[-1]
-    return Capacity(amps, basis, source, from_memory, Working(area, column, amps, 1.0, 1.0))
+    return Capacity(amps, basis, source, from_memory, CapacityTerms(area, column, amps, 1.0, 1.0))
 
 
 def ambient_factor(insulation_c: float, ambient_c: float) -> float:
@@ -273,5 +273,5 @@ def capacity(
     base = table_capacity(area_mm2, insulation_c, basis)
     ambient = min(1.0, ambient_factor(base.working.insulation_c, ambient_c))
     grouping = grouping_factor(grouped_circuits, basis)
-    working = Working(base.working.area_mm2, base.working.insulation_c, base.amps_a, ambient, grouping)
+    working = CapacityTerms(base.working.area_mm2, base.working.insulation_c, base.amps_a, ambient, grouping)
     return Capacity(base.amps_a * ambient * grouping, basis, base.source, base.from_memory, working)

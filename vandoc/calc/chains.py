@@ -40,7 +40,7 @@ class Chain(NamedTuple):  # thousands are made, and a tuple is made faster than 
 
 
 @dataclass(frozen=True)
-class Skeleton:
+class LiveNetwork:
     """The live part of a network.
 
     Attributes
@@ -70,7 +70,7 @@ def skeleton(
     devices: Sequence[Ends],
     sources: Collection[int],
     resistances: Collection[int] = (),
-) -> Skeleton:
+) -> LiveNetwork:
     """Find junctions and chains.
 
     Parameters
@@ -86,7 +86,7 @@ def skeleton(
 
     Returns
     -------
-    Skeleton
+    LiveNetwork
 
     Examples
     --------
@@ -132,7 +132,7 @@ class _Builder:
         self.at[a].append((element, b, 1))
         self.at[b].append((element, a, -1))
 
-    def skeleton(self) -> Skeleton:
+    def skeleton(self) -> LiveNetwork:
         self._drop_leaves()
         junctions = [
             node
@@ -152,13 +152,13 @@ class _Builder:
                     chains.append(chain)
         return self._numbered(junctions, chains)
 
-    def _numbered(self, junctions: list[int], chains: list[Chain]) -> Skeleton:
+    def _numbered(self, junctions: list[int], chains: list[Chain]) -> LiveNetwork:
         """Number the nodes anew as they come in the chains, so that work goes through memory in order."""
         order = [*junctions, *(node for chain in chains for node in chain.inner)]
         order += [node for node, _ in reversed(self.leaves)]
         new = {node: number for number, node in enumerate(order)}
         names = list(self.number)
-        return Skeleton(
+        return LiveNetwork(
             tuple(names[node] for node in order),
             tuple(range(len(junctions))),
             frozenset(new[node] for node in self.earths),

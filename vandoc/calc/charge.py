@@ -45,7 +45,7 @@ class Battery:
 
 
 @dataclass(frozen=True)
-class Point:
+class ChargePoint:
     """State of charge at one time. [h], [1], current into the battery [A]"""
 
     hours: float
@@ -135,7 +135,7 @@ def hours_to_full(battery: Battery, soc: float, current_a: float) -> float:
 
 def course(
     battery: Battery, soc: float, supply_a: Sequence[float], step_h: float, horizon_h: float
-) -> tuple[Point, ...]:
+) -> tuple[ChargePoint, ...]:
     """Return the course of a charge from a supply that repeats itself, such as the sun's day.
 
     Parameters
@@ -154,7 +154,7 @@ def course(
 
     Returns
     -------
-    tuple of Point
+    tuple of ChargePoint
         The start, then the end of each step, up to full or the horizon; the current is the mean of the
         step. Within a step the falling current is solved exactly.
 
@@ -178,7 +178,7 @@ def course(
     if not supply_a:
         raise ValueError("supply_a must have at least one step")
     full = constant("full charge").value
-    points = [Point(0.0, _soc(soc), 0.0)]
+    points = [ChargePoint(0.0, _soc(soc), 0.0)]
     missing = (1 - soc) * battery.capacity_ah
     steps = 0
     while points[-1].soc < full and points[-1].hours < horizon_h:
@@ -187,7 +187,7 @@ def course(
         before, missing = missing, _missing_after(battery, missing, supply, step_h)
         kept = battery.efficiency if missing < before else 1.0
         current = (before - missing) / step_h / kept
-        points.append(Point(steps * step_h, 1 - missing / battery.capacity_ah, current))
+        points.append(ChargePoint(steps * step_h, 1 - missing / battery.capacity_ah, current))
     return tuple(points)
 
 

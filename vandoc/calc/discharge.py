@@ -20,7 +20,7 @@ class _ColdRow:
 
 
 @dataclass(frozen=True)
-class Part:
+class RemainingShare:
     """Part of the capacity that is left, as a range. [1]"""
 
     low: float
@@ -177,7 +177,7 @@ def rate_part(capacity_ah: float, rated_h: float, current_a: float, exponent: fl
     return min(1.0, float(rate ** (_exponent(exponent) - 1)))
 
 
-def cold_part(chemistry: str, celsius: float) -> Part:
+def cold_part(chemistry: str, celsius: float) -> RemainingShare:
     """Return the part of its capacity that a battery gives at a temperature.
 
     Parameters
@@ -189,7 +189,7 @@ def cold_part(chemistry: str, celsius: float) -> Part:
 
     Returns
     -------
-    Part
+    RemainingShare
         Read between the rows of the table on a straight line; 1 above its warmest.
 
     Raises
@@ -209,13 +209,13 @@ def cold_part(chemistry: str, celsius: float) -> Part:
     chemistry_figures(chemistry)
     table = [row for row in rows("battery_cold", _ColdRow) if row.chemistry == chemistry]
     if finite("celsius", celsius) >= table[0].celsius:
-        return Part(1.0, 1.0, table[0].source, table[0].from_memory)
+        return RemainingShare(1.0, 1.0, table[0].source, table[0].from_memory)
     for warm, cold in pairwise(table):
         if celsius >= cold.celsius:
             share = (celsius - cold.celsius) / (warm.celsius - cold.celsius)
             low = cold.low_percent + (warm.low_percent - cold.low_percent) * share
             high = cold.high_percent + (warm.high_percent - cold.high_percent) * share
-            return Part(low / 100, high / 100, cold.source, warm.from_memory or cold.from_memory)
+            return RemainingShare(low / 100, high / 100, cold.source, warm.from_memory or cold.from_memory)
     raise ValueError(f"celsius must be at least {table[-1].celsius:g} for {chemistry}, got {celsius!r}")
 
 

@@ -17,7 +17,7 @@ class NotPositive(ValueError):  # noqa: N818 (the name says what is wrong)
     """The conductance matrix is not positive definite: a node floats, or a load takes more than can flow."""
 
 
-class Step(NamedTuple):  # thousands are made, and a tuple is made faster than a dataclass
+class EliminatedNode(NamedTuple):  # thousands are made, and a tuple is made faster than a dataclass
     """One node taken out.
 
     Attributes
@@ -73,7 +73,7 @@ class Elimination:
         self._fill = 0
         self.steps = self._order(rows, len(pairs), set(earths))
 
-    def _order(self, rows: list[dict[int, int]], pairs: int, out: set[int]) -> list[Step]:
+    def _order(self, rows: list[dict[int, int]], pairs: int, out: set[int]) -> list[EliminatedNode]:
         heap = [(len(row), node) for node, row in enumerate(rows) if node not in out]
         heapify(heap)
         steps = []
@@ -97,7 +97,7 @@ class Elimination:
                     meshes.append((first, second, slot))
             for other in others:
                 heappush(heap, (len(rows[other]), other))
-            steps.append(Step(node, others, tuple(row.values()), tuple(meshes)))
+            steps.append(EliminatedNode(node, others, tuple(row.values()), tuple(meshes)))
         return steps
 
     def factor(self, conductances: Sequence[float]) -> Shares:

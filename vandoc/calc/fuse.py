@@ -45,7 +45,7 @@ class Rating:
 
 
 @dataclass(frozen=True)
-class Breaking:
+class BreakingCapacity:
     """Current that a fuse can interrupt at one direct voltage.
 
     ``kind`` is ``"standard"`` for what the standard of the family grants, ``"trade"`` for what is quoted
@@ -67,7 +67,7 @@ class FuseFamily:
     title: str
     maximum_rating_a: float
     ratings: tuple[Rating, ...]
-    breaking: tuple[Breaking, ...]
+    breaking: tuple[BreakingCapacity, ...]
 
     @property
     def rated_voltages_v(self) -> tuple[float, ...]:
@@ -90,7 +90,9 @@ def _families() -> dict[str, FuseFamily]:
             maximum_rating_a=table[0].maximum_rating_a,
             ratings=tuple(sorted(ratings[name], key=lambda rating: rating.amps_a)),
             breaking=tuple(
-                Breaking(row.rated_voltage_v, row.breaking_capacity_a, row.kind, row.source, row.from_memory)
+                BreakingCapacity(
+                    row.rated_voltage_v, row.breaking_capacity_a, row.kind, row.source, row.from_memory
+                )
                 for row in sorted(table, key=lambda row: (row.kind, row.rated_voltage_v))
             ),
         )
@@ -235,7 +237,7 @@ def swatch(colour: str) -> str:
     raise ValueError(f"no fuse colour is called {colour!r}")
 
 
-def breaking_capacity(family: str, voltage_v: float, kind: str) -> Breaking | None:
+def breaking_capacity(family: str, voltage_v: float, kind: str) -> BreakingCapacity | None:
     """Return the current that a family can interrupt in a system of a given voltage.
 
     The entry with the lowest rated voltage that is not below the system's counts: what a fuse breaks at 32 V

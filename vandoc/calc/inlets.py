@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from vandoc.calc.ports import Mode, PowerPort, SupplyPort
 
 
-class Unbalanced(ValueError):  # noqa: N818 (the name says what is wrong)
+class NoBalanceError(ValueError):
     """No balance was found."""
 
 
@@ -33,7 +33,7 @@ def feed(
 
     Raises
     ------
-    Unbalanced
+    NoBalanceError
         If they feed each other without end.
 
     Examples
@@ -72,7 +72,7 @@ def _solve(rows: list[list[float]]) -> list[float]:
         rows[column], rows[pivot] = rows[pivot], rows[column]
         top = rows[column][column]
         if not top:
-            raise Unbalanced("inlets and outlets feed each other without end")
+            raise NoBalanceError("inlets and outlets feed each other without end")
         rows[column] = [value / top for value in rows[column]]
         for row in range(count):
             if row != column:

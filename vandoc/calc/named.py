@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 
-class Named(Mapping[str, float]):
+class NamedNumbers(Mapping[str, float]):
     """Numbers in a row, read by name; the rows of one structure share an index, which is made once.
 
     To make a dictionary of a large solution takes longer than to find the solution.
@@ -17,7 +17,7 @@ class Named(Mapping[str, float]):
 
     Examples
     --------
-    >>> volts = Named({"house.+": 0, "lamp.+": 1}, [12.8, 12.6])
+    >>> volts = NamedNumbers({"house.+": 0, "lamp.+": 1}, [12.8, 12.6])
     >>> volts["lamp.+"], dict(volts)
     (12.6, {'house.+': 12.8, 'lamp.+': 12.6})
     """

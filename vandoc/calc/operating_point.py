@@ -14,8 +14,8 @@ from math import isfinite
 from vandoc.calc.balance import TOLERANCE_V, Balance
 from vandoc.calc.chains import Ends, skeleton
 from vandoc.calc.devices import Battery, Device, Load, Supply
-from vandoc.calc.inlets import Unbalanced
-from vandoc.calc.named import Named
+from vandoc.calc.inlets import NoBalanceError
+from vandoc.calc.named import NamedNumbers
 from vandoc.calc.require import positive
 
 ROUNDS = 60  # far more than warming takes to settle
@@ -25,7 +25,7 @@ HALF = 0.6  # a lone load gives way at half its open voltage; found from above, 
 
 
 @dataclass(frozen=True, slots=True)
-class Warming:
+class SelfHeating:
     """How a wire gains resistance as its current warms it: with the square of the current.
 
     Attributes
@@ -135,7 +135,7 @@ class OperatingNet:
     def solve(
         self,
         ohms: Mapping[str, float],
-        warming: Mapping[str, Warming] | None = None,
+        warming: Mapping[str, SelfHeating] | None = None,
         search: bool = True,
     ) -> OperatingPoint | NoOperatingPoint:
         """Find the operating point.
@@ -171,7 +171,7 @@ class OperatingNet:
             self._balance.resist(warm)
             try:
                 self._balance.settle(1.0, tolerance_v)
-            except Unbalanced:
+            except NoBalanceError:
                 if not search:
                     return NoOperatingPoint({}, 0.0)
                 return self._turn_up(warm, ohms, warming)
@@ -180,7 +180,7 @@ class OperatingNet:
             tolerance_v = TOLERANCE_V
         return self._found(warm)
 
-    def _warm_up(self, gains: list[tuple[int, float, Warming]], warm: list[float]) -> bool:
+    def _warm_up(self, gains: list[tuple[int, float, SelfHeating]], warm: list[float]) -> bool:
         """Give each wire the resistance of its warmth; return whether that changed any."""
         amps = self._balance.wire_amps()
         changed = False
@@ -228,17 +228,19 @@ class OperatingNet:
     def _found(self, ohms: Sequence[float]) -> OperatingPoint:
         volts, wire_amps, amps = self._balance.read(ohms)
         index = self._index
-        return OperatingPoint(volts, Named(index, wire_amps), amps, Named(index, ohms), tuple(self._unfed))
+        return OperatingPoint(
+            volts, NamedNumbers(index, wire_amps), amps, NamedNumbers(index, ohms), tuple(self._unfed)
+        )
 
     def _turn_up(
-        self, warm: list[float], ohms: Mapping[str, float], warming: Mapping[str, Warming] | None
+        self, warm: list[float], ohms: Mapping[str, float], warming: Mapping[str, SelfHeating] | None
     ) -> OperatingPoint | NoOperatingPoint:
         """Turn the loads up from nothing, to where they can be fed no further."""
         balance = self._balance
         balance.forget()
         try:
             balance.settle(0.0)
-        except Unbalanced:
+        except NoBalanceError:
             return NoOperatingPoint(dict.fromkeys(balance.draws(), 0.0), 0.0)
         open_volts = balance.draws()
         wrong = {name for name, volts in open_volts.items() if volts <= 0}
@@ -252,12 +254,12 @@ class OperatingNet:
             try:
                 balance.settle(share)
                 low = share
-            except Unbalanced:
+            except NoBalanceError:
                 high = share
         try:
             balance.settle(1.0)
             return self._found(warm)
-        except Unbalanced:
+        except NoBalanceError:
             pass
         volts = balance.draws()
         fallen = {

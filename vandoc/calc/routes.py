@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from operator import mul
 
-from vandoc.calc.chains import Skeleton
+from vandoc.calc.chains import LiveNetwork
 
 
 class Routes:
@@ -11,12 +11,12 @@ class Routes:
 
     Parameters
     ----------
-    skeleton : Skeleton
+    skeleton : LiveNetwork
     wires : int
         How many wires there are, dead ones included.
     """
 
-    def __init__(self, skeleton: Skeleton, wires: int) -> None:
+    def __init__(self, skeleton: LiveNetwork, wires: int) -> None:
         self._count = wires
         self._nodes = len(skeleton.nodes)
         self._junctions = skeleton.junctions

@@ -1,59 +1,17 @@
-"""The rules, one file for each family; `run` judges a van by all of them."""
+"""The rules, one file for each check; `run` checks a van against all of them."""
 
 from collections.abc import Collection, Iterator
 from posixpath import dirname, relpath
 
 from vandoc.analysis import Van
-from vandoc.checks import (
-    batteries,
-    capacity,
-    charging,
-    commissioning,
-    connections,
-    drop,
-    energy,
-    faults,
-    fuses,
-    mains,
-    operating,
-    personal,
-    places,
-    profiles,
-    protection,
-    ratings,
-    returns,
-    revisions,
-    solar,
-    terminals,
-)
 from vandoc.checks.finding import SEVERITIES, Finding
 from vandoc.checks.report import finding
-from vandoc.checks.rule import Breach, Rule, checks, rules
+from vandoc.checks.rule import Breach, Rule, registered, rules
+from vandoc.checks.shared.connections import is_shorted
 
 __all__ = ["Finding", "Rule", "breaches", "rules", "run"]
 
-_FAMILIES = (  # to import one is to register its rules
-    connections,
-    protection,
-    capacity,
-    fuses,
-    faults,
-    ratings,
-    drop,
-    operating,
-    returns,
-    charging,
-    profiles,
-    solar,
-    batteries,
-    energy,
-    places,
-    terminals,
-    mains,
-    personal,
-    commissioning,
-    revisions,
-)
+SHORTED = "short-circuit"  # the only rule that means anything while a plus is connected to a minus
 
 
 def run(van: Van) -> tuple[Finding, ...]:
@@ -92,13 +50,13 @@ def _run(van: Van) -> tuple[Finding, ...]:
 
 def breaches(van: Van, wanted: Collection[str] | None = None) -> Iterator[Breach]:
     """Yield what breaks the rules; with `wanted`, only the checks that may yield one of these run."""
-    shorted = connections.is_shorted(van)
-    for check, slugs in checks().items():
-        if shorted and check is not connections.short_circuit:
+    shorted = is_shorted(van)
+    for one in registered():
+        if shorted and SHORTED not in one.slugs:
             continue
-        if wanted is not None and not set(slugs) & set(wanted):
+        if wanted is not None and not set(one.slugs) & set(wanted):
             continue
-        for breach in check(van):
-            if breach.rule not in slugs:
-                raise LookupError(f"{check.__name__} yields {breach.rule!r}, but names only {slugs}")
+        for breach in one.check(van):
+            if breach.rule not in one.slugs:
+                raise LookupError(f"{one.check.__name__} yields {breach.rule!r}, but declares {one.slugs}")
             yield breach

@@ -8,7 +8,7 @@ SEVERITIES: tuple[Severity, ...] = ("fail", "review", "note")
 
 
 @dataclass(frozen=True)
-class Nearest:
+class NearestChange:
     """The nearest change that cures a fault.
 
     Attributes
@@ -50,7 +50,7 @@ class Finding:
     unit : str
     source : str
         Standard, edition and clause; "common practice, no source"; "from memory" is said where it is so.
-    nearest : Nearest or None
+    nearest : NearestChange or None
         Of a `fail`, once it was sought.
     """
 
@@ -66,7 +66,7 @@ class Finding:
     limit: float | None
     unit: str
     source: str
-    nearest: Nearest | None = field(default=None, compare=False)
+    nearest: NearestChange | None = field(default=None, compare=False)
 
     def __str__(self) -> str:
         return (

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from vandoc.analysis.van import PHRASES
 from vandoc.checks.amount import Amount, digits_to_tell_apart
 from vandoc.checks.finding import Finding
-from vandoc.checks.rule import Breach, Cited, Phrase, Word, rules
+from vandoc.checks.rule import Breach, CitedFigure, Phrase, Word, rules
 from vandoc.errors import Location
 from vandoc.figures import DIGITS
 from vandoc.model.references import Path as Trail
@@ -52,7 +52,7 @@ def fill(template: str, words: Mapping[str, Word], digits: int = DIGITS) -> str:
     return template.format_map({key: _text(word, digits) for key, word in words.items()})
 
 
-def sources(cited: Iterable[Cited | Phrase]) -> str:
+def sources(cited: Iterable[CitedFigure | Phrase]) -> str:
     """Return where figures come from, each once, with those from memory marked."""
     return "; ".join(dict.fromkeys(_text(figure, DIGITS) for figure in cited))
 

@@ -1,46 +1,28 @@
 """What a rule is, and the list of all rules.
 
-A rule's code finds what is wrong (`Breach`); its words say it. Each family of rules is a module here and a
-message file of the same name.
+A rule's code finds what is wrong (`Breach`); its words say it. Each file in a folder of `vandoc.checks.rules`
+holds one check: its function, its severities and what may cure it. Its words lie beside it, by language.
 """
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
+from importlib import import_module
+from pathlib import Path
+from pkgutil import walk_packages
 from types import MappingProxyType
 from typing import Protocol
 
 from vandoc.analysis import Van
+from vandoc.checks import rules as rules_of
 from vandoc.checks.amount import Amount
+from vandoc.checks.change import Change
 from vandoc.checks.finding import Severity
-from vandoc.messages import Messages
+from vandoc.messages import beside
 from vandoc.model.references import Path as Trail
 
-FAMILIES = (
-    "connections",
-    "protection",
-    "capacity",
-    "fuses",
-    "faults",
-    "ratings",
-    "drop",
-    "operating",
-    "returns",
-    "charging",
-    "profiles",
-    "solar",
-    "batteries",
-    "energy",
-    "places",
-    "terminals",
-    "mains",
-    "personal",
-    "commissioning",
-    "revisions",
-)
 
-
-class Cited(Protocol):
+class CitedFigure(Protocol):
     """A figure that knows where it comes from."""
 
     @property
@@ -57,7 +39,7 @@ class Phrase:
     key: str
 
 
-Word = str | int | Amount | Phrase | Cited
+Word = str | int | Amount | Phrase | CitedFigure
 """What a field of a message stands for; a cited figure stands for its source."""
 
 
@@ -91,24 +73,55 @@ class Breach:
     words: Mapping[str, Word] = field(default_factory=dict)
     value: Amount | None = None
     limit: Amount | None = None
-    cited: tuple[Cited | Phrase, ...] = ()
+    cited: tuple[CitedFigure | Phrase, ...] = ()
     steps: tuple[Mapping[str, Word], ...] = ()
     unknown: bool = False
 
 
+Generator = Callable[[Van, Breach], Iterator[Change]]
+"""What yields changes that may cure a breach, nearest first."""
+Check = Callable[[Van], Iterator[Breach]]
+
+
+@dataclass(frozen=True)
+class Declared:
+    """A rule as its file declares it; its words lie beside the file."""
+
+    slug: str
+    severity: Severity
+    cures: tuple[Generator, ...] = ()
+
+
+def fail(slug: str, *cures: Generator) -> Declared:
+    """Declare a rule whose breach must be put right, with what may cure it."""
+    return Declared(slug, "fail", cures)
+
+
+def review(slug: str, *cures: Generator) -> Declared:
+    """Declare a rule whose breach a person must look at."""
+    return Declared(slug, "review", cures)
+
+
+def note(slug: str) -> Declared:
+    """Declare a rule whose breach is for information."""
+    return Declared(slug, "note")
+
+
 @dataclass(frozen=True)
 class Rule:
-    """A rule in words.
+    """A rule with its words.
 
     Attributes
     ----------
     slug : str
         Its name; never used again for another rule.
     family : str
-        The module that holds it.
-    title : str
+        The folder that holds its file.
     severity : str
         Of a breach; `review` where it cannot be checked.
+    cures : tuple of callable
+        What may cure a breach; empty where no change of one value does.
+    title : str
     message, unknown : str
         Templates of the sentence for a breach, and for a value that is missing; `unknown` may be empty.
     working, step : str
@@ -121,8 +134,9 @@ class Rule:
 
     slug: str
     family: str
-    title: str
     severity: Severity
+    cures: tuple[Generator, ...]
+    title: str
     message: str
     why: str
     cure: str
@@ -132,32 +146,80 @@ class Rule:
     step: str = ""
 
 
-Check = Callable[[Van], Iterator[Breach]]
-_checks: dict[Check, tuple[str, ...]] = {}
+@dataclass(frozen=True)
+class Registered:
+    """The code of some rules: a function, what it declares, and the file that holds it."""
+
+    check: Check
+    declared: tuple[Declared, ...]
+    file: Path
+
+    @property
+    def slugs(self) -> tuple[str, ...]:
+        """The rules that the function may yield."""
+        return tuple(one.slug for one in self.declared)
+
+    @property
+    def family(self) -> str:
+        """The folder that holds the file."""
+        return self.file.parent.name
+
+    def words(self) -> Mapping[str, Mapping[str, str]]:
+        """What the words file beside the code says of each of its rules.
+
+        Raises
+        ------
+        LookupError
+            If there is no such file, or it names other rules than the code.
+        """
+        found: Mapping[str, Mapping[str, str]] = beside(self.file)
+        if set(found) != set(self.slugs):
+            raise LookupError(f"{self.file.stem}: rules {sorted(self.slugs)}, but words for {sorted(found)}")
+        return found
 
 
-def rule(*slugs: str) -> Callable[[Check], Check]:
-    """Register a function as the code of the rules named."""
+_registered: dict[Check, Registered] = {}
+
+
+def rule(*declared: Declared) -> Callable[[Check], Check]:
+    """Register a function as the code of the rules declared; its words lie beside its file."""
 
     def register(check: Check) -> Check:
-        _checks[check] = slugs
+        file = Path(check.__code__.co_filename)
+        _registered[check] = Registered(check, declared, file)
         return check
 
     return register
 
 
-def checks() -> Mapping[Check, tuple[str, ...]]:
-    """Return the code of all rules that were imported, with the slugs that each may yield."""
-    return MappingProxyType(_checks)
+@cache
+def registered() -> tuple[Registered, ...]:
+    """Return the code of all rules, found in the folders of `vandoc.checks.rules`."""
+    found = []
+    for module in sorted(walk_packages(rules_of.__path__, f"{rules_of.__name__}."), key=lambda one: one.name):
+        if not module.ispkg:
+            import_module(module.name)
+    found = sorted(_registered.values(), key=lambda one: (one.family, one.file.name))
+    return tuple(found)
 
 
 @cache
 def rules() -> Mapping[str, Rule]:
-    """Return all rules by slug, in the order of the message files."""
+    """Return all rules by slug, by family and file.
+
+    Raises
+    ------
+    ValueError
+        If two files declare the same rule.
+    LookupError
+        If a file has no words, or words a rule that it does not declare.
+    """
     found: dict[str, Rule] = {}
-    for family in FAMILIES:
-        for slug, words in Messages("vandoc.checks", family).tree.items():
+    for one in registered():
+        words = one.words()
+        for declared in one.declared:
+            slug = declared.slug
             if slug in found:
-                raise ValueError(f"rule {slug!r} is in both {found[slug].family}.yml and {family}.yml")
-            found[slug] = Rule(slug, family, **words)
+                raise ValueError(f"rule {slug!r} is declared in {found[slug].family} and in {one.family}")
+            found[slug] = Rule(slug, one.family, declared.severity, declared.cures, **words[slug])
     return MappingProxyType(found)

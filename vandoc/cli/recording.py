@@ -14,7 +14,7 @@ from vandoc.errors import SystemFileError, VandocError
 if TYPE_CHECKING:
     from vandoc.analysis import Van
     from vandoc.editing import Draft
-    from vandoc.recording import Asked
+    from vandoc.recording import MeasurementPrompt
 
 
 @click.command()
@@ -74,14 +74,14 @@ def read_van(file: Path, draft: "Draft | None" = None) -> "tuple[Van, Draft]":
     return Van.of(van_file, revisions(van_file)), draft
 
 
-def name_of(one: "Asked") -> str:
+def name_of(one: "MeasurementPrompt") -> str:
     """Return the name of the question for a reading."""
     return f"reading.{one.measurement.id}"
 
 
 def take(
     dialogue: Asking,
-    asked: "Iterable[Asked]",
+    asked: "Iterable[MeasurementPrompt]",
     van: "Van",
     file: Path,
     draft: "Draft",
@@ -133,7 +133,7 @@ def take(
         click.echo()
 
 
-def _reading(dialogue: Asking, one: "Asked") -> tuple[str, str]:
+def _reading(dialogue: Asking, one: "MeasurementPrompt") -> tuple[str, str]:
     """Ask for a reading, and for the current where it depends on one; empty where it is passed over."""
     from vandoc.recording import say
 

@@ -3,7 +3,7 @@
 from vandoc.commissioning.measurement import (
     PHASES,
     Measurement,
-    Taken,
+    RecordedReading,
     Verdict,
     judge,
     taken,
@@ -11,4 +11,4 @@ from vandoc.commissioning.measurement import (
 from vandoc.commissioning.sheet import sheet
 from vandoc.commissioning.words import named, say
 
-__all__ = ["PHASES", "Measurement", "Taken", "Verdict", "judge", "named", "say", "sheet", "taken"]
+__all__ = ["PHASES", "Measurement", "RecordedReading", "Verdict", "judge", "named", "say", "sheet", "taken"]

@@ -79,7 +79,7 @@ class Measurement:
 
 
 @dataclass(frozen=True)
-class Taken:
+class RecordedReading:
     """What was read for a measurement; `trail` is where it stands in the van file."""
 
     value: float
@@ -89,28 +89,30 @@ class Taken:
     written: str
 
 
-def taken(system: System) -> dict[str, list[Taken]]:
+def taken(system: System) -> dict[str, list[RecordedReading]]:
     """Return all readings that name their measurement, by it, the oldest first."""
-    found: dict[str, list[Taken]] = {}
+    found: dict[str, list[RecordedReading]] = {}
     for section in ("commissioning", "services"):
         for index, visit in enumerate(getattr(system, section)):
             for number, reading in enumerate(visit.readings):
                 if reading.measure is not None:
                     trail: Trail = (section, index, "readings", number)
-                    one = Taken(amount(reading), reading.current_a, visit.date, trail, reading.value)
+                    one = RecordedReading(
+                        amount(reading), reading.current_a, visit.date, trail, reading.value
+                    )
                     found.setdefault(reading.measure, []).append(one)
     for readings in found.values():
         readings.sort(key=lambda one: one.date)  # stable: of one day the later written counts
     return found
 
 
-def judge(measurement: Measurement, reading: Taken | None) -> Verdict:
+def judge(measurement: Measurement, reading: RecordedReading | None) -> Verdict:
     """Return how a reading compares with what is expected at its current.
 
     Examples
     --------
     >>> drop = Measurement("drop.pump", "under load", (), 0.2, None, 0.3, (), 4.0)
-    >>> judge(drop, Taken(0.5, 8.0, date(2026, 3, 14), (), "0.5 V"))
+    >>> judge(drop, RecordedReading(0.5, 8.0, date(2026, 3, 14), (), "0.5 V"))
     'good'
     >>> judge(drop, None)
     'unmeasured'

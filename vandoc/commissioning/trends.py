@@ -7,7 +7,7 @@ from itertools import groupby
 
 from vandoc.calc.trend import Trend as Line
 from vandoc.calc.trend import trend as straight_line
-from vandoc.commissioning.measurement import Measurement, Taken
+from vandoc.commissioning.measurement import Measurement, RecordedReading
 from vandoc.data import constant
 from vandoc.model.records import subject_of
 from vandoc.model.system import System
@@ -31,7 +31,7 @@ class Trend:
         By days since the first.
     crosses : date or None
         When the line meets the limit; None where it does not, or only beyond the years that count.
-    last : Taken
+    last : RecordedReading
     """
 
     measurement: Measurement
@@ -39,11 +39,11 @@ class Trend:
     limit: float
     line: Line
     crosses: date | None
-    last: Taken
+    last: RecordedReading
 
 
 def trends(
-    system: System, measurements: Mapping[str, Measurement], taken: Mapping[str, Sequence[Taken]]
+    system: System, measurements: Mapping[str, Measurement], taken: Mapping[str, Sequence[RecordedReading]]
 ) -> Iterator[Trend]:
     """Yield a trend for each measurement that was read on three days or more, in the order of the sheet."""
     renewed = _renewed(system)
@@ -62,7 +62,7 @@ def trends(
         yield _trend(measurement, [(day, one) for day, one in points], limit)
 
 
-def _trend(measurement: Measurement, points: list[tuple[date, Taken]], limit: float) -> Trend:
+def _trend(measurement: Measurement, points: list[tuple[date, RecordedReading]], limit: float) -> Trend:
     first, last = points[0][0], points[-1][1]
     values = tuple((day, _even(measurement, one)) for day, one in points)
     last_day = float((points[-1][0] - first).days)
@@ -74,7 +74,7 @@ def _trend(measurement: Measurement, points: list[tuple[date, Taken]], limit: fl
     return Trend(measurement, values, limit, line, crosses, last)
 
 
-def _even(measurement: Measurement, one: Taken) -> float:
+def _even(measurement: Measurement, one: RecordedReading) -> float:
     """The reading as it would be at the expected current."""
     if measurement.amps_a is None or not one.current_a:
         return one.value

@@ -16,7 +16,7 @@ say = WORDS.say
 
 
 @dataclass(frozen=True)
-class Named:
+class MeasurementWords:
     """A measurement in words.
 
     Attributes
@@ -80,7 +80,7 @@ def band(measurement: Measurement) -> str:
     return say("band.most", high=shown(measurement.quantity, high)) if high is not None else ""
 
 
-def named(measurement: Measurement, system: System) -> Named:
+def named(measurement: Measurement, system: System) -> MeasurementWords:
     """Return a measurement in words."""
     kind, subject = measurement.kind, subject_of(measurement.id)
     owner = subject.partition(".")[0]
@@ -94,7 +94,7 @@ def named(measurement: Measurement, system: System) -> Named:
         "amps": shown("current", measurement.amps_a) if measurement.amps_a else "",
     }
     entry = f"measurements.{kind}"
-    return Named(
+    return MeasurementWords(
         title=say(f"{entry}.title", **words),
         probes=_probes(measurement.places),
         instrument=say(f"{entry}.instrument"),

@@ -8,10 +8,10 @@ from collections.abc import Iterable
 from vandoc.diagnosis.conditions import Conditions
 from vandoc.diagnosis.families import Families
 from vandoc.diagnosis.faults import Fault
-from vandoc.diagnosis.trial import OPEN_OHM, Change, Point, Trial
+from vandoc.diagnosis.trial import OPEN_OHM, NetworkChange, Point, Trial
 
 
-class Alone:
+class StandaloneDevices:
     """The devices of one van, each by itself.
 
     Parameters
@@ -25,11 +25,11 @@ class Alone:
         bench = families.bench
         self._loads = frozenset(c.owner for c in bench.network.consumers if c.kind in ("load", "monitor"))
         self._nominal = {c.owner: (c.nominal_v, c.amps_a) for c in bench.network.consumers}
-        self._free = bench.solve(Trial.USE, Change(without=self._loads))
+        self._free = bench.solve(Trial.USE, NetworkChange(without=self._loads))
 
-    def others(self, thing: str) -> Change:
+    def others(self, thing: str) -> NetworkChange:
         """Return the change that switches all loads off but one."""
-        return Change(without=self._loads - {thing})
+        return NetworkChange(without=self._loads - {thing})
 
     def most_v(self, thing: str, way: frozenset[str], faults: Iterable[Fault], point: Point) -> float:
         """Return the most that a device can get by itself with faults of the size at a point. [V]

@@ -22,7 +22,7 @@ class Subject:
     fuse: FuseLink | None = None
 
 
-class Asking:
+class QuestionFactory:
     """Makes the questions of one van, each once.
 
     Parameters

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from heapq import heapify, heappop, heappush
 
-from vandoc.diagnosis.table import State, Table
+from vandoc.diagnosis.table import CandidateSet, Table
 
 
 def huffman(weights: Sequence[float], ways: int = 2) -> float:
@@ -77,7 +77,7 @@ def cheapest_path(efforts: Sequence[float], length: float) -> float:
     return sum(efforts[:whole]) + rest * (efforts[min(whole, len(efforts) - 1)] if efforts else 0.0)
 
 
-def quick_bound(table: Table, state: State) -> float:
+def quick_bound(table: Table, state: CandidateSet) -> float:
     """Return an effort below which no tree can tell the groups of a state apart.
 
     Any tree parts each two groups that some question is sure to tell apart, so it is a code for any set of
@@ -87,7 +87,7 @@ def quick_bound(table: Table, state: State) -> float:
     Parameters
     ----------
     table : Table
-    state : State
+    state : CandidateSet
 
     Returns
     -------
@@ -113,14 +113,14 @@ def quick_bound(table: Table, state: State) -> float:
     return max(by_length, by_hardest)
 
 
-def code_length(table: Table, state: State) -> float:
+def code_length(table: Table, state: CandidateSet) -> float:
     """Return the questions that any tree asks to tell the groups of a state apart, at least, times weight."""
     asked = [test for test in table.tests if table.leads_on(state, test)]
     ways = max((sum(state.mask & mask != 0 for mask in test.masks) for test in asked), default=2)
     return huffman(list(_told_apart(table, state).values()), ways)
 
 
-def _told_apart(table: Table, state: State) -> dict[int, float]:
+def _told_apart(table: Table, state: CandidateSet) -> dict[int, float]:
     """Groups that are told apart in pairs, with their weights: heavy ones first, as many as fit."""
     allowed, held = state.mask, {}
     for group, weight in sorted(table.members(state), key=lambda member: -member[1]):

@@ -4,9 +4,9 @@ Only lights to which the van file or the part sheet gives a condition (`when`) a
 """
 
 from vandoc.data import constant
-from vandoc.diagnosis.injection import Bench
+from vandoc.diagnosis.injection import FaultBench
 from vandoc.diagnosis.observations import Faults, Read
-from vandoc.diagnosis.trial import Doing, Point, Trial
+from vandoc.diagnosis.trial import Activity, Point, Trial
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 
@@ -19,10 +19,10 @@ class Conditions:
 
     Parameters
     ----------
-    bench : Bench
+    bench : FaultBench
     """
 
-    def __init__(self, bench: Bench) -> None:
+    def __init__(self, bench: FaultBench) -> None:
         self.bench, self.system = bench, bench.system
         self._consumers = {
             c.owner: c
@@ -59,15 +59,15 @@ class Conditions:
             case eq.Charger():
                 return trial.charging == piece.source
             case eq.Relay():
-                return trial.doing is Doing.DRIVING and piece.purpose == "split-charge"
+                return trial.doing is Activity.DRIVING and piece.purpose == "split-charge"
             case eq.Battery():
-                return trial.doing is Doing.USE
+                return trial.doing is Activity.USE
             case eq.Inverter():
-                return trial.doing is Doing.INVERTER
+                return trial.doing is Activity.INVERTER
             case eq.Monitor() | eq.Converter():
-                return trial.doing is Doing.USE
+                return trial.doing is Activity.USE
             case _:
-                return trial.doing is Doing.USE and not isinstance(piece, eq.Piece)
+                return trial.doing is Activity.USE and not isinstance(piece, eq.Piece)
 
     def looks(self, thing: str) -> dict[str, str]:
         """Return for each condition which light says it: the number of the light from 1, or `dark`."""
@@ -100,7 +100,7 @@ class Conditions:
         def charger(faults: Faults, point: Point) -> float | str:
             if self.is_dead(thing, faults):
                 return DARK
-            if any(f.kind == "not-feeding" for f in faults) and trial.doing is Doing.SUN:
+            if any(f.kind == "not-feeding" for f in faults) and trial.doing is Activity.SUN:
                 return looks.get("no input", DARK)
             if thing in point.stopped:
                 return looks.get("no input", DARK)

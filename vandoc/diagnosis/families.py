@@ -5,8 +5,16 @@ from itertools import pairwise
 from math import ceil, exp, floor, log
 
 from vandoc.diagnosis.faults import Fault
-from vandoc.diagnosis.injection import Bench
-from vandoc.diagnosis.trial import NOTHING_A, OPEN_OHM, Between, Change, Point, Solved, Trial
+from vandoc.diagnosis.injection import FaultBench
+from vandoc.diagnosis.trial import (
+    NOTHING_A,
+    OPEN_OHM,
+    IntermediateFault,
+    NetworkChange,
+    Point,
+    SolvedTrial,
+    Trial,
+)
 
 STEP = 0.04
 LEAP = 1.05  # how near the sizes on both sides of a leap are
@@ -18,15 +26,15 @@ class Families:
 
     Parameters
     ----------
-    bench : Bench
+    bench : FaultBench
     """
 
-    def __init__(self, bench: Bench) -> None:
+    def __init__(self, bench: FaultBench) -> None:
         self.bench = bench
-        self._solved: dict[tuple[Trial, str | None, Change | float], Solved] = {}
-        self._known: dict[tuple[Trial, str], tuple[Solved, ...]] = {}
+        self._solved: dict[tuple[Trial, str | None, NetworkChange | float], SolvedTrial] = {}
+        self._known: dict[tuple[Trial, str], tuple[SolvedTrial, ...]] = {}
 
-    def of(self, fault: Fault, trial: Trial) -> tuple[Solved, ...]:
+    def of(self, fault: Fault, trial: Trial) -> tuple[SolvedTrial, ...]:
         """Return a fault from its smallest to its largest size; one that has no size is one.
 
         Between two that follow each other everything is taken to be linear, as it is in a network of
@@ -37,7 +45,7 @@ class Families:
             self._known[key] = self._family(fault, trial)
         return self._known[key]
 
-    def beyond(self, fault: Fault, trial: Trial, ohm: float) -> tuple[Solved, ...]:
+    def beyond(self, fault: Fault, trial: Trial, ohm: float) -> tuple[SolvedTrial, ...]:
         """Return a fault from a size in ohm to its largest size."""
         family = self.of(fault, trial)
         if fault.edge is None or len(family) == 1:
@@ -47,14 +55,14 @@ class Families:
 
     def size_ohm(self, edge: str, point: Point) -> float:
         """Return what a fault adds at a point; between two, all that falls across it by what flows. [Ω]"""
-        if isinstance(point, Solved):
+        if isinstance(point, SolvedTrial):
             return point.added_ohm(edge)
         ends = self.bench.network.edge(edge)
         amps, fall = abs(point.amps_in(edge)), abs(point.across_v(ends.start, ends.end))
         found = fall / amps - self.bench.ohms[edge] if amps > fall / OPEN_OHM else OPEN_OHM
         return min(max(found, self.size_ohm(edge, point.small)), point.large.added_ohm(edge))
 
-    def _family(self, fault: Fault, trial: Trial) -> tuple[Solved, ...]:
+    def _family(self, fault: Fault, trial: Trial) -> tuple[SolvedTrial, ...]:
         healthy = self.bench.healthy(trial)
         edge = fault.edge
         if edge is None or fault.change.closed:
@@ -74,7 +82,9 @@ class Families:
             steps.append(self._at(trial, edge, ohm, steps[-1].stopped))
         return (*self._refined(trial, edge, sizes, steps), opened)
 
-    def _refined(self, trial: Trial, edge: str, sizes: list[float], steps: list[Solved]) -> Iterator[Solved]:
+    def _refined(
+        self, trial: Trial, edge: str, sizes: list[float], steps: list[SolvedTrial]
+    ) -> Iterator[SolvedTrial]:
         """Where a charger or converter gives up all leaps: both sides of the leap, found by halving."""
         for (low, before), (high, after) in pairwise(zip(sizes, steps, strict=True)):
             yield before
@@ -90,15 +100,15 @@ class Families:
                 yield after
         yield steps[-1]
 
-    def _at(self, trial: Trial, edge: str, ohm: float, stopped: frozenset[str] = frozenset()) -> Solved:
+    def _at(self, trial: Trial, edge: str, ohm: float, stopped: frozenset[str] = frozenset()) -> SolvedTrial:
         key = trial, edge, ohm
         if key not in self._solved:
-            self._solved[key] = self.bench.solve(trial, Change({edge: ohm}), stopped)
+            self._solved[key] = self.bench.solve(trial, NetworkChange({edge: ohm}), stopped)
         return self._solved[key]
 
 
 def showing(
-    family: tuple[Solved, ...], quantity: Callable[[Point], float], low: float, high: float
+    family: tuple[SolvedTrial, ...], quantity: Callable[[Point], float], low: float, high: float
 ) -> tuple[Point, ...]:
     """Return the sizes of a fault between which a quantity lies from `low` to below `high`.
 
@@ -113,7 +123,7 @@ def showing(
                 part = (limit - one) / (other - one)
                 if len(family) == 2:
                     part = _outward(part, larger=(limit == high) == (one < other))
-                found.append(Between(small, large, part))
+                found.append(IntermediateFault(small, large, part))
     return tuple(found)
 
 

@@ -7,7 +7,7 @@ from vandoc.calc.battery import rest_voltage_at
 from vandoc.data import constant, rows
 from vandoc.diagnosis.injection import signal_of
 from vandoc.diagnosis.problem import Cause
-from vandoc.diagnosis.trial import OPEN_OHM, Change
+from vandoc.diagnosis.trial import OPEN_OHM, NetworkChange
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.network.graph import FuseLink, Joint, Network
@@ -20,7 +20,7 @@ class Fault:
     Attributes
     ----------
     cause : Cause
-    change : Change
+    change : NetworkChange
         What it does when it is as large as it can be.
     edge : str or None
         The cable, fuse or contact that gains resistance.
@@ -31,7 +31,7 @@ class Fault:
     """
 
     cause: Cause
-    change: Change
+    change: NetworkChange
     edge: str | None = None
     spot: str | None = None
     sized: bool = False
@@ -84,7 +84,7 @@ class _Faults:
             yield self._dead(ident)
             fuse_before = self._last_fuse(f"{ident}.+")
             if fuse_before is not None:
-                change = Change({fuse_before.id: OPEN_OHM})
+                change = NetworkChange({fuse_before.id: OPEN_OHM})
                 yield Fault(self._cause("shorted", ident), change, fuse_before.id)
 
     def _cause(self, kind: eq.FaultKind, part: str, spot: str | None = None, owner: str = "") -> Cause:
@@ -94,21 +94,21 @@ class _Faults:
         return Cause(ident, kind, part, weight)
 
     def _open(self, kind: eq.FaultKind, edge: str, owner: str = "") -> Fault:
-        return Fault(self._cause(kind, edge, owner=owner), Change({edge: OPEN_OHM}), edge)
+        return Fault(self._cause(kind, edge, owner=owner), NetworkChange({edge: OPEN_OHM}), edge)
 
     def _poor(self, kind: eq.FaultKind, edge: str, spot: str | None, owner: str = "") -> Fault:
         cause = self._cause(kind, edge, spot, owner)
-        return Fault(cause, Change({edge: OPEN_OHM}), edge, spot, sized=True)
+        return Fault(cause, NetworkChange({edge: OPEN_OHM}), edge, spot, sized=True)
 
     def _contact(self, joint: Joint) -> Iterator[Fault]:
         part, edge = joint.owner, joint.id
         match joint.kind:
             case "earth" | "case":
-                yield Fault(self._cause("earth-bad", part), Change({edge: OPEN_OHM}), edge, sized=True)
+                yield Fault(self._cause("earth-bad", part), NetworkChange({edge: OPEN_OHM}), edge, sized=True)
             case "common":
                 yield self._poor("joint-poor", edge, None, part)
             case "isolator" | "switch" | "relay":
-                opened, closed = Change({edge: OPEN_OHM}), Change(closed=frozenset({edge}))
+                opened, closed = NetworkChange({edge: OPEN_OHM}), NetworkChange(closed=frozenset({edge}))
                 if joint.kind != "relay":  # nobody's hand sets a relay
                     yield Fault(self._cause("left-off", part), opened, edge)
                     yield Fault(self._cause("left-on", part), closed, edge)
@@ -123,19 +123,19 @@ class _Faults:
             case eq.Battery() if piece.role == "leisure":
                 yield from self._battery(ident, piece)
             case eq.SolarArray():
-                yield Fault(self._cause("not-feeding", ident), Change(without=frozenset({ident})))
+                yield Fault(self._cause("not-feeding", ident), NetworkChange(without=frozenset({ident})))
             case eq.Charger() | eq.Converter() | eq.Inverter() | eq.Monitor() | eq.Alternator():
                 yield self._dead(ident)
             case _:
                 pass
         if isinstance(piece, eq.Charger) and piece.ignition_feed and self.network.at(f"{ident}.ignition"):
-            change = Change(without=frozenset({signal_of(ident)}))
+            change = NetworkChange(without=frozenset({signal_of(ident)}))
             yield Fault(self._cause("ignition-lost", ident), change)
 
     def _battery(self, ident: str, piece: eq.Battery) -> Iterator[Fault]:
         """A lithium battery cuts itself off when it is flat or a cell is gone; a lead battery sags."""
         if piece.chemistry == "LiFePO4":
-            cut_off = Change(without=frozenset({ident}))
+            cut_off = NetworkChange(without=frozenset({ident}))
             yield Fault(self._cause("flat", ident), cut_off)
             yield Fault(self._cause("cell-gone", ident), cut_off)
             return
@@ -143,11 +143,11 @@ class _Faults:
         left = constant("rest voltage when flat").value
         half = rest_voltage_at(piece.chemistry, constant("half charged").value, nominal)
         gone = 1 - constant("voltage of a cell").value / half
-        yield Fault(self._cause("flat", ident), Change(volts={ident: left}))
-        yield Fault(self._cause("cell-gone", ident), Change(volts={ident: gone}))
+        yield Fault(self._cause("flat", ident), NetworkChange(volts={ident: left}))
+        yield Fault(self._cause("cell-gone", ident), NetworkChange(volts={ident: gone}))
 
     def _dead(self, ident: str) -> Fault:
-        return Fault(self._cause("dead", ident), Change(without=frozenset({ident})))
+        return Fault(self._cause("dead", ident), NetworkChange(without=frozenset({ident})))
 
     def _last_fuse(self, terminal: str) -> FuseLink | None:
         """The fuse that a short circuit at a terminal blows: the nearest on its way from a source."""

@@ -11,27 +11,27 @@ from dataclasses import dataclass
 from vandoc.calc.devices import Battery, Device, Load, Supply
 from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet
 from vandoc.data import constant
-from vandoc.diagnosis.trial import NOTHING_A, OPEN_OHM, Change, Doing, Solved, Trial
+from vandoc.diagnosis.trial import NOTHING_A, OPEN_OHM, Activity, NetworkChange, SolvedTrial, Trial
 from vandoc.model import equipment as eq
 from vandoc.model.references import CHASSIS
 from vandoc.model.system import System
 from vandoc.network.graph import Consumer, Edge, Network
 from vandoc.network.operating import Wiring
-from vandoc.network.states import OperatingState, Scene
+from vandoc.network.states import OperatingState, VanInState
 
 SIGNAL_OHM = 1e3  # what the signal input of a charger draws is no more than a few milliampere
 
 _STATES = {
-    Doing.USE: OperatingState.NIGHT,
-    Doing.INVERTER: OperatingState.NIGHT,
-    Doing.DRIVING: OperatingState.DRIVING,
-    Doing.HOOK_UP: OperatingState.HOOK_UP,
-    Doing.SUN: OperatingState.SUN,
+    Activity.USE: OperatingState.NIGHT,
+    Activity.INVERTER: OperatingState.NIGHT,
+    Activity.DRIVING: OperatingState.DRIVING,
+    Activity.HOOK_UP: OperatingState.HOOK_UP,
+    Activity.SUN: OperatingState.SUN,
 }
 
 
 @dataclass(frozen=True)
-class Laid:
+class SolverLayout:
     """A network as it is laid out for solving.
 
     Attributes
@@ -50,7 +50,7 @@ class Laid:
     net: OperatingNet
 
 
-class Bench:
+class FaultBench:
     """A van on which faults are tried.
 
     Parameters
@@ -72,8 +72,8 @@ class Bench:
             if isinstance(piece, eq.Charger) and piece.ignition_feed and network.at(f"{ident}.ignition")
         )
         self._inlets = {c.owner: c for c in network.consumers if c.kind in ("charger", "converter")}
-        self._nets: dict[object, Laid] = {}
-        self._healthy: dict[Trial, Solved] = {}
+        self._nets: dict[object, SolverLayout] = {}
+        self._healthy: dict[Trial, SolvedTrial] = {}
 
     def trials(self) -> tuple[Trial, ...]:
         """Return what this van can do."""
@@ -88,19 +88,21 @@ class Bench:
         found += [trial for trial in (Trial.HOOK_UP, Trial.SUN) if trial.charging in sources]
         return tuple(found)
 
-    def healthy(self, trial: Trial) -> Solved:
+    def healthy(self, trial: Trial) -> SolvedTrial:
         """Return the van without a fault."""
         if trial not in self._healthy:
-            self._healthy[trial] = self.solve(trial, Change())
+            self._healthy[trial] = self.solve(trial, NetworkChange())
         return self._healthy[trial]
 
-    def solve(self, trial: Trial, change: Change, stopped: frozenset[str] = frozenset()) -> Solved:
+    def solve(
+        self, trial: Trial, change: NetworkChange, stopped: frozenset[str] = frozenset()
+    ) -> SolvedTrial:
         """Return the van with a fault in it.
 
         Parameters
         ----------
         trial : Trial
-        change : Change
+        change : NetworkChange
         stopped : frozenset of str
             Devices that are known to do nothing, as they did with a smaller fault in the same place.
 
@@ -123,7 +125,7 @@ class Bench:
             if isinstance(point, NoOperatingPoint):
                 stopped |= self._first_to_stop(trial, stopped, idle, change, ohms, laid.supplies)
                 continue
-            solved = Solved(change, dict(point.volts), point.amps, point.device_amps, stopped)
+            solved = SolvedTrial(change, dict(point.volts), point.amps, point.device_amps, stopped)
             silent = {name for name in self.signalled if not self._has_signal(trial, solved, name)} - idle
             starved = self._starved(solved, laid.supplies)
             if not silent and not starved:
@@ -136,7 +138,7 @@ class Bench:
         trial: Trial,
         stopped: frozenset[str],
         idle: frozenset[str],
-        change: Change,
+        change: NetworkChange,
         ohms: Mapping[str, float],
         supplies: tuple[Supply, ...],
     ) -> set[str]:
@@ -150,7 +152,7 @@ class Bench:
             raise ArithmeticError(f"no voltages and currents agree in the van {trial.doing.value}")
         return set(fed)
 
-    def _starved(self, solved: Solved, supplies: tuple[Supply, ...]) -> set[str]:
+    def _starved(self, solved: SolvedTrial, supplies: tuple[Supply, ...]) -> set[str]:
         """What stops, for its input is too low."""
         lowest = constant("lowest input of a charger").value
         return {
@@ -163,7 +165,7 @@ class Bench:
 
     def passes(self, trial: Trial, edge: str) -> bool:
         """Whether a cable, fuse or contact is meant to carry current in a trial."""
-        scene = Scene(self.system, self.network, _STATES[trial.doing])
+        scene = VanInState(self.system, self.network, _STATES[trial.doing])
         return _passes(scene, trial, self.network.edge(edge))
 
     def chargers(self, trial: Trial) -> list[str]:
@@ -176,9 +178,9 @@ class Bench:
         devices = self.healthy(trial).device_amps
         return trial.charging is not None or any(name.endswith(" inlet") for name in devices)
 
-    def _has_signal(self, trial: Trial, solved: Solved, charger: str) -> bool:
+    def _has_signal(self, trial: Trial, solved: SolvedTrial, charger: str) -> bool:
         """Whether a charger gets its ignition signal; it needs none where it does not work."""
-        if trial.doing is not Doing.DRIVING:
+        if trial.doing is not Activity.DRIVING:
             return True
         if signal_of(charger) in solved.stopped:
             return False
@@ -186,12 +188,14 @@ class Bench:
         volts = solved.across_v(f"{charger}.ignition", minus)
         return volts >= self._inlets[charger].nominal_v / 2
 
-    def lay_out(self, trial: Trial, stopped: frozenset[str], idle: frozenset[str], change: Change) -> Laid:
+    def lay_out(
+        self, trial: Trial, stopped: frozenset[str], idle: frozenset[str], change: NetworkChange
+    ) -> SolverLayout:
         """Lay out a network, once; what stopped for want of input and is not idle tries again and again."""
         cut = self._cut(trial, change)
         key = trial, stopped, idle, change.closed, tuple(sorted(change.volts.items())), cut
         if key not in self._nets:
-            scene = Scene(self.system, self.network, _STATES[trial.doing])
+            scene = VanInState(self.system, self.network, _STATES[trial.doing])
             devices: list[Device] = []
             for device in self._devices(trial, scene, change):
                 if device.name not in stopped:
@@ -204,7 +208,7 @@ class Bench:
                 if (edge.id in change.closed or _passes(scene, trial, edge)) and edge.id not in cut
             }
             supplies = tuple(device for device in devices if isinstance(device, Supply))
-            self._nets[key] = Laid(wires, tuple(devices), supplies, OperatingNet(wires, devices))
+            self._nets[key] = SolverLayout(wires, tuple(devices), supplies, OperatingNet(wires, devices))
         return self._nets[key]
 
     def _trying(self, name: str) -> Iterator[Load]:
@@ -214,7 +218,7 @@ class Bench:
             ohm = inlet.nominal_v / inlet.amps_a
             yield Load(f"{name} trying", inlet.plus, inlet.minus, "resistance", ohm)
 
-    def _cut(self, trial: Trial, change: Change) -> frozenset[str]:
+    def _cut(self, trial: Trial, change: NetworkChange) -> frozenset[str]:
         """Open edges that are best taken out: the inlet of a charger cannot live behind `OPEN_OHM`."""
         cut = [edge for edge, ohm in change.ohms.items() if ohm >= OPEN_OHM]
         if not cut or not self.has_inlets(trial):
@@ -225,7 +229,7 @@ class Bench:
         amps = {edge: abs(healthy.amps_in(edge)) for edge in cut}
         return frozenset(edge for edge in cut if amps[edge] > least or amps[edge] < NOTHING_A)
 
-    def _devices(self, trial: Trial, scene: Scene, change: Change) -> list[Device]:
+    def _devices(self, trial: Trial, scene: VanInState, change: NetworkChange) -> list[Device]:
         found: list[Device] = []
         for device in scene.devices():
             if isinstance(device, Battery) and device.name in change.volts:
@@ -237,7 +241,7 @@ class Bench:
             if consumer.amps_a > 0 and _is_on(consumer, trial):
                 ohm = consumer.nominal_v / consumer.amps_a
                 found.append(Load(consumer.owner, consumer.plus, consumer.minus, "resistance", ohm))
-        if trial.doing is Doing.DRIVING:
+        if trial.doing is Activity.DRIVING:
             found += self._vehicle()
         return found
 
@@ -259,10 +263,14 @@ def signal_of(charger: str) -> str:
     return f"{charger} ignition"
 
 
-def _passes(scene: Scene, trial: Trial, edge: Edge) -> bool:
+def _passes(scene: VanInState, trial: Trial, edge: Edge) -> bool:
     return edge.id not in trial.off and scene.passes(edge)
 
 
 def _is_on(consumer: Consumer, trial: Trial) -> bool:
-    wanted = {"monitor": True, "load": trial.doing is Doing.USE, "inverter": trial.doing is Doing.INVERTER}
+    wanted = {
+        "monitor": True,
+        "load": trial.doing is Activity.USE,
+        "inverter": trial.doing is Activity.INVERTER,
+    }
     return wanted.get(consumer.kind, False)

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from vandoc.diagnosis.problem import Ask, Cause, Leaf, Question, Reader, Step
+from vandoc.diagnosis.problem import Cause, EndNode, Question, QuestionNode, Reader, TreeNode
 from vandoc.diagnosis.trees import Tree
 
 MEND, MENDED, NO_CHANGE = "mend", "mended", "no change"
@@ -22,7 +22,7 @@ def with_last_step(tree: Tree, reader: Reader) -> Tree:
     Examples
     --------
     >>> from vandoc.diagnosis.problem import Cause
-    >>> named = Leaf((Cause("dead pump", "dead", "pump", 1.0),))
+    >>> named = EndNode((Cause("dead pump", "dead", "pump", 1.0),))
     >>> whole = with_last_step(Tree(named, 0.0, 0.0, True, (("dead pump",),)), "owner")
     >>> [(answer, len(after.causes)) for answer, after in whole.start.branches]
     [('mended', 1), ('no change', 0)]
@@ -30,9 +30,9 @@ def with_last_step(tree: Tree, reader: Reader) -> Tree:
     return replace(tree, start=_LastSteps(reader).after(tree.start))
 
 
-def named(step: Step) -> tuple[Cause, ...]:
+def named(step: TreeNode) -> tuple[Cause, ...]:
     """Return the causes that a step names, most likely first; a question names none."""
-    if isinstance(step, Leaf):
+    if isinstance(step, EndNode):
         return step.causes
     return named(dict(step.branches)[MENDED]) if step.question.kind == MEND else ()
 
@@ -40,22 +40,22 @@ def named(step: Step) -> tuple[Cause, ...]:
 class _LastSteps:
     def __init__(self, reader: Reader) -> None:
         self.reader = reader
-        self._made: dict[tuple[int, str], Step] = {}  # what branches share stays shared
+        self._made: dict[tuple[int, str], TreeNode] = {}  # what branches share stays shared
 
-    def after(self, step: Step, answer: str = "") -> Step:
+    def after(self, step: TreeNode, answer: str = "") -> TreeNode:
         """Return a step that an answer has led to, with last steps below it."""
         key = id(step), answer
         if key not in self._made:
-            if isinstance(step, Ask):
+            if isinstance(step, QuestionNode):
                 branches = tuple((words, self.after(after, words)) for words, after in step.branches)
-                self._made[key] = Ask(step.question, branches)
+                self._made[key] = QuestionNode(step.question, branches)
             elif not step.causes or answer == MENDED:
                 self._made[key] = step
             else:
                 self._made[key] = self._mending(step)
         return self._made[key]
 
-    def _mending(self, leaf: Leaf) -> Ask:
+    def _mending(self, leaf: EndNode) -> QuestionNode:
         causes = tuple(cause.id for cause in leaf.causes)
         question = Question(
             f"{MEND} {', '.join(causes)}",
@@ -66,4 +66,4 @@ class _LastSteps:
             (MENDED, NO_CHANGE),
             frozenset(causes),
         )
-        return Ask(question, ((MENDED, leaf), (NO_CHANGE, Leaf(()))))
+        return QuestionNode(question, ((MENDED, leaf), (NO_CHANGE, EndNode(()))))

@@ -89,18 +89,18 @@ class Problem:
 
 
 @dataclass(frozen=True)
-class Leaf:
+class EndNode:
     """Nothing more to ask; the causes left, most likely first."""
 
     causes: tuple[Cause, ...]
 
 
 @dataclass(frozen=True)
-class Ask:
+class QuestionNode:
     """A question, and where each of its answers leads."""
 
     question: Question
-    branches: tuple[tuple[str, "Step"], ...]
+    branches: tuple[tuple[str, "TreeNode"], ...]
 
 
-Step = Leaf | Ask
+TreeNode = EndNode | QuestionNode

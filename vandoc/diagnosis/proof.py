@@ -4,17 +4,17 @@ from dataclasses import dataclass
 from random import Random
 
 from vandoc.diagnosis.faults import Fault
-from vandoc.diagnosis.injection import Bench
+from vandoc.diagnosis.injection import FaultBench
 from vandoc.diagnosis.mending import MEND, MENDED, NO_CHANGE, named, with_last_step
 from vandoc.diagnosis.observations import Observation
-from vandoc.diagnosis.problem import READERS, Ask, Cause, Problem, Question, Reader
-from vandoc.diagnosis.symptoms import Case, Diagnosis
+from vandoc.diagnosis.problem import READERS, Cause, Problem, Question, QuestionNode, Reader
+from vandoc.diagnosis.symptoms import Diagnosis, SymptomCase
 from vandoc.diagnosis.trees import Tree, trees
-from vandoc.diagnosis.trial import Change, Solved, Trial
+from vandoc.diagnosis.trial import NetworkChange, SolvedTrial, Trial
 
 DRAWS = 3
 LEAST_OHM, MOST_OHM = 0.003, 10.0
-Broken = tuple[tuple[Fault, Change], ...]
+Broken = tuple[tuple[Fault, NetworkChange], ...]
 """Faults, each with what it does at its size."""
 
 
@@ -106,11 +106,11 @@ class Proof:
 class _Van:
     """A van with something changed in it, solved where it is looked at."""
 
-    def __init__(self, bench: Bench, change: Change) -> None:
+    def __init__(self, bench: FaultBench, change: NetworkChange) -> None:
         self._bench, self.change = bench, change
-        self._solved: dict[Trial, Solved] = {}
+        self._solved: dict[Trial, SolvedTrial] = {}
 
-    def solved(self, trial: Trial) -> Solved:
+    def solved(self, trial: Trial) -> SolvedTrial:
         if trial not in self._solved:
             self._solved[trial] = self._bench.solve(trial, self.change)
         return self._solved[trial]
@@ -173,16 +173,16 @@ class Prover:
             for reader in READERS
         ]
 
-    def shows(self, case: Case, broken: Broken) -> bool:
+    def shows(self, case: SymptomCase, broken: Broken) -> bool:
         """Whether a van with these faults, solved anew, shows a symptom."""
         return case.symptom.seen(_faults(broken), self._van(broken).solved)
 
-    def _walk(self, case: Case, reader: Reader, broken: Broken) -> Walk:
+    def _walk(self, case: SymptomCase, reader: Reader, broken: Broken) -> Walk:
         step, steps, effort = self.trees[case.symptom.id, reader].start, [], 0.0
         names = tuple(fault.cause.id for fault in _faults(broken))
         left: tuple[Cause, ...] = ()
         answer = ""
-        while isinstance(step, Ask):
+        while isinstance(step, QuestionNode):
             question = step.question
             left = named(step)
             answer = self._answer(case, question, broken)
@@ -206,7 +206,7 @@ class Prover:
             len(names) == 1 and bool(left) and self._early(case.problem, reader, names[0], left),
         )
 
-    def _answer(self, case: Case, question: Question, broken: Broken) -> str:
+    def _answer(self, case: SymptomCase, question: Question, broken: Broken) -> str:
         """What a reader answers; after a repair the van is solved anew without what it cures."""
         observation = case.observations.get(question.id)
         if question.cures and MENDED in question.answers:
@@ -234,7 +234,7 @@ class Prover:
             if other.id != fault and (question, fault) in possible
         )
 
-    def _alone(self, thing: str, broken: Broken) -> Solved:
+    def _alone(self, thing: str, broken: Broken) -> SolvedTrial:
         """The van with all loads off but one, as an owner may well try it."""
         others = self.diagnosis.questions.alone.others(thing)
         return self._changed(_change(broken).with_(others)).solved(Trial.USE)
@@ -247,27 +247,27 @@ class Prover:
     def _van(self, broken: Broken) -> _Van:
         return self._changed(_change(broken))
 
-    def _changed(self, change: Change) -> _Van:
+    def _changed(self, change: NetworkChange) -> _Van:
         """A van with a change in it; faults that change the same share it."""
         if change.key not in self._vans:
             self._vans[change.key] = _Van(self.diagnosis.bench, change)
         return self._vans[change.key]
 
-    def _drawn(self, fault: Fault) -> Change:
+    def _drawn(self, fault: Fault) -> NetworkChange:
         """The change of a fault, at a size drawn at random where it has one."""
         if not fault.sized or fault.edge is None:
             return fault.change
         ohm = LEAST_OHM * (MOST_OHM / LEAST_OHM) ** self._pick.random()
-        return Change({fault.edge: ohm})
+        return NetworkChange({fault.edge: ohm})
 
 
 def _faults(broken: Broken) -> tuple[Fault, ...]:
     return tuple(fault for fault, _ in broken)
 
 
-def _change(broken: Broken) -> Change:
+def _change(broken: Broken) -> NetworkChange:
     """All that some faults change, each at its size."""
-    change = Change()
+    change = NetworkChange()
     for _, own in broken:
         change = change.with_(own)
     return change

@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Iterator
 
 from vandoc.data import constant
-from vandoc.diagnosis.alone import Alone
-from vandoc.diagnosis.asking import Asking, Subject
+from vandoc.diagnosis.alone import StandaloneDevices
+from vandoc.diagnosis.asking import QuestionFactory, Subject
 from vandoc.diagnosis.conditions import Conditions
 from vandoc.diagnosis.families import Families
 from vandoc.diagnosis.faults import Fault
@@ -15,7 +15,7 @@ from vandoc.network.graph import Conductor, Edge, FuseLink, Joint
 YES_NO = ("no", "yes")
 
 
-class Questions(Asking):
+class Questions(QuestionFactory):
     """The questions of one van.
 
     Parameters
@@ -28,7 +28,7 @@ class Questions(Asking):
     def __init__(self, families: Families, faults: Iterable[Fault]) -> None:
         super().__init__(families)
         self.conditions = Conditions(self.bench)
-        self.alone = Alone(families, self.conditions)
+        self.alone = StandaloneDevices(families, self.conditions)
         self.faults = {fault.cause.id: fault for fault in faults}
         self._ways: dict[str, tuple[str, ...]] = {}
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from vandoc.data import constant
-from vandoc.diagnosis.asking import Asking, Subject
+from vandoc.diagnosis.asking import QuestionFactory, Subject
 from vandoc.diagnosis.conditions import Conditions
 from vandoc.diagnosis.families import Families
 from vandoc.diagnosis.observations import Faults, Observation
@@ -12,7 +12,7 @@ from vandoc.diagnosis.trial import Point, Trial
 from vandoc.network.graph import Edge
 
 
-class Readings(Asking):
+class Readings(QuestionFactory):
     """The readings of one van.
 
     Parameters

@@ -6,7 +6,7 @@ from heapq import nlargest
 from math import inf
 
 from vandoc.diagnosis.bound import quick_bound
-from vandoc.diagnosis.table import State, Table, Test
+from vandoc.diagnosis.table import CandidateSet, Table, Test
 
 ALWAYS_EXACT = 12  # groups
 SOMETIMES_EXACT = 16  # groups, as long as the budget lasts
@@ -20,15 +20,15 @@ class TooLargeError(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class StateQuestion:
     """A question in a state, by its number in the table, and the states that its answers lead to."""
 
     number: int
     test: Test
-    subs: tuple[State, ...]
+    subs: tuple[CandidateSet, ...]
 
 
-Found = tuple[float, Move | None]
+Found = tuple[float, StateQuestion | None]
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ class Plan:
         Whether no tree takes less effort.
     """
 
-    choices: dict[State, int]
+    choices: dict[CandidateSet, int]
     effort: float
     exact: bool
 
@@ -69,7 +69,7 @@ def search(table: Table) -> Plan:
     sequential fault diagnosis", IEEE Transactions on Systems, Man, and Cybernetics 20(4), 1990 (from memory).
     """
     made = _Search(table)
-    choices: dict[State, int] = {}
+    choices: dict[CandidateSet, int] = {}
     open_states = [table.start]
     while open_states:
         state = open_states.pop()
@@ -83,28 +83,28 @@ def search(table: Table) -> Plan:
 class _Search:
     def __init__(self, table: Table) -> None:
         self.table = table
-        self._low: dict[State, float] = {}
-        self._best: dict[State, Found] = {}
-        self._greedy: dict[State, Found] = {}
-        self._near: dict[State, Found] = {}
+        self._low: dict[CandidateSet, float] = {}
+        self._best: dict[CandidateSet, Found] = {}
+        self._greedy: dict[CandidateSet, Found] = {}
+        self._near: dict[CandidateSet, Found] = {}
         self._above = {table.start: list(enumerate(table.tests))}
-        self._leading: dict[State, list[tuple[int, Test]]] = {}
-        self._told: dict[State, list[Move]] = {}
+        self._leading: dict[CandidateSet, list[tuple[int, Test]]] = {}
+        self._told: dict[CandidateSet, list[StateQuestion]] = {}
         self.exact = table.start.mask.bit_count() <= SOMETIMES_EXACT and self._try_exact(table.start)
         if not self.exact:
             self._nearly(table.start)
 
-    def found(self, state: State) -> Found:
+    def found(self, state: CandidateSet) -> Found:
         """Return the effort from a state of the tree found, and what to ask; nothing at an end."""
         return self._best.get(state) or self._near[state]
 
-    def low(self, state: State) -> float:
+    def low(self, state: CandidateSet) -> float:
         """Return a lower bound on the effort from a state, in minutes times weight."""
         if state not in self._low:
             self._low[state] = quick_bound(self.table, state)
         return self._low[state]
 
-    def _tests(self, state: State) -> list[tuple[int, Test]]:
+    def _tests(self, state: CandidateSet) -> list[tuple[int, Test]]:
         """The questions that lead on, with their numbers: those of a part of a state are among its own."""
         if state not in self._leading:
             above = () if state.alone else self._above.pop(state)
@@ -112,24 +112,24 @@ class _Search:
             self._leading[state] = [one for one in above if leads_on(state, one[1])]
         return self._leading[state]
 
-    def _move(self, state: State, number: int, test: Test) -> Move:
+    def _move(self, state: CandidateSet, number: int, test: Test) -> StateQuestion:
         subs = tuple(sub for sub in self.table.split(state, test) if sub.mask)
         for sub in subs:
             self._above.setdefault(sub, self._leading[state])
-        return Move(number, test, subs)
+        return StateQuestion(number, test, subs)
 
-    def _promising(self, state: State) -> list[Move]:
+    def _promising(self, state: CandidateSet) -> list[StateQuestion]:
         """The questions that tell most for their effort."""
         if state not in self._told:
             found = nlargest(TRIED, self._tests(state), lambda one: self._worth(state, one[1]))
             self._told[state] = [self._move(state, number, test) for number, test in found]
         return self._told[state]
 
-    def _worth(self, state: State, test: Test) -> float:
+    def _worth(self, state: CandidateSet, test: Test) -> float:
         """Bit for each minute."""
         return self.table.told(state, test) / test.question.effort
 
-    def _try_exact(self, state: State) -> bool:
+    def _try_exact(self, state: CandidateSet) -> bool:
         self._budget = inf if state.mask.bit_count() <= ALWAYS_EXACT else BUDGET
         try:
             self._solve(state, self._by_information(state)[0] + SLACK)
@@ -137,7 +137,7 @@ class _Search:
             return False
         return True
 
-    def _solve(self, state: State, limit: float) -> float:
+    def _solve(self, state: CandidateSet, limit: float) -> float:
         """Return the least effort from a state, or infinity where it is not below the limit."""
         if state in self._best:
             return self._best[state][0]
@@ -165,7 +165,7 @@ class _Search:
         self._best[state] = (least, chosen)
         return least
 
-    def _follow(self, move: Move, weight: float, limit: float) -> float:
+    def _follow(self, move: StateQuestion, weight: float, limit: float) -> float:
         """Return the effort of a move, or no less than the limit as soon as that is certain."""
         bounds = [(self.low(sub), sub) for sub in move.subs]  # these rise as the search learns
         total = move.test.question.effort * weight + sum(bound for bound, _ in bounds)
@@ -175,7 +175,7 @@ class _Search:
                 break
         return total
 
-    def _nearly(self, state: State) -> Found:
+    def _nearly(self, state: CandidateSet) -> Found:
         """The best of a few promising questions, each followed greedily to its ends."""
         if state not in self._near:
             moves = self._promising(state)
@@ -183,14 +183,16 @@ class _Search:
             self._near[state] = (self._total(state, move, self._nearly), move)
         return self._near[state]
 
-    def _by_information(self, state: State) -> Found:
+    def _by_information(self, state: CandidateSet) -> Found:
         """The effort when always the question that tells most for its effort comes next."""
         if state not in self._greedy:
             move = next(iter(self._promising(state)), None)
             self._greedy[state] = (self._total(state, move, self._by_information), move)
         return self._greedy[state]
 
-    def _total(self, state: State, move: Move | None, onward: Callable[[State], Found]) -> float:
+    def _total(
+        self, state: CandidateSet, move: StateQuestion | None, onward: Callable[[CandidateSet], Found]
+    ) -> float:
         if move is None:
             return 0.0
         own = move.test.question.effort * self.table.weight(state)

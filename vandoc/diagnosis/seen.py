@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from vandoc.data import constant
 from vandoc.diagnosis.conditions import DARK, Conditions
-from vandoc.diagnosis.injection import Bench
+from vandoc.diagnosis.injection import FaultBench
 from vandoc.diagnosis.observations import Faults
 from vandoc.diagnosis.trial import Point, Trial
 from vandoc.model import equipment as eq
@@ -15,7 +15,7 @@ Quantity = Callable[[Faults, Point], float]
 
 
 @dataclass(frozen=True)
-class View:
+class SymptomView:
     """One way in which a symptom shows: in a trial a quantity lies from `low` to below `high`.
 
     Attributes
@@ -42,14 +42,14 @@ class Symptom:
     kind : str
     subject : str
         The load, piece, light or trial; empty where it is the whole van.
-    views : tuple of View
+    views : tuple of SymptomView
         It is seen when any of them shows it.
     """
 
     id: str
     kind: str
     subject: str
-    views: tuple[View, ...]
+    views: tuple[SymptomView, ...]
 
     def seen(self, broken: Faults, solved: Callable[[Trial], Point]) -> bool:
         """Whether a van with these faults shows it."""
@@ -61,11 +61,11 @@ class Symptoms:
 
     Parameters
     ----------
-    bench : Bench
+    bench : FaultBench
     conditions : Conditions
     """
 
-    def __init__(self, bench: Bench, conditions: Conditions) -> None:
+    def __init__(self, bench: FaultBench, conditions: Conditions) -> None:
         self.bench, self.system, self.conditions = bench, bench.system, conditions
         self._batteries = {
             ident: piece for ident, piece in self.system.equipment.items() if isinstance(piece, eq.Battery)
@@ -78,14 +78,14 @@ class Symptoms:
             if views:
                 yield replace(symptom, views=views)
 
-    def _usual(self, view: View) -> bool:
+    def _usual(self, view: SymptomView) -> bool:
         return view.low <= view.quantity((), self.bench.healthy(view.trial)) < view.high
 
     def _thought_of(self) -> Iterator[Symptom]:
         """The symptoms of the whole van, of each load, of other devices, of charging and of lights."""
         loads = [ident for ident in self.system.loads if self.runs(ident, Trial.USE)]
         if len(loads) > 1:
-            yield Symptom("all-dead", "all-dead", "", (View(Trial.USE, self._best(loads), 0.0, 1.0),))
+            yield Symptom("all-dead", "all-dead", "", (SymptomView(Trial.USE, self._best(loads), 0.0, 1.0),))
         for ident in loads:
             yield self._stopped(ident, Trial.USE)
         for ident in loads:
@@ -128,18 +128,23 @@ class Symptoms:
         lowest = self.conditions.lowest_v(thing)
         below = -2 * self.system.van.nominal_v
         return Symptom(
-            f"stopped {thing}", "stopped", thing, (View(trial, self._volts(thing), below, lowest, thing),)
+            f"stopped {thing}",
+            "stopped",
+            thing,
+            (SymptomView(trial, self._volts(thing), below, lowest, thing),),
         )
 
     def _weak(self, thing: str) -> Symptom:
         usual = self.bench.healthy(Trial.USE).across_v(*self.conditions.ends(thing))
         limits = self.conditions.lowest_v(thing), constant("worth noticing").value * usual
-        return Symptom(f"weak {thing}", "weak", thing, (View(Trial.USE, self._volts(thing), *limits, thing),))
+        return Symptom(
+            f"weak {thing}", "weak", thing, (SymptomView(Trial.USE, self._volts(thing), *limits, thing),)
+        )
 
     def _cuts_out(self, inverter: str) -> Symptom:
         """It comes on, and goes off under load: some voltage reaches it, too little when it works."""
         lowest = self.conditions.lowest_v(inverter)
-        view = View(Trial.INVERTER, self._volts(inverter), lowest / 100, lowest, inverter)
+        view = SymptomView(Trial.INVERTER, self._volts(inverter), lowest / 100, lowest, inverter)
         return Symptom(f"cuts-out {inverter}", "cuts-out", inverter, (view,))
 
     def _charging(self) -> Iterator[Symptom]:
@@ -149,14 +154,14 @@ class Symptoms:
             usual = self._taking((), self.bench.healthy(trial))
             if trial.charging and usual > constant("reverse current").value:
                 limit = constant("charging well").value * usual
-                views.append(View(trial, self._taking, -1e6, limit))
+                views.append(SymptomView(trial, self._taking, -1e6, limit))
                 during = trial.doing.value
                 yield Symptom(f"not-charging {during}", "not-charging", during, (views[-1],))
         for ident, piece in self._batteries.items():
             if piece.role == "leisure":
                 usual = self.bench.healthy(Trial.USE).across_v(f"{ident}.+", f"{ident}.-")
                 limit = constant("as expected").value * usual
-                resting = View(Trial.USE, self._across(ident), -1.0, limit)
+                resting = SymptomView(Trial.USE, self._across(ident), -1.0, limit)
                 yield Symptom(f"never-full {ident}", "never-full", ident, (resting, *views))
 
     def _taking(self, _broken: Faults, point: Point) -> float:
@@ -179,12 +184,12 @@ class Symptoms:
             def giving(_broken: Faults, point: Point, ident: str = ident) -> float:
                 return point.amps_of(ident)
 
-            views = [View(Trial.USE, giving, constant("reverse current").value, 1e6)]
+            views = [SymptomView(Trial.USE, giving, constant("reverse current").value, 1e6)]
             if Trial.DRIVING in self.bench.trials():
                 driven = self.bench.healthy(Trial.DRIVING).across_v(f"{ident}.+", f"{ident}.-")
                 resting = self.bench.healthy(Trial.USE).across_v(f"{ident}.+", f"{ident}.-")
                 limit = (driven + resting) / 2
-                views.append(View(Trial.DRIVING, self._across(ident), -1.0, limit))
+                views.append(SymptomView(Trial.DRIVING, self._across(ident), -1.0, limit))
             yield Symptom(f"starter-flat {ident}", "starter-flat", ident, tuple(views))
 
     def _still_on(self) -> Iterator[Symptom]:
@@ -209,14 +214,14 @@ class Symptoms:
             isinstance(piece, eq.Relay) and piece.purpose == "load"
         )
 
-    def _goes_on(self, on: Trial, off: Trial) -> View | None:
+    def _goes_on(self, on: Trial, off: Trial) -> SymptomView | None:
         """The view in which something goes on that stops in the sound van; None where nothing does."""
         if on.charging:
             limit = constant("charging well").value * self._taking((), self.bench.healthy(on))
             stops = limit > constant("reverse current").value > self._taking((), self.bench.healthy(off))
-            return View(off, self._taking, limit, 1e6) if stops else None
+            return SymptomView(off, self._taking, limit, 1e6) if stops else None
         stopped = [thing for thing in self._running(on) if not self.runs(thing, off)]
-        return View(off, self._best(stopped), 1.0, 1e6) if stopped else None
+        return SymptomView(off, self._best(stopped), 1.0, 1e6) if stopped else None
 
     def _running(self, trial: Trial) -> Iterator[str]:
         """The loads and monitors that work in a trial, or the inverter."""
@@ -237,15 +242,15 @@ class Symptoms:
                         subject = f"{thing} {look.removeprefix('light ')}"
                         yield Symptom(f"light {subject}", "light", subject, (view,))
 
-    def _shows(self, thing: str, trial: Trial, look: str) -> View:
+    def _shows(self, thing: str, trial: Trial, look: str) -> SymptomView:
         bands, _ = self.conditions.bands(thing)
         read = self.conditions.reader(thing, trial)
         if len(bands) > 1:
             lowest = bands[-1]
-            return View(trial, self._volts(thing), bands[0], lowest, thing)
+            return SymptomView(trial, self._volts(thing), bands[0], lowest, thing)
 
         def whether(broken: Faults, point: Point) -> float:
             value = read(broken, point)
             return float(value == look if isinstance(value, str) else False)
 
-        return View(trial, whether, 0.5, 1.5)
+        return SymptomView(trial, whether, 0.5, 1.5)

@@ -7,13 +7,13 @@ from functools import cached_property
 from vandoc.analysis import Van
 from vandoc.diagnosis.families import Families, showing
 from vandoc.diagnosis.faults import Fault, faults
-from vandoc.diagnosis.injection import Bench
+from vandoc.diagnosis.injection import FaultBench
 from vandoc.diagnosis.observations import Observation
 from vandoc.diagnosis.problem import Problem
 from vandoc.diagnosis.questions import Questions
 from vandoc.diagnosis.readings import Readings
-from vandoc.diagnosis.seen import Symptom, Symptoms, View
-from vandoc.diagnosis.trial import Between, Doing, Point, Solved, Trial
+from vandoc.diagnosis.seen import Symptom, Symptoms, SymptomView
+from vandoc.diagnosis.trial import Activity, IntermediateFault, Point, SolvedTrial, Trial
 from vandoc.network.graph import Edge
 
 Points = tuple[Point, ...]
@@ -22,7 +22,7 @@ MARGIN = 0.8  # between two solved sizes the size of a fault is known roughly
 
 
 @dataclass(frozen=True)
-class Case:
+class SymptomCase:
     """A symptom, with the faults that show it and what can be looked at.
 
     Attributes
@@ -46,17 +46,17 @@ class Diagnosis:
 
     def __init__(self, van: Van) -> None:
         self.system, self.network = van.system, van.network
-        self.bench = Bench(van.system, van.network, van.wiring)
+        self.bench = FaultBench(van.system, van.network, van.wiring)
         self.faults = faults(van.system, van.network)
         self.families = Families(self.bench)
         self.questions = Questions(self.families, self.faults)
         self.readings = Readings(self.families, self.questions.conditions)
         self.symptoms = Symptoms(self.bench, self.questions.conditions)
         self._known: dict[str, dict[int, frozenset[str]]] = {}
-        self._all: dict[Trial, list[tuple[Fault, tuple[Solved, ...]]]] = {}
+        self._all: dict[Trial, list[tuple[Fault, tuple[SolvedTrial, ...]]]] = {}
         self._sizes: dict[object, Points] = {}
 
-    def cases(self) -> Iterator[Case]:
+    def cases(self) -> Iterator[SymptomCase]:
         """Yield each symptom that some fault shows."""
         for symptom in self.symptoms.all():
             shown = self._shown(symptom)
@@ -77,7 +77,7 @@ class Diagnosis:
                     found.setdefault(fault.cause.id, {})[view.trial] = points
         return found
 
-    def _suspects(self, view: View) -> Iterator[tuple[Fault, tuple[Solved, ...]]]:
+    def _suspects(self, view: SymptomView) -> Iterator[tuple[Fault, tuple[SolvedTrial, ...]]]:
         """The faults that may show a view: most leave the voltage of a device as it is, and are passed by."""
         if view.trial not in self._all:
             # only a contact that is closed brings voltage behind one that is off
@@ -94,10 +94,10 @@ class Diagnosis:
 
     def _same(self, fault: Fault, trial: Trial | None, points: Points) -> Points:
         """The same sizes of a fault as one object, so that what is read there is read once."""
-        parts = tuple((id(p.large), p.part) if isinstance(p, Between) else id(p) for p in points)
+        parts = tuple((id(p.large), p.part) if isinstance(p, IntermediateFault) else id(p) for p in points)
         return self._sizes.setdefault((fault.cause.id, trial, parts), points)
 
-    def _case(self, symptom: Symptom, shown: dict[str, dict[Trial, Points]]) -> Case:
+    def _case(self, symptom: Symptom, shown: dict[str, dict[Trial, Points]]) -> SymptomCase:
         broken = [fault for fault in self.faults if fault.cause.id in shown]
         askable = self._askable(symptom, broken, shown)
         chosen = self._choose(askable, broken, shown, len(symptom.views) == 1)
@@ -108,7 +108,7 @@ class Diagnosis:
             for cause, answers in zip(causes, column, strict=True)
         }
         questions = tuple(observation.question for observation, _ in chosen)
-        return Case(
+        return SymptomCase(
             symptom,
             Problem(symptom.id, causes, questions, possible),
             {fault.cause.id: fault for fault in broken},
@@ -165,7 +165,7 @@ class Diagnosis:
             return shown[trial] if trial in shown else self.families.of(fault, trial)
         sizes = {self.families.size_ohm(fault.edge, point): point for point in reversed(everywhere)}
         least = min(sizes)
-        solved = isinstance(sizes[least], Solved)
+        solved = isinstance(sizes[least], SolvedTrial)
         return self.families.beyond(fault, trial, least if solved else MARGIN * least)
 
     def _askable(
@@ -177,7 +177,7 @@ class Diagnosis:
         edges = self._in_order(symptom, {fault.edge for fault in broken if fault.edge is not None})
         if symptom.kind not in ("never-full", "not-charging"):
             for trial in trials:
-                if trial.doing is Doing.USE:
+                if trial.doing is Activity.USE:
                     yield from self._others(symptom.subject, {edge.id for edge in edges}, trial)
         for trial in trials:
             yield from ask.lights(trial)

@@ -33,7 +33,7 @@ class Test:
 
 
 @dataclass(frozen=True, slots=True)
-class State:
+class CandidateSet:
     """Groups still possible.
 
     Attributes
@@ -75,7 +75,7 @@ class Table:
     groups : tuple of tuple of Cause
     weights : tuple of float
         Of each group.
-    start : State
+    start : CandidateSet
         Every group.
     ordered : tuple of Test
         Questions that part the groups, in the order given.
@@ -86,7 +86,7 @@ class Table:
     def __init__(self, groups: Sequence[tuple[Cause, ...]], tests: Iterable[Test]) -> None:
         self.groups = tuple(groups)
         self.weights = tuple(sum(cause.weight for cause in group) for group in groups)
-        self.start = State((1 << len(groups)) - 1)
+        self.start = CandidateSet((1 << len(groups)) - 1)
         self.ordered = tuple(test for test in tests if self.leads_on(self.start, test))
         self.tests = _undominated(self.ordered)
 
@@ -104,13 +104,13 @@ class Table:
         tests = [_test(question, [row[n] for row in alike]) for n, question in enumerate(asked)]
         return cls([_likeliest_first(group) for group in alike.values()], tests)
 
-    def part(self, state: State) -> "Table":
+    def part(self, state: CandidateSet) -> "Table":
         """Return the table of a state by itself: its causes with the weight they have there."""
         tests = [test for test in self.ordered if self.leads_on(state, test)]
         cells = _cells(state.mask, tests)
         place = {next(bits(cell)): n for n, cell in enumerate(cells)}
         kept = sum(1 << group for group in place)
-        groups = [_likeliest_first(self.causes(State(cell, state.shares))) for cell in cells]
+        groups = [_likeliest_first(self.causes(CandidateSet(cell, state.shares))) for cell in cells]
         return Table(groups, [_of_places(test, place, kept) for test in tests])
 
     @cached_property
@@ -124,7 +124,7 @@ class Table:
             tables.append(table)
         return tables
 
-    def weight(self, state: State) -> float:
+    def weight(self, state: CandidateSet) -> float:
         """Return the weight of a state."""
         total = self._sum(state.mask)
         for group, share in state.shares:
@@ -140,12 +140,12 @@ class Table:
                 break
         return total
 
-    def members(self, state: State) -> list[tuple[int, float]]:
+    def members(self, state: CandidateSet) -> list[tuple[int, float]]:
         """Return the groups of a state, each with its weight there."""
         left = dict(state.shares)
         return [(group, self.weights[group] * left.get(group, 1.0)) for group in bits(state.mask)]
 
-    def causes(self, state: State) -> Iterator[Cause]:
+    def causes(self, state: CandidateSet) -> Iterator[Cause]:
         """Yield the causes of a state, each with the weight it has there."""
         left = dict(state.shares)
         for group in bits(state.mask):
@@ -154,11 +154,11 @@ class Table:
                 yield cause if share == 1 else replace(cause, weight=cause.weight * share)
 
     @staticmethod
-    def leads_on(state: State, test: Test) -> bool:
+    def leads_on(state: CandidateSet, test: Test) -> bool:
         """Return whether each answer of a test leaves fewer groups possible."""
         return state.mask not in [state.mask & mask for mask in test.masks]
 
-    def split(self, state: State, test: Test) -> list[State]:
+    def split(self, state: CandidateSet, test: Test) -> list[CandidateSet]:
         """Return the states that the answers lead to, one for each answer, in their order.
 
         A state without groups stands for an answer that none of them gives. The list is empty where some
@@ -168,10 +168,10 @@ class Table:
         if state.mask in subs:
             return []
         if not state.shares and not test.unsure & state.mask:
-            return [State(sub) for sub in subs]
+            return [CandidateSet(sub) for sub in subs]
         return [self.shared(state, test, sub) for sub in subs]
 
-    def told(self, state: State, test: Test) -> float:
+    def told(self, state: CandidateSet, test: Test) -> float:
         """Return the information that an answer brings, in bit."""
         total = self.weight(state)
         told = 0.0
@@ -200,7 +200,7 @@ class Table:
         return max(free, key=lambda test: self.told(self.start, test), default=None)
 
     @staticmethod
-    def shared(state: State, test: Test, sub: int) -> State:
+    def shared(state: CandidateSet, test: Test, sub: int) -> CandidateSet:
         """Return the state of some groups of another after an answer that they may give."""
         left = [(group, share) for group, share in state.shares if sub >> group & 1]
         if sub & test.unsure:
@@ -209,7 +209,7 @@ class Table:
                 if sub >> group & 1:
                     known[group] = known.get(group, 1.0) * share
             left = sorted(known.items())
-        return State(sub, tuple(left))
+        return CandidateSet(sub, tuple(left))
 
     @cached_property
     def likeness(self) -> tuple[tuple[float, ...], tuple[tuple[float, tuple[int, ...]], ...]]:

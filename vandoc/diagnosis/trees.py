@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from vandoc.diagnosis.problem import Ask, Leaf, Problem, Reader, Step
+from vandoc.diagnosis.problem import EndNode, Problem, QuestionNode, Reader, TreeNode
 from vandoc.diagnosis.search import Plan, search
-from vandoc.diagnosis.table import State, Table, Test
+from vandoc.diagnosis.table import CandidateSet, Table, Test
 
 
 @dataclass(frozen=True)
@@ -14,7 +14,7 @@ class Tree:
 
     Attributes
     ----------
-    start : Step
+    start : TreeNode
     effort : float
         Of this tree.
     walk : float
@@ -26,7 +26,7 @@ class Tree:
         Causes that no permitted question tells apart, by id; groups of one too.
     """
 
-    start: Step
+    start: TreeNode
     effort: float
     walk: float
     exact: bool
@@ -68,7 +68,7 @@ class _Grown:
     def tree(self) -> Tree:
         table = self.table
         step, effort = self._grow(table)
-        walked: dict[State, Test] = {}
+        walked: dict[CandidateSet, Test] = {}
         walk = _walk(table, table.start, 0, walked)
         if walk < effort:
             step, effort = self._step(table, table.start, walked, {}), walk
@@ -76,7 +76,7 @@ class _Grown:
         groups = tuple(tuple(cause.id for cause in group) for group in table.groups)
         return Tree(step, effort / total, walk / total, self.exact, groups)
 
-    def _grow(self, table: Table) -> tuple[Step, float]:
+    def _grow(self, table: Table) -> tuple[TreeNode, float]:
         free = table.free
         if free is None:
             if table.likeness not in self.plans:
@@ -90,25 +90,29 @@ class _Grown:
             step, effort = self._grow(table.part(state))
             branches.append((answer, step))
             total += effort
-        return Ask(free.question, tuple(branches)), total
+        return QuestionNode(free.question, tuple(branches)), total
 
     def _step(
-        self, table: Table, state: State, chosen: Mapping[State, Test], made: dict[State, Step]
-    ) -> Step:
+        self,
+        table: Table,
+        state: CandidateSet,
+        chosen: Mapping[CandidateSet, Test],
+        made: dict[CandidateSet, TreeNode],
+    ) -> TreeNode:
         if state in made:
             return made[state]
         test = chosen.get(state)
         if test is None:
             left = sorted(table.causes(state), key=lambda cause: -cause.weight)
-            made[state] = Leaf(tuple(self.causes[cause.id] for cause in left))
+            made[state] = EndNode(tuple(self.causes[cause.id] for cause in left))
         else:
             branches = zip(test.question.answers, table.split(state, test), strict=True)
             steps = tuple((answer, self._step(table, sub, chosen, made)) for answer, sub in branches)
-            made[state] = Ask(test.question, steps)
+            made[state] = QuestionNode(test.question, steps)
         return made[state]
 
 
-def _walk(table: Table, state: State, done: int, walked: dict[State, Test]) -> float:
+def _walk(table: Table, state: CandidateSet, done: int, walked: dict[CandidateSet, Test]) -> float:
     """Note what the plain walk asks in each state, and return its effort in minutes times weight.
 
     The first questions in the order of the table are `done`: one that cannot lead on never will.

@@ -9,7 +9,7 @@ OPEN_OHM = 1e9
 NOTHING_A = 1e-6
 
 
-class Doing(Enum):
+class Activity(Enum):
     """What the van does while it is looked at.
 
     In `USE` all loads are on and nothing charges; in `INVERTER` the inverter gives its rated power and the
@@ -29,12 +29,12 @@ class Trial:
 
     Attributes
     ----------
-    doing : Doing
+    doing : Activity
     off : tuple of str
         Contacts that are switched off meanwhile.
     """
 
-    doing: Doing
+    doing: Activity
     off: tuple[str, ...] = ()
 
     USE: ClassVar["Trial"]
@@ -49,13 +49,13 @@ class Trial:
         return _CHARGING.get(self.doing)
 
 
-_CHARGING = {Doing.DRIVING: "alternator", Doing.HOOK_UP: "mains", Doing.SUN: "solar"}
-for _doing in Doing:
+_CHARGING = {Activity.DRIVING: "alternator", Activity.HOOK_UP: "mains", Activity.SUN: "solar"}
+for _doing in Activity:
     setattr(Trial, _doing.name, Trial(_doing))
 
 
 @dataclass(frozen=True)
-class Change:
+class NetworkChange:
     """What a fault does to a network.
 
     Attributes
@@ -80,23 +80,23 @@ class Change:
         """What two equal changes have in common."""
         return tuple(sorted(self.ohms.items())), self.without, self.closed, tuple(sorted(self.volts.items()))
 
-    def with_(self, other: "Change") -> "Change":
+    def with_(self, other: "NetworkChange") -> "NetworkChange":
         """Return both changes at once."""
         ohms = dict(self.ohms)
         for edge, ohm in other.ohms.items():
             ohms[edge] = ohms.get(edge, 0.0) + ohm
-        return Change(
+        return NetworkChange(
             ohms, self.without | other.without, self.closed | other.closed, {**self.volts, **other.volts}
         )
 
 
 @dataclass(frozen=True)
-class Solved:
+class SolvedTrial:
     """A van with a fault, solved in one trial.
 
     Attributes
     ----------
-    change : Change
+    change : NetworkChange
     volts : mapping
         By terminal; what nothing reaches is missing. [V]
     amps : mapping
@@ -107,7 +107,7 @@ class Solved:
         Devices that do nothing: those of the change, and those that stopped for want of input.
     """
 
-    change: Change
+    change: NetworkChange
     volts: Mapping[str, float]
     amps: Mapping[str, float]
     device_amps: Mapping[str, float]
@@ -134,18 +134,18 @@ class Solved:
 
 
 @dataclass(frozen=True)
-class Between:
+class IntermediateFault:
     """A fault of a size between two that were solved; in a linear network all follows one current.
 
     Attributes
     ----------
-    small, large : Solved
+    small, large : SolvedTrial
     part : float
         0 at the smaller, 1 at the larger fault. [1]
     """
 
-    small: "Solved | Between"
-    large: Solved
+    small: "SolvedTrial | IntermediateFault"
+    large: SolvedTrial
     part: float
 
     @property
@@ -165,4 +165,4 @@ class Between:
         return small + self.part * (self.large.amps_of(device) - small)
 
 
-Point = Solved | Between
+Point = SolvedTrial | IntermediateFault

@@ -9,7 +9,7 @@ from urllib.parse import quote
 
 import graphviz
 
-from vandoc.diagram.schematic import SIZE_THEN_LENGTH, Part, Schematic, Wire
+from vandoc.diagram.schematic import SIZE_THEN_LENGTH, DrawnPart, Schematic, Wire
 from vandoc.diagram.svg import clean, identifier, text_width, wrap
 from vandoc.diagram.symbols import BAR, BOX, STUB
 
@@ -72,7 +72,7 @@ def _escaped(text: str) -> str:
     return shown
 
 
-def _add_part(graph: graphviz.Digraph, part: Part, sheet: Schematic) -> None:
+def _add_part(graph: graphviz.Digraph, part: DrawnPart, sheet: Schematic) -> None:
     attributes = {
         "id": f"part-{identifier(part.id)}",
         "class": " ".join(
@@ -86,7 +86,7 @@ def _add_part(graph: graphviz.Digraph, part: Part, sheet: Schematic) -> None:
     graph.node(part.id, label=_part_label(part, under, sheet), **attributes)
 
 
-def _away(part: Part) -> list[str]:
+def _away(part: DrawnPart) -> list[str]:
     return [] if part.here else ["away"]
 
 
@@ -98,7 +98,7 @@ def safe_href(href: str) -> str:
     return quote(href, safe="/#:?=.-_~%")
 
 
-def _part_label(part: Part, under: bool, sheet: Schematic) -> str:
+def _part_label(part: DrawnPart, under: bool, sheet: Schematic) -> str:
     width = sheet.text_width
     rows = [_text_row(NAME_CELL, wrap(part.name, NAME_SIZE, width, 2, bold=True), NAME_SIZE, bold=True)]
     facts = [line for fact in part.facts for line in wrap(fact, FACT_SIZE, width, 3)]

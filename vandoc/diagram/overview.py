@@ -3,7 +3,7 @@
 from collections import Counter
 from dataclasses import replace
 
-from vandoc.diagram.schematic import Part, Schematic, Wire
+from vandoc.diagram.schematic import DrawnPart, Schematic, Wire
 from vandoc.diagram.words import say
 
 # What gives way first, by symbol. What is left out of the drawing is on the sheet of its place.
@@ -34,7 +34,7 @@ def reduce_to(sheet: Schematic, limit: int) -> Schematic:
     return sheet
 
 
-def _without(sheet: Schematic, gone: list[Part]) -> Schematic:
+def _without(sheet: Schematic, gone: list[DrawnPart]) -> Schematic:
     ids = {part.id for part in gone}
     wires = tuple(wire for wire in sheet.wires if wire.start not in ids and wire.end not in ids)
     wired = {end for wire in wires for end in (wire.start, wire.end)}
@@ -63,7 +63,7 @@ def _drawn_into_wires(sheet: Schematic, symbols: tuple[str, ...]) -> Schematic:
     return replace(sheet, parts=tuple(parts), wires=tuple(wires))
 
 
-def _joined(before: Wire, part: Part, after: Wire) -> Wire:
+def _joined(before: Wire, part: DrawnPart, after: Wire) -> Wire:
     rating = part.facts[0].partition(",")[0] if part.facts else ""
     note = say("sheet.fuse", rating=rating) if part.symbol == "fuse" else part.name
     return replace(
@@ -88,9 +88,9 @@ def _sum_up(sheet: Schematic, limit: int) -> Schematic:
     return _merged(sheet, [part for part in sheet.parts if part.zone == zone], zone)
 
 
-def _merged(sheet: Schematic, gone: list[Part], zone: str | None) -> Schematic:
+def _merged(sheet: Schematic, gone: list[DrawnPart], zone: str | None) -> Schematic:
     ids = {part.id for part in gone}
-    one = Part(
+    one = DrawnPart(
         f"{zone or 'other'} parts",
         "sheet",
         sheet.zones[zone] if zone else say("sheet.other"),

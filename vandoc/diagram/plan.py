@@ -34,7 +34,7 @@ DOT = 5.5  # [px] radius
 
 
 @dataclass(frozen=True)
-class Spot:
+class PlanMark:
     """A place in the van.
 
     Parameters
@@ -62,7 +62,7 @@ class Spot:
 class _Placed:
     """A spot with its dot and the label beside the van; coordinates in px of the drawing."""
 
-    spot: Spot
+    spot: PlanMark
     x: float
     y: float
     left: bool
@@ -79,7 +79,7 @@ def plan_view(
     length_m: float,
     width_m: float,
     driver: Driver,
-    spots: Sequence[Spot],
+    spots: Sequence[PlanMark],
     sought: Collection[str] = (),
     labels: bool = True,
 ) -> str:
@@ -91,7 +91,7 @@ def plan_view(
         Of the van, above 0. [m]
     driver : {"left", "right"}
         The side of the steering wheel.
-    spots : sequence of Spot
+    spots : sequence of PlanMark
         The places drawn as dots, in any order.
     sought : collection of str
         Ids of the places looked for: filled, with a leader line and the words in bold.
@@ -139,7 +139,7 @@ def plan_view(
 
 
 def plan_text(
-    length_m: float, width_m: float, spots: Sequence[Spot], sought: Collection[str] = ()
+    length_m: float, width_m: float, spots: Sequence[PlanMark], sought: Collection[str] = ()
 ) -> list[str]:
     """Return the same places as sentences, from the front to the rear; the places looked for come first."""
     _check(length_m, width_m, spots, sought)
@@ -147,7 +147,7 @@ def plan_text(
     return [_sentence(spot, width_m) for spot in ordered]
 
 
-def _sentence(spot: Spot, width_m: float) -> str:
+def _sentence(spot: PlanMark, width_m: float) -> str:
     share = spot.across_m / width_m
     side = "driver" if share < 0.4 else "passenger" if share > 0.6 else "middle"
     return say(
@@ -158,7 +158,7 @@ def _sentence(spot: Spot, width_m: float) -> str:
     )
 
 
-def _check(length_m: float, width_m: float, spots: Sequence[Spot], sought: Collection[str]) -> None:
+def _check(length_m: float, width_m: float, spots: Sequence[PlanMark], sought: Collection[str]) -> None:
     if not (0 < length_m < float("inf") and 0 < width_m < float("inf")):
         raise ValueError(f"a van is longer and wider than 0 m, got {length_m!r} by {width_m!r}")
     unknown = set(sought) - {spot.id for spot in spots}

@@ -14,7 +14,7 @@ _SIGN_WORDS: dict[Sign, str] = {"+": "plus", "-": "minus", "signal": "signal"}
 
 
 @dataclass(frozen=True)
-class Way:
+class ReturnStub:
     """The way back of a part where it is drawn as a short stub: to a bar or to the vehicle's metal."""
 
     kind: Literal["bar", "earth"]
@@ -23,7 +23,7 @@ class Way:
 
 
 @dataclass(frozen=True)
-class Part:
+class DrawnPart:
     """Something fitted. `tall` is the number of wires for which a bar or board needs room."""
 
     id: str
@@ -32,13 +32,13 @@ class Part:
     facts: tuple[str, ...] = ()
     zone: str | None = None
     href: str | None = None
-    ways: tuple[Way, ...] = ()
+    ways: tuple[ReturnStub, ...] = ()
     tall: int = 0
     here: bool = True
 
 
 @dataclass(frozen=True)
-class Run:
+class CableRun:
     """A length of one size: the size in words, its section, 0 when unknown [mm²], and its length [m]."""
 
     size: str
@@ -52,7 +52,7 @@ class Wire:
 
     Parameters
     ----------
-    runs : tuple of Run
+    runs : tuple of CableRun
         What it is made of; none for a joint without a cable of its own.
     fuses : tuple of str
         Fuses on it that are not drawn as parts, in words.
@@ -64,7 +64,7 @@ class Wire:
     start: str
     end: str
     sign: Sign
-    runs: tuple[Run, ...] = ()
+    runs: tuple[CableRun, ...] = ()
     fuses: tuple[str, ...] = ()
     under: bool = False
 
@@ -98,7 +98,7 @@ class Schematic:
     ident: str
     title: str
     zones: dict[str, str]
-    parts: tuple[Part, ...]
+    parts: tuple[DrawnPart, ...]
     wires: tuple[Wire, ...]
     foot: str = ""
     pitch: float = 34.0

@@ -19,11 +19,11 @@ from vandoc.diagram.parts import (
     symbol_of,
 )
 from vandoc.diagram.schematic import (
-    Part,
-    Run,
+    CableRun,
+    DrawnPart,
+    ReturnStub,
     Schematic,
     Sign,
-    Way,
     Wire,
     acyclic,
     schematic_text,
@@ -34,7 +34,7 @@ from vandoc.figures import plain, stated
 from vandoc.model import equipment as eq
 from vandoc.model.references import CHASSIS
 from vandoc.model.wiring import Circuit
-from vandoc.network.currents import State
+from vandoc.network.currents import SizingState
 from vandoc.network.graph import Conductor, owner_of
 
 Href = Callable[[str], str | None]
@@ -93,7 +93,7 @@ class _Reader:
         system, network = van.system, van.network
         self.system, self.network, self.sizing, self.href_for = system, network, van.sizing, href_for
         self.zones = {ident: place.label for ident, place in system.places.items()}
-        self.ways: dict[str, list[Way]] = {}
+        self.ways: dict[str, list[ReturnStub]] = {}
         self.wires: list[Wire] = []
         on_circuits = {load for circuit in system.circuits for load in circuit.loads}
         on_circuits |= {circuit.switch for circuit in system.circuits if circuit.switch}
@@ -148,12 +148,12 @@ class _Reader:
         made = Schematic(f"board-{board}", title, {}, tuple(parts.values()), tuple(wires))
         return replace(made, pitch=BOARD_PITCH, text_width=BOARD_TEXT, stacked=False)
 
-    def _circuit(self, circuit: Circuit, parts: dict[str, Part], wires: list[Wire]) -> None:
+    def _circuit(self, circuit: Circuit, parts: dict[str, DrawnPart], wires: list[Wire]) -> None:
         board, position = circuit.fuse.board, circuit.fuse.position
         fuse = f"{board}.{position}"
         name = say("sheet.fuse_position", position=position, rating=fuse_rating(fuse, self.sizing))
         href = self.href_for(board)
-        parts[fuse] = Part(fuse, "fuse", name, href=href)
+        parts[fuse] = DrawnPart(fuse, "fuse", name, href=href)
         wires.append(Wire(f"{fuse} feed", board, fuse, "+"))
         supply = self._circuit_runs(circuit, "supply")
         last = fuse
@@ -180,39 +180,39 @@ class _Reader:
             if conductor.circuit == circuit.id and conductor.role == role:
                 yield conductor
 
-    def _circuit_runs(self, circuit: Circuit, role: str) -> tuple[Run, ...]:
+    def _circuit_runs(self, circuit: Circuit, role: str) -> tuple[CableRun, ...]:
         return tuple(self._run(conductor) for conductor in self._conductors(circuit, role))
 
-    def _collector(self, owner: str) -> Part:
+    def _collector(self, owner: str) -> DrawnPart:
         """Return where the returns of a board's circuits meet: a bar, with an earth below for metal."""
         piece = self.system.equipment.get(owner)
         metal = owner == CHASSIS or isinstance(piece, eq.EarthPoint)
         name = piece.name if piece else say("sheet.chassis")
-        ways = (Way("earth", "", ""),) if metal else ()
+        ways = (ReturnStub("earth", "", ""),) if metal else ()
         facts = (self.zones[piece.place],) if piece else ()
-        return Part(owner, "busbar", name, facts, href=self._href(owner), ways=ways, here=False)
+        return DrawnPart(owner, "busbar", name, facts, href=self._href(owner), ways=ways, here=False)
 
-    def _part(self, ident: str) -> Part:
+    def _part(self, ident: str) -> DrawnPart:
         piece = self.system.equipment.get(ident)
         ways = tuple(self.ways.get(ident, ()))
         if piece is None:
             load = self.system.loads[ident]
             facts = tuple(load_facts(load))
-            return Part(ident, load_symbol(load), load.name, facts, load.place, self._href(ident), ways)
+            return DrawnPart(ident, load_symbol(load), load.name, facts, load.place, self._href(ident), ways)
         facts = tuple(fact for fact in facts_of(ident, piece, self.system, self.sizing) if fact)
-        return Part(ident, symbol_of(piece), piece.name, facts, piece.place, self._href(ident), ways)
+        return DrawnPart(ident, symbol_of(piece), piece.name, facts, piece.place, self._href(ident), ways)
 
     def _href(self, ident: str) -> str | None:
         return None if ident == CHASSIS else self.href_for(ident)
 
-    def _elsewhere(self, part: Part) -> Part:
+    def _elsewhere(self, part: DrawnPart) -> DrawnPart:
         facts = (*part.facts, self.zones[part.zone]) if part.zone else part.facts
         return replace(part, zone=None, facts=facts, ways=(), here=False)
 
-    def _run(self, conductor: Conductor) -> Run:
+    def _run(self, conductor: Conductor) -> CableRun:
         sized = self.sizing.conductors[conductor.id]
         size = conductor.size or plain(stated(sized.area_mm2, "mm²"))
-        return Run(size + (PROPOSED if sized.proposed else ""), sized.area_mm2, conductor.length_m)
+        return CableRun(size + (PROPOSED if sized.proposed else ""), sized.area_mm2, conductor.length_m)
 
     def _cable(self, conductor: Conductor) -> None:
         run = self._run(conductor)
@@ -222,12 +222,15 @@ class _Reader:
         elif self.network.is_return(conductor):
             self._return(conductor, *ends, run)
         else:
-            amps = [self.sizing.states[state].amps[conductor.id] for state in (State.SUPPLY, State.CHARGE)]
+            amps = [
+                self.sizing.states[state].amps[conductor.id]
+                for state in (SizingState.SUPPLY, SizingState.CHARGE)
+            ]
             backwards = next((a < 0 for a in amps if abs(a) > 1e-6), False)
             left, right = reversed(ends) if backwards else ends
             self._wire(conductor, left, right, "+", run)
 
-    def _wire(self, conductor: Conductor, start: str, end: str, sign: Sign, run: Run) -> None:
+    def _wire(self, conductor: Conductor, start: str, end: str, sign: Sign, run: CableRun) -> None:
         fuses = tuple(
             say("sheet.fuse", rating=fuse_rating(terminal, self.sizing))
             for terminal in (conductor.start, conductor.end)
@@ -237,7 +240,7 @@ class _Reader:
         if CHASSIS not in (start, end) and start != end:
             self.wires.append(Wire(conductor.id, start, end, sign, (run,), fuses, under))
 
-    def _return(self, conductor: Conductor, first: str, second: str, run: Run) -> None:
+    def _return(self, conductor: Conductor, first: str, second: str, run: CableRun) -> None:
         stub = self._stub_at(first, second)
         if stub is None:
             left, right = sorted((first, second), key=lambda owner: self.away.get(owner, 0))
@@ -247,7 +250,7 @@ class _Reader:
         piece = self.system.equipment.get(to)
         kind: str = "earth" if to == CHASSIS or isinstance(piece, eq.EarthPoint) else "bar"
         name = piece.name if piece else say("sheet.chassis") if to == CHASSIS else self.system.loads[to].name
-        way = Way("earth" if kind == "earth" else "bar", name, Wire("", "", "", "-", (run,)).size)
+        way = ReturnStub("earth" if kind == "earth" else "bar", name, Wire("", "", "", "-", (run,)).size)
         self.ways.setdefault(at, []).append(way)
 
     def _stub_at(self, first: str, second: str) -> tuple[str, str] | None:

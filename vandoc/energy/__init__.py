@@ -1,6 +1,6 @@
 """What a van needs in a day, what sun, engine and hook-up give it, and how long its batteries last."""
 
-from vandoc.energy.bank import Bank, Draw, Feed
+from vandoc.energy.bank import Bank, BankCharger, BankLoad
 from vandoc.energy.budget import FARTHEST_DEG, budget
 from vandoc.energy.figure import Assumption, Figure, Term
 from vandoc.energy.proposing import charger_outputs, complete
@@ -8,11 +8,11 @@ from vandoc.energy.results import (
     SEASONS,
     BankBudget,
     Charging,
+    DailyUse,
     Energy,
     MonthBudget,
     Season,
     SeasonBudget,
-    Use,
 )
 
 __all__ = [
@@ -21,16 +21,16 @@ __all__ = [
     "Assumption",
     "Bank",
     "BankBudget",
+    "BankCharger",
+    "BankLoad",
     "Charging",
-    "Draw",
+    "DailyUse",
     "Energy",
-    "Feed",
     "Figure",
     "MonthBudget",
     "Season",
     "SeasonBudget",
     "Term",
-    "Use",
     "budget",
     "charger_outputs",
     "complete",

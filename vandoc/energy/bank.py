@@ -17,7 +17,7 @@ ALWAYS = Hours.model_construct(summer_h=24.0, winter_h=24.0)
 
 
 @dataclass(frozen=True)
-class Draw:
+class BankLoad:
     """A consumer as the bank sees it.
 
     Attributes
@@ -38,7 +38,7 @@ class Draw:
 
 
 @dataclass(frozen=True)
-class Feed:
+class BankCharger:
     """Something that charges a bank.
 
     Attributes
@@ -73,8 +73,8 @@ class Bank:
         [V]
     charge_limit_a : float
         Infinite where no battery states one. [A]
-    draws : tuple of Draw
-    feeds : tuple of Feed
+    draws : tuple of BankLoad
+    feeds : tuple of BankCharger
     """
 
     batteries: tuple[str, ...]
@@ -82,8 +82,8 @@ class Bank:
     capacity_ah: float
     nominal_v: float
     charge_limit_a: float
-    draws: tuple[Draw, ...]
-    feeds: tuple[Feed, ...]
+    draws: tuple[BankLoad, ...]
+    feeds: tuple[BankCharger, ...]
 
     def spread(self, pick: Callable[[Chemistry], Range]) -> Range:
         """Return a care figure over all its chemistries."""
@@ -155,7 +155,7 @@ def _bank(system: System, network: Network, mine: Mapping[str, Battery], reached
 
 def _draws(
     system: System, network: Network, reached: set[str], bank_v: float, through: set[str], share: float = 1.0
-) -> Iterator[Draw]:
+) -> Iterator[BankLoad]:
     """Consumers at these terminals, and those behind the converters at them."""
     for consumer in network.consumers:
         if consumer.plus not in reached or consumer.kind == "charger":
@@ -168,7 +168,7 @@ def _draws(
                 yield from _draws(system, network, beyond, bank_v, {*through, consumer.owner}, wider)
             continue
         amps = consumer.amps_a * consumer.nominal_v / bank_v * share
-        yield Draw(consumer.owner, amps, *_habits(system, consumer, behind=bool(through)))
+        yield BankLoad(consumer.owner, amps, *_habits(system, consumer, behind=bool(through)))
 
 
 def _habits(system: System, consumer: Consumer, *, behind: bool) -> tuple[Behaves, Hours | None]:
@@ -181,17 +181,17 @@ def _habits(system: System, consumer: Consumer, *, behind: bool) -> tuple[Behave
     return ("power" if behind else load.behaves), load.hours
 
 
-def _feeds(system: System, network: Network, reached: set[str]) -> Iterator[Feed]:
+def _feeds(system: System, network: Network, reached: set[str]) -> Iterator[BankCharger]:
     for ident, piece in system.equipment.items():
         if isinstance(piece, Charger) and f"{ident}.out" in reached:
             arrays: tuple[str, ...] = ()
             if piece.source == "solar":
                 panels = network.joined(f"{ident}.pv+")
                 arrays = tuple(s.owner for s in network.sources if s.kind == "solar" and s.plus in panels)
-            yield Feed(ident, piece.source, piece.output_a, arrays)
+            yield BankCharger(ident, piece.source, piece.output_a, arrays)
         elif isinstance(piece, SolarArray) and f"{ident}.+" in reached:
-            yield Feed(ident, "solar", piece.isc_a * piece.parallel, (ident,))
+            yield BankCharger(ident, "solar", piece.isc_a * piece.parallel, (ident,))
         elif isinstance(piece, Relay) and piece.purpose == "split-charge":
             sides = {f"{ident}.a" in reached, f"{ident}.b" in reached}
             if sides == {True, False}:
-                yield Feed(ident, "relay", inf)
+                yield BankCharger(ident, "relay", inf)

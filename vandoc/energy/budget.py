@@ -3,12 +3,12 @@
 from dataclasses import replace
 
 from vandoc.energy import charging, endurance, need, sunshine
-from vandoc.energy.bank import Bank, Feed, banks
+from vandoc.energy.bank import Bank, BankCharger, banks
 from vandoc.energy.figure import Figure, Term
 from vandoc.energy.results import SEASONS, BankBudget, Charging, Energy, MonthBudget, Season, SeasonBudget
 from vandoc.model.equipment import Alternator
 from vandoc.model.system import System
-from vandoc.network.currents import State
+from vandoc.network.currents import SizingState
 from vandoc.network.graph import Network
 from vandoc.sizing.results import Sizing
 
@@ -98,7 +98,7 @@ class _Budget:
             found.append(MonthBudget(month, season, used, sunshine.total(days), self.needs[season], days))
         return tuple(found)
 
-    def _sun_day(self, feed: Feed, month: int) -> sunshine.SunDay:
+    def _sun_day(self, feed: BankCharger, month: int) -> sunshine.SunDay:
         assert self.latitude is not None
         if (feed.owner, month) not in self.sun_days:
             found = sunshine.sun_day(self.system, self.bank, feed, self.latitude, month)
@@ -122,10 +122,10 @@ class _Budget:
             sun,
         )
 
-    def _can_tell(self, feed: Feed) -> bool:
+    def _can_tell(self, feed: BankCharger) -> bool:
         return feed.source != "solar" or (self.latitude is not None and bool(feed.arrays))
 
-    def _charging(self, feed: Feed) -> Charging:
+    def _charging(self, feed: BankCharger) -> Charging:
         heaviest = max(self.needs.values(), key=lambda drawn: drawn.high)
         if feed.source == "solar":
             return self._by_sun(feed)
@@ -133,7 +133,7 @@ class _Budget:
         hours = None if use is None else use.hook_up_h if feed.source == "mains" else use.driven_h
         return charging.steady(self.bank, feed, self._amps(feed), heaviest, hours)
 
-    def _by_sun(self, feed: Feed) -> Charging:
+    def _by_sun(self, feed: BankCharger) -> Charging:
         assert self.latitude is not None
         latitude = self.latitude
         days = {month: self._sun_day(feed, month) for month in self.used}
@@ -143,7 +143,7 @@ class _Budget:
         drawn: Figure = self.needs[sunshine.season_of(latitude, worst)]
         return charging.by_sun(self.bank, feed, best, days[worst], drawn)
 
-    def _amps(self, feed: Feed) -> Term:
+    def _amps(self, feed: BankCharger) -> Term:
         """What a charger or a split-charge relay sends into the bank at most."""
         limit = self.bank.charge_limit_a
         if feed.source != "relay":
@@ -153,7 +153,7 @@ class _Budget:
             (p.spare_a for p in self.system.equipment.values() if isinstance(p, Alternator) and p.spare_a),
             default=limit,
         )
-        solved = abs(self.sizing.states[State.CHARGE].amps.get(f"{feed.owner} relay", 0.0))
+        solved = abs(self.sizing.states[SizingState.CHARGE].amps.get(f"{feed.owner} relay", 0.0))
         usual = self.bank.spread(lambda chemistry: chemistry.charge_current_c)
         high = min(solved, limit, spare)
         low = min(high, usual.low * self.bank.capacity_ah)

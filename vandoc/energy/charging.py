@@ -4,9 +4,9 @@ from collections.abc import Iterable
 from dataclasses import replace
 from math import inf, log
 
-from vandoc.calc.charge import Battery, Point, course
+from vandoc.calc.charge import Battery, ChargePoint, course
 from vandoc.data import constant
-from vandoc.energy.bank import Bank, Feed
+from vandoc.energy.bank import Bank, BankCharger
 from vandoc.energy.figure import Assumption, Figure, Term, figure, of_range
 from vandoc.energy.results import Charging
 from vandoc.energy.sunshine import STEP_H, SunDay
@@ -17,13 +17,13 @@ STEADY_STEP_H = 0.1
 TO_FULL = "({M} − {T}) / ({I} · {η}) + ln({T} / {E}) / ({r} · {η})"
 
 
-def steady(bank: Bank, feed: Feed, amps: Term, need: Figure, hours: float | None) -> Charging:
+def steady(bank: Bank, feed: BankCharger, amps: Term, need: Figure, hours: float | None) -> Charging:
     """Return how the engine or the hook-up charges a bank.
 
     Parameters
     ----------
     bank : Bank
-    feed : Feed
+    feed : BankCharger
     amps : Term
         What it delivers at most, as a range. [A]
     need : Figure
@@ -52,13 +52,13 @@ def steady(bank: Bank, feed: Feed, amps: Term, need: Figure, hours: float | None
     )
 
 
-def by_sun(bank: Bank, feed: Feed, best: SunDay, worst: SunDay, need: Figure) -> Charging:
+def by_sun(bank: Bank, feed: BankCharger, best: SunDay, worst: SunDay, need: Figure) -> Charging:
     """Return how the sun charges a bank: cloudless days of the best month to average ones of the worst.
 
     Parameters
     ----------
     bank : Bank
-    feed : Feed
+    feed : BankCharger
     best, worst : SunDay
         The cloudless day that quick charging takes, the average day that slow charging takes.
     need : Figure
@@ -166,6 +166,6 @@ def _start(bank: Bank) -> Term:
     return Term("q", 1 - missing.low / bank.capacity_ah, 1 - missing.high / bank.capacity_ah, "1")
 
 
-def _days(points: Iterable[Point]) -> float:
+def _days(points: Iterable[ChargePoint]) -> float:
     last = list(points)[-1]
     return last.hours / 24 if last.soc >= constant("full charge").value else inf

@@ -11,10 +11,10 @@ from math import inf, isfinite
 from vandoc.calc.battery import chemistry_figures
 from vandoc.data import constant, rows
 from vandoc.energy import endurance, need
-from vandoc.energy.bank import Bank, Feed, banks
+from vandoc.energy.bank import Bank, BankCharger, banks
 from vandoc.energy.results import SEASONS, Season
 from vandoc.energy.sunshine import season_of
-from vandoc.model.base import Decided, Proposed
+from vandoc.model.base import Decided, ProposedNumber
 from vandoc.model.equipment import Alternator, Battery, Charger, Relay, Sizable, SolarArray
 from vandoc.model.system import CompletedSystem, System
 from vandoc.network.expand import build, efficiency_of
@@ -50,7 +50,9 @@ def complete(system: System) -> CompletedSystem:
     """
     if not _open(system):
         return _completed(system)
-    placed = _with(system, {ident: Proposed(_smallest(piece), "none fits") for ident, piece in _open(system)})
+    placed = _with(
+        system, {ident: ProposedNumber(_smallest(piece), "none fits") for ident, piece in _open(system)}
+    )
     network = build(placed)  # its shape does not depend on the sizes
     for bank in banks(placed, network):
         placed = _Proposing(placed, network, bank).made()
@@ -70,7 +72,7 @@ def _open(system: System) -> list[tuple[str, Sizable]]:
     ]
 
 
-def _with(system: System, chosen: Mapping[str, Proposed]) -> System:
+def _with(system: System, chosen: Mapping[str, ProposedNumber]) -> System:
     equipment = dict(system.equipment)
     for ident, proposed in chosen.items():
         piece = equipment[ident]
@@ -119,7 +121,7 @@ class _Proposing:
         assert isinstance(battery, Battery)
         return battery.capacity_ah
 
-    def _capacity(self, battery: Battery, stated: list[Battery], count: int) -> Proposed:
+    def _capacity(self, battery: Battery, stated: list[Battery], count: int) -> ProposedNumber:
         """Of each open battery; beside others, what they have, since only like batteries are joined."""
         beside = sum(piece.capacity_ah for piece in stated)
         sizes = [stated[0].capacity_ah] if stated else _capacities(battery.chemistry)
@@ -132,8 +134,8 @@ class _Proposing:
                 smaller = replace(self.bank, capacity_ah=count * sizes[number - 1]) if number else None
                 if decided == "nights" and smaller and self._lasts(smaller)[0]:
                     decided = "charging"
-                return Proposed(size, decided, (*figures, ("charging_a", chargers)))
-        return Proposed(sizes[-1], "none fits", (*figures, ("charging_a", chargers)))
+                return ProposedNumber(size, decided, (*figures, ("charging_a", chargers)))
+        return ProposedNumber(sizes[-1], "none fits", (*figures, ("charging_a", chargers)))
 
     def _given_chargers(self) -> float:
         """The largest output that is stated, where no battery states what it may take. [A]"""
@@ -160,7 +162,7 @@ class _Proposing:
             if isinstance(piece, Charger) and piece.stated_a is None:
                 self.system = _with(self.system, {feed.owner: self._output(feed, piece)})
 
-    def _output(self, feed: Feed, charger: Charger) -> Proposed:
+    def _output(self, feed: BankCharger, charger: Charger) -> ProposedNumber:
         solar = charger.source == "solar"
         needed, figures = self._by_panels(feed, charger) if solar else self._by_need(charger)
         limits: list[tuple[float, Decided]] = [(self._may_take(), "battery")]
@@ -171,13 +173,13 @@ class _Proposing:
         outputs = charger_outputs()
         enough = next((amps for amps in outputs if amps * ROUNDING >= needed), None)
         if enough is not None and enough <= most * ROUNDING:
-            return Proposed(enough, "panels" if solar else "need", figures)
+            return ProposedNumber(enough, "panels" if solar else "need", figures)
         within = [amps for amps in outputs if amps <= most * ROUNDING]
         if not within or (enough is None and within[-1] == outputs[-1]):
-            return Proposed((within or outputs[:1])[-1], "none fits", figures)
-        return Proposed(within[-1], who, figures)
+            return ProposedNumber((within or outputs[:1])[-1], "none fits", figures)
+        return ProposedNumber(within[-1], who, figures)
 
-    def _by_panels(self, feed: Feed, charger: Charger) -> tuple[float, Figures]:
+    def _by_panels(self, feed: BankCharger, charger: Charger) -> tuple[float, Figures]:
         panels = [self.system.equipment[name] for name in feed.arrays]
         watts = sum(p.power_w * p.series * p.parallel for p in panels if isinstance(p, SolarArray))
         volts = charger.output_v or self.system.van.nominal_v

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from vandoc.calc.charge import Point
-from vandoc.energy.bank import Bank, Feed
+from vandoc.calc.charge import ChargePoint
+from vandoc.energy.bank import Bank, BankCharger
 from vandoc.energy.figure import Figure
 
 Season = Literal["summer", "winter"]
@@ -13,7 +13,7 @@ Covered = Literal["always", "sometimes", "never"]
 
 
 @dataclass(frozen=True)
-class Use:
+class DailyUse:
     """What one consumer takes in a day; `owner` is a load, an inverter, a monitor, or a battery that loses
     charge by itself. [Ah/d]"""
 
@@ -30,7 +30,7 @@ class SeasonBudget:
     ----------
     months : tuple of int
         The months of the season in which the van is used; empty where it is not.
-    uses : tuple of Use
+    uses : tuple of DailyUse
         Largest first.
     need : Figure
         In a day. [Ah]
@@ -46,7 +46,7 @@ class SeasonBudget:
 
     season: Season
     months: tuple[int, ...]
-    uses: tuple[Use, ...]
+    uses: tuple[DailyUse, ...]
     need: Figure
     usable: Figure
     days_dark: Figure
@@ -85,16 +85,16 @@ class Charging:
         From the depth the battery should not go below: hours, for the sun days. [h] or [d]
     per_day : Figure or None
         What it puts back in a day of usual driving or hook-up; None where their hours are not stated. [Ah]
-    quick, slow : tuple of Point
+    quick, slow : tuple of ChargePoint
         The course of a charge at either end of the range.
     """
 
-    feed: Feed
+    feed: BankCharger
     current: Figure | None
     to_full: Figure
     per_day: Figure | None
-    quick: tuple[Point, ...]
-    slow: tuple[Point, ...]
+    quick: tuple[ChargePoint, ...]
+    slow: tuple[ChargePoint, ...]
 
 
 @dataclass(frozen=True)

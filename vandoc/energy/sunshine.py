@@ -8,7 +8,7 @@ from vandoc.calc.irradiation import STEPS, clearness, course, mean_day, northern
 from vandoc.calc.panel import cell_temperature_c, panel_power_w
 from vandoc.calc.sun import clear_day_kwh, month_extraterrestrial_kwh
 from vandoc.data import constant
-from vandoc.energy.bank import Bank, Feed
+from vandoc.energy.bank import Bank, BankCharger
 from vandoc.energy.figure import Assumption, Figure, Term, figure
 from vandoc.energy.results import Season
 from vandoc.model.equipment import Charger, SolarArray
@@ -61,14 +61,14 @@ def season_of(latitude_deg: float, month: int) -> Season:
     return "summer" if 4 <= northern_month(latitude_deg, month) <= 9 else "winter"
 
 
-def sun_day(system: System, bank: Bank, feed: Feed, latitude_deg: float, month: int) -> SunDay:
+def sun_day(system: System, bank: Bank, feed: BankCharger, latitude_deg: float, month: int) -> SunDay:
     """Return what one charger gets out of its panels on an average day of a month.
 
     Parameters
     ----------
     system : System
     bank : Bank
-    feed : Feed
+    feed : BankCharger
         A solar charger with its panels, or panels joined to the battery directly.
     latitude_deg : float
         Scalar, within ±66. [°]
@@ -90,7 +90,7 @@ def sun_day(system: System, bank: Bank, feed: Feed, latitude_deg: float, month: 
     return _day(system, feed, latitude_deg, month, low, high, sky.source)
 
 
-def clear_day(system: System, bank: Bank, feed: Feed, latitude_deg: float, month: int) -> SunDay:
+def clear_day(system: System, bank: Bank, feed: BankCharger, latitude_deg: float, month: int) -> SunDay:
     """Return the same for a cloudless day; arguments as for :func:`sun_day`."""
     clear = clear_day_kwh(latitude_deg, mean_day(month))
     low = _end(system, bank, feed, latitude_deg, month, clear, low=True)
@@ -120,7 +120,7 @@ def mean(figures: Iterable[tuple[int, Figure]]) -> Figure:
 
 
 def _end(
-    system: System, bank: Bank, feed: Feed, latitude_deg: float, month: int, kwh: float, *, low: bool
+    system: System, bank: Bank, feed: BankCharger, latitude_deg: float, month: int, kwh: float, *, low: bool
 ) -> _End:
     end = "low" if low else "high"
     air = "high" if low else "low"
@@ -143,7 +143,7 @@ def _end(
 
 
 def _day(
-    system: System, feed: Feed, latitude_deg: float, month: int, low: _End, high: _End, source: str
+    system: System, feed: BankCharger, latitude_deg: float, month: int, low: _End, high: _End, source: str
 ) -> SunDay:
     arrays = [system.equipment[name] for name in feed.arrays]
     panels = [piece for piece in arrays if isinstance(piece, SolarArray)]

@@ -19,7 +19,7 @@ SMALLEST = 0.05  # of a current or a drop: what moves less is the same to a read
 
 
 @dataclass(frozen=True)
-class Change:
+class ChangedValue:
     """One value of the file that is another now.
 
     Attributes
@@ -45,7 +45,7 @@ class Change:
 
 
 @dataclass(frozen=True)
-class Moved:
+class ChangedResult:
     """A computed number that is another now; with its unit as it is shown."""
 
     kind: Literal["cable", "fuse", "current", "drop", "capacity"]
@@ -61,9 +61,9 @@ class Changes:
 
     Attributes
     ----------
-    stated : tuple of Change
+    stated : tuple of ChangedValue
         In the order of the file's sections.
-    moved : tuple of Moved
+    moved : tuple of ChangedResult
         What was computed.
     came, went : tuple of Finding
         Findings that only the later, or only the earlier, has.
@@ -71,8 +71,8 @@ class Changes:
         Labels of the earlier that are no longer true.
     """
 
-    stated: tuple[Change, ...]
-    moved: tuple[Moved, ...]
+    stated: tuple[ChangedValue, ...]
+    moved: tuple[ChangedResult, ...]
     came: tuple[Finding, ...]
     went: tuple[Finding, ...]
     labels: tuple[Label, ...]
@@ -95,18 +95,18 @@ def _told(findings: tuple[Finding, ...]) -> dict[tuple[str, str, str], Finding]:
     return {(f.rule, f.subject, f.severity): f for f in kept}
 
 
-def _stated(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Change]:
+def _stated(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[ChangedValue]:
     for group in GROUPS:
         before, after = _things(group, old.get(group)), _things(group, new.get(group))
         for name in dict.fromkeys([*before, *after]):
             if name not in after:
-                yield Change(group, name, "", _short(before[name]), "", there=False)
+                yield ChangedValue(group, name, "", _short(before[name]), "", there=False)
             elif name not in before:
-                yield Change(group, name, "", "", _short(after[name]))
+                yield ChangedValue(group, name, "", "", _short(after[name]))
             else:
                 for key, was, now in _values(before[name], after[name]):
                     if key not in UNTOLD:
-                        yield Change(group, name, key, was, now)
+                        yield ChangedValue(group, name, key, was, now)
 
 
 def _things(group: Group, section: Any) -> dict[str, Any]:
@@ -146,29 +146,29 @@ def _flat(value: Any, key: str = "") -> Iterator[tuple[str, str]]:
         yield key, str(value).lower() if isinstance(value, bool) else str(value)
 
 
-def _moved(old: Van, new: Van) -> Iterator[Moved]:
+def _moved(old: Van, new: Van) -> Iterator[ChangedResult]:
     for ident, cable in new.sizing.conductors.items():
         was = old.sizing.conductors.get(ident)
         if was is not None and was.area_mm2 != cable.area_mm2:
-            yield Moved("cable", ident, was.area_mm2, cable.area_mm2, "mm²")
+            yield ChangedResult("cable", ident, was.area_mm2, cable.area_mm2, "mm²")
     for ident, fuse in new.sizing.fuses.items():
         earlier = old.sizing.fuses.get(ident)
         if earlier is None:
             continue
         if earlier.rating_a != fuse.rating_a:
-            yield Moved("fuse", ident, earlier.rating_a, fuse.rating_a, "A")
+            yield ChangedResult("fuse", ident, earlier.rating_a, fuse.rating_a, "A")
         if _differs(earlier.design_a, fuse.design_a):
-            yield Moved("current", ident, earlier.design_a, fuse.design_a, "A")
+            yield ChangedResult("current", ident, earlier.design_a, fuse.design_a, "A")
     for ident, drop in new.sizing.drops.items():
         lost = old.sizing.drops.get(ident)
         if lost is not None and _differs(lost.percent, drop.percent):
-            yield Moved("drop", ident, lost.percent, drop.percent, "%")
+            yield ChangedResult("drop", ident, lost.percent, drop.percent, "%")
     for ident, battery in new.system.equipment.items():
         former = old.system.equipment.get(ident)
         if not isinstance(battery, Battery) or not isinstance(former, Battery):
             continue
         if former.capacity_ah != battery.capacity_ah:
-            yield Moved("capacity", ident, former.capacity_ah, battery.capacity_ah, "Ah")
+            yield ChangedResult("capacity", ident, former.capacity_ah, battery.capacity_ah, "Ah")
 
 
 def _differs(old: float, new: float) -> bool:

@@ -10,13 +10,13 @@ from typing import Any, TypeVar, cast
 
 from vandoc.analysis import Van
 from vandoc.checks.finding import Finding
-from vandoc.diagram.plan import Spot, plan_text, plan_view
+from vandoc.diagram.plan import PlanMark, plan_text, plan_view
 from vandoc.energy import Energy
 from vandoc.errors import Problem, SystemFileError, VandocError
 from vandoc.figures import day
 from vandoc.manual.pictures import publishable
 from vandoc.manual.supply import Supply
-from vandoc.manual.text import Trusted, clean, escape_title, say
+from vandoc.manual.text import Markup, clean, escape_title, say
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.van import Place
@@ -36,13 +36,13 @@ class Picture:
 
 
 @dataclass(frozen=True)
-class Where:
+class PlaceView:
     """A place as its pages name it, with the plan of the van that marks it."""
 
     id: str
     label: str
     access: str | None
-    plan: Trusted
+    plan: Markup
     plan_text: tuple[str, ...]
     picture: Picture | None
 
@@ -66,7 +66,7 @@ class Book:
         self.van, self.van_file, self.revisions = van, van.van_file, van.revisions or ()
         self.system, self.network, self.sizing = van.system, van.network, van.sizing
         self.supply = Supply(self.system, self.network, self.sizing)
-        self._where: dict[str, Where] = {}
+        self._where: dict[str, PlaceView] = {}
         self._kept: dict[Callable[..., Any], Any] = {}
 
     def once(self, make: "Callable[[Book], Result]") -> Result:
@@ -114,11 +114,11 @@ class Book:
         thing = self.system.equipment.get(ident) or self.system.loads.get(ident)
         return thing.place if thing else None
 
-    def where(self, place_id: str) -> Where:
+    def where(self, place_id: str) -> PlaceView:
         """Return a place with the plan that marks it."""
         if place_id not in self._where:
             place = self.system.places[place_id]
-            self._where[place_id] = Where(
+            self._where[place_id] = PlaceView(
                 place_id,
                 clean(place.label).strip() or place_id,
                 place.access,
@@ -163,9 +163,9 @@ class Book:
         return frozenset(trait for trait, there in held.items() if there)
 
     @cached_property
-    def _spots(self) -> list[Spot]:
+    def _spots(self) -> list[PlanMark]:
         return [
-            Spot(
+            PlanMark(
                 ident,
                 clean(place.label).strip() or ident,
                 place.at.back_m,
@@ -175,15 +175,13 @@ class Book:
             for ident, place in self.system.places.items()
         ]
 
-    def _shown(self, sought: Collection[str], labels: bool) -> list[Spot]:
+    def _shown(self, sought: Collection[str], labels: bool) -> list[PlanMark]:
         return self._spots if labels else [spot for spot in self._spots if spot.id in sought]
 
-    def plan(self, ident: str, sought: Collection[str], labels: bool) -> Trusted:
+    def plan(self, ident: str, sought: Collection[str], labels: bool) -> Markup:
         """Return the van from above; without labels only the places sought are named."""
         size = self.system.van.size
-        return Trusted(
-            plan_view(ident, size.length_m, size.width_m, size.driver, self._spots, sought, labels)
-        )
+        return Markup(plan_view(ident, size.length_m, size.width_m, size.driver, self._spots, sought, labels))
 
     def plan_words(self, sought: Collection[str], labels: bool = False) -> list[str]:
         """Return the words of the same plan."""

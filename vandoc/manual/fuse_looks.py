@@ -6,7 +6,7 @@ from vandoc.calc.fuse import colour, swatch
 from vandoc.diagram.board import Cell, board_text, fuse_board
 from vandoc.figures import stated
 from vandoc.manual.book import Book
-from vandoc.manual.text import WORDS, Trusted, say
+from vandoc.manual.text import WORDS, Markup, say
 from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink
 
@@ -14,7 +14,7 @@ BLADES = ("C", "E", "F")
 
 
 @dataclass(frozen=True)
-class Body:
+class FuseLook:
     """A fuse as it looks: rating, colour in words, and what kind of thing it is."""
 
     rating_a: float
@@ -26,12 +26,12 @@ class Body:
     proposed: bool
 
 
-def body_of(book: Book, fuse: FuseLink) -> Body:
+def body_of(book: Book, fuse: FuseLink) -> FuseLook:
     """Return how a fuse looks."""
     sized = book.sizing.fuses[fuse.id]
     words = WORDS[f"family.{fuse.family}"]
     name = colour(fuse.family, sized.rating_a)
-    return Body(
+    return FuseLook(
         sized.rating_a,
         stated(sized.rating_a, "A"),
         name,
@@ -53,12 +53,12 @@ def cells(book: Book, board: str) -> list[Cell]:
     return sorted(found, key=lambda cell: cell.position)
 
 
-def board_drawing(book: Book, fuse: FuseLink, ident: str) -> Trusted:
+def board_drawing(book: Book, fuse: FuseLink, ident: str) -> Markup:
     """Return the board with the fuse filled; `ident` keeps it apart from other drawings of a page."""
     board = book.pieces(eq.FuseBoard)[fuse.owner]
     sought = {fuse.position or 1}
     name, shown = book.name(fuse.owner), cells(book, fuse.owner)
-    return Trusted(fuse_board(ident, name, board.rows, board.columns, shown, sought))
+    return Markup(fuse_board(ident, name, board.rows, board.columns, shown, sought))
 
 
 def board_words(book: Book, fuse: FuseLink) -> list[str]:

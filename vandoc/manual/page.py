@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from posixpath import dirname, relpath
 
-from vandoc.manual.text import Trusted, environment, escape_text, escape_title, macro, trust
+from vandoc.manual.text import Markup, environment, escape_text, escape_title, macro, trust
 from vandoc.messages import Messages
 
 CAUTIONS = Messages("vandoc.manual", "cautions")
@@ -43,8 +43,8 @@ def render(page: Page, **shared: object) -> str:
     """Return the page as Markdown with front matter; `shared` is what every template knows."""
     notes: dict[str, int] = {}
 
-    def note(source: str) -> Trusted:
-        return Trusted(f"[^{notes.setdefault(source, len(notes) + 1)}]")
+    def note(source: str) -> Markup:
+        return Markup(f"[^{notes.setdefault(source, len(notes) + 1)}]")
 
     body = (
         environment()
@@ -86,12 +86,12 @@ def _href_from(page: str) -> Callable[[str], str]:
     return lambda target: built(relative(target, page))
 
 
-def _link_from(page: str) -> Callable[[object, str], Trusted]:
+def _link_from(page: str) -> Callable[[object, str], Markup]:
     """For Markdown, whose addresses MkDocs checks and rewrites."""
-    return lambda text, target: Trusted(f"[{trust(text)}]({relative(target, page)})")
+    return lambda text, target: Markup(f"[{trust(text)}]({relative(target, page)})")
 
 
-def caution(name: str) -> Trusted:
+def caution(name: str) -> Markup:
     """Return the panel of a caution of `cautions.yml`."""
     entry = CAUTIONS[name]
     return macro("signal")(entry["signal"], entry["hazard"], entry["consequence"], entry["avoid"])

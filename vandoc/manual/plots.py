@@ -5,14 +5,14 @@ from typing import Literal
 
 from vandoc.diagram.plots import MonthBar, charge_plot, charge_text, sun_plot, sun_text
 from vandoc.energy import BankBudget, Charging
-from vandoc.manual.text import Trusted
+from vandoc.manual.text import Markup
 
 
 @dataclass(frozen=True)
 class Plot:
     """A plot and its twin in words, which begins with its message."""
 
-    svg: Trusted
+    svg: Markup
     twin: tuple[str, ...]
 
 
@@ -21,7 +21,7 @@ def sun_against_need(budget: BankBudget, ident: str) -> Plot | None:
     if not budget.months:
         return None
     bars = [MonthBar(m.month, m.sun.low, m.sun.high, m.need.high, m.used) for m in budget.months]
-    return Plot(Trusted(sun_plot(ident, bars)), tuple(sun_text(bars)))
+    return Plot(Markup(sun_plot(ident, bars)), tuple(sun_text(bars)))
 
 
 def charge_over_time(way: Charging, name: str, ident: str) -> Plot:
@@ -30,4 +30,4 @@ def charge_over_time(way: Charging, name: str, ident: str) -> Plot:
     quick = [(point.hours, point.soc) for point in way.quick]
     slow = [(point.hours, point.soc) for point in way.slow]
     drawing = charge_plot(ident, name, quick, slow, unit)
-    return Plot(Trusted(drawing), tuple(charge_text(name, quick, slow, unit)))
+    return Plot(Markup(drawing), tuple(charge_text(name, quick, slow, unit)))

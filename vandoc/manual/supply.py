@@ -7,14 +7,14 @@ from math import inf
 from vandoc.model.equipment import Battery, Relay
 from vandoc.model.system import System
 from vandoc.network.graph import Edge, FuseLink, Joint, Network, far_end
-from vandoc.network.widest import Widest
+from vandoc.network.widest import WidestPaths
 from vandoc.sizing.results import Sizing
 
 Passes = Callable[[Edge], bool]
 
 
 @dataclass(frozen=True)
-class Loss:
+class LostSupply:
     """What a blown fuse takes away, by names of the van file.
 
     Attributes
@@ -86,7 +86,7 @@ class Supply:
 
         return passes
 
-    def loss(self, fuse: FuseLink) -> Loss:
+    def loss(self, fuse: FuseLink) -> LostSupply:
         """Return what stops when one fuse has blown."""
         after = self.reached(self._batteries | self._panels, {fuse.id})
         stops = [c.owner for c in self.network.consumers if c.plus in self._always and c.plus not in after]
@@ -100,7 +100,7 @@ class Supply:
             for battery in self.network.batteries()
             if self._parts(battery.plus, self._takers, fuse)
         ]
-        return Loss(tuple(dict.fromkeys(stops)), tuple(idle), tuple(cut_off))
+        return LostSupply(tuple(dict.fromkeys(stops)), tuple(idle), tuple(cut_off))
 
     def _parts(self, start: str, goals: set[str], fuse: FuseLink) -> bool:
         """Whether a source reaches any of some terminals, but none with the fuse blown."""
@@ -136,7 +136,7 @@ class Supply:
     def sits_on_battery(self, fuse: FuseLink) -> bool:
         """Whether no other fuse stands between a battery and this one."""
         ratings = {ident: sized.rating_a for ident, sized in self.sizing.fuses.items()}
-        return inf in Widest(self.network, self._batteries, ratings).without(fuse)
+        return inf in WidestPaths(self.network, self._batteries, ratings).without(fuse)
 
 
 def _beginning(way: list[Edge], goal: str) -> str:

@@ -1,7 +1,7 @@
 """The one place where text from a van file becomes harmless.
 
 Pages are Markdown that carries HTML, so a value must be inert in both. Templates run in an environment that
-escapes every value but `Trusted` text, which only the manual's own macros and helpers make.
+escapes every value but `Markup` text, which only the manual's own macros and helpers make.
 """
 
 import re
@@ -33,7 +33,7 @@ _SPACES = re.compile(r"[\s\x1c-\x1f\x85\u2028\u2029]+")
 _KEPT_SPACES = "\u00a0\u202f"  # between a number and its unit
 
 
-class Trusted(str):
+class Markup(str):
     """Text that is safe markup already: made by a template or a helper of the manual, never by a van file."""
 
     __slots__ = ()
@@ -54,7 +54,7 @@ def _shown(char: str) -> bool:
 
 
 @lru_cache(maxsize=None, typed=True)  # the same names stand on many pages
-def escape_text(text: str) -> Trusted:
+def escape_text(text: str) -> Markup:
     """Return text that is inert in Markdown, in HTML text, in a table cell and in an attribute.
 
     Examples
@@ -66,7 +66,7 @@ def escape_text(text: str) -> Trusted:
     >>> escape_text("1. item")
     '1&#46; item'
     """
-    return Trusted(_inert(clean(text).strip()))
+    return Markup(_inert(clean(text).strip()))
 
 
 def _inert(text: str) -> str:
@@ -78,14 +78,14 @@ def escape_title(text: str) -> str:
     return escape(clean(text).strip())
 
 
-def trust(value: object) -> Trusted:
+def trust(value: object) -> Markup:
     """Return a value as markup: as it is when trusted, otherwise escaped."""
-    return value if isinstance(value, Trusted) else escape_text(str(value))
+    return value if isinstance(value, Markup) else escape_text(str(value))
 
 
-def joined(*parts: object) -> Trusted:
+def joined(*parts: object) -> Markup:
     """Return several values as one piece of markup; spaces at their ends are kept."""
-    return Trusted("".join(part if isinstance(part, Trusted) else _inert(clean(str(part))) for part in parts))
+    return Markup("".join(part if isinstance(part, Markup) else _inert(clean(str(part))) for part in parts))
 
 
 def sourced(source: str, from_memory: bool) -> str:
@@ -98,14 +98,14 @@ def upper_first(text: str) -> str:
     return type(text)(text[:1].upper() + text[1:])
 
 
-def listed(items: Iterable[object]) -> Trusted:
+def listed(items: Iterable[object]) -> Markup:
     """Return values as a Markdown list, one line each."""
-    return Trusted("\n".join(f"- {trust(item)}" for item in items))
+    return Markup("\n".join(f"- {trust(item)}" for item in items))
 
 
-def together(items: Iterable[object]) -> Trusted:
+def together(items: Iterable[object]) -> Markup:
     """Return values as one enumeration: `a, b and c`."""
-    return Trusted(enumerated(trust(item) for item in items))
+    return Markup(enumerated(trust(item) for item in items))
 
 
 def enumerated(items: Iterable[str]) -> str:
@@ -134,7 +134,7 @@ def _compiled_templates() -> FileSystemBytecodeCache | None:
 def environment() -> Environment:
     """Return the environment of the page templates, made once.
 
-    A value in ``{{ }}`` is escaped unless it is `Trusted`. The macros of `macros.md.j2` are known by name in
+    A value in ``{{ }}`` is escaped unless it is `Markup`. The macros of `macros.md.j2` are known by name in
     every template, and what they return is trusted.
     """
     env = Environment(
@@ -162,10 +162,10 @@ def environment() -> Environment:
     return env
 
 
-def macro(name: str) -> Callable[..., Trusted]:
+def macro(name: str) -> Callable[..., Markup]:
     """Return a macro of the manual's vocabulary."""
-    return cast(Callable[..., Trusted], environment().globals[name])
+    return cast(Callable[..., Markup], environment().globals[name])
 
 
-def _trusting(made: Callable[..., str]) -> Callable[..., Trusted]:
-    return lambda *args, **named: Trusted(made(*args, **named))
+def _trusting(made: Callable[..., str]) -> Callable[..., Markup]:
+    return lambda *args, **named: Markup(made(*args, **named))

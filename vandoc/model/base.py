@@ -21,7 +21,7 @@ from pydantic_core import CoreSchema
 from pydantic_core.core_schema import no_info_plain_validator_function
 
 from vandoc.calc.conductor import STANDARD_AREAS_MM2, awg_area_mm2
-from vandoc.units import KINDS, Kind, awg_size, number_in
+from vandoc.units import KINDS, QuantityKind, awg_size, number_in
 
 _UNIT_SUFFIX = re.compile(r"_(m|mm2|cm2|a|v|w|ah|ohm|nm|c|h|deg|percent|percent_per_k|km)$")
 
@@ -37,7 +37,7 @@ def key_of(attribute: str) -> str:
     return _UNIT_SUFFIX.sub("", attribute)
 
 
-class Part(BaseModel):
+class StrictModel(BaseModel):
     """Base: frozen, unknown keys refused, keys without units, nothing but quantities read from text."""
 
     model_config = ConfigDict(
@@ -55,7 +55,7 @@ Decided = Literal["nights", "charging", "alike", "need", "battery", "alternator"
 
 
 @dataclass(frozen=True)
-class Proposed:
+class ProposedNumber:
     """A number that the van file leaves open, as it was chosen.
 
     Attributes
@@ -73,7 +73,7 @@ class Proposed:
 
 
 @dataclass(frozen=True)
-class Reads:
+class QuantityField:
     """Field metadata: the value is text with a number and a unit of one kind, kept as a float in its unit."""
 
     kind: str
@@ -106,7 +106,7 @@ class Reads:
         }
 
 
-def _fault_of(value: object, kind: Kind) -> str:
+def _fault_of(value: object, kind: QuantityKind) -> str:
     if value is None:
         return "the value is missing"
     if isinstance(value, int | float) and not isinstance(value, bool):
@@ -120,27 +120,27 @@ def _read_area(value: object) -> float | str:
         if not smallest <= awg_area_mm2(gauge) <= largest:
             raise ValueError(f"{value!r} is out of range; use a cable of {smallest:g} to {largest:g} mm²")
         return f"{gauge} AWG"
-    return Reads("area", low=smallest, high=largest)(value)
+    return QuantityField("area", low=smallest, high=largest)(value)
 
 
-Length = Annotated[float, Reads("length", low=0, high=1000)]
-Current = Annotated[float, Reads("current", low=0, high=100_000)]
-PositiveCurrent = Annotated[float, Reads("current", above=0, high=100_000)]
-AlternatorCurrent = Annotated[float, Reads("current", above=0, high=1000)]
-Voltage = Annotated[float, Reads("voltage", above=0, high=1000)]
-Power = Annotated[float, Reads("power", low=0, high=1_000_000)]
-PositivePower = Annotated[float, Reads("power", above=0, high=1_000_000)]
-Capacity = Annotated[float, Reads("capacity", above=0, high=100_000)]
-Resistance = Annotated[float, Reads("resistance", above=0, high=1000)]
-Torque = Annotated[float, Reads("torque", above=0, high=1000)]
-Temperature = Annotated[float, Reads("temperature", low=-60, high=300)]
-HoursPerDay = Annotated[float, Reads("time", low=0, high=24)]
-Angle = Annotated[float, Reads("angle", low=-90, high=90)]
-Fraction = Annotated[float, Reads("fraction", above=0, high=100)]
-Share = Annotated[float, Reads("fraction", low=0, high=100)]
-Coefficient = Annotated[float, Reads("coefficient", low=-5, high=5)]
-Opening = Annotated[float, Reads("opening", low=0, high=100_000)]
-Distance = Annotated[float, Reads("distance", low=0, high=10_000_000)]
+Length = Annotated[float, QuantityField("length", low=0, high=1000)]
+Current = Annotated[float, QuantityField("current", low=0, high=100_000)]
+PositiveCurrent = Annotated[float, QuantityField("current", above=0, high=100_000)]
+AlternatorCurrent = Annotated[float, QuantityField("current", above=0, high=1000)]
+Voltage = Annotated[float, QuantityField("voltage", above=0, high=1000)]
+Power = Annotated[float, QuantityField("power", low=0, high=1_000_000)]
+PositivePower = Annotated[float, QuantityField("power", above=0, high=1_000_000)]
+Capacity = Annotated[float, QuantityField("capacity", above=0, high=100_000)]
+Resistance = Annotated[float, QuantityField("resistance", above=0, high=1000)]
+Torque = Annotated[float, QuantityField("torque", above=0, high=1000)]
+Temperature = Annotated[float, QuantityField("temperature", low=-60, high=300)]
+HoursPerDay = Annotated[float, QuantityField("time", low=0, high=24)]
+Angle = Annotated[float, QuantityField("angle", low=-90, high=90)]
+Fraction = Annotated[float, QuantityField("fraction", above=0, high=100)]
+Share = Annotated[float, QuantityField("fraction", low=0, high=100)]
+Coefficient = Annotated[float, QuantityField("coefficient", low=-5, high=5)]
+Opening = Annotated[float, QuantityField("opening", low=0, high=100_000)]
+Distance = Annotated[float, QuantityField("distance", low=0, high=10_000_000)]
 Area = Annotated[
     float | str,
     PlainValidator(_read_area),

@@ -15,11 +15,11 @@ from vandoc.model.base import (
     Ident,
     Line,
     Name,
-    Part,
     PositiveCurrent,
     PositivePower,
-    Proposed,
+    ProposedNumber,
     Resistance,
+    StrictModel,
     Text,
     Torque,
     Voltage,
@@ -50,7 +50,7 @@ Condition = Literal["powered", "charging", "full", "no input", "low voltage"]
 Likelihoods = dict[FaultKind, Annotated[float, Field(gt=0, le=1000, strict=False)]]
 
 
-class Indicator(Part):
+class Indicator(StrictModel):
     """A light or display message, and its meaning in the workshop's own words."""
 
     where: Line = Field(description="position of the light on the device")
@@ -65,7 +65,7 @@ class Indicator(Part):
     urgency: Literal["now", "soon", "none"] = "none"
 
 
-class Piece(Part):
+class Piece(StrictModel):
     """What all equipment has in common."""
 
     terminals_of_kind: ClassVar[tuple[str, ...]] = ()
@@ -98,14 +98,14 @@ class Piece(Part):
 class Sizable(Piece):
     """A piece whose size the file may leave open; whoever completes it sets what is proposed."""
 
-    _proposed: Proposed | None = PrivateAttr(None)
+    _proposed: ProposedNumber | None = PrivateAttr(None)
 
     @property
-    def proposed(self) -> Proposed | None:
+    def proposed(self) -> ProposedNumber | None:
         """What was chosen where the file leaves its size open."""
         return self._proposed
 
-    def with_proposed(self, proposed: Proposed) -> Self:
+    def with_proposed(self, proposed: ProposedNumber) -> Self:
         """Return a copy that has this size."""
         piece = self.model_copy()
         piece._proposed = proposed
@@ -165,7 +165,7 @@ class Alternator(Piece):
     spare_a: Current | None = Field(None, description="current available for charging the leisure batteries")
 
 
-class Profile(Part):
+class Profile(StrictModel):
     """Charging profile of a charger."""
 
     absorption_v: Voltage
@@ -287,7 +287,7 @@ class Busbar(Piece):
     rating_a: PositiveCurrent
 
 
-class BoardFuse(Part):
+class BoardFuse(StrictModel):
     """A fuse on a board that feeds a cable, not a circuit."""
 
     rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")

@@ -2,13 +2,13 @@
 
 from pydantic import Field
 
-from vandoc.model.base import Ident, Part
+from vandoc.model.base import Ident, StrictModel
 from vandoc.model.equipment import Equipment
 from vandoc.model.van import Commissioning, Mains, Place, Service, Use, Van, Workshop
 from vandoc.model.wiring import Cable, CableDefaults, Circuit, Load
 
 
-class System(Part):
+class System(StrictModel):
     """One van's leisure electrics, as one van file and its part sheets describe them."""
 
     van: Van

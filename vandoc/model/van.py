@@ -14,9 +14,9 @@ from vandoc.model.base import (
     Line,
     Name,
     Opening,
-    Part,
     PositiveCurrent,
     Share,
+    StrictModel,
     Temperature,
     Text,
     Voltage,
@@ -47,7 +47,7 @@ WebAddress = Annotated[
 ]
 
 
-class Size(Part):
+class Size(StrictModel):
     """The van seen from above."""
 
     length_m: Length
@@ -55,7 +55,7 @@ class Size(Part):
     driver: Literal["left", "right"] = Field(description="driver's side, facing forward")
 
 
-class Van(Part):
+class Van(StrictModel):
     """The van itself; nothing here identifies its owner or its registration."""
 
     name: Name
@@ -71,7 +71,7 @@ class Van(Part):
     invented: bool = Field(False, description="true for a fictitious demonstration van")
 
 
-class Workshop(Part):
+class Workshop(StrictModel):
     """The workshop that the owner calls."""
 
     name: Name
@@ -81,21 +81,21 @@ class Workshop(Part):
     hours: Line | None = None
 
 
-class Picture(Part):
+class Picture(StrictModel):
     """A photograph in the folder of the van file."""
 
     file: Line
     alt: Line = Field(description="text description for readers who cannot see it")
 
 
-class Spot(Part):
+class Spot(StrictModel):
     """A position on the plan: back from the front bumper, across from the driver's side."""
 
     back_m: Length
     across_m: Length
 
 
-class Place(Part):
+class Place(StrictModel):
     """A location where something is mounted."""
 
     label: Name = Field(description="the owner's name for it, such as 'under the driver's seat'")
@@ -111,14 +111,14 @@ class Place(Part):
     picture: Picture | None = None
 
 
-class Hours(Part):
+class Hours(StrictModel):
     """Hours a day, by season."""
 
     summer_h: HoursPerDay
     winter_h: HoursPerDay
 
 
-class Use(Part):
+class Use(StrictModel):
     """How the van is used."""
 
     driven_h: HoursPerDay | None = Field(None, description="driving hours a day")
@@ -133,7 +133,7 @@ class Use(Part):
     )
 
 
-class MainsRecord(Part):
+class MainsRecord(StrictModel):
     """Mains equipment as recorded; vandoc never assesses it."""
 
     where: Ident | None = None
@@ -144,14 +144,14 @@ class MainsRecord(Part):
     notes: Text | None = None
 
 
-class Mains(Part):
+class Mains(StrictModel):
     """The two sources of mains voltage."""
 
     hook_up: MainsRecord | None = None
     inverter_output: MainsRecord | None = None
 
 
-class Reading(Part):
+class Reading(StrictModel):
     """A reading: a measurement on the test sheet, named by `measure`, or any other, described by `what`."""
 
     measure: Measure | None = None
@@ -164,7 +164,7 @@ class Reading(Part):
     note: Text | None = None
 
 
-class Commissioning(Part):
+class Commissioning(StrictModel):
     """Readings taken on one day."""
 
     date: Day
@@ -172,7 +172,7 @@ class Commissioning(Part):
     readings: list[Reading] = Field(min_length=1)
 
 
-class Service(Part):
+class Service(StrictModel):
     """One visit to a workshop."""
 
     date: Day

@@ -11,9 +11,9 @@ from vandoc.model.base import (
     Length,
     Line,
     Name,
-    Part,
     PositiveCurrent,
     PositivePower,
+    StrictModel,
     Temperature,
     Terminal,
     Text,
@@ -40,7 +40,7 @@ Colour = Literal[
 ]
 
 
-class Load(Part):
+class Load(StrictModel):
     """A load: a device that draws current."""
 
     name: Name = Field(description="the owner's name for it, such as 'water pump'")
@@ -81,7 +81,7 @@ class Load(Part):
         return ("+", "-")
 
 
-class Run(Part):
+class Run(StrictModel):
     """A cable run."""
 
     area_mm2: Area | None = Field(None, description="proposed if omitted")
@@ -115,7 +115,7 @@ class Cable(Run):
     signal: bool = Field(False, description="carries a signal only")
 
 
-class FusePosition(Part):
+class FusePosition(StrictModel):
     """A position on a fuse board, and the fuse in it."""
 
     board: Ident
@@ -123,7 +123,7 @@ class FusePosition(Part):
     rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
 
 
-class Return(Part):
+class Return(StrictModel):
     """The return conductor, if it differs from the supply."""
 
     to: Terminal
@@ -131,7 +131,7 @@ class Return(Part):
     length_m: Length | None = Field(None, description="default: same as the supply")
 
 
-class Circuit(Part):
+class Circuit(StrictModel):
     """A final circuit: fuse, cable, switch if any, one or more loads, and return conductor."""
 
     id: Ident
@@ -150,7 +150,7 @@ class Circuit(Part):
         return (self.load,) if isinstance(self.load, str) else tuple(self.load)
 
 
-class CableDefaults(Part):
+class CableDefaults(StrictModel):
     """Properties of cables that do not state their own."""
 
     insulation_c: Temperature = 70.0

@@ -18,7 +18,7 @@ from vandoc.network.graph import Conductor, Edge, FuseLink, Joint, Network, Sour
 RESTING_OHM = 1e3  # of a battery that takes next to nothing and yet holds the voltage of its part
 
 
-class State(Enum):
+class SizingState(Enum):
     """What the van is doing.
 
     `SUPPLY`: every load on, nothing charges. `CHARGE`: every charger at its full output, no load on.
@@ -72,7 +72,7 @@ def battery_resistance_ohm(battery: Battery, nominal_v: float) -> float:
     return internal_resistance_ohm(battery.chemistry, battery.capacity_ah, battery.nominal_v or nominal_v)
 
 
-def solve(system: System, network: Network, resistances: Resistances, state: State) -> Solution:
+def solve(system: System, network: Network, resistances: Resistances, state: SizingState) -> Solution:
     """Solve one state.
 
     Returns
@@ -107,43 +107,43 @@ class _Draw:
     amps: float
 
 
-def _closed(system: System, state: State) -> Callable[[Edge], bool]:
+def _closed(system: System, state: SizingState) -> Callable[[Edge], bool]:
     def passes(edge: Edge) -> bool:
         if not isinstance(edge, Joint) or edge.kind != "relay":
             return True
         relay = system.equipment[edge.owner]
         assert isinstance(relay, Relay)
-        return state is not State.SUPPLY or relay.purpose == "load"
+        return state is not SizingState.SUPPLY or relay.purpose == "load"
 
     return passes
 
 
-def _voltages(system: System, network: Network, state: State) -> list[_Feed]:
+def _voltages(system: System, network: Network, state: SizingState) -> list[_Feed]:
     feeds = []
     for source in network.sources:
         piece = system.equipment[source.owner]
         if isinstance(piece, Battery):
             ohm = battery_resistance_ohm(piece, system.van.nominal_v)
             full = full_voltage_v(piece.chemistry, source.nominal_v)
-            flat = state is State.CHARGE and piece.role == "leisure"
+            flat = state is SizingState.CHARGE and piece.role == "leisure"
             feeds.append(_Feed(source, source.nominal_v if flat else full, ohm))
-        elif source.kind == "alternator" and state is State.CHARGE:
+        elif source.kind == "alternator" and state is SizingState.CHARGE:
             volts = constant("alternator voltage per 12 V").value * source.nominal_v / 12
             feeds.append(_Feed(source, volts, constant("alternator resistance").value))
-        elif (source.kind == "solar" and state is State.CHARGE) or (
-            source.kind == "converter" and state is State.SUPPLY
+        elif (source.kind == "solar" and state is SizingState.CHARGE) or (
+            source.kind == "converter" and state is SizingState.SUPPLY
         ):
             feeds.append(_Feed(source, source.nominal_v, 1e-3))
     return feeds
 
 
-def _draws(network: Network, state: State) -> list[_Draw]:
+def _draws(network: Network, state: SizingState) -> list[_Draw]:
     draws = []
     for consumer in network.consumers:
         charging = consumer.kind == "charger"
-        if charging == (state is State.CHARGE) and consumer.kind != "converter":
+        if charging == (state is SizingState.CHARGE) and consumer.kind != "converter":
             draws.append(_Draw(consumer.owner, consumer.minus, consumer.plus, consumer.amps_a))
-    if state is State.CHARGE:
+    if state is SizingState.CHARGE:
         for source in network.sources:
             if source.kind == "charger":
                 draws.append(_Draw(source.owner, source.plus, source.minus, source.limit_a or 0.0))
@@ -226,12 +226,12 @@ def _follow(
     system: System,
     network: Network,
     solution: Solution,
-    state: State,
+    state: SizingState,
     feeds: list[_Feed],
     draws: list[_Draw],
 ) -> bool:
     """Set converter inputs and overloaded alternators from a solution; return whether anything moved."""
-    if state is State.CHARGE and _rest_starters(system, network, solution, feeds):
+    if state is SizingState.CHARGE and _rest_starters(system, network, solution, feeds):
         return True
     changed = False
     for feed in feeds:
@@ -243,7 +243,7 @@ def _follow(
             feed.fixed_a = source.limit_a
             _wake_starters(system, feeds)
             changed = True
-        elif source.kind == "converter" and state is State.SUPPLY:
+        elif source.kind == "converter" and state is SizingState.SUPPLY:
             consumer = next(c for c in network.consumers if c.kind == "converter" and c.owner == source.owner)
             share = delivered / source.limit_a if source.limit_a else 0.0
             amps = consumer.amps_a * share

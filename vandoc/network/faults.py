@@ -15,7 +15,7 @@ from vandoc.model.equipment import Battery, Relay
 from vandoc.model.system import System
 from vandoc.network.currents import Resistances, battery_resistance_ohm
 from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source
-from vandoc.network.operating import Fitted, Laid
+from vandoc.network.operating import CableData, FuseData
 from vandoc.network.short import Cell, ShortCircuits
 
 Verdict = Literal["in time", "not shown", "too late", "unseen", "no fuse", "limited", "no fault current"]
@@ -120,7 +120,7 @@ class Faults:
 
 
 def find_faults(
-    system: System, network: Network, conductors: Mapping[str, Laid], fuses: Mapping[str, Fitted]
+    system: System, network: Network, conductors: Mapping[str, CableData], fuses: Mapping[str, FuseData]
 ) -> Faults:
     """Look at a short circuit at each fuse and at the terminals of each consumer, fed by the batteries.
 
@@ -139,7 +139,11 @@ Paths = Callable[[str], list[Edge] | None]
 
 class _Finder:
     def __init__(
-        self, system: System, network: Network, conductors: Mapping[str, Laid], fuses: Mapping[str, Fitted]
+        self,
+        system: System,
+        network: Network,
+        conductors: Mapping[str, CableData],
+        fuses: Mapping[str, FuseData],
     ) -> None:
         self.system, self.network, self.laid = system, network, conductors
         self.ratings = {ident: fuse.rating_a for ident, fuse in fuses.items()}

@@ -43,7 +43,7 @@ class Condition:
 
 
 @dataclass(frozen=True)
-class Live:
+class LiveTerminals:
     """What each origin keeps alive.
 
     Attributes
@@ -69,7 +69,7 @@ class Live:
 
 
 @dataclass(frozen=True)
-class Step:
+class IsolationStep:
     """One act on the way to a safe van, and what is live after it.
 
     Attributes
@@ -79,15 +79,15 @@ class Step:
         ``"inverter"``, ``"isolator"``: switch it off.
     pieces : tuple of str
         What the act is done to.
-    live : Live
+    live : LiveTerminals
     """
 
     act: Literal["cool", "engine", "hook-up", "inverter", "isolator"]
     pieces: tuple[str, ...]
-    live: Live
+    live: LiveTerminals
 
 
-def live(system: System, network: Network, condition: Condition) -> Live:
+def live(system: System, network: Network, condition: Condition) -> LiveTerminals:
     """Return what is live in a condition of the van.
 
     Parameters
@@ -98,10 +98,10 @@ def live(system: System, network: Network, condition: Condition) -> Live:
         What has been switched off, stopped and unplugged.
     """
     walk = _Walk(system, network, condition)
-    return Live({origin: walk.from_origin(origin) for origin in walk.origins()}, walk.mains())
+    return LiveTerminals({origin: walk.from_origin(origin) for origin in walk.origins()}, walk.mains())
 
 
-def steps(system: System, network: Network) -> tuple[Step, ...]:
+def steps(system: System, network: Network) -> tuple[IsolationStep, ...]:
     """Return the acts that make this van safe, in their order, each with what is live after it.
 
     Loads that must stay powered to cool down come first. A switch between panels and their controller opens
@@ -133,24 +133,24 @@ def first_isolators(system: System, network: Network) -> tuple[str, ...]:
     return tuple(sorted(isolators, key=rank))
 
 
-def _steps(system: System, network: Network) -> Iterator[Step]:
+def _steps(system: System, network: Network) -> Iterator[IsolationStep]:
     now = Condition()
     pieces = system.equipment
     cooling = tuple(ident for ident, load in system.loads.items() if load.cools_down)
     if cooling:
-        yield Step("cool", cooling, live(system, network, now))
+        yield IsolationStep("cool", cooling, live(system, network, now))
     if engines := tuple(ident for ident, piece in pieces.items() if isinstance(piece, eq.Alternator)):
         now = replace(now, engine=False)
-        yield Step("engine", engines, live(system, network, now))
+        yield IsolationStep("engine", engines, live(system, network, now))
     if mains := _mains_chargers(system):
         now = replace(now, hook_up=False)
-        yield Step("hook-up", mains, live(system, network, now))
+        yield IsolationStep("hook-up", mains, live(system, network, now))
     for ident in (ident for ident, piece in pieces.items() if isinstance(piece, eq.Inverter)):
         now = replace(now, off=now.off | {ident})
-        yield Step("inverter", (ident,), live(system, network, now))
+        yield IsolationStep("inverter", (ident,), live(system, network, now))
     for ident in first_isolators(system, network):
         now = replace(now, opened=now.opened | {ident})
-        yield Step("isolator", (ident,), live(system, network, now))
+        yield IsolationStep("isolator", (ident,), live(system, network, now))
 
 
 def safest(system: System, network: Network) -> Condition:

@@ -4,7 +4,7 @@ from vandoc.calc.devices import Supply
 from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint
 from vandoc.network.graph import Consumer, Edge, far_end
 from vandoc.network.operating import Wiring
-from vandoc.network.states import OperatingState, Scene
+from vandoc.network.states import OperatingState, VanInState
 
 
 class LoneLoads:
@@ -19,7 +19,7 @@ class LoneLoads:
 
     def __init__(self, wiring: Wiring, state: OperatingState) -> None:
         self._wiring = wiring
-        self._scene = Scene(wiring.system, wiring.network, state, frozenset())
+        self._scene = VanInState(wiring.system, wiring.network, state, frozenset())
         self._devices = self._scene.devices()
         self._inward: dict[str, Edge] = {}  # by terminal left out, the edge towards the rest
         self._core = self._peeled()

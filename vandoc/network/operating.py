@@ -6,18 +6,18 @@ from typing import Protocol
 
 from vandoc.calc.conductor import resistance_per_metre
 from vandoc.calc.devices import Device, Supply
-from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint, Warming
+from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint, SelfHeating
 from vandoc.model.equipment import Charger, Converter, Inverter
 from vandoc.model.system import System
 from vandoc.network.currents import Resistances
 from vandoc.network.expand import efficiency_of
 from vandoc.network.graph import Edge, Network, far_end
-from vandoc.network.states import OperatingState, Scene, states_of
+from vandoc.network.states import OperatingState, VanInState, states_of
 
 NOTHING_A = 1e-9  # the capacity of a cable for which no table has one: any current warms it fully
 
 
-class Laid(Protocol):
+class CableData(Protocol):
     """A cable as sized."""
 
     @property
@@ -28,7 +28,7 @@ class Laid(Protocol):
     def capacity_a(self) -> float: ...
 
 
-class Fitted(Protocol):
+class FuseData(Protocol):
     """A fuse as sized."""
 
     @property
@@ -36,7 +36,7 @@ class Fitted(Protocol):
 
 
 @dataclass(frozen=True)
-class Warmth:
+class CableHeating:
     """How a cable warms: with the square of its current.
 
     Attributes
@@ -90,7 +90,7 @@ class SolvedState:
     amps: Mapping[str, float]
     device_amps: dict[str, float]
     ohms: Mapping[str, float]
-    warmth: Mapping[str, Warmth]
+    warmth: Mapping[str, CableHeating]
     heat_w: dict[str, float]
     unfed: tuple[str, ...]
 
@@ -150,8 +150,8 @@ class Wiring:
         self,
         system: System,
         network: Network,
-        conductors: Mapping[str, Laid],
-        fuses: Mapping[str, Fitted],
+        conductors: Mapping[str, CableData],
+        fuses: Mapping[str, FuseData],
     ) -> None:
         self.system, self.network = system, network
         cold = {}
@@ -163,8 +163,8 @@ class Wiring:
             cold[conductor.id] = resistance_per_metre(laid.area_mm2, laid.ambient_c) * conductor.length_m
             gain = resistance_per_metre(laid.area_mm2, hot) * conductor.length_m - cold[conductor.id]
             if gain > 0:
-                self.warming[conductor.id] = Warming(gain, laid.capacity_a or NOTHING_A)
-            self._warmth[conductor.id] = Warmth(laid.ambient_c, hot - laid.ambient_c, laid.capacity_a)
+                self.warming[conductor.id] = SelfHeating(gain, laid.capacity_a or NOTHING_A)
+            self._warmth[conductor.id] = CableHeating(laid.ambient_c, hot - laid.ambient_c, laid.capacity_a)
         self.ratings_a = {ident: fuse.rating_a for ident, fuse in fuses.items()}
         resistances = Resistances(system, cold, self.ratings_a)
         self.cold_ohms = {edge.id: resistances.of(edge) for edge in network.edges()}
@@ -210,7 +210,7 @@ class Wiring:
     def _net(self, state: OperatingState, only: frozenset[str] | None) -> tuple[list[Device], OperatingNet]:
         """Lay out the network of a state, once."""
         if (state, only) not in self._nets:
-            scene = Scene(self.system, self.network, state, only)
+            scene = VanInState(self.system, self.network, state, only)
             devices = scene.devices()
             edges = (edge for edge in self.network.edges() if scene.passes(edge))
             net = OperatingNet({edge.id: (edge.start, edge.end) for edge in edges}, devices)

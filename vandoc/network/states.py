@@ -46,7 +46,7 @@ def states_of(system: System) -> tuple[OperatingState, ...]:
 
 
 @dataclass(frozen=True)
-class Scene:
+class VanInState:
     """One state of one van; with `only`, of the loads and inverters just these run, whatever the state."""
 
     system: System

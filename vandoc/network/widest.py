@@ -8,7 +8,7 @@ from math import inf
 from vandoc.network.graph import Edge, FuseLink, Network, far_end
 
 
-class Widest:
+class WidestPaths:
     """The widest ways from some terminals: those on which the smallest fuse is largest.
 
     Parameters

@@ -15,7 +15,7 @@ KINDS = ("labels", *BOOKS, "lists")
 
 
 @dataclass(frozen=True)
-class Printed:
+class PrintedFiles:
     """Files by name, and what whoever prints them must know, a line each."""
 
     files: dict[str, bytes]
@@ -24,7 +24,7 @@ class Printed:
 
 def print_van(
     book: Book, pages: Callable[[], Pages], wanted: Collection[str], sheet: str, *, draft: bool
-) -> Printed:
+) -> PrintedFiles:
     """Return what is printed of a van.
 
     Parameters
@@ -60,4 +60,4 @@ def print_van(
     if "lists" in wanted:
         found = lists.files(book).items()
         files |= {path: content.encode() if isinstance(content, str) else content for path, content in found}
-    return Printed(files, notices)
+    return PrintedFiles(files, notices)

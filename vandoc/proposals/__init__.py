@@ -7,13 +7,13 @@ from typing import Literal, get_args
 from vandoc.analysis import Van
 from vandoc.calc.fuse import CONTINUOUS_FRACTION, standard_ratings
 from vandoc.checks.amount import Amount
+from vandoc.checks.change import file_key
+from vandoc.checks.cures.sizes import area_trail
 from vandoc.data import constant
 from vandoc.messages import Messages
-from vandoc.model.base import Proposed
+from vandoc.model.base import ProposedNumber
 from vandoc.model.equipment import Battery, Charger
 from vandoc.model.references import Path as Trail
-from vandoc.remedy.change import file_key
-from vandoc.remedy.sizes import area_trail
 from vandoc.sizing import SizedConductor, SizedFuse
 
 say = Messages("vandoc.proposals", "reasons").say
@@ -98,7 +98,7 @@ def _pieces(van: Van) -> Iterator[Proposal]:
             yield _piece(van, "charger", ident, trail, charger.proposed, "A")
 
 
-def _piece(van: Van, what: What, ident: str, trail: Trail, found: Proposed, unit: str) -> Proposal:
+def _piece(van: Van, what: What, ident: str, trail: Trail, found: ProposedNumber, unit: str) -> Proposal:
     figures = dict(found.figures)
     words: dict[str, object] = {name: _amount(name, value) for name, value in found.figures}
     words["asked"] = Amount(figures.get("nights", 0.0) * figures.get("need_ah", 0.0), "Ah")

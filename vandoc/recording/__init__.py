@@ -1,6 +1,6 @@
 """Readings, services and what was replaced, entered into a van file."""
 
-from vandoc.recording.asked import Asked, ask_next, field, in_unit
+from vandoc.recording.asked import MeasurementPrompt, ask_next, field, in_unit
 from vandoc.recording.entries import (
     add_reading,
     add_service,
@@ -14,8 +14,8 @@ from vandoc.recording.journal import Journal, journal_of
 from vandoc.recording.words import say
 
 __all__ = [
-    "Asked",
     "Journal",
+    "MeasurementPrompt",
     "add_reading",
     "add_service",
     "as_written",

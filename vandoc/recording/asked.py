@@ -5,10 +5,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from vandoc.commissioning import Measurement, Taken, judge
+from vandoc.commissioning import Measurement, RecordedReading, judge
 from vandoc.commissioning.words import shown, unit_of
 from vandoc.explain import as_stated
-from vandoc.model.base import Part
+from vandoc.model.base import StrictModel
 from vandoc.model.van import Reading
 from vandoc.recording.words import say
 from vandoc.units import number_in
@@ -17,7 +17,7 @@ BARE = re.compile(r"[+\-−]?[0-9]+(\.[0-9]+)?")
 
 
 @dataclass(frozen=True)
-class Asked:
+class MeasurementPrompt:
     """One measurement that is asked for."""
 
     measurement: Measurement
@@ -66,7 +66,7 @@ class Asked:
 
     def verdict(self, value: float, current_a: float | None, day: date) -> str:
         """Return how an answer compares, in words."""
-        return say(f"verdict.{judge(self.measurement, Taken(value, current_a, day, (), ''))}")
+        return say(f"verdict.{judge(self.measurement, RecordedReading(value, current_a, day, (), ''))}")
 
 
 def in_unit(text: str, unit: str) -> str:
@@ -80,7 +80,7 @@ def in_unit(text: str, unit: str) -> str:
     return f"{text} {unit}" if BARE.fullmatch(text) else text
 
 
-def field(part: type[Part], attribute: str, text: str) -> str:
+def field(part: type[StrictModel], attribute: str, text: str) -> str:
     """Return text that a field of the model takes.
 
     Raises
@@ -93,9 +93,9 @@ def field(part: type[Part], attribute: str, text: str) -> str:
 
 
 def ask_next(
-    measurements: Mapping[str, Measurement], taken: Mapping[str, Sequence[Taken]], *, every: bool
-) -> Iterator[Asked]:
+    measurements: Mapping[str, Measurement], taken: Mapping[str, Sequence[RecordedReading]], *, every: bool
+) -> Iterator[MeasurementPrompt]:
     """Yield what is asked for, in the order of the sheet: what was never read, or everything."""
     for ident, measurement in measurements.items():
         if every or ident not in taken:
-            yield Asked(measurement)
+            yield MeasurementPrompt(measurement)

@@ -1,73 +1,23 @@
 """The search for the nearest change that cures a fault: changes are made and the van is judged again."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import islice
-from types import MappingProxyType
 
 from vandoc.analysis import Van
 from vandoc.checks import breaches, run
-from vandoc.checks.finding import Finding, Nearest
+from vandoc.checks.change import WORDS, Change, changed
+from vandoc.checks.finding import Finding, NearestChange
 from vandoc.checks.report import finding as in_words
 from vandoc.checks.rule import Breach, rules
 from vandoc.model.references import Path as Trail
-from vandoc.remedy import drops, pieces, sizes
-from vandoc.remedy.change import WORDS, Change, changed
-from vandoc.remedy.pieces import Generator, or_more, set_to
 
 MOST_TRIALS = 40
 EFFORT = 600  # trials times cables, about a second and a half; a clock would make two builds differ
 EACH = 6  # trials for one fault
 EACH_PAIRS = 2  # second changes tried with one that cures a fault but adds another
-
-CURES: Mapping[str, tuple[Generator, ...]] = MappingProxyType(
-    {
-        "fuse-too-far": (sizes.nearer,),
-        "fuse-above-capacity": (sizes.smaller_fuse, sizes.stronger),
-        "source-above-capacity": (sizes.stronger,),
-        "insulation-below-place": (sizes.better_insulated,),
-        "cable-above-capacity": (sizes.stronger,),
-        "no-size-fits": (sizes.stronger,),
-        "no-fuse-fits": (sizes.larger_fuse,),
-        "fuse-below-current": (sizes.larger_fuse,),
-        "fuse-above-continuous": (sizes.larger_fuse,),
-        "fuse-below-start": (sizes.larger_fuse,),
-        "fuse-voltage": (sizes.fuse_voltage,),
-        "fuse-above-family": (sizes.standard_fuse,),
-        "fuse-not-standard": (sizes.standard_fuse,),
-        "breaking-capacity": (sizes.breaking_fuse,),
-        "current-above-rating": (or_more("rating_a", "A"),),
-        "fuse-above-rating": (sizes.smaller_fuse, or_more("rating_a", "A")),
-        "voltage-drop": (drops.less_lost,),
-        "below-lowest-voltage": (sizes.next_thicker,),
-        "state-current-above-capacity": (sizes.stronger,),
-        "state-current-above-fuse": (sizes.larger_fuse,),
-        "short-circuit-unseen": (sizes.next_smaller, sizes.next_thicker),
-        "fuse-opens-too-late": (sizes.next_smaller, sizes.next_thicker),
-        "return-below-supply": (sizes.at_least,),
-        "fuse-above-return": (sizes.smaller_before, sizes.stronger),
-        "earth-point-not-clean": (set_to("clean", True),),
-        "sensor-bypassed": (pieces.sensor,),
-        "shunt-bypassed": (pieces.shunt,),
-        "charger-without-own-voltage": (set_to("own_voltage", True),),
-        "charger-without-ignition-feed": (set_to("ignition_feed", True),),
-        "alternator-overdrawn": (pieces.less_drawn,),
-        "charge-current-above-limit": (pieces.smaller_charger,),
-        "absorption-voltage": (pieces.absorption,),
-        "lithium-charged-in-cold": (set_to("low_temperature_lockout", True),),
-        "array-voltage-above-controller": (pieces.in_parallel, or_more("max_voc_v", "V")),
-        "array-current-above-controller": (or_more("max_isc_a", "A"),),
-        "array-above-controller": (or_more("array_high_w", "W"),),
-        "parallel-batteries-unlike": (pieces.like_its_neighbour,),
-        "battery-above-discharge-limit": (or_more("discharge_limit_a", "A"),),
-        "no-grommet": (pieces.grommet,),
-        "battery-not-ventilated": (pieces.to_outside,),
-        "battery-vent-too-small": (pieces.vent,),
-    }
-)
-"""What may cure a breach of a rule; one that is not here has no cure that is a change of one value."""
 
 Key = tuple[str, str, Trail]
 Met = tuple[Key, bool]
@@ -161,11 +111,13 @@ def _with_nearest(van: Van) -> tuple[Finding, ...]:
     found = run(van)
     if not any(finding.severity == "fail" for finding in found):
         return found
-    named: dict[Finding, Nearest] = {}
+    named: dict[Finding, NearestChange] = {}
     for one in _sought(van):
-        nearest = one.found.said(van.system) if one.found else Nearest(WORDS.say(_WHY_NONE[one.untried]))
+        nearest = (
+            one.found.said(van.system) if one.found else NearestChange(WORDS.say(_WHY_NONE[one.untried]))
+        )
         named.setdefault(in_words(one.breach, van.van_file.locate), nearest)
-    measured = Nearest(WORDS.say("measured"))
+    measured = NearestChange(WORDS.say("measured"))
     return tuple(replace(f, nearest=named.get(f, measured)) if f.severity == "fail" else f for f in found)
 
 
@@ -211,7 +163,7 @@ def _sought(van: Van) -> list[_Sought]:
 
 
 def _candidates(van: Van, breach: Breach) -> Iterator[Change]:
-    found = [change for cure in CURES.get(breach.rule, ()) for change in cure(van, breach)]
+    found = [change for cure in rules()[breach.rule].cures for change in cure(van, breach)]
     yield from sorted(dict.fromkeys(found), key=lambda change: change.nearness)
 
 

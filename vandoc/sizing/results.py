@@ -5,7 +5,7 @@ from typing import Literal
 
 from vandoc.calc.capacity import Capacity
 from vandoc.calc.drop import Limit
-from vandoc.network.currents import Solution, State
+from vandoc.network.currents import SizingState, Solution
 from vandoc.network.graph import Conductor, FuseLink
 
 Decided = Literal[
@@ -125,5 +125,5 @@ class Sizing:
     conductors: dict[str, SizedConductor]
     fuses: dict[str, SizedFuse]
     drops: dict[str, Drop]
-    states: dict[State, Solution]
+    states: dict[SizingState, Solution]
     unfed: tuple[str, ...]

@@ -10,7 +10,7 @@ Chain = tuple[tuple[str, float], ...]  # fuses and limits with their amperes, fr
 
 
 @dataclass(frozen=True)
-class Way:
+class SupplyAndReturn:
     """The way from a battery or converter to what it feeds, and the way back from that thing's minus."""
 
     supply: tuple[Edge, ...]
@@ -27,13 +27,15 @@ class Way:
             node = far_end(edge, node)
 
 
-def returned(network: Network, ways: Iterable[Way], ratings: Mapping[str, float]) -> dict[str, float]:
+def returned(
+    network: Network, ways: Iterable[SupplyAndReturn], ratings: Mapping[str, float]
+) -> dict[str, float]:
     """Return the most that a short circuit or an overload sends back through each cable for long.
 
     Parameters
     ----------
     network : Network
-    ways : iterable of Way
+    ways : iterable of SupplyAndReturn
         All that is fed.
     ratings : mapping
         Fuse ratings by id. [A]

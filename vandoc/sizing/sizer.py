@@ -16,13 +16,13 @@ from vandoc.calc.fuse import CONTINUOUS_FRACTION, next_rating, standard_ratings
 from vandoc.calc.fuse_time import holding_multiple
 from vandoc.data import constant
 from vandoc.model.system import System
-from vandoc.network.currents import Resistances, Solution, State, solve
+from vandoc.network.currents import Resistances, SizingState, Solution, solve
 from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
 from vandoc.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
-from vandoc.sizing.returned import Way, returned
-from vandoc.sizing.thicken import Bundle, thicken
+from vandoc.sizing.returned import SupplyAndReturn, returned
+from vandoc.sizing.thicken import CableGroup, thicken
 from vandoc.sizing.widths import Widths
-from vandoc.sizing.working import Laid, working_amps
+from vandoc.sizing.working import ProvisionalCable, working_amps
 
 ROUNDS = 12  # two or three settle a van; a file of contradictions must end too
 
@@ -44,7 +44,7 @@ class _Path:
     kind: str
     nominal_v: float
     limit: Limit
-    state: State
+    state: SizingState
     supply: list[Edge]
     back: list[Edge]
     minus: str
@@ -70,7 +70,7 @@ class _Sizer:
         self.raised = dict.fromkeys(self.areas, 0.0)  # least size that the voltage drop asks for
         self.ambient = {c.id: self._ambient(c) for c in network.conductors.values()}
         self.temperatures = dict(self.ambient)
-        self.states: dict[State, Solution] = {}
+        self.states: dict[SizingState, Solution] = {}
         self.working: dict[str, float] = {}
         self.loads = {c.owner: c for c in network.consumers if c.kind == "load"}
         self.searched: dict[frozenset[str], Callable[[str], list[Edge] | None]] = {}
@@ -101,12 +101,12 @@ class _Sizer:
             tuple(c.owner for c in self.network.consumers if not self.network.feeds(c)),
         )
 
-    def _bundles(self) -> list[Bundle]:
+    def _bundles(self) -> list[CableGroup]:
         """The supply and return of a circuit keep one size; every other open cable has its own."""
         grouped: dict[str, list[Conductor]] = {}
         for conductor in self.open:
             grouped.setdefault(conductor.circuit or conductor.id, []).append(conductor)
-        return [Bundle(tuple(c.id for c in g), sum(c.length_m for c in g)) for g in grouped.values()]
+        return [CableGroup(tuple(c.id for c in g), sum(c.length_m for c in g)) for g in grouped.values()]
 
     def _ambient(self, conductor: Conductor) -> float:
         return max((self.system.places[place].hottest_c for place in conductor.places), default=30.0)
@@ -124,7 +124,7 @@ class _Sizer:
         resistances = self._resistances()
         self.states = {
             state: solve(self.system, self.network, resistances, state)
-            for state in (State.SUPPLY, State.CHARGE)
+            for state in (SizingState.SUPPLY, SizingState.CHARGE)
         }
         for conductor in self.network.conductors.values():
             found = self._capacities(conductor, self.areas[conductor.id])
@@ -145,7 +145,9 @@ class _Sizer:
         for conductor in self.network.conductors.values():
             area = self.areas[conductor.id]
             found = self._capacities(conductor, area)
-            laid[conductor.id] = Laid(area, self.ambient[conductor.id], found[0].amps_a if found else 0.0)
+            laid[conductor.id] = ProvisionalCable(
+                area, self.ambient[conductor.id], found[0].amps_a if found else 0.0
+            )
         self.working = working_amps(self.system, self.network, laid, self.ratings)
 
     def _design(self, edge: Edge) -> float:
@@ -166,8 +168,10 @@ class _Sizer:
     def _continuous(self, edge: Edge) -> float:
         """The lasting part of the current: loads that never run for long are left out."""
         brief = self.brief.get(edge.id, 0.0)
-        supply = round(abs(self.states[State.SUPPLY].amps[edge.id]) - brief, 9)  # not the dust of a solution
-        return max(supply, abs(self.states[State.CHARGE].amps[edge.id]), 0.0)
+        supply = round(
+            abs(self.states[SizingState.SUPPLY].amps[edge.id]) - brief, 9
+        )  # not the dust of a solution
+        return max(supply, abs(self.states[SizingState.CHARGE].amps[edge.id]), 0.0)
 
     def _feeding(self) -> list[Source]:
         return [source for source in self.network.sources if source.kind in ("battery", "converter")]
@@ -190,7 +194,7 @@ class _Sizer:
     def _start(self, link: FuseLink) -> float:
         """What runs through a fuse while the load behind it with the hardest start is starting."""
         extra = self.starting.get(link.id, 0.0)
-        return abs(self.states[State.SUPPLY].amps[link.id]) + extra if extra else 0.0
+        return abs(self.states[SizingState.SUPPLY].amps[link.id]) + extra if extra else 0.0
 
     def _choose_fuses(self) -> None:
         for link in self.network.fuses.values():
@@ -238,7 +242,7 @@ class _Sizer:
                 self._choose(conductor, self._needed_back(conductor, let_through), supply, "as its supply")
 
     def _returned(self) -> dict[str, float]:
-        ways = (Way(tuple(path.supply), tuple(path.back), path.minus) for path in self.dropping)
+        ways = (SupplyAndReturn(tuple(path.supply), tuple(path.back), path.minus) for path in self.dropping)
         return returned(self.network, ways, self.ratings)
 
     def _choose(self, conductor: Conductor, needed_a: float, least_mm2: float, why: Decided) -> None:
@@ -322,17 +326,17 @@ class _Sizer:
         """What loses voltage on a way: each consumer from its battery, each charger to its battery."""
         for consumer in self.network.consumers:
             if consumer.kind in ("load", "inverter", "converter"):
-                yield from self._path(consumer, self._kind(consumer), State.SUPPLY)
+                yield from self._path(consumer, self._kind(consumer), SizingState.SUPPLY)
         for source in self.network.sources:
             if source.kind == "charger":
-                yield from self._path(source, "charging", State.CHARGE)
+                yield from self._path(source, "charging", SizingState.CHARGE)
 
     def _kind(self, consumer: Consumer) -> str:
         if consumer.kind == "load":
             return self.system.loads[consumer.owner].importance
         return "main" if consumer.kind == "converter" else "general"
 
-    def _path(self, thing: Consumer | Source, kind: str, state: State) -> Iterator[_Path]:
+    def _path(self, thing: Consumer | Source, kind: str, state: SizingState) -> Iterator[_Path]:
         supply = self._way(thing.plus, self.posts - {thing.plus})
         minuses = frozenset(s.minus for s in self._feeding() if supply and s.plus in _ends(supply[0]))
         back = self._way(thing.minus, minuses - {thing.minus})

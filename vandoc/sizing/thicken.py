@@ -11,7 +11,7 @@ ENDS_M = 1.0  # own choice: what the two ends of a cable cost more as it grows, 
 
 
 @dataclass(frozen=True)
-class Bundle:
+class CableGroup:
     """Open cables that keep one size: the supply and return of a circuit, or one cable alone.
 
     Attributes
@@ -27,7 +27,7 @@ class Bundle:
 
 def thicken(
     drops: Iterable[Drop],
-    bundles: Iterable[Bundle],
+    bundles: Iterable[CableGroup],
     areas: Mapping[str, float],
     ohm_of: Callable[[str, float], float],
 ) -> dict[str, float]:
@@ -41,7 +41,7 @@ def thicken(
     ----------
     drops : iterable of Drop
         Of all circuits; their steps name the cables that they share.
-    bundles : iterable of Bundle
+    bundles : iterable of CableGroup
     areas : mapping
         The size of each open cable now. [mm²]
     ohm_of : callable
@@ -65,7 +65,7 @@ def thicken(
             for edge_id, current, _ in drop.steps:
                 served.setdefault(edge_id, {})[drop.owner] = current
 
-    def next_size(bundle: Bundle) -> _Step | None:
+    def next_size(bundle: CableGroup) -> _Step | None:
         """The next larger size of a bundle, and what it saves."""
         area = max(sizes[ident] for ident in bundle.ids)
         larger = next((a for a in STANDARD_AREAS_MM2 if a > area + 1e-6), None)

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from vandoc.network.graph import Conductor, FuseLink, Network, far_end
-from vandoc.network.widest import Widest
+from vandoc.network.widest import WidestPaths
 
 
 class Widths:
@@ -19,9 +19,9 @@ class Widths:
     def __init__(self, network: Network, ratings: Mapping[str, float]) -> None:
         self._network = network
         self._ratings = dict(ratings)
-        self._batteries = Widest(network, [battery.plus for battery in network.batteries()], ratings)
+        self._batteries = WidestPaths(network, [battery.plus for battery in network.batteries()], ratings)
         self._limited = [
-            (Widest(network, [source.plus], ratings), source.limit_a)
+            (WidestPaths(network, [source.plus], ratings), source.limit_a)
             for source in network.sources
             if source.limit_a is not None
         ]

@@ -10,7 +10,7 @@ from vandoc.network.states import OperatingState
 
 
 @dataclass(frozen=True)
-class Laid:
+class ProvisionalCable:
     """A cable at the size of the moment."""
 
     area_mm2: float
@@ -19,14 +19,14 @@ class Laid:
 
 
 @dataclass(frozen=True)
-class Fitted:
+class ProvisionalFuse:
     """A fuse at the rating of the moment."""
 
     rating_a: float
 
 
 def working_amps(
-    system: System, network: Network, laid: Mapping[str, Laid], ratings: Mapping[str, float]
+    system: System, network: Network, laid: Mapping[str, ProvisionalCable], ratings: Mapping[str, float]
 ) -> dict[str, float]:
     """Return what each cable, fuse and contact carries with everything on and nearly empty batteries. [A]
 
@@ -37,7 +37,7 @@ def working_amps(
     dict
         Empty where these sizes cannot feed all that is on.
     """
-    fitted = {ident: Fitted(rating) for ident, rating in ratings.items()}
+    fitted = {ident: ProvisionalFuse(rating) for ident, rating in ratings.items()}
     solved = Wiring(system, network, laid, fitted).solve(OperatingState.EVERYTHING)
     if not isinstance(solved, SolvedState):
         return {}

@@ -1,5 +1,5 @@
 """What a van needs over the years: when its next service is due."""
 
-from vandoc.upkeep.due import Due, due
+from vandoc.upkeep.due import DueTask, due
 
-__all__ = ["Due", "due"]
+__all__ = ["DueTask", "due"]

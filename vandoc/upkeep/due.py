@@ -27,7 +27,7 @@ class Interval:
 
 
 @dataclass(frozen=True)
-class Due:
+class DueTask:
     """One thing to be done.
 
     Attributes
@@ -64,7 +64,7 @@ def intervals() -> dict[str, Interval]:
     return {row.task: row for row in rows("service_intervals", Interval)}
 
 
-def due(system: System) -> tuple[Due, ...]:
+def due(system: System) -> tuple[DueTask, ...]:
     """Return what is to be done and by which day, the soonest first.
 
     What was never recorded as done counts from the day on which the van was built, or else from its first
@@ -87,20 +87,20 @@ def months_after(day: date, months: int) -> date:
     return date(year, month, min(day.day, monthrange(year, month)[1]))
 
 
-def _tasks(system: System) -> Iterator[Due]:
+def _tasks(system: System) -> Iterator[DueTask]:
     for task in get_args(Task):
         subjects, interval, last = _subjects(system, task), intervals()[task], last_done(system, task)
         if subjects is not None and last is not None:
             day = months_after(last, interval.months)
-            yield Due(
+            yield DueTask(
                 task, subjects, last, day, interval.by, interval.months, interval.source, interval.from_memory
             )
 
 
-def _dated(system: System) -> Iterator[Due]:
+def _dated(system: System) -> Iterator[DueTask]:
     for ident, thing in (*system.equipment.items(), *system.loads.items()):
         if thing.replace_by is not None:
-            yield Due(
+            yield DueTask(
                 "replace",
                 (ident,),
                 None,

@@ -6,12 +6,12 @@ The message stands in the title, the names stand at what they name, and each sca
 from vandoc.diagram.plots.charge import charge_plot, charge_text
 from vandoc.diagram.plots.sun import MonthBar, sun_plot, sun_text
 from vandoc.diagram.plots.trend import Course, trend_plot, trend_text
-from vandoc.diagram.plots.voltage import Step, voltage_plot, voltage_text
+from vandoc.diagram.plots.voltage import VoltageStep, voltage_plot, voltage_text
 
 __all__ = [
     "Course",
     "MonthBar",
-    "Step",
+    "VoltageStep",
     "charge_plot",
     "charge_text",
     "sun_plot",

@@ -13,7 +13,7 @@ VALUES = 62.0  # width of the column of voltages on the right [px]
 
 
 @dataclass(frozen=True)
-class Step:
+class VoltageStep:
     """One cable, fuse or contact on a way, and what is lost in it. [V]"""
 
     label: str
@@ -21,7 +21,12 @@ class Step:
 
 
 def voltage_plot(
-    ident: str, name: str, start_v: float, supply: Sequence[Step], back: Sequence[Step], limit_v: float
+    ident: str,
+    name: str,
+    start_v: float,
+    supply: Sequence[VoltageStep],
+    back: Sequence[VoltageStep],
+    limit_v: float,
 ) -> str:
     """Return the SVG of what is lost on the way to a device and back, step after step.
 
@@ -31,7 +36,7 @@ def voltage_plot(
         The device.
     start_v : float
         At the battery. [V]
-    supply, back : sequence of Step
+    supply, back : sequence of VoltageStep
         On the way there, on the way back.
     limit_v : float
         Loss that is allowed, both ways together. [V]
@@ -70,14 +75,16 @@ def level(volts: float) -> str:
     return plain(quantity(volts, "V", places=2))
 
 
-def voltage_title(name: str, start_v: float, supply: Sequence[Step], back: Sequence[Step]) -> str:
+def voltage_title(
+    name: str, start_v: float, supply: Sequence[VoltageStep], back: Sequence[VoltageStep]
+) -> str:
     """Return the message of :func:`voltage_plot`."""
     lost = sum(step.lost_v for step in (*supply, *back))
     return say("plot.voltage_title", lost=drop(lost), start=level(start_v), name=clean(name))
 
 
 def voltage_text(
-    name: str, start_v: float, supply: Sequence[Step], back: Sequence[Step], limit_v: float
+    name: str, start_v: float, supply: Sequence[VoltageStep], back: Sequence[VoltageStep], limit_v: float
 ) -> list[str]:
     """Return the same in words: the message, each step, what is allowed."""
     lines = [voltage_title(name, start_v, supply, back)]
@@ -90,11 +97,11 @@ def voltage_text(
     return [*lines, say("plot.voltage_limit", limit=drop(limit_v))]
 
 
-def _merged(steps: Sequence[Step], lost_v: float) -> list[Step]:
+def _merged(steps: Sequence[VoltageStep], lost_v: float) -> list[VoltageStep]:
     """The steps that matter; those below a fiftieth of the whole are taken together."""
     large = [step for step in steps if step.lost_v >= lost_v / 50]
     rest = sum(step.lost_v for step in steps) - sum(step.lost_v for step in large)
-    return [*large, Step(say("plot.voltage_other"), rest)] if rest > 0 else large
+    return [*large, VoltageStep(say("plot.voltage_other"), rest)] if rest > 0 else large
 
 
 def _voltage_row(

@@ -8,7 +8,7 @@ from vandoc.energy import SEASONS, BankBudget, Charging, MonthBudget, SeasonBudg
 from vandoc.figures import month as month_name
 from vandoc.figures import number, span, stated
 from vandoc.manual.book import Book
-from vandoc.manual.electrician.working import ENERGY, Working, assumptions, spread, working
+from vandoc.manual.electrician.working import ENERGY, FigureWorking, assumptions, spread, working
 from vandoc.manual.page import Page
 from vandoc.manual.plots import Plot, charge_over_time, sun_against_need
 from vandoc.manual.text import say, sourced
@@ -52,19 +52,19 @@ class SunSum:
     """The sum of one solar charger: one month in full, then what changes with the month."""
 
     name: str
-    example: Working
+    example: FigureWorking
     rows: tuple[SunRow, ...]
 
 
 @dataclass(frozen=True)
-class Way:
+class ChargingMethod:
     """One way to charge."""
 
     name: str
     to_full: str
     per_day: str
     plot: Plot
-    sums: tuple[Working, ...]
+    sums: tuple[FigureWorking, ...]
 
 
 @dataclass(frozen=True)
@@ -80,10 +80,10 @@ class BankView:
     months: tuple[MonthRow, ...]
     suns: tuple[SunSum, ...]
     lasts: tuple[tuple[str, str, str], ...]
-    lasting: tuple[Working, ...]
-    ways: tuple[Way, ...]
+    lasting: tuple[FigureWorking, ...]
+    ways: tuple[ChargingMethod, ...]
     years: str
-    wearing: tuple[Working, ...]
+    wearing: tuple[FigureWorking, ...]
     assumed: tuple[str, ...]
 
 
@@ -184,7 +184,7 @@ def _suns(book: Book, budget: BankBudget) -> Iterator[SunSum]:
         yield SunSum(name, working("month", example, month=shown, charger=name), tuple(rows))
 
 
-def _lasting(book: Book, season: SeasonBudget) -> Iterator[Working]:
+def _lasting(book: Book, season: SeasonBudget) -> Iterator[FigureWorking]:
     shown = ENERGY.say(f"season.{season.season}")
     yield working("usable", season.usable, season=shown)
     yield working("days_dark", season.days_dark, season=shown)
@@ -205,11 +205,11 @@ def _month_or(book: Book) -> Callable[[str], str]:
     return name
 
 
-def _way(book: Book, way: Charging, suffix: str) -> Way:
+def _way(book: Book, way: Charging, suffix: str) -> ChargingMethod:
     name = book.name(way.feed.owner)
     plot = charge_over_time(way, name, f"charge-{identifier(way.feed.owner)}{suffix}")
     figures = {"current": way.current, "to_full": way.to_full, "per_day": way.per_day}
-    return Way(
+    return ChargingMethod(
         name,
         spread(way.to_full, "up"),
         spread(way.per_day) if way.per_day else "",

@@ -16,7 +16,7 @@ from vandoc.manual.text import say, upper_first
 
 
 @dataclass(frozen=True)
-class Shown:
+class FindingView:
     """A finding as its page shows it."""
 
     subject: str
@@ -43,9 +43,9 @@ def pages(book: Book) -> Iterator[Page]:
     yield Page("electrician/rules.md", "electrician/rules", say("menu.rules"), view, searched=False)
 
 
-def _group(book: Book, severity: str) -> tuple[str, str, int, list[tuple[Rule, list[Shown]]]]:
+def _group(book: Book, severity: str) -> tuple[str, str, int, list[tuple[Rule, list[FindingView]]]]:
     """Return the findings of one severity, those of one rule together, in the order of the file."""
-    found: dict[str, list[Shown]] = {}
+    found: dict[str, list[FindingView]] = {}
     for finding in book.findings:
         if finding.severity == severity:
             found.setdefault(finding.rule, []).append(_shown(book, finding))
@@ -53,8 +53,8 @@ def _group(book: Book, severity: str) -> tuple[str, str, int, list[tuple[Rule, l
     return severity, say(f"severity.{severity}"), sum(len(shown) for shown in found.values()), rules
 
 
-def _shown(book: Book, finding: Finding) -> Shown:
-    return Shown(
+def _shown(book: Book, finding: Finding) -> FindingView:
+    return FindingView(
         finding.subject,
         path_of_subject(book, finding.subject),
         finding.message,

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from vandoc.commissioning import PHASES, Measurement, Taken, judge, named
+from vandoc.commissioning import PHASES, Measurement, RecordedReading, judge, named
 from vandoc.commissioning import say as told
 from vandoc.commissioning.trends import Trend, trends
 from vandoc.commissioning.words import shown
@@ -11,7 +11,7 @@ from vandoc.diagram.plots import Course, trend_plot, trend_text
 from vandoc.figures import day
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page
-from vandoc.manual.text import Trusted, clean, say, upper_first
+from vandoc.manual.text import Markup, clean, say, upper_first
 from vandoc.model.records import subject_of
 
 DAYS_A_YEAR = 365.25
@@ -44,12 +44,12 @@ class Phase:
 
 
 @dataclass(frozen=True)
-class Plotted:
+class PlottedTrend:
     """A trend: its drawing, the same in words, and what the line says."""
 
     title: str
     id: str
-    svg: Trusted
+    svg: Markup
     twin: tuple[str, ...]
     line: str
 
@@ -76,7 +76,7 @@ def pages(book: Book) -> Iterator[Page]:
     yield Page("electrician/trends.md", "electrician/trends", say("menu.trends"), {"plots": plots})
 
 
-def _newest(book: Book, measurement: Measurement) -> Taken | None:
+def _newest(book: Book, measurement: Measurement) -> RecordedReading | None:
     readings = book.van.taken.get(measurement.id)
     return readings[-1] if readings else None
 
@@ -126,7 +126,7 @@ def _phase(book: Book, phase: str, rows: dict[str, Row]) -> Phase:
     )
 
 
-def _plotted(book: Book, number: int, trend: Trend) -> Plotted:
+def _plotted(book: Book, number: int, trend: Trend) -> PlottedTrend:
     quantity = trend.measurement.quantity
     name = upper_first(clean(named(trend.measurement, book.system).title))
     course = Course(name, trend.points, trend.line, trend.limit)
@@ -137,4 +137,4 @@ def _plotted(book: Book, number: int, trend: Trend) -> Plotted:
     drawing = trend_plot(f"trend-{number}", course, show)
     slope = trend.line.per_day * DAYS_A_YEAR
     words = say(f"trend.{'falls' if slope < 0 else 'rises'}", slope=show(abs(slope)))
-    return Plotted(name, trend.measurement.id, Trusted(drawing), tuple(trend_text(course, show)), words)
+    return PlottedTrend(name, trend.measurement.id, Markup(drawing), tuple(trend_text(course, show)), words)

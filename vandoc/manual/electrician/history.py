@@ -8,7 +8,7 @@ from vandoc.archive import Revision
 from vandoc.checks.finding import Finding
 from vandoc.figures import day, quantity, stated
 from vandoc.history import Changes, Label, compare
-from vandoc.history.changes import Change, Moved
+from vandoc.history.changes import ChangedResult, ChangedValue
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page
 from vandoc.manual.since import archived
@@ -16,7 +16,7 @@ from vandoc.manual.text import say, upper_first
 
 
 @dataclass(frozen=True)
-class Step:
+class RevisionStep:
     """From one revision to the next, as the page shows it.
 
     Attributes
@@ -42,7 +42,7 @@ class Step:
 
 def pages(book: Book) -> Iterator[Page]:
     """Yield the page of all changes, the newest first."""
-    steps: list[Step] = []
+    steps: list[RevisionStep] = []
     before: Van | None = None
     for number, revision in enumerate(book.revisions, 1):
         now = archived(book)[revision.mark]
@@ -54,22 +54,22 @@ def pages(book: Book) -> Iterator[Page]:
     yield Page("electrician/changes.md", "electrician/changes", say("menu.changes"), view, searched=False)
 
 
-def _step(revision: Revision, before: Van | None, now: Van | None, *, first: bool) -> Step:
+def _step(revision: Revision, before: Van | None, now: Van | None, *, first: bool) -> RevisionStep:
     title = say("changes.revision", mark=revision.mark)
     if before is None or now is None:
-        return Step(title, day(revision.date), revision.why, first, not first or now is None)
+        return RevisionStep(title, day(revision.date), revision.why, first, not first or now is None)
     return _filled(title, day(revision.date), revision.why, now, compare(before, now))
 
 
-def _unarchived(before: Van | None, now: Van) -> Step:
+def _unarchived(before: Van | None, now: Van) -> RevisionStep:
     title = say("changes.unarchived")
     if before is None:
-        return Step(title, "", "", False, True)
+        return RevisionStep(title, "", "", False, True)
     return _filled(title, "", "", now, compare(before, now))
 
 
-def _filled(title: str, when: str, why: str, now: Van, changes: Changes) -> Step:
-    return Step(
+def _filled(title: str, when: str, why: str, now: Van, changes: Changes) -> RevisionStep:
+    return RevisionStep(
         title,
         when,
         why,
@@ -83,7 +83,7 @@ def _filled(title: str, when: str, why: str, now: Van, changes: Changes) -> Step
     )
 
 
-def _stated(change: Change) -> tuple[str, str, str, str]:
+def _stated(change: ChangedValue) -> tuple[str, str, str, str]:
     what, none = change.name or say(f"changes.group.{change.group}"), say("changes.none")
     if change.key:
         return what, change.key.replace(".", " ").replace("_", " "), change.old or none, change.new or none
@@ -93,7 +93,7 @@ def _stated(change: Change) -> tuple[str, str, str, str]:
     return what, thing, change.old or say("changes.there"), say("changes.went")
 
 
-def _moved(one: Moved, now: Van) -> tuple[str, str, str]:
+def _moved(one: ChangedResult, now: Van) -> tuple[str, str, str]:
     name = one.name if one.kind == "cable" else _name(one.name, now)
     what = upper_first(say(f"changes.moved.{one.kind}", name=name))
     show = stated if one.kind in ("cable", "fuse", "capacity") else quantity

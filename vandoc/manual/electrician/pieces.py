@@ -7,7 +7,7 @@ from datetime import date
 from pydantic import BaseModel
 
 from vandoc.figures import day, stated
-from vandoc.manual.book import Book, Picture, Where
+from vandoc.manual.book import Book, Picture, PlaceView
 from vandoc.manual.electrician.wiring import cable_anchor
 from vandoc.manual.own import safe_name
 from vandoc.manual.owner.fuses import path_of
@@ -58,7 +58,7 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Joined:
+class TerminalConnection:
     """What goes to a terminal."""
 
     terminal: str
@@ -78,9 +78,9 @@ class PiecePage:
     ident: str
     name: str
     kind: str
-    where: Where
+    where: PlaceView
     facts: list[tuple[str, str]]
-    joined: tuple[Joined, ...]
+    joined: tuple[TerminalConnection, ...]
     bare: tuple[str, ...]
     fuses: tuple[tuple[str, str, str], ...]
     lights: tuple[Light, ...]
@@ -153,7 +153,7 @@ def fuse_rating(book: Book, fuse: FuseLink) -> str:
     return say("proposed", value=rating) if sized.proposed else rating
 
 
-def _at(book: Book, terminal: str, piece: eq.Piece) -> Iterator[Joined]:
+def _at(book: Book, terminal: str, piece: eq.Piece) -> Iterator[TerminalConnection]:
     for conductor in book.network.conductors.values():
         if terminal not in (conductor.start, conductor.end):
             continue
@@ -161,7 +161,7 @@ def _at(book: Book, terminal: str, piece: eq.Piece) -> Iterator[Joined]:
         other = far_end(conductor, terminal)
         owner = other.partition(".")[0]
         torque = piece.torque_nm if piece.torque_nm is not None else conductor.torque_nm
-        yield Joined(
+        yield TerminalConnection(
             terminal,
             other,
             piece_path(owner) if owner in book.system.equipment else None,

@@ -9,7 +9,7 @@ from vandoc.manual.book import Book
 from vandoc.manual.electrician.pieces import piece_path
 from vandoc.manual.electrician.wiring import load_path
 from vandoc.manual.page import Page, built, relative
-from vandoc.manual.text import Trusted, say, upper_first
+from vandoc.manual.text import Markup, say, upper_first
 
 FIRST = "electrician/diagram.md"
 
@@ -28,7 +28,7 @@ def pages(book: Book) -> Iterator[Page]:
         first = sheet is made[0]
         title = say("menu.diagram") if first else upper_first(sheet.title)
         svg = place_symbols(drawn, f"sheet-{sheet.ident}", title, say("frame.described"))
-        view = {"drawing": Trusted(svg), "lines": sheet.text_lines, "others": others if first else []}
+        view = {"drawing": Markup(svg), "lines": sheet.text_lines, "others": others if first else []}
         yield Page(FIRST if first else _path(sheet), "electrician/diagram", title, view)
 
 

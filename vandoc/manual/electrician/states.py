@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from vandoc.calc.conductor import resistance_per_metre
 from vandoc.calc.devices import Battery, Device, Supply
 from vandoc.calc.operating_point import NoOperatingPoint
-from vandoc.checks.operating import lowest_v
+from vandoc.checks.shared.operating import lowest_v
 from vandoc.figures import fixed, number, quantity, stated
 from vandoc.manual.book import Book
 from vandoc.manual.page import Page

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from vandoc.checks.finding import SEVERITIES
 from vandoc.commissioning import named
 from vandoc.figures import day, stated
-from vandoc.manual.book import Book, Where
+from vandoc.manual.book import Book, PlaceView
 from vandoc.manual.owner.fuses import path_of
 from vandoc.manual.page import Page
 from vandoc.manual.text import say, upper_first
@@ -19,7 +19,7 @@ class PlaceRow:
     """A place with what is mounted there."""
 
     ident: str
-    where: Where
+    where: PlaceView
     hottest: str
     coldest: str
     vent: str

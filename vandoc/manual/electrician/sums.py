@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from vandoc.calc.conductor import resistance_per_metre
 from vandoc.calc.fuse import CONTINUOUS_FRACTION
 from vandoc.data import constant
-from vandoc.diagram.plots import Step, voltage_plot, voltage_text
+from vandoc.diagram.plots import VoltageStep, voltage_plot, voltage_text
 from vandoc.figures import number, quantity, stated
 from vandoc.manual.book import Book
 from vandoc.manual.plots import Plot
-from vandoc.manual.text import Trusted, say, sourced, upper_first
+from vandoc.manual.text import Markup, say, sourced, upper_first
 from vandoc.network.expand import load_current
 from vandoc.sizing.results import Drop, SizedConductor, SizedFuse
 
@@ -146,13 +146,15 @@ def worst_drop(book: Book) -> Plot | None:
     drop = max(book.sizing.drops.values(), key=lambda one: one.percent / one.limit.percent, default=None)
     if drop is None:
         return None
-    supply: list[Step] = []
-    back: list[Step] = []
+    supply: list[VoltageStep] = []
+    back: list[VoltageStep] = []
     lost = 0.0
     for part, amps, ohms in drop.steps:
-        (supply if lost < drop.supply_v - 1e-12 else back).append(Step(book.edge_name(part), amps * ohms))
+        (supply if lost < drop.supply_v - 1e-12 else back).append(
+            VoltageStep(book.edge_name(part), amps * ohms)
+        )
         lost += amps * ohms
     name = book.name(drop.owner)
     limit_v = drop.limit.percent / 100 * drop.nominal_v
     way = (name, drop.nominal_v, supply, back, limit_v)
-    return Plot(Trusted(voltage_plot("drop-worst", *way)), tuple(voltage_text(*way)))
+    return Plot(Markup(voltage_plot("drop-worst", *way)), tuple(voltage_text(*way)))

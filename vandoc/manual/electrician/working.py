@@ -30,7 +30,7 @@ class Quantity:
 
 
 @dataclass(frozen=True)
-class Working:
+class FigureWorking:
     """A figure with its sum.
 
     Attributes
@@ -54,7 +54,7 @@ class Working:
     assumptions: tuple[str, ...]
 
 
-def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said: str) -> Working:
+def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said: str) -> FigureWorking:
     """Return a figure with its sum.
 
     Parameters
@@ -80,7 +80,7 @@ def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said:
         )
         for term in figure.terms
     )
-    return Working(
+    return FigureWorking(
         ENERGY.say(f"figure.{kind}", **said),
         spread(figure, sure),
         _SYMBOL.sub(lambda found: _symbol(found[1], every, name), figure.formula),

@@ -5,15 +5,15 @@ from dataclasses import dataclass
 from vandoc.diagram.board import fuse_board
 from vandoc.diagram.light import light_text
 from vandoc.figures import day
-from vandoc.manual.book import Book, Where, last_day
-from vandoc.manual.fuse_looks import Body, body_of, cells
+from vandoc.manual.book import Book, PlaceView, last_day
+from vandoc.manual.fuse_looks import FuseLook, body_of, cells
 from vandoc.manual.no_signal.single import single_page
 from vandoc.manual.owner.doors import device_choices, store
 from vandoc.manual.owner.fuses import path_of
 from vandoc.manual.owner.safety import safety_of
 from vandoc.manual.page import built, caution
 from vandoc.manual.since import since
-from vandoc.manual.text import Trusted, say
+from vandoc.manual.text import Markup, say
 from vandoc.model import equipment as eq
 
 PATH = "card.html"
@@ -28,7 +28,7 @@ class Row:
     words: tuple[str, ...]
     path: str | None
     mark: str
-    body: Body | None
+    body: FuseLook | None
     board: str
 
 
@@ -37,12 +37,12 @@ class Board:
     """A fuse board: where it is and what it looks like."""
 
     name: str
-    where: Where
-    drawing: Trusted
+    where: PlaceView
+    drawing: Markup
 
 
 @dataclass(frozen=True)
-class Look:
+class CardLight:
     """A light or display message in words."""
 
     shown: str
@@ -106,7 +106,7 @@ def _boards(book: Book) -> list[Board]:
         Board(
             book.name(ident),
             book.where(board.place),
-            Trusted(
+            Markup(
                 fuse_board(
                     f"card-{ident}", book.name(ident), board.rows, board.columns, cells(book, ident), ()
                 )
@@ -116,14 +116,14 @@ def _boards(book: Book) -> list[Board]:
     ]
 
 
-def _lights(book: Book) -> list[tuple[str, str, list[Look]]]:
+def _lights(book: Book) -> list[tuple[str, str, list[CardLight]]]:
     things = {**book.system.equipment, **book.system.loads}
     return [
         (
             book.name(ident),
             book.where(thing.place).label,
             [
-                Look(
+                CardLight(
                     ": ".join(light_text(one.colour, one.pattern, one.shows or "")),
                     one.where,
                     one.meaning,
@@ -140,7 +140,7 @@ def _lights(book: Book) -> list[tuple[str, str, list[Look]]]:
     ]
 
 
-def _plan(book: Book) -> Trusted:
+def _plan(book: Book) -> Markup:
     """Return the van from above with what this card speaks of."""
     pieces = [
         *book.pieces(eq.Isolator).values(),

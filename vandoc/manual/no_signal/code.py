@@ -12,17 +12,17 @@ from vandoc.manual.book import Book
 from vandoc.manual.no_signal.card import PATH as CARD
 from vandoc.manual.no_signal.pocket import PRINT_MM, QUIET_ZONE, pockets
 from vandoc.manual.page import Page
-from vandoc.manual.text import Trusted, say
+from vandoc.manual.text import Markup, say
 
 PNG_SCALE = 8  # pixels for each module: 300 to the inch and more when printed 50 mm wide
 
 
 @dataclass(frozen=True)
-class Shown:
+class OfflineCode:
     """A code that needs no network, as the page shows it."""
 
     title: str
-    drawing: Trusted
+    drawing: Markup
     lines: tuple[str, ...]
     svg: str
     png: str
@@ -36,7 +36,7 @@ def pages(book: Book) -> Iterator[Page]:
         "address": address,
         "drawing": drawing(card_code(address), say("code.card")) if address else None,
         "codes": [
-            Shown(
+            OfflineCode(
                 code.title,
                 drawing(code.symbol(), say("code.pocket", number=number)),
                 code.lines,
@@ -90,11 +90,11 @@ def card_address(published: str | None, mark: str | None = None) -> str | None:
     return urlunsplit((parts.scheme, parts.netloc, f"{path}/{CARD}", f"r={mark}" if mark else "", ""))
 
 
-def drawing(symbol: segno.QRCode, title: str) -> Trusted:
+def drawing(symbol: segno.QRCode, title: str) -> Markup:
     """Return a code as SVG for a page, its title for who cannot see it; black on white at night too."""
     # Four CSS pixels a module and more: a screen that is itself read by a phone.
     scale = max(4, 280 // symbol.symbol_size(border=QUIET_ZONE)[0])
-    return Trusted(
+    return Markup(
         symbol.svg_inline(
             border=QUIET_ZONE, scale=scale, light="#fff", svgclass="code", omitsize=False, title=title
         )

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import cache
 from hashlib import sha256
 
-from vandoc.manual.text import HERE, Trusted, environment
+from vandoc.manual.text import HERE, Markup, environment
 from vandoc.messages import LANGUAGE
 
 LEFT_OUT = ("/* Contents", "/* Search", "/* Forms")
@@ -24,7 +24,7 @@ def single_page(template: str, scripts: Sequence[str], **view: object) -> str:
     **view
         What the template shows.
     """
-    script = Trusted("\n".join((HERE / f"theme/assets/{name}.js").read_text("utf-8") for name in scripts))
+    script = Markup("\n".join((HERE / f"theme/assets/{name}.js").read_text("utf-8") for name in scripts))
     page = environment().get_template(f"no_signal/{template}.html.j2")
     made = page.render(
         view, style=_style(), script=script, policy=_policy(script, _style()), language=LANGUAGE
@@ -32,7 +32,7 @@ def single_page(template: str, scripts: Sequence[str], **view: object) -> str:
     return made.lstrip() + "\n"
 
 
-def _policy(script: str, style: str) -> Trusted:
+def _policy(script: str, style: str) -> Markup:
     """Return the Content-Security-Policy (W3C CSP Level 3) that lets run what stands inside, by its hash."""
     allowed = {
         "default-src": "'none'",
@@ -44,7 +44,7 @@ def _policy(script: str, style: str) -> Trusted:
         "base-uri": "'none'",
         "form-action": "'none'",
     }
-    return Trusted("; ".join(f"{what} {source}" for what, source in allowed.items()))
+    return Markup("; ".join(f"{what} {source}" for what, source in allowed.items()))
 
 
 def _hashed(text: str) -> str:
@@ -52,7 +52,7 @@ def _hashed(text: str) -> str:
 
 
 @cache
-def _style() -> Trusted:
+def _style() -> Markup:
     """The manual's own style without its fonts, which would be other files, and what the card adds.
 
     Parts of the style begin with a comment at the beginning of a line.
@@ -61,4 +61,4 @@ def _style() -> Trusted:
     style = re.sub(r"@font-face\s*\{.*?\}\s*", "", style, flags=re.DOTALL)
     parts = re.split(r"^(?=/\* )", style, flags=re.MULTILINE)
     style = "".join(part for part in parts if not part.startswith(LEFT_OUT))
-    return Trusted(style + (HERE / "templates/card.css").read_text("utf-8"))
+    return Markup(style + (HERE / "templates/card.css").read_text("utf-8"))

@@ -7,8 +7,8 @@ from math import isinf
 from vandoc.calc.battery import Chemistry, chemistry_figures, rest_voltage
 from vandoc.energy import BankBudget, Charging
 from vandoc.figures import YEAR_H, owners_time, owners_times, quantity, span, stated
-from vandoc.manual.book import Book, Where
-from vandoc.manual.owner.doors import Store, store
+from vandoc.manual.book import Book, PlaceView
+from vandoc.manual.owner.doors import BatterySummary, store
 from vandoc.manual.page import Page
 from vandoc.manual.plots import Plot, sun_against_need
 from vandoc.manual.text import say, sourced
@@ -16,7 +16,7 @@ from vandoc.model import equipment as eq
 
 
 @dataclass(frozen=True)
-class Rest:
+class RestVoltageRow:
     """A row of the table of rest voltages."""
 
     charge: str
@@ -24,7 +24,7 @@ class Rest:
 
 
 @dataclass(frozen=True)
-class Lasts:
+class EnduranceText:
     """How long a full battery lasts, in the owner's words.
 
     Attributes
@@ -43,7 +43,7 @@ class Lasts:
 
 
 @dataclass(frozen=True)
-class Kind:
+class ChemistryCare:
     """What the owner must know of one chemistry in this van.
 
     Attributes
@@ -66,10 +66,10 @@ class Kind:
     lithium: bool
     guarded: bool
     blocks: int
-    batteries: tuple[Store, ...]
+    batteries: tuple[BatterySummary, ...]
     keep_above: str
     at_half: str
-    rest: tuple[Rest, ...]
+    rest: tuple[RestVoltageRow, ...]
     source: str
     absorption: str
     absorption_source: str
@@ -78,7 +78,7 @@ class Kind:
     coldest: str
     self_discharge: str
     self_discharge_source: str
-    lasts: Lasts | None
+    lasts: EnduranceText | None
 
 
 @dataclass(frozen=True)
@@ -98,7 +98,7 @@ class Charger:
     """
 
     name: str
-    where: Where
+    where: PlaceView
     output: str
     start: str
     full: str
@@ -115,20 +115,20 @@ def pages(book: Book) -> Iterator[Page]:
     yield Page("charging.md", "owner/charging", say("menu.charging"), _charging(book))
 
 
-def kinds(book: Book) -> list[Kind]:
+def kinds(book: Book) -> list[ChemistryCare]:
     """Return what the owner must know of each chemistry of the leisure batteries."""
     chemistries = dict.fromkeys(battery.chemistry for battery in book.leisure.values())
     return [_kind(book, chemistry, f"-{n}" if n else "") for n, chemistry in enumerate(chemistries)]
 
 
-def _kind(book: Book, chemistry: str, suffix: str) -> Kind:
+def _kind(book: Book, chemistry: str, suffix: str) -> ChemistryCare:
     idents = [ident for ident, battery in book.leisure.items() if battery.chemistry == chemistry]
     nominal_v = book.leisure[idents[0]].nominal_v or book.system.van.nominal_v
     units = nominal_v / 12
     figures = chemistry_figures(chemistry)
     rows = rest_voltage(chemistry)
     half = next(row for row in rows if row.soc_percent == 50)
-    return Kind(
+    return ChemistryCare(
         chemistry=chemistry,
         suffix=suffix,
         name=say(f"chemistry.{chemistry}"),
@@ -139,7 +139,8 @@ def _kind(book: Book, chemistry: str, suffix: str) -> Kind:
         keep_above=stated(100 - figures.depth_of_discharge_percent.low, "%"),
         at_half=quantity(half.volts_v * units, "V", places=1),
         rest=tuple(
-            Rest(_charge(row.soc_percent), quantity(row.volts_v * units, "V", places=2)) for row in rows
+            RestVoltageRow(_charge(row.soc_percent), quantity(row.volts_v * units, "V", places=2))
+            for row in rows
         ),
         source=sourced(rows[0].source, rows[0].from_memory),
         absorption=_range(figures.absorption_v.low * units, figures.absorption_v.high * units),
@@ -172,11 +173,11 @@ def _discharge(figures: Chemistry) -> str:
     return span(found.low, found.high, "%")
 
 
-def _lasts(book: Book, ident: str) -> Lasts | None:
+def _lasts(book: Book, ident: str) -> EnduranceText | None:
     budget = next(one for one in book.energy.banks if ident in one.bank.batteries)
     if all(draw.hours is None for draw in budget.bank.draws):
         return None
-    return Lasts(
+    return EnduranceText(
         tuple(
             (
                 say(f"season.{season.season}"),

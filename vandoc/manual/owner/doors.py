@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from vandoc.figures import stated
-from vandoc.manual.book import Book, Where, last_day
-from vandoc.manual.fuse_looks import BLADES, Body, body_of
+from vandoc.manual.book import Book, PlaceView, last_day
+from vandoc.manual.fuse_looks import BLADES, FuseLook, body_of
 from vandoc.manual.owner.fuses import next_fuse, path_of
 from vandoc.manual.owner.upkeep import soonest
 from vandoc.manual.page import CAUTIONS, Page
@@ -20,14 +20,14 @@ SYNONYMS = Messages("vandoc.manual", "synonyms")
 
 
 @dataclass(frozen=True)
-class Store:
+class BatterySummary:
     """A leisure battery in the owner's words."""
 
     name: str
     chemistry: str
     capacity: str
     volts: str
-    where: Where
+    where: PlaceView
 
 
 @dataclass(frozen=True)
@@ -35,11 +35,11 @@ class Switch:
     """A battery switch: what it is called and where it is."""
 
     name: str
-    where: Where
+    where: PlaceView
 
 
 @dataclass(frozen=True)
-class Choice:
+class DeviceChoice:
     """A word for something that can stop, and the page of its fuse."""
 
     path: str
@@ -50,13 +50,13 @@ class Choice:
 
 
 @dataclass(frozen=True)
-class Have:
+class VanSummary:
     """What the van has, for the start page and the page on living with it."""
 
     name: str
     base: str | None
     nominal: str
-    batteries: tuple[Store, ...]
+    batteries: tuple[BatterySummary, ...]
     driving: bool
     sun: str | None
     mains: bool
@@ -97,14 +97,14 @@ def cautions(book: Book) -> list[str]:
     return [name for name, entry in every if "when" not in entry or entry["when"] in book.traits]
 
 
-def _have(book: Book) -> Have:
+def _have(book: Book) -> VanSummary:
     system = book.system
     arrays = book.pieces(eq.SolarArray).values()
     inverters = book.pieces(eq.Inverter).values()
     panels_w = sum(array.power_w * array.series * array.parallel for array in arrays)
     chargers = book.pieces(eq.Charger).values()
     relays = book.pieces(eq.Relay).values()
-    return Have(
+    return VanSummary(
         name=system.van.name,
         base=system.van.base,
         nominal=stated(system.van.nominal_v, "V"),
@@ -119,10 +119,10 @@ def _have(book: Book) -> Have:
     )
 
 
-def store(book: Book, ident: str) -> Store:
+def store(book: Book, ident: str) -> BatterySummary:
     """Return a leisure battery in the owner's words."""
     battery = book.leisure[ident]
-    return Store(
+    return BatterySummary(
         book.name(ident),
         say(f"chemistry.{battery.chemistry}"),
         _marked(stated(battery.capacity_ah, "Ah"), battery),
@@ -162,21 +162,21 @@ def _stopped(book: Book, switches: list[Switch]) -> dict[str, object]:
     }
 
 
-def device_choices(book: Book) -> list[Choice]:
+def device_choices(book: Book) -> list[DeviceChoice]:
     """Return the fuses of chargers and other devices, by name."""
     found = [choice for ident in book.system.equipment for choice in _device(book, ident)]
     return sorted(found, key=lambda choice: choice.word.casefold())
 
 
-def _choices(book: Book, ident: str) -> Iterator[Choice]:
+def _choices(book: Book, ident: str) -> Iterator[DeviceChoice]:
     load = book.system.loads[ident]
     fuses = book.supply.fuses_towards(f"{ident}.+")
     path, mark = (path_of(fuses[0]), _mark(fuses[0])) if fuses else ("stopped.md#none", say("fuse.none"))
     name = book.name(ident)
-    yield Choice(path, name, book.where(load.place).label, mark, synonyms(name, *load.words))
+    yield DeviceChoice(path, name, book.where(load.place).label, mark, synonyms(name, *load.words))
     for word in load.words:
         if word.casefold() != name.casefold():
-            yield Choice(path, word, name, mark, synonyms(word, name))
+            yield DeviceChoice(path, word, name, mark, synonyms(word, name))
 
 
 def synonyms(*words: str) -> str:
@@ -198,7 +198,7 @@ def _mark(fuse: FuseLink) -> str:
     return say("fuse.single") if fuse.position is None else say("fuse.mark", position=fuse.position)
 
 
-def _device(book: Book, ident: str) -> Iterator[Choice]:
+def _device(book: Book, ident: str) -> Iterator[DeviceChoice]:
     """The fuses of an inverter, charger, converter or monitor, and fuses in holders of their own."""
     piece = book.system.equipment[ident]
     where = book.where(piece.place).label
@@ -217,10 +217,10 @@ def _device(book: Book, ident: str) -> Iterator[Choice]:
             return
     for fuse in dict.fromkeys(fuses):
         hint = where if len(set(fuses)) == 1 else next_fuse(book, fuse).where
-        yield Choice(path_of(fuse), book.name(ident), hint, _mark(fuse), synonyms(book.name(ident)))
+        yield DeviceChoice(path_of(fuse), book.name(ident), hint, _mark(fuse), synonyms(book.name(ident)))
 
 
-def _care(book: Book, have: Have) -> dict[str, object]:
+def _care(book: Book, have: VanSummary) -> dict[str, object]:
     services = sorted(book.system.services, key=lambda service: service.date)
     return {
         "have": have,
@@ -232,7 +232,7 @@ def _care(book: Book, have: Have) -> dict[str, object]:
     }
 
 
-def spares(book: Book) -> list[tuple[Body, int]]:
+def spares(book: Book) -> list[tuple[FuseLook, int]]:
     """Return the fuses that the owner may change, each with how many of it are in use."""
     bodies = [body_of(book, fuse) for fuse in book.network.fuses.values() if fuse.family in BLADES]
     counts = Counter(replace(body, proposed=False) for body in bodies)

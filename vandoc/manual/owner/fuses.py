@@ -4,17 +4,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.diagnosis.permitted import owner_pulls
-from vandoc.manual.book import Book, Where
-from vandoc.manual.fuse_looks import Body, board_drawing, board_words, body_of
+from vandoc.manual.book import Book, PlaceView
+from vandoc.manual.fuse_looks import FuseLook, board_drawing, board_words, body_of
 from vandoc.manual.own import safe_name
 from vandoc.manual.page import Page
-from vandoc.manual.text import Trusted, say, upper_first
+from vandoc.manual.text import Markup, say, upper_first
 from vandoc.manual.trouble.symptoms import of_devices
 from vandoc.network.graph import FuseLink, owner_of
 
 
 @dataclass(frozen=True)
-class Next:
+class RelatedFuse:
     """Another fuse to look at, with its page."""
 
     name: str
@@ -36,14 +36,14 @@ class FusePage:
         What else a blown fuse takes away: devices, chargers, batteries.
     replace : bool
         Whether the owner may put in a new one.
-    towards : tuple of Next
+    towards : tuple of RelatedFuse
         The fuses before it on the way to the battery, the nearest first.
     """
 
     big: str
     board: str | None
-    body: Body
-    where: Where
+    body: FuseLook
+    where: PlaceView
     served: tuple[str, ...]
     words: tuple[str, ...]
     switches: tuple[str, ...]
@@ -52,8 +52,8 @@ class FusePage:
     cut_off: tuple[str, ...]
     replace: bool
     on_battery: bool
-    towards: tuple[Next, ...]
-    drawing: Trusted | None
+    towards: tuple[RelatedFuse, ...]
+    drawing: Markup | None
     drawing_text: tuple[str, ...]
 
 
@@ -130,8 +130,8 @@ def _view(book: Book, fuse: FuseLink) -> FusePage:
     )
 
 
-def next_fuse(book: Book, fuse: FuseLink) -> Next:
+def next_fuse(book: Book, fuse: FuseLink) -> RelatedFuse:
     """Return a fuse as a way to its page."""
     place = book.place_id(fuse.owner)
     assert place is not None
-    return Next(book.fuse_name(fuse), path_of(fuse), book.where(place).label)
+    return RelatedFuse(book.fuse_name(fuse), path_of(fuse), book.where(place).label)

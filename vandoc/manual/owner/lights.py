@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.diagram.light import light
-from vandoc.manual.book import Book, Where
+from vandoc.manual.book import Book, PlaceView
 from vandoc.manual.page import Page
-from vandoc.manual.text import WORDS, Trusted, say, upper_first
-from vandoc.manual.trouble.symptoms import Choice, of_devices
+from vandoc.manual.text import WORDS, Markup, say, upper_first
+from vandoc.manual.trouble.symptoms import SymptomRow, of_devices
 from vandoc.model.equipment import Indicator
 
 
@@ -15,7 +15,7 @@ from vandoc.model.equipment import Indicator
 class Light:
     """One light or display message, drawn."""
 
-    drawing: Trusted
+    drawing: Markup
     colour: str
     pattern: str
     where: str
@@ -30,9 +30,9 @@ class Device:
 
     ident: str
     name: str
-    where: Where
+    where: PlaceView
     lights: tuple[Light, ...]
-    causes: tuple[Choice, ...]
+    causes: tuple[SymptomRow, ...]
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -75,7 +75,7 @@ def lights_of(ident: str, indicators: list[Indicator]) -> tuple[Light, ...]:
     ranked = sorted(enumerate(indicators, 1), key=lambda entry: order.index(entry[1].urgency))
     return tuple(
         Light(
-            Trusted(light(f"light-{ident}-{number}", one.colour, one.pattern, one.shows or "")),
+            Markup(light(f"light-{ident}-{number}", one.colour, one.pattern, one.shows or "")),
             one.colour,
             one.pattern,
             one.where,

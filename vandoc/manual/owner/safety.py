@@ -4,21 +4,21 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from vandoc.figures import stated
-from vandoc.manual.book import Book, Where
+from vandoc.manual.book import Book, PlaceView
 from vandoc.manual.owner.charge import kinds
-from vandoc.manual.owner.doors import Store, store
+from vandoc.manual.owner.doors import BatterySummary, store
 from vandoc.manual.page import Page
 from vandoc.manual.text import say
 from vandoc.manual.trouble.symptoms import choice_of, faults
 from vandoc.model import equipment as eq
 from vandoc.network import isolation
-from vandoc.network.isolation import HOOK_UP, Live
+from vandoc.network.isolation import HOOK_UP, LiveTerminals
 
 FEW_DEVICES = 4
 
 
 @dataclass(frozen=True)
-class Fed:
+class LiveItems:
     """What one origin keeps alive: `pieces` names everything, `short` counts the devices."""
 
     by: str
@@ -37,11 +37,11 @@ class SafeStep:
         As of `isolation.Step`.
     names : tuple of str
         What it is done to.
-    where : Where or None
+    where : PlaceView or None
         Of the piece that is switched.
     dead : tuple of str
         What lost its last supply by this step.
-    left : tuple of Fed
+    left : tuple of LiveItems
         What is still alive after it.
     mains : tuple of str
         Where mains voltage can still be after it.
@@ -49,9 +49,9 @@ class SafeStep:
 
     act: str
     names: tuple[str, ...]
-    where: Where | None
+    where: PlaceView | None
     dead: tuple[str, ...]
-    left: tuple[Fed, ...]
+    left: tuple[LiveItems, ...]
     mains: tuple[str, ...]
 
 
@@ -60,10 +60,10 @@ class Safety:
     """What this van needs to be made safe, for the pages and for the card."""
 
     steps: tuple[SafeStep, ...]
-    stuck: tuple[Fed, ...]
+    stuck: tuple[LiveItems, ...]
     relays: tuple[str, ...]
-    inlet: Where | None
-    starters: tuple[Where, ...]
+    inlet: PlaceView | None
+    starters: tuple[PlaceView, ...]
     lead: bool
 
     @property
@@ -72,7 +72,7 @@ class Safety:
         return tuple(step for step in self.steps if step.act == "isolator")
 
     @property
-    def last(self) -> tuple[Fed, ...]:
+    def last(self) -> tuple[LiveItems, ...]:
         """What is alive after the last step."""
         return self.steps[-1].left if self.steps else ()
 
@@ -138,7 +138,7 @@ def _safety_of(book: Book) -> Safety:
     )
 
 
-def _step(book: Book, step: isolation.Step, before: Live) -> SafeStep:
+def _step(book: Book, step: isolation.IsolationStep, before: LiveTerminals) -> SafeStep:
     place = book.place_id(step.pieces[0])
     dead = before.all_pieces - step.live.all_pieces
     return SafeStep(
@@ -151,7 +151,7 @@ def _step(book: Book, step: isolation.Step, before: Live) -> SafeStep:
     )
 
 
-def _fed(book: Book, alive: Live, besides: Live | None = None) -> tuple[Fed, ...]:
+def _fed(book: Book, alive: LiveTerminals, besides: LiveTerminals | None = None) -> tuple[LiveItems, ...]:
     """What each origin keeps alive; `besides` leaves out what is alive in another condition too."""
     found = []
     for origin in alive.terminals:
@@ -159,7 +159,7 @@ def _fed(book: Book, alive: Live, besides: Live | None = None) -> tuple[Fed, ...
         if pieces or besides is None:
             kind = "hook-up" if origin == HOOK_UP else book.system.equipment[origin].kind
             words = say(f"origin.{kind}", name="" if origin == HOOK_UP else book.name(origin))
-            found.append(Fed(words, kind, _names(book, _in_order(book, pieces)), _short(book, pieces)))
+            found.append(LiveItems(words, kind, _names(book, _in_order(book, pieces)), _short(book, pieces)))
     return tuple(found)
 
 
@@ -179,7 +179,7 @@ def _names(book: Book, idents: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(book.name(ident) for ident in idents))
 
 
-def _rescue(book: Book, safety: Safety, stores: list[Store]) -> dict[str, object]:
+def _rescue(book: Book, safety: Safety, stores: list[BatterySummary]) -> dict[str, object]:
     batteries = book.pieces(eq.Battery)
     sought = {battery.place for battery in batteries.values()}
     sought |= {piece.place for piece in book.pieces(eq.Isolator).values()}
@@ -215,4 +215,4 @@ def _winter(book: Book) -> dict[str, object]:
     }
 
 
-__all__ = ["Fed", "SafeStep", "Safety", "pages", "safety_of"]
+__all__ = ["LiveItems", "SafeStep", "Safety", "pages", "safety_of"]

@@ -8,7 +8,7 @@ from math import inf
 from vandoc.calc.battery import rest_voltage
 from vandoc.calc.discharge import cold_part, coldest_known_c
 from vandoc.calc.remaining import remaining_h
-from vandoc.energy.bank import Bank, Draw, banks
+from vandoc.energy.bank import Bank, BankLoad, banks
 from vandoc.energy.endurance import RATED_H, usable
 from vandoc.figures import in_unit, owners_number, owners_scales, owners_time, quantity, stated
 from vandoc.manual.book import Book
@@ -22,7 +22,7 @@ ALWAYS_H = 24.0
 
 
 @dataclass(frozen=True)
-class Runs:
+class RunnableLoad:
     """Something that can be switched on.
 
     Attributes
@@ -44,7 +44,7 @@ class Runs:
 
 
 @dataclass(frozen=True)
-class Warmth:
+class TemperatureOption:
     """A temperature of the battery, and the part of its capacity that age and cold leave then."""
 
     name: str
@@ -53,7 +53,7 @@ class Warmth:
 
 
 @dataclass(frozen=True)
-class Store:
+class BankForm:
     """A bank of batteries for one form; numbers are text for the page's script."""
 
     suffix: str
@@ -64,8 +64,8 @@ class Store:
     rated: str
     exponent: str
     charges: tuple[tuple[str, str], ...]
-    warmths: tuple[Warmth, ...]
-    runs: tuple[Runs, ...]
+    warmths: tuple[TemperatureOption, ...]
+    runs: tuple[RunnableLoad, ...]
     always: str
     together: str
     briefly: tuple[str, ...]
@@ -84,7 +84,7 @@ def pages(book: Book) -> Iterator[Page]:
     yield Page("tonight.md", "owner/tonight", say("menu.tonight"), view, scripts=scripts)
 
 
-def _store(book: Book, bank: Bank, suffix: str) -> Store:
+def _store(book: Book, bank: Bank, suffix: str) -> BankForm:
     depth = bank.spread(lambda chemistry: chemistry.depth_of_discharge_percent).low
     exponent = bank.spread(lambda chemistry: chemistry.peukert_exponent).high
     age = next(term.low for term in usable(book.system, bank, "winter", 0.0).terms if term.symbol == "a")
@@ -101,7 +101,7 @@ def _store(book: Book, bank: Bank, suffix: str) -> Store:
         key=lambda draw: (not _always(draw), -draw.amps_a),
     )
     always_a = sum(draw.amps_a for draw in draws if _always(draw))
-    return Store(
+    return BankForm(
         suffix=suffix,
         name=say("and").join(book.name(ident) for ident in bank.batteries),
         capacity=f"{bank.capacity_ah:g}",
@@ -111,11 +111,11 @@ def _store(book: Book, bank: Bank, suffix: str) -> Store:
         exponent=f"{exponent:g}",
         charges=tuple(_charge(bank, percent) for percent in CHARGES if percent / 100 >= keep),
         warmths=tuple(
-            Warmth(say("warmth", degrees=stated(c, "°C")), repr(_left(bank, c, age)), c == TABLE_C)
+            TemperatureOption(say("warmth", degrees=stated(c, "°C")), repr(_left(bank, c, age)), c == TABLE_C)
             for c in WARMTHS_C
         ),
         runs=tuple(
-            Runs(
+            RunnableLoad(
                 book.name(draw.owner),
                 repr(draw.amps_a),
                 in_unit(owners_number(draw.amps_a), "A"),
@@ -131,11 +131,11 @@ def _store(book: Book, bank: Bank, suffix: str) -> Store:
     )
 
 
-def _always(draw: Draw) -> bool:
+def _always(draw: BankLoad) -> bool:
     return draw.hours is not None and draw.hours.winter_h >= ALWAYS_H
 
 
-def _brief(book: Book, draw: Draw) -> bool:
+def _brief(book: Book, draw: BankLoad) -> bool:
     """Whether it never runs for more than a few minutes."""
     load = book.system.loads.get(draw.owner)
     return load is not None and not load.continuous

@@ -9,7 +9,7 @@ from vandoc.figures import day
 from vandoc.manual.book import Book, last_day
 from vandoc.manual.page import Page
 from vandoc.manual.text import clean, say, upper_first
-from vandoc.upkeep import Due, due
+from vandoc.upkeep import DueTask, due
 
 CALENDAR = "service.ics"
 NOTICE_DAYS = 14  # a reminder so long before the day
@@ -45,14 +45,14 @@ def soonest(book: Book) -> list[DueRow]:
     return [_row(book, one) for one in (*service, *(one for one in found if one.task == "replace"))]
 
 
-def _row(book: Book, one: Due) -> DueRow:
+def _row(book: Book, one: DueTask) -> DueRow:
     key = "due.monthly" if one.months == 1 else "due.every"
     every = say(key, months=one.months) if one.months else ""
     source = say("from_memory", source=one.source) if one.from_memory else one.source
     return DueRow(_what(book, one), day(one.day), one.day, every, source)
 
 
-def _what(book: Book, one: Due) -> str:
+def _what(book: Book, one: DueTask) -> str:
     names = [book.name(ident) for ident in one.subjects]
     listed = say("and").join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else "".join(names)
     return say(f"due.{one.task}", names=listed)
@@ -64,7 +64,7 @@ def files(book: Book) -> dict[str, str | bytes]:
     return {CALENDAR: calendar(book, found)} if found else {}
 
 
-def calendar(book: Book, found: Sequence[Due]) -> bytes:
+def calendar(book: Book, found: Sequence[DueTask]) -> bytes:
     """Return the dates as a calendar: one whole day each, with a reminder two weeks before.
 
     The stamp is that of the last entry of the van file, so that the same file gives the same calendar.

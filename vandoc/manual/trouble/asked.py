@@ -11,7 +11,7 @@ from vandoc.diagram.light import light, light_text
 from vandoc.figures import between, quantity, stated
 from vandoc.manual.book import Book
 from vandoc.manual.fuse_looks import board_drawing, board_words, body_of
-from vandoc.manual.text import TROUBLE, Trusted, tell, upper_first
+from vandoc.manual.text import TROUBLE, Markup, tell, upper_first
 from vandoc.manual.trouble.naming import part_name, place_of, terminal_name
 from vandoc.model import equipment as eq
 from vandoc.network.graph import FuseLink
@@ -28,11 +28,11 @@ class Answer:
 
     key: str
     words: str
-    drawing: Trusted | None = None
+    drawing: Markup | None = None
 
 
 @dataclass(frozen=True)
-class Look:
+class LocationView:
     """Where to look: a drawing of the page's gallery, its frame, and the same in words."""
 
     ident: str
@@ -40,32 +40,32 @@ class Look:
     words: str
 
 
-class Gallery:
+class PageDrawings:
     """The drawings of one page, each once, however many steps show it."""
 
     def __init__(self, book: Book) -> None:
         self.book = book
-        self.drawings: dict[str, Trusted] = {}
+        self.drawings: dict[str, Markup] = {}
 
-    def plan(self, place: str) -> Look:
+    def plan(self, place: str) -> LocationView:
         """Return the van from above with a place marked."""
         where = self.book.where(place)
         return self._look(f"plan-{place}", where.plan, " ".join(where.plan_text))
 
-    def board(self, fuse: FuseLink) -> Look:
+    def board(self, fuse: FuseLink) -> LocationView:
         """Return a fuse board with a fuse marked."""
         ident = f"board-{fuse.id}"
         return self._look(ident, board_drawing(self.book, fuse, ident), board_words(self.book, fuse)[0])
 
-    def _look(self, ident: str, drawing: Trusted, words: str) -> Look:
+    def _look(self, ident: str, drawing: Markup, words: str) -> LocationView:
         self.drawings[ident] = drawing
         root = re.search(r'\bid="([^"]*)".*?\bviewBox="([^"]*)"', drawing)
         assert root is not None
-        return Look(root[1], root[2], words)
+        return LocationView(root[1], root[2], words)
 
 
 @dataclass(frozen=True)
-class Asked:
+class QuestionView:
     """A question in words.
 
     Attributes
@@ -78,7 +78,7 @@ class Asked:
     reading : str
         What a meter shows when nothing is wrong; empty where none is asked for.
     answers : tuple of Answer
-    looks : tuple of Look
+    looks : tuple of LocationView
     place : str
         Where it is, in the owner's words.
     access : str
@@ -90,7 +90,7 @@ class Asked:
     before: tuple[str, ...]
     reading: str
     answers: tuple[Answer, ...]
-    looks: tuple[Look, ...] = ()
+    looks: tuple[LocationView, ...] = ()
     place: str = ""
     access: str = ""
 
@@ -101,8 +101,8 @@ def key(answer: str) -> str:
 
 
 def asked(
-    book: Book, question: Question, number: int, gallery: Gallery | None = None, during: bool = False
-) -> Asked:
+    book: Book, question: Question, number: int, gallery: PageDrawings | None = None, during: bool = False
+) -> QuestionView:
     """Return a question in words, without a gallery for its drawings in those of an electrician.
 
     Parameters
@@ -111,7 +111,7 @@ def asked(
     question : Question
     number : int
         Of the step; lights are named by it.
-    gallery : Gallery, optional
+    gallery : PageDrawings, optional
     during : bool
         Whether to say what the van does while it is looked at or tried.
     """
@@ -135,7 +135,7 @@ def asked(
     before = [line.format_map(values) for line in TROUBLE["before"].get(key, ())]
     if during and question.kind in SEEN:
         before += _meanwhile(book, question.during)
-    return Asked(
+    return QuestionView(
         question.kind,
         tell(f"ask.{key}", **values),
         tuple(before),
@@ -184,12 +184,14 @@ def _answers(book: Book, question: Question, number: int) -> Iterator[Answer]:
             one = things[question.subjects[0]].indicators[int(answer.removeprefix("light ")) - 1]
             drawing = light(f"seen-{number}-{answer[6:]}", one.colour, one.pattern, one.shows or "")
             words = ": ".join(light_text(one.colour, one.pattern, one.shows or ""))
-            yield Answer(answer, words, Trusted(drawing))
+            yield Answer(answer, words, Markup(drawing))
         else:
             yield Answer(answer, tell(f"answer.{question.kind}.{key(answer)}"))
 
 
-def _looks(question: Question, fuse: FuseLink | None, place: str | None, gallery: Gallery) -> Iterator[Look]:
+def _looks(
+    question: Question, fuse: FuseLink | None, place: str | None, gallery: PageDrawings
+) -> Iterator[LocationView]:
     if question.kind in ("works", "charge") or place is None:
         return
     if fuse is not None and fuse.position is not None:
@@ -197,12 +199,12 @@ def _looks(question: Question, fuse: FuseLink | None, place: str | None, gallery
     yield gallery.plan(place)
 
 
-def _known(_book: Book) -> dict[Question, Asked]:
+def _known(_book: Book) -> dict[Question, QuestionView]:
     """What has been put in words so far: the same is measured in many trees."""
     return {}
 
 
-def _measured(book: Book, question: Question) -> Asked:
+def _measured(book: Book, question: Question) -> QuestionView:
     kind, subjects = question.kind, question.subjects
     edge = book.network.edge(subjects[0]) if kind in ALONG else None
     names = [terminal_name(book, s) if edge is None else part_name(book, s) for s in subjects]
@@ -219,7 +221,7 @@ def _measured(book: Book, question: Question) -> Asked:
     running = kind not in RESISTANCE and question.during == Trial.DRIVING.doing.value
     if running and place and book.system.places[place].engine_space:
         before.append(tell("during.at_engine"))
-    return Asked(
+    return QuestionView(
         kind,
         tell(f"ask.{kind}", **values),
         tuple(before),

@@ -7,9 +7,9 @@ from vandoc.diagnosis.mending import MENDED, named
 from vandoc.diagnosis.problem import Cause
 from vandoc.manual.book import Book
 from vandoc.manual.text import TROUBLE, tell
-from vandoc.manual.trouble.asked import Gallery, Look
+from vandoc.manual.trouble.asked import LocationView, PageDrawings
 from vandoc.manual.trouble.naming import part_name, place_of
-from vandoc.manual.trouble.numbered import Numbered, entry
+from vandoc.manual.trouble.numbered import NumberedStep, entry
 from vandoc.manual.trouble.symptoms import Fault, name_of, path_of
 
 LIKELY = 3
@@ -18,7 +18,7 @@ BY_OWNER = ("left-off", "left-on", "flat")
 
 
 @dataclass(frozen=True)
-class Part:
+class SuspectPart:
     """A part that may be broken: its name, what may be the matter with it, and where it is."""
 
     name: str
@@ -39,11 +39,11 @@ class End:
         One instruction each.
     calls : bool
         Whether it ends with a call.
-    likely, others : tuple of Part
+    likely, others : tuple of SuspectPart
         What is left, most likely first.
     alone : bool
         Whether a single part is left.
-    look : Look or None
+    look : LocationView or None
         Where the likely parts are.
     onward : str or None
         Where the electrician goes on.
@@ -53,14 +53,16 @@ class End:
     title: str
     do: tuple[str, ...]
     calls: bool = False
-    likely: tuple[Part, ...] = ()
-    others: tuple[Part, ...] = ()
+    likely: tuple[SuspectPart, ...] = ()
+    others: tuple[SuspectPart, ...] = ()
     alone: bool = False
-    look: Look | None = None
+    look: LocationView | None = None
     onward: str | None = None
 
 
-def end_of(fault: Fault, title: str, one: Numbered, onward: tuple[Numbered, ...], gallery: Gallery) -> End:
+def end_of(
+    fault: Fault, title: str, one: NumberedStep, onward: tuple[NumberedStep, ...], gallery: PageDrawings
+) -> End:
     """Return an end of the owner's tree.
 
     Parameters
@@ -68,11 +70,11 @@ def end_of(fault: Fault, title: str, one: Numbered, onward: tuple[Numbered, ...]
     fault : Fault
     title : str
         Of the page.
-    one : Numbered
+    one : NumberedStep
         The step.
-    onward : tuple of Numbered
+    onward : tuple of NumberedStep
         The electrician's tree.
-    gallery : Gallery
+    gallery : PageDrawings
         Takes the drawings.
     """
     causes = named(one.step)
@@ -124,7 +126,7 @@ def _kind_of(causes: tuple[Cause, ...]) -> str:
     return causes[0].kind if len(kinds) == 1 and kinds <= {*BY_OWNER, "stuck-closed"} else "one"
 
 
-def _parts(book: Book, causes: tuple[Cause, ...]) -> Iterator[Part]:
+def _parts(book: Book, causes: tuple[Cause, ...]) -> Iterator[SuspectPart]:
     """The parts of some causes, the likeliest first; what may be the matter with each, once."""
     weights: dict[str, float] = {}
     for cause in causes:
@@ -132,7 +134,7 @@ def _parts(book: Book, causes: tuple[Cause, ...]) -> Iterator[Part]:
     for part in sorted(weights, key=lambda part: -weights[part]):
         kinds = [cause.kind for cause in causes if cause.part == part]
         place = place_of(book, part)
-        yield Part(
+        yield SuspectPart(
             part_name(book, part),
             tell("or").join(dict.fromkeys(tell(f"trouble.{kind}") for kind in kinds)),
             book.where(place).label if place else "",

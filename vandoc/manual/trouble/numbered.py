@@ -4,11 +4,11 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from vandoc.diagnosis.mending import MEND, MENDED, named
-from vandoc.diagnosis.problem import Ask, Leaf, Step
+from vandoc.diagnosis.problem import EndNode, QuestionNode, TreeNode
 
 
 @dataclass(frozen=True)
-class Numbered:
+class NumberedStep:
     """One step.
 
     Attributes
@@ -16,7 +16,7 @@ class Numbered:
     number : int
         From 1, in the order of a walk that takes each first answer first, with the ends that many steps share
         last; what is told beside an answer has one below 0.
-    step : Step
+    step : TreeNode
     back : int or None
         The step before it; None at the start, and where several lead to it.
     onward : tuple of (str, int)
@@ -26,26 +26,26 @@ class Numbered:
     """
 
     number: int
-    step: Step
+    step: TreeNode
     back: int | None
     onward: tuple[tuple[str, int], ...]
     last: tuple[str, str] | None
 
 
-def numbered(start: Step, ends: bool = True) -> tuple[Numbered, ...]:
+def numbered(start: TreeNode, ends: bool = True) -> tuple[NumberedStep, ...]:
     """Return every step of a tree; steps that say the same are one, reached from several.
 
     Parameters
     ----------
-    start : Step
+    start : TreeNode
     ends : bool
         Whether what names causes counts; where it is told beside the answer it gets numbers below 0.
     """
-    made: dict[int, Numbered] = {}
+    made: dict[int, NumberedStep] = {}
     known: dict[object, int] = {}
     shared: set[int] = set()
 
-    def walk(step: Step, back: int | None, last: tuple[str, str] | None) -> int:
+    def walk(step: TreeNode, back: int | None, last: tuple[str, str] | None) -> int:
         """Number a step and those below it in their order."""
         key = _sameness(step, last) or len(known)
         if key in known:
@@ -55,20 +55,20 @@ def numbered(start: Step, ends: bool = True) -> tuple[Numbered, ...]:
                 shared.update(after for _, after in same.onward if is_told(same))
             return same.number
         number = known[key] = len(known) + 1
-        made[number] = Numbered(number, step, back, (), last)
-        if isinstance(step, Ask):
+        made[number] = NumberedStep(number, step, back, (), last)
+        if isinstance(step, QuestionNode):
             kind, below = step.question.kind, back if is_told(made[number]) else number
             onward = tuple((answer, walk(after, below, (kind, answer))) for answer, after in step.branches)
             made[number] = replace(made[number], onward=onward)
         return number
 
-    def is_told(one: Numbered) -> bool:
+    def is_told(one: NumberedStep) -> bool:
         """Whether it is told beside the answer that leads to it."""
         return not ends and one.back is not None and bool(named(one.step))
 
     walk(start, None, None)
     told = [one.number for one in made.values() if is_told(one)]
-    shown = sorted(made.keys() - told, key=lambda number: (isinstance(made[number].step, Leaf), number))
+    shown = sorted(made.keys() - told, key=lambda number: (isinstance(made[number].step, EndNode), number))
     numbers = {number: place for place, number in enumerate(shown, 1)}
     numbers |= {number: -place for place, number in enumerate(told, 1)}
     renumbered = (
@@ -83,19 +83,19 @@ def numbered(start: Step, ends: bool = True) -> tuple[Numbered, ...]:
     return tuple(sorted(renumbered, key=lambda one: one.number))
 
 
-def _sameness(step: Step, last: tuple[str, str] | None) -> object:
+def _sameness(step: TreeNode, last: tuple[str, str] | None) -> object:
     """What steps that say the same have in common; None for a question, which stands for itself."""
-    if isinstance(step, Ask):
+    if isinstance(step, QuestionNode):
         return step.question.id if step.question.kind == MEND else None
     return last if last == (MEND, MENDED) else step
 
 
-def entry(steps: Collection[Numbered], left: Collection[str]) -> int:
+def entry(steps: Collection[NumberedStep], left: Collection[str]) -> int:
     """Return the first step of a tree at which some causes part, such as those that another tree has left.
 
     Parameters
     ----------
-    steps : collection of Numbered
+    steps : collection of NumberedStep
     left : collection of str
         Causes, by id.
     """
@@ -108,7 +108,7 @@ def entry(steps: Collection[Numbered], left: Collection[str]) -> int:
         return held[number]
 
     for one in steps:
-        if isinstance(one.step, Leaf) or named(one.step):
+        if isinstance(one.step, EndNode) or named(one.step):
             held[one.number] = frozenset(cause.id for cause in named(one.step))
     number = 1
     while True:

@@ -5,17 +5,17 @@ from dataclasses import dataclass
 
 from vandoc.data import constant
 from vandoc.diagnosis.mending import NO_CHANGE, named
-from vandoc.diagnosis.problem import Ask, Cause, Leaf
+from vandoc.diagnosis.problem import Cause, EndNode, QuestionNode
 from vandoc.diagnosis.trial import Trial
 from vandoc.figures import stated
-from vandoc.manual.book import Book, Where
+from vandoc.manual.book import Book, PlaceView
 from vandoc.manual.page import Page
-from vandoc.manual.text import TROUBLE, Trusted, say, tell, upper_first
-from vandoc.manual.trouble.asked import SEEN, Asked, Gallery, Look, asked, key
+from vandoc.manual.text import TROUBLE, Markup, say, tell, upper_first
+from vandoc.manual.trouble.asked import SEEN, LocationView, PageDrawings, QuestionView, asked, key
 from vandoc.manual.trouble.ends import End, end_of, tracing_end
 from vandoc.manual.trouble.naming import cause_words, place_of, spot_of
-from vandoc.manual.trouble.numbered import Numbered, numbered
-from vandoc.manual.trouble.symptoms import Choice, Fault, choice_of, faults, path_of, title_of
+from vandoc.manual.trouble.numbered import NumberedStep, numbered
+from vandoc.manual.trouble.symptoms import Fault, SymptomRow, choice_of, faults, path_of, title_of
 from vandoc.model import equipment as eq
 
 GROUPS = {
@@ -33,27 +33,27 @@ class Group:
     ident: str
     title: str
     hint: str
-    choices: tuple[Choice, ...]
+    choices: tuple[SymptomRow, ...]
 
 
 @dataclass(frozen=True)
-class Found:
+class FoundCause:
     """A cause that an electrician has found, where it is, and what to do."""
 
     words: str
-    where: Where | None
+    where: PlaceView | None
     repair: str
 
 
 @dataclass(frozen=True)
-class Way:
+class AnswerLink:
     """An answer with the step that it leads to, or with what it tells where that is the end."""
 
     words: str
-    drawing: Trusted | None
+    drawing: Markup | None
     onward: int
     found: str = ""
-    causes: tuple[Found, ...] = ()
+    causes: tuple[FoundCause, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -62,13 +62,13 @@ class OwnerStep:
 
     number: int
     back: int | None
-    asked: Asked | None
-    answers: tuple[Way, ...]
+    asked: QuestionView | None
+    answers: tuple[AnswerLink, ...]
     end: End | None
     then: str = ""
 
     @property
-    def looks(self) -> tuple[Look, ...]:
+    def looks(self) -> tuple[LocationView, ...]:
         """Where to look."""
         if self.asked is not None:
             return self.asked.looks
@@ -87,8 +87,8 @@ class TracingStep:
 
     number: int
     back: int | None
-    asked: Asked | None
-    answers: tuple[Way, ...]
+    asked: QuestionView | None
+    answers: tuple[AnswerLink, ...]
     after: int = 0
     end: End | None = None
 
@@ -121,7 +121,7 @@ def _group(book: Book, ident: str, kinds: Collection[str]) -> Group:
 def _owner_page(book: Book, fault: Fault) -> Page:
     title = title_of(book, fault)
     onward = numbered(fault.electrician.start, ends=False)
-    gallery = Gallery(book)
+    gallery = PageDrawings(book)
     own = numbered(fault.owner.start)
     during = _tells_during(own)
     steps = [_owner_step(fault, title, one, onward, gallery, during) for one in own]
@@ -140,25 +140,30 @@ def _is_not_isolated(book: Book, fault: Fault) -> bool:
 
 
 def _owner_step(
-    fault: Fault, title: str, one: Numbered, onward: tuple[Numbered, ...], gallery: Gallery, during: bool
+    fault: Fault,
+    title: str,
+    one: NumberedStep,
+    onward: tuple[NumberedStep, ...],
+    gallery: PageDrawings,
+    during: bool,
 ) -> OwnerStep:
-    if isinstance(one.step, Ask) and not named(one.step):
+    if isinstance(one.step, QuestionNode) and not named(one.step):
         words = asked(gallery.book, one.step.question, one.number, gallery, during)
         return OwnerStep(one.number, one.back, words, _ways(words, one), None)
     then = tell(f"then.{fault.kind}") if one.onward else ""
-    ways = tuple(Way(tell(f"answer.mend.{key(answer)}"), None, after) for answer, after in one.onward)
+    ways = tuple(AnswerLink(tell(f"answer.mend.{key(answer)}"), None, after) for answer, after in one.onward)
     return OwnerStep(one.number, one.back, None, ways, end_of(fault, title, one, onward, gallery), then)
 
 
-def _tells_during(steps: Iterable[Numbered]) -> bool:
+def _tells_during(steps: Iterable[NumberedStep]) -> bool:
     """Whether something is looked at while the van charges: then each such step says what it does."""
-    questions = (one.step.question for one in steps if isinstance(one.step, Ask))
+    questions = (one.step.question for one in steps if isinstance(one.step, QuestionNode))
     return any(question.kind in SEEN and question.during != Trial.USE.doing.value for question in questions)
 
 
-def _ways(words: Asked, one: Numbered) -> tuple[Way, ...]:
+def _ways(words: QuestionView, one: NumberedStep) -> tuple[AnswerLink, ...]:
     onward = dict(one.onward)
-    return tuple(Way(answer.words, answer.drawing, onward[answer.key]) for answer in words.answers)
+    return tuple(AnswerLink(answer.words, answer.drawing, onward[answer.key]) for answer in words.answers)
 
 
 def _electrician_page(book: Book, fault: Fault) -> Page:
@@ -181,11 +186,11 @@ def _electrician_page(book: Book, fault: Fault) -> Page:
 
 
 def _tracing_step(
-    book: Book, fault: Fault, one: Numbered, steps: dict[int, Numbered], during: bool
+    book: Book, fault: Fault, one: NumberedStep, steps: dict[int, NumberedStep], during: bool
 ) -> TracingStep:
     if named(one.step):
         return TracingStep(one.number, one.back, None, (_told(book, "", one),), _after(one))
-    if isinstance(one.step, Leaf):
+    if isinstance(one.step, EndNode):
         return TracingStep(one.number, one.back, None, (), 0, tracing_end(book, fault))
     words = asked(book, one.step.question, one.number, during=during)
     ways = [way if way.onward > 0 else _told(book, way.words, steps[way.onward]) for way in _ways(words, one)]
@@ -193,19 +198,19 @@ def _tracing_step(
     return TracingStep(one.number, one.back, words, tuple(ways), after)
 
 
-def _after(one: Numbered) -> int:
+def _after(one: NumberedStep) -> int:
     """The step that follows where a repair does not help; 0 where that was asked before."""
     return dict(one.onward).get(NO_CHANGE, 0)
 
 
-def _told(book: Book, words: str, one: Numbered) -> Way:
+def _told(book: Book, words: str, one: NumberedStep) -> AnswerLink:
     """An answer that names causes."""
     causes = tuple(_found(book, cause) for cause in named(one.step))
     found = tell("found.one" if len(causes) == 1 else "found.several")
-    return Way(words, None, one.number, found, causes)
+    return AnswerLink(words, None, one.number, found, causes)
 
 
-def _found(book: Book, cause: Cause) -> Found:
+def _found(book: Book, cause: Cause) -> FoundCause:
     place = place_of(book, spot_of(cause) or cause.part)
     words = upper_first(cause_words(book, cause))
-    return Found(words, book.where(place) if place else None, tell(f"repair.{cause.kind}"))
+    return FoundCause(words, book.where(place) if place else None, tell(f"repair.{cause.kind}"))

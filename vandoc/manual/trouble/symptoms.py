@@ -17,7 +17,7 @@ FED = ("weak", "still-on", "still-charging")
 
 
 @dataclass(frozen=True)
-class Choice:
+class SymptomRow:
     """A symptom as a row of a list."""
 
     path: str
@@ -78,7 +78,7 @@ def name_of(book: Book, fault: Fault) -> str:
     return book.name(ident) if ident in {**book.system.equipment, **book.system.loads} else ""
 
 
-def of_devices(book: Book, devices: Collection[str]) -> tuple[Choice, ...]:
+def of_devices(book: Book, devices: Collection[str]) -> tuple[SymptomRow, ...]:
     """Return what is seen when some devices get nothing: of a charger, what it charges no more."""
     during = {"alternator": "driving", "mains": "on hook-up", "solar": "sun only"}
     chargers = book.pieces(eq.Charger).items()
@@ -90,7 +90,7 @@ def of_devices(book: Book, devices: Collection[str]) -> tuple[Choice, ...]:
     )
 
 
-def choice_of(book: Book, fault: Fault) -> Choice:
+def choice_of(book: Book, fault: Fault) -> SymptomRow:
     """Return a symptom as a row."""
     place = book.place_id(fault.subject)
-    return Choice(path_of(fault), title_of(book, fault), book.where(place).label if place else "")
+    return SymptomRow(path_of(fault), title_of(book, fault), book.where(place).label if place else "")

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from vandoc.manual.book import Book
 from vandoc.paper.labels.content import Label, labels
-from vandoc.paper.labels.fitting import SMALLEST_PT, Set, set_label, set_on_tape
+from vandoc.paper.labels.fitting import SMALLEST_PT, TypesetLabel, set_label, set_on_tape
 from vandoc.paper.labels.layout import Codes, codes, pages_of, sheet_document, tape_document
 from vandoc.paper.labels.sheets import Sheet, sheets
 from vandoc.paper.pdf import to_pdf
@@ -40,18 +40,18 @@ def print_labels(book: Book, sheet: Sheet, *, draft: bool = False) -> Labels:
     return Labels(files, tuple(_notices(made)))
 
 
-def _pdf(book: Book, sheet: Sheet, made: list[Set], shown: Codes) -> bytes:
+def _pdf(book: Book, sheet: Sheet, made: list[TypesetLabel], shown: Codes) -> bytes:
     html, parts = sheet_document(book, sheet, made, pages_of(made, sheet), shown)
     return to_pdf(html, parts, f"{book.system.van.name} labels")
 
 
-def _set(label: Label, sheet: Sheet) -> list[Set]:
+def _set(label: Label, sheet: Sheet) -> list[TypesetLabel]:
     if sheet.tape or sheet.label_width_mm is None:
         return set_on_tape(label, sheet.label_height_mm, sheet.padding_mm)
     return set_label(label, sheet.label_width_mm, sheet.label_height_mm, sheet.padding_mm)
 
 
-def _notices(made: list[Set]) -> list[str]:
+def _notices(made: list[TypesetLabel]) -> list[str]:
     found = []
     for one in made:
         name = say("labels.misfit", kind=say(f"labels.kind.{one.label.kind}"), title=one.label.title)

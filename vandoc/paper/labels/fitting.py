@@ -39,7 +39,7 @@ class Text:
 
 
 @dataclass(frozen=True)
-class Set:
+class TypesetLabel:
     """A label as it is printed: its words at their places, and its sign.
 
     Attributes
@@ -71,7 +71,7 @@ class Set:
         return any(foreign(text.text) for text in self.texts)
 
 
-def set_on_tape(label: Label, height_mm: float, padding_mm: float) -> list[Set]:
+def set_on_tape(label: Label, height_mm: float, padding_mm: float) -> list[TypesetLabel]:
     """Return a label set on a tape, no longer than its words need at `SPLIT_PT`, or else at `SMALLEST_PT`."""
     made = []
     for part in set_label(label, LONGEST_MM, height_mm, padding_mm):
@@ -89,7 +89,7 @@ def set_on_tape(label: Label, height_mm: float, padding_mm: float) -> list[Set]:
     return made
 
 
-def set_label(label: Label, width_mm: float, height_mm: float, padding_mm: float) -> list[Set]:
+def set_label(label: Label, width_mm: float, height_mm: float, padding_mm: float) -> list[TypesetLabel]:
     """Return a label set at a size, as several where its list is too long for one.
 
     Words shrink from `LARGEST_PT` to `SMALLEST_PT`. What does not fit then is cut at "…", and `fits` says so.
@@ -138,7 +138,7 @@ def _fits(label: Label, width: float, height: float, padding: float, size: float
     return rows is not None and _height(rows, size) <= room.height
 
 
-def _one(label: Label, width: float, height: float, padding: float, smallest: float) -> Set:
+def _one(label: Label, width: float, height: float, padding: float, smallest: float) -> TypesetLabel:
     room = _room(label, width, height, padding)
     fold = width / 2 if label.flag else None
     size, rows, fits = _shrunk(label, room.width, room.height, smallest)
@@ -147,7 +147,7 @@ def _one(label: Label, width: float, height: float, padding: float, smallest: fl
     if label.flag:
         texts += [replace(text, x_mm=text.x_mm + width / 2) for text in tuple(texts)]
     sign = (padding, padding + (room.height - room.side) / 2, room.side) if label.sign else None
-    return Set(label, width, height, tuple(texts), sign, fold, fits)
+    return TypesetLabel(label, width, height, tuple(texts), sign, fold, fits)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from io import BytesIO
 from vandoc.manual.book import Book, last_day
 from vandoc.manual.no_signal.code import card_address, card_code
 from vandoc.manual.no_signal.pocket import PRINT_MM, QUIET_ZONE, pockets
-from vandoc.paper.labels.fitting import LEADING, SMALLEST_PT, Set, Text
+from vandoc.paper.labels.fitting import LEADING, SMALLEST_PT, Text, TypesetLabel
 from vandoc.paper.labels.sheets import A4_MM, Sheet
 from vandoc.paper.metrics import broken
 from vandoc.paper.pdf import FAMILY, address
@@ -30,12 +30,12 @@ class Rect:
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedLabel:
     """A label on a page. [mm]"""
 
     x_mm: float
     y_mm: float
-    set: Set
+    set: TypesetLabel
 
 
 @dataclass(frozen=True)
@@ -57,13 +57,13 @@ class Codes:
     files: dict[str, bytes]
 
 
-def pages_of(made: list[Set], sheet: Sheet) -> list[list[Placed]]:
+def pages_of(made: list[TypesetLabel], sheet: Sheet) -> list[list[PlacedLabel]]:
     """Return the labels of each page of a sheet; a tape has none."""
     if sheet.tape:
         return []
     spots = list(sheet.spots())
     return [
-        [Placed(x, y, one) for (x, y), one in zip(spots, made[first : first + len(spots)], strict=False)]
+        [PlacedLabel(x, y, one) for (x, y), one in zip(spots, made[first : first + len(spots)], strict=False)]
         for first in range(0, len(made), len(spots))
     ]
 
@@ -132,7 +132,7 @@ def codes(book: Book) -> Codes:
 
 
 def sheet_document(
-    book: Book, sheet: Sheet, made: list[Set], pages: list[list[Placed]], shown: Codes
+    book: Book, sheet: Sheet, made: list[TypesetLabel], pages: list[list[PlacedLabel]], shown: Codes
 ) -> tuple[str, dict[str, bytes]]:
     """Return the A4 document and the drawings that it names."""
     boxes = [
@@ -156,17 +156,17 @@ def sheet_document(
     return environment().get_template("labels.html.j2").render(view), _signs(made) | shown.files
 
 
-def tape_document(book: Book, sheet: Sheet, made: list[Set]) -> tuple[str, dict[str, bytes]]:
+def tape_document(book: Book, sheet: Sheet, made: list[TypesetLabel]) -> tuple[str, dict[str, bytes]]:
     """Return the document of a tape, one page for each label, a ruler first."""
     view = _view(book, sheet, made) | {
-        "pages": [[Placed(0.0, 0.0, one)] for one in made],
+        "pages": [[PlacedLabel(0.0, 0.0, one)] for one in made],
         "rulers": ruler(10, sheet.label_height_mm / 2 - 2, False),
         "lengths": sorted({one.width_mm for one in made}),
     }
     return environment().get_template("tape.html.j2").render(view), _signs(made)
 
 
-def _view(book: Book, sheet: Sheet, made: list[Set]) -> dict[str, object]:
+def _view(book: Book, sheet: Sheet, made: list[TypesetLabel]) -> dict[str, object]:
     last = last_day(book.system)
     return {
         "family": FAMILY,
@@ -190,14 +190,14 @@ def wrapped(text: str, size_pt: float, width: float) -> list[str]:
     return broken(text, size_pt, width) or [text]
 
 
-def _signs(made: list[Set]) -> dict[str, bytes]:
+def _signs(made: list[TypesetLabel]) -> dict[str, bytes]:
     return {f"{name}.svg": sign(name) for name in {one.label.sign for one in made} if name}
 
 
 __all__ = [
     "Code",
     "Codes",
-    "Placed",
+    "PlacedLabel",
     "Rect",
     "Text",
     "codes",

@@ -1,0 +1,1 @@
+"""Whether enough voltage arrives."""

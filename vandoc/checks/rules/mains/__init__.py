@@ -1,0 +1,1 @@
+"""Mains voltage: recorded, handed to licensed practice, never judged."""

@@ -1,0 +1,1 @@
+"""Whether each charger treats the battery as its chemistry needs."""

@@ -1,0 +1,1 @@
+"""Whether the way back is as good as the way there."""

@@ -1,0 +1,1 @@
+"""Whether what is judged is what was archived."""

@@ -1,0 +1,1 @@
+"""Whether panels and their controller suit each other."""

@@ -1,0 +1,1 @@
+"""Whether stud terminals are tightened to a stated torque."""

@@ -1,0 +1,1 @@
+"""What several rules of a family share, and what cures ask of a van."""
