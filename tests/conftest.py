@@ -16,7 +16,7 @@ DEMO_VANS = sorted((ROOT / "sites").glob("*/van.yml"))
 @pytest.fixture(scope="session")
 def manuals(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with the manual of each demonstration van, as `vandoc build` makes it."""
-    from vandoc.publish import publish
+    from vandoc.doors.publish import publish
 
     out = tmp_path_factory.mktemp("manuals")
     for van_file in DEMO_VANS:

@@ -8,8 +8,8 @@ from typing import Any
 import yaml
 
 from tests.manual.test_text import TRICKS
-from vandoc.errors import SystemFileError
-from vandoc.loader import load
+from vandoc.ground.errors import SystemFileError
+from vandoc.reading.loader import load
 
 ELSEWHERE = "elsewhere.example"
 STRINGS = [

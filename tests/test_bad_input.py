@@ -11,8 +11,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from vandoc.errors import Problem, SystemFileError
-from vandoc.loader import load
+from vandoc.ground.errors import Problem, SystemFileError
+from vandoc.reading.loader import load
 
 SITES = Path(__file__).parents[1] / "sites"
 GOOD = """\

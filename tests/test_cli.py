@@ -9,7 +9,7 @@ from click.testing import CliRunner, Result
 
 from tests.conftest import DEMO_VANS, ROOT
 from vandoc import __version__
-from vandoc.cli import main
+from vandoc.doors.cli import main
 
 
 @pytest.fixture

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.conftest import DEMO_VANS
-from vandoc import editing
-from vandoc.errors import VandocError
-from vandoc.yamltree import parse
+from vandoc.ground.errors import VandocError
+from vandoc.reading import editing
+from vandoc.reading.yamltree import parse
 
 ODD = """\
 # top

@@ -9,11 +9,16 @@ from typing import Any
 import pytest
 
 import vandoc
-from vandoc.messages import LANGUAGE, Messages
+from vandoc.ground.messages import LANGUAGE, Messages, beside
 
 ROOT = Path(vandoc.__file__).parent
-FILES = sorted(ROOT.rglob(f"messages/{LANGUAGE}/*.yml"))
+FILES = sorted([*ROOT.rglob(f"messages/{LANGUAGE}/*.yml"), *ROOT.rglob(f"rules/*/*.{LANGUAGE}.yml")])
 NUMBERS = {"lines", "widths", "keys"}  # of the survey sheet's tables: how they are laid out
+
+
+def tree_of(path: Path) -> Any:
+    beside_code = path.name.endswith(f".{LANGUAGE}.yml")
+    return beside(path.with_name(path.name.split(".")[0] + ".py")) if beside_code else messages_of(path).tree
 
 
 def messages_of(path: Path) -> Messages:
@@ -75,12 +80,12 @@ def leaves(node: Any, trail: tuple[str, ...] = ()):
 
 def test_the_message_files_are_found():
     assert len(FILES) > 30
-    assert all(path.suffix == ".yml" for path in ROOT.glob("*/messages/*/*"))
+    assert all(path.suffix == ".yml" for path in ROOT.rglob("messages/*/*"))
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
 def test_a_message_file_holds_words_that_can_be_filled_in(path):
-    found = list(leaves(messages_of(path).tree))
+    found = list(leaves(tree_of(path)))
     assert found
     for trail, text in found:
         if not NUMBERS & set(trail):

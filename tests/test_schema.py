@@ -6,8 +6,8 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from vandoc.schema import json_schema
-from vandoc.yamltree import parse
+from vandoc.reading.schema import json_schema
+from vandoc.reading.yamltree import parse
 
 SITES = Path(__file__).parents[1] / "sites"
 VANS = sorted(SITES.glob("*/van.yml"))

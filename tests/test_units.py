@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.units import KINDS, awg_size, number_in
+from vandoc.ground.units import KINDS, awg_size, number_in
 
 # What is written, its kind, and the number; by the SI Brochure (9th edition, 2019) and, for inch and foot, by
 # the international yard and pound agreement of 1959.

@@ -5,8 +5,8 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from vandoc.errors import SystemFileError
-from vandoc.yamltree import parse
+from vandoc.ground.errors import SystemFileError
+from vandoc.reading.yamltree import parse
 
 # How a scalar is written, and what it means here. YAML 1.2.2, 10.3.2 (core schema) is followed where nobody
 # could read it otherwise; the rest stays the text it looks like.

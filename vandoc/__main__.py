@@ -1,5 +1,5 @@
 """`python -m vandoc` is `vandoc`."""
 
-from vandoc.cli import main
+from vandoc.doors.cli import main
 
 main()

@@ -7,11 +7,12 @@ from pathlib import Path
 import pytest
 
 from tests.conftest import ROOT
-from vandoc import archive, build
-from vandoc.archive import content_of, folder_of, keep, revisions
-from vandoc.errors import SystemFileError, VandocError
-from vandoc.loader import load
-from vandoc.remedy import findings
+from vandoc.doors import build
+from vandoc.ground.errors import SystemFileError, VandocError
+from vandoc.judgement.remedy import findings
+from vandoc.reading import archive
+from vandoc.reading.archive import content_of, folder_of, keep, revisions
+from vandoc.reading.loader import load
 
 DAY = date(2026, 3, 14)
 

@@ -10,12 +10,12 @@ import pytest
 from click.testing import CliRunner
 
 from tests.recording.vans import SMALL
-from vandoc import archive
-from vandoc.archive import folder_of, keep, repair, revisions
-from vandoc.archive.revision import seal_of
-from vandoc.cli import main
-from vandoc.errors import SystemFileError, VandocError
-from vandoc.loader import load
+from vandoc.doors.cli import main
+from vandoc.ground.errors import SystemFileError, VandocError
+from vandoc.reading import archive
+from vandoc.reading.archive import folder_of, keep, repair, revisions
+from vandoc.reading.archive.revision import seal_of
+from vandoc.reading.loader import load
 
 DAY = date(2026, 3, 14)
 COMMANDS = ["check", "size", "prove", "record", "service", "revise", "build", "print"]

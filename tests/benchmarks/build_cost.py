@@ -18,8 +18,8 @@ from pathlib import Path
 
 import yaml
 
-from vandoc.build import read, write_manual
-from vandoc.publish import THEME, settings
+from vandoc.doors.build import read, write_manual
+from vandoc.doors.publish import THEME, settings
 
 ROOT = Path(__file__).parents[2]
 

@@ -21,7 +21,7 @@ ROOT = Path(__file__).parents[2]
 LOADED = """
 import sys
 sys.argv = ["vandoc", "check", {van!r}]
-from vandoc.cli import main
+from vandoc.doors.cli import main
 try:
     main()
 except SystemExit:

@@ -14,8 +14,8 @@ from resource import RUSAGE_SELF, getrusage
 from time import process_time
 
 from vandoc.analysis import Van
-from vandoc.diagnosis.symptoms import Diagnosis
-from vandoc.diagnosis.trees import trees
+from vandoc.analysis.diagnosis.symptoms import Diagnosis
+from vandoc.analysis.diagnosis.trees import trees
 
 sys.path.append(str(Path(__file__).parents[1] / "vans"))
 from generated import generated

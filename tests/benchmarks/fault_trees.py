@@ -16,12 +16,12 @@ from time import process_time
 from network_speed import generated  # its neighbour
 
 from vandoc.analysis import Van
-from vandoc.build import read
-from vandoc.diagnosis.bound import quick_bound
-from vandoc.diagnosis.problem import Problem, Reader
-from vandoc.diagnosis.symptoms import problems
-from vandoc.diagnosis.table import Table
-from vandoc.diagnosis.trees import trees
+from vandoc.analysis.diagnosis.bound import quick_bound
+from vandoc.analysis.diagnosis.problem import Problem, Reader
+from vandoc.analysis.diagnosis.symptoms import problems
+from vandoc.analysis.diagnosis.table import Table
+from vandoc.analysis.diagnosis.trees import trees
+from vandoc.doors.build import read
 
 sys.path.append(str(Path(__file__).parents[1] / "diagnosis"))
 from lower_bound import lower_bound

@@ -33,7 +33,7 @@ from tests.interruption.recording import (  # noqa: E402
     sound,
     van,
 )
-from vandoc.recording import journal_of  # noqa: E402
+from vandoc.doors.recording import journal_of  # noqa: E402
 
 READING = ("check", "size", "prove", "build", "print")
 WRITING = ("record", "service", "revise", "repair")

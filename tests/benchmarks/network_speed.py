@@ -16,11 +16,11 @@ from random import Random
 from resource import RUSAGE_CHILDREN, getrusage
 from time import process_time
 
-from vandoc.calc.devices import Battery, Load
+from vandoc.ground.calc.devices import Battery, Load
 from vandoc.model.system import System
-from vandoc.network.expand import build
-from vandoc.network.operating import SolvedState, Wiring
-from vandoc.network.states import OperatingState
+from vandoc.physics.network.expand import build
+from vandoc.physics.network.operating import SolvedState, Wiring
+from vandoc.physics.network.states import OperatingState
 
 STATE = OperatingState.EVERYTHING
 

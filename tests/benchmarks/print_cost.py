@@ -11,8 +11,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
-from vandoc.build import read, write_manual
-from vandoc.manual.book import Book
+from vandoc.doors.build import read, write_manual
+from vandoc.pages.manual.book import Book
 from vandoc.paper.books import BOOKS, print_book
 from vandoc.paper.labels import print_labels, sheets
 

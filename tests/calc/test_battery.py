@@ -3,7 +3,7 @@ from math import inf, nan
 
 import pytest
 
-from vandoc.calc.battery import (
+from vandoc.ground.calc.battery import (
     CHEMISTRIES,
     chemistry_figures,
     full_voltage_v,

@@ -4,14 +4,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.calc.capacity import (
+from vandoc.ground.calc.capacity import (
     BASES,
     ambient_factor,
     capacity,
     grouping_factor,
     table_capacity,
 )
-from vandoc.calc.conductor import awg_area_mm2
+from vandoc.ground.calc.conductor import awg_area_mm2
 
 # 33 CFR 183.425, Table 5 (public text): A by insulation temperature, single copper conductors, 30 °C. Exact.
 COLUMNS = (60, 75, 80, 90, 105, 125, 200)

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from vandoc.calc.battery import CHEMISTRIES
-from vandoc.calc.charge import Battery, constant_current_hours, course, hours_to_full
+from vandoc.ground.calc.battery import CHEMISTRIES
+from vandoc.ground.calc.charge import Battery, constant_current_hours, course, hours_to_full
 
 
 def test_steady_current_examples():

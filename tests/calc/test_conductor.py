@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.calc.conductor import (
+from vandoc.ground.calc.conductor import (
     IEC_60228,
     STANDARD_AREAS_MM2,
     awg_area_mm2,

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from vandoc.calc.cutting import cut_length_m, usual_colour
+from vandoc.ground.calc.cutting import cut_length_m, usual_colour
 
 # By hand: laid · 1.05 + 2 · 0.05 m, up to the next 0.05 m.
 BY_HAND = [(0.0, 0.1), (1.0, 1.15), (2.0, 2.2), (3.4, 3.7), (10.0, 10.6)]

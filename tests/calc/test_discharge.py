@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.calc.battery import CHEMISTRIES
-from vandoc.calc.discharge import (
+from vandoc.ground.calc.battery import CHEMISTRIES
+from vandoc.ground.calc.discharge import (
     age_part,
     cold_part,
     coldest_known_c,

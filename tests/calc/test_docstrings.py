@@ -7,9 +7,11 @@ import re
 
 import pytest
 
-import vandoc.calc
+import vandoc.ground.calc
 
-MODULES = [f"vandoc.calc.{module.name}" for module in pkgutil.iter_modules(vandoc.calc.__path__)]
+MODULES = [
+    f"vandoc.ground.calc.{module.name}" for module in pkgutil.iter_modules(vandoc.ground.calc.__path__)
+]
 FUNCTIONS = [
     pytest.param(function, id=f"{name.rpartition('.')[2]}.{function.__name__}")
     for name in MODULES

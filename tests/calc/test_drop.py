@@ -2,8 +2,8 @@ from math import inf, nan
 
 import pytest
 
-from vandoc.calc.basis import BASES
-from vandoc.calc.drop import KINDS, drop_limit, drop_v
+from vandoc.ground.calc.basis import BASES
+from vandoc.ground.calc.drop import KINDS, drop_limit, drop_v
 
 # One conductor of class 5 at 20 °C by hand from IEC 60228 Table 3: A, m, mm², V. rel 1e-3.
 BY_HAND = [(10, 10, 2.5, 0.7980), (5, 12, 1.5, 0.7980), (30, 6, 10, 0.3438), (120, 3, 50, 0.1390)]

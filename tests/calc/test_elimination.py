@@ -3,8 +3,8 @@ from random import Random
 
 import pytest
 
-from vandoc.calc.elimination import Elimination, NotPositive
-from vandoc.calc.nodal import Nodal
+from vandoc.ground.calc.elimination import Elimination, NotPositive
+from vandoc.ground.calc.nodal import Nodal
 
 
 @pytest.mark.parametrize("seed", range(30))

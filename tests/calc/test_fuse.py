@@ -3,7 +3,7 @@ from math import inf, nan
 
 import pytest
 
-from vandoc.calc.fuse import (
+from vandoc.ground.calc.fuse import (
     CONTINUOUS_FRACTION,
     FAMILIES,
     breaking_capacity,

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.calc.fuse import FAMILIES
-from vandoc.calc.fuse_time import opening_time, sure_multiple
+from vandoc.ground.calc.fuse import FAMILIES
+from vandoc.ground.calc.fuse_time import opening_time, sure_multiple
 
 # DIN 72581-3 form E, read in a published extract: multiple, shortest and longest opening time in seconds.
 FORM_E = [(1.0, 360000, inf), (1.35, 60, 1800), (2.0, 2, 60), (3.5, 0.2, 7)]

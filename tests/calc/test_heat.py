@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.calc.heat import loss_w, vent_area_for_heat_cm2
+from vandoc.ground.calc.heat import loss_w, vent_area_for_heat_cm2
 
 
 def test_loss_by_hand_and_at_its_limits():

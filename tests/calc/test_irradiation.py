@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from vandoc.calc.irradiation import (
+from vandoc.ground.calc.irradiation import (
     STEPS,
     clearness,
     course,
@@ -12,7 +12,7 @@ from vandoc.calc.irradiation import (
     mean_day,
     northern_month,
 )
-from vandoc.calc.sun import days_of, extraterrestrial_kwh, month_extraterrestrial_kwh
+from vandoc.ground.calc.sun import days_of, extraterrestrial_kwh, month_extraterrestrial_kwh
 
 # Published monthly means of global irradiation on level ground, kWh/m² a day. NASA Surface meteorology and
 # Solar Energy (public domain, 22-year mean); TMY2, TMY3 (NREL, public domain); PVGIS 5 TMY 2005-2023 (JRC);

@@ -4,7 +4,7 @@ from random import Random
 
 import pytest
 
-from vandoc.calc.nodal import FloatingNodes, Nodal
+from vandoc.ground.calc.nodal import FloatingNodes, Nodal
 
 
 class Net:

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from vandoc.calc.devices import Battery, Inlet, Load, Supply
-from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint
+from vandoc.ground.calc.devices import Battery, Inlet, Load, Supply
+from vandoc.ground.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint
 
 BATTERY = Battery("house", "b+", "b-", 12.8, 0.005)
 OUT_AND_BACK = {"out": ("b+", "l+"), "back": ("l-", "b-")}

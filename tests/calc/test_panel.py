@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.calc.panel import cell_temperature_c, panel_power_w
+from vandoc.ground.calc.panel import cell_temperature_c, panel_power_w
 
 IRRADIANCE = st.floats(0, 1200)
 AIR = st.floats(-30, 45)

@@ -2,7 +2,7 @@ from math import inf, nan
 
 import pytest
 
-from vandoc.calc.protection import (
+from vandoc.ground.calc.protection import (
     adiabatic_k,
     adiabatic_k_between,
     adiabatic_time_s,

@@ -2,7 +2,7 @@ from math import inf, nan
 
 import pytest
 
-from vandoc.calc.solar import array_isc_a, array_power_range, design_current_a, string_voc_v, voc_at
+from vandoc.ground.calc.solar import array_isc_a, array_power_range, design_current_a, string_voc_v, voc_at
 
 # NEC 2020 690.7(A) informational note and Table 690.7(A), from memory: the table's factor for crystalline
 # silicon from 25 °C down to the coldest day, rounded up over steps of 5 K: °C, factor. A usual silicon

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from vandoc.calc.sun import (
+from vandoc.ground.calc.sun import (
     clear_day_kwh,
     clear_sky_w,
     days_of,

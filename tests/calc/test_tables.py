@@ -10,11 +10,13 @@ from pathlib import Path
 import pytest
 
 import vandoc
-import vandoc.calc
-from vandoc.data import Constant, constant, parse, rows
+import vandoc.ground.calc
+from vandoc.ground.data import Constant, constant, parse, rows
 
 DATA = sorted(
-    path.name.removesuffix(".csv") for path in files("vandoc.data").iterdir() if path.name.endswith(".csv")
+    path.name.removesuffix(".csv")
+    for path in files("vandoc.ground.data").iterdir()
+    if path.name.endswith(".csv")
 )
 HEAD = "# source: a standard\n# edition: 1\n# conditions: none\n# read: {read}\n"
 
@@ -68,7 +70,7 @@ def test_malformed_table_is_refused_with_its_line(text, said):
 
 @pytest.mark.parametrize("name", DATA)
 def test_every_table_says_where_it_comes_from(name):
-    lines = files("vandoc.data").joinpath(f"{name}.csv").read_text("utf-8").splitlines()
+    lines = files("vandoc.ground.data").joinpath(f"{name}.csv").read_text("utf-8").splitlines()
     keys = [line.removeprefix("# ").partition(":")[0] for line in lines[:4]]
     assert keys == ["source", "edition", "conditions", "read"]
     columns = lines[4].split(",")
@@ -88,11 +90,13 @@ def test_every_constant_that_code_names_is_there():
 
 
 def test_calculations_import_only_tables_and_the_standard_library():
-    for path in Path(vandoc.calc.__path__[0]).glob("*.py"):
+    for path in Path(vandoc.ground.calc.__path__[0]).glob("*.py"):
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
             if isinstance(node, ast.ImportFrom):
                 names = [node.module or ""]
             for name in names:
                 known = name.split(".")[0] in sys.stdlib_module_names
-                assert known or name.startswith(("vandoc.calc", "vandoc.data")), f"{path.name} imports {name}"
+                assert known or name.startswith(("vandoc.ground.calc", "vandoc.ground.data")), (
+                    f"{path.name} imports {name}"
+                )

@@ -2,7 +2,7 @@ from math import pi
 
 import pytest
 
-from vandoc.calc.torque import THREADS, charger_terminal_torque, torque_range_nm
+from vandoc.ground.calc.torque import THREADS, charger_terminal_torque, torque_range_nm
 
 # Lists that were read: thread, N·m of a brass stud (DIN 46200 class, largest), N·m of a screw terminal with
 # ring lug, N·m of a mild steel bolt (middle). Every one must lie in the range.

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from vandoc.calc.trend import Trend, trend
+from vandoc.ground.calc.trend import Trend, trend
 
 # F. J. Anscombe, "Graphs in Statistical Analysis", The American Statistician 27 (1973): four sets of numbers
 # with one and the same line, y = 3.00 + 0.500 x. Numbers from memory; numpy judges them as well.

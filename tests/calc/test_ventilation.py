@@ -2,7 +2,7 @@ from math import inf, nan
 
 import pytest
 
-from vandoc.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
+from vandoc.ground.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
 
 # EN 50272-2:2001 / IEC 62485-2 Table 1 (read in a reproduction): gas current in mA/Ah = I · fg · fs. Exact.
 TABLE_1 = [

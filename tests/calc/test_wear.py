@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.calc.battery import CHEMISTRIES
-from vandoc.calc.wear import years_until_worn_out
+from vandoc.ground.calc.battery import CHEMISTRIES
+from vandoc.ground.calc.wear import years_until_worn_out
 
 
 def test_full_cycles_of_the_stated_depth_give_the_stated_count():

@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 import yaml
 
-from vandoc import checks
 from vandoc.analysis import Van
-from vandoc.checks.finding import Finding
-from vandoc.loader import VanFile, load
-from vandoc.sizing import Sizing
+from vandoc.judgement import checks
+from vandoc.judgement.checks.finding import Finding
+from vandoc.physics.sizing import Sizing
+from vandoc.reading.loader import VanFile, load
 
 Trail = tuple[str | int, ...]
 REMOVE = "(remove)"

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from vandoc.errors import SystemFileError
+from vandoc.ground.errors import SystemFileError
 
 Trail = tuple[str | int, ...]
 Changes = dict[Trail, Any]

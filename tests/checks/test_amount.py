@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.checks.amount import Amount, digits_to_tell_apart
-from vandoc.checks.report import fill, sources
-from vandoc.data import Constant
+from vandoc.ground.data import Constant
+from vandoc.judgement.checks.amount import Amount, digits_to_tell_apart
+from vandoc.judgement.checks.report import fill, sources
 
 
 @given(st.floats(min_value=1e-4, max_value=1e6), st.sampled_from(["A", "mm²", "°C", ""]))

@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from vandoc.energy import budget
-from vandoc.network.expand import build
+from vandoc.physics.energy import budget
+from vandoc.physics.network.expand import build
 
 REMOVE = "(remove)"
 

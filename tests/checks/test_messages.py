@@ -2,14 +2,15 @@
 
 import re
 from importlib.resources import files
+from pathlib import Path
 from string import Formatter
 
 import pytest
 
-from vandoc import checks
-from vandoc.checks.finding import SEVERITIES
-from vandoc.checks.rule import FAMILIES, rules
-from vandoc.checks.rule import checks as registered
+from vandoc.ground.messages import LANGUAGE
+from vandoc.judgement import checks
+from vandoc.judgement.checks.finding import SEVERITIES
+from vandoc.judgement.checks.rule import Registered, fail, registered, rules
 
 REMOVE = "(remove)"
 
@@ -35,18 +36,39 @@ def test_a_rule_says_all_that_its_page_needs(rule):
         assert re.fullmatch(r"[a-z_0-9]+", name), "templates take plain words only"
 
 
-def test_code_and_messages_name_the_same_rules():
-    yielded = [slug for slugs in registered().values() for slug in slugs]
-    assert sorted(yielded) == sorted(rules())
+def test_code_and_words_name_the_same_rules():
+    declared = [slug for one in registered() for slug in one.slugs]
+    assert sorted(declared) == sorted(rules())
 
 
-def test_each_family_has_its_module_and_its_messages():
-    folder = files("vandoc.checks")
-    messages = {p.name.removesuffix(".yml") for p in folder.joinpath("messages/en").iterdir()}
-    assert messages == {*FAMILIES, "phrases"}
-    for check, slugs in registered().items():
-        family = check.__module__.rpartition(".")[2]
-        assert {rules()[slug].family for slug in slugs} == {family}
+def test_every_file_in_the_folders_of_rules_holds_a_check_and_has_its_words():
+    folder = Path(str(files("vandoc.judgement.checks.rules")))
+    code = {path for path in folder.glob("*/*.py") if path.name != "__init__.py"}
+    assert {one.file for one in registered()} == code
+    assert {path.with_suffix(f".{LANGUAGE}.yml") for path in code} == set(folder.glob(f"*/*.{LANGUAGE}.yml"))
+    assert {one.family for one in registered()} == {
+        path.name for path in folder.iterdir() if path.is_dir()
+    } - {"__pycache__"}
+
+
+def check_nothing(_van):
+    """A rule of this test's own, which finds nothing."""
+    return iter(())
+
+
+@pytest.mark.parametrize(
+    ("words", "wrong"),
+    [
+        (None, "its words are missing: rule.en.yml"),
+        ("{}", "but words for \\[\\]"),
+        ("this-rule: {title: A}\nthat-rule: {title: B}\n", "but words for \\['that-rule', 'this-rule'\\]"),
+    ],
+)
+def test_code_without_words_and_words_without_code_are_told(tmp_path, words, wrong):
+    if words is not None:
+        (tmp_path / "rule.en.yml").write_text(words)
+    with pytest.raises(LookupError, match=wrong):
+        Registered(check_nothing, (fail("this-rule"),), tmp_path / "rule.py").words()
 
 
 def test_rules_are_public_by_name():

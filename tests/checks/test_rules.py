@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from vandoc.checks import rules
+from vandoc.judgement.checks import rules
 
 Trail = tuple[str | int, ...]
 REMOVE, ADD = "(remove)", "(add)"

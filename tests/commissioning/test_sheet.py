@@ -5,12 +5,12 @@ from string import Formatter
 import pytest
 
 from tests.conftest import DEMO_VANS
-from vandoc.build import read
-from vandoc.commissioning import PHASES, named
-from vandoc.commissioning.words import WORDS
+from vandoc.analysis.commissioning import PHASES, named
+from vandoc.analysis.commissioning.words import WORDS
+from vandoc.doors.build import read
 from vandoc.model.records import MEASURES, kind_of, subject_of
-from vandoc.network.operating import Wiring
-from vandoc.network.states import OperatingState
+from vandoc.physics.network.operating import Wiring
+from vandoc.physics.network.states import OperatingState
 
 SMALL = """\
 van: {name: Tern, nominal: 12 V, size: {length: 5 m, width: 2 m, driver: left}}

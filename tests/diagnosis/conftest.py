@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from vandoc.build import read
-from vandoc.diagnosis.symptoms import Diagnosis
+from vandoc.analysis.diagnosis.symptoms import Diagnosis
+from vandoc.doors.build import read
 
 SITES = Path(__file__).parents[2] / "sites"
 NAMES = ("curlew", "heron", "wren")

@@ -11,9 +11,9 @@ import numpy as np
 from scipy.optimize import linprog
 from scipy.sparse import coo_matrix
 
-from vandoc.diagnosis.bound import code_length, quick_bound
-from vandoc.diagnosis.problem import Problem, Reader
-from vandoc.diagnosis.table import CandidateSet, Table, Test
+from vandoc.analysis.diagnosis.bound import code_length, quick_bound
+from vandoc.analysis.diagnosis.problem import Problem, Reader
+from vandoc.analysis.diagnosis.table import CandidateSet, Table, Test
 
 MOST_STATES = 500
 LEAST_PART = 1e-5  # of the whole weight: lighter states are left out, which only lowers the bound

@@ -2,8 +2,8 @@
 
 import pytest
 
-from vandoc.diagnosis.faults import Fault
-from vandoc.diagnosis.trial import Trial
+from vandoc.analysis.diagnosis.faults import Fault
+from vandoc.analysis.diagnosis.trial import Trial
 
 
 def seen(diagnosis, fault_id: str, thing: str, trial: Trial) -> str:

@@ -4,7 +4,7 @@ import pytest
 
 from tests.diagnosis.conftest import NAMES
 from tests.diagnosis.lower_bound import lower_bound
-from vandoc.diagnosis.trees import trees
+from vandoc.analysis.diagnosis.trees import trees
 
 ALWAYS_EXACT = 12  # groups
 NEAR = 1.25  # times the bound

@@ -5,12 +5,12 @@ from typing import get_args
 import pytest
 
 from tests.vans.generated import generated
-from vandoc.diagnosis.faults import faults, likelihoods
-from vandoc.diagnosis.trial import OPEN_OHM
-from vandoc.errors import SystemFileError
-from vandoc.loader import load
+from vandoc.analysis.diagnosis.faults import faults, likelihoods
+from vandoc.analysis.diagnosis.trial import OPEN_OHM
+from vandoc.ground.errors import SystemFileError
 from vandoc.model.equipment import FaultKind
-from vandoc.network.expand import build
+from vandoc.physics.network.expand import build
+from vandoc.reading.loader import load
 
 VAN = """
 van: {name: Test, nominal: 12 V, size: {length: 6 m, width: 2 m, driver: left}, invented: true}

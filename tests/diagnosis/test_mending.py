@@ -4,9 +4,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.diagnosis.test_trees import paths, problem
-from vandoc.diagnosis.mending import MEND, MENDED, NO_CHANGE, named, with_last_step
-from vandoc.diagnosis.problem import Cause, EndNode, Problem, Question, QuestionNode
-from vandoc.diagnosis.trees import tree
+from vandoc.analysis.diagnosis.mending import MEND, MENDED, NO_CHANGE, named, with_last_step
+from vandoc.analysis.diagnosis.problem import Cause, EndNode, Problem, Question, QuestionNode
+from vandoc.analysis.diagnosis.trees import tree
 
 
 @given(st.lists(st.text("abc", min_size=6, max_size=6), min_size=0, max_size=5))

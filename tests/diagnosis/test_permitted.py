@@ -7,8 +7,8 @@ import pytest
 
 from tests.vans.generated import generated
 from vandoc.analysis import Van
-from vandoc.diagnosis.permitted import PULLED_OUT, Kind, highest_v, owner_pulls, reader_of
-from vandoc.diagnosis.symptoms import Diagnosis
+from vandoc.analysis.diagnosis.permitted import PULLED_OUT, Kind, highest_v, owner_pulls, reader_of
+from vandoc.analysis.diagnosis.symptoms import Diagnosis
 from vandoc.model.references import CHASSIS, terminals
 from vandoc.model.system import System
 

@@ -8,14 +8,14 @@ import pytest
 
 from tests.vans.generated import generated
 from vandoc.analysis import Van
-from vandoc.diagnosis.injection import FaultBench
-from vandoc.diagnosis.proof import Proof, Prover
-from vandoc.diagnosis.report import report
-from vandoc.diagnosis.symptoms import Diagnosis
-from vandoc.diagnosis.trees import tree
-from vandoc.diagnosis.trial import NetworkChange
-from vandoc.network.operating import Wiring
-from vandoc.sizing import size
+from vandoc.analysis.diagnosis.injection import FaultBench
+from vandoc.analysis.diagnosis.proof import Proof, Prover
+from vandoc.analysis.diagnosis.report import report
+from vandoc.analysis.diagnosis.symptoms import Diagnosis
+from vandoc.analysis.diagnosis.trees import tree
+from vandoc.analysis.diagnosis.trial import NetworkChange
+from vandoc.physics.network.operating import Wiring
+from vandoc.physics.sizing import size
 
 SEEDS = range(50)
 

@@ -3,12 +3,12 @@
 import pytest
 
 from vandoc.analysis import Van
-from vandoc.diagnosis.problem import QuestionNode
-from vandoc.diagnosis.proof import Prover
-from vandoc.diagnosis.symptoms import Diagnosis
-from vandoc.diagnosis.trees import tree
-from vandoc.diagnosis.trial import Activity, NetworkChange, Trial
-from vandoc.loader import load
+from vandoc.analysis.diagnosis.problem import QuestionNode
+from vandoc.analysis.diagnosis.proof import Prover
+from vandoc.analysis.diagnosis.symptoms import Diagnosis
+from vandoc.analysis.diagnosis.trees import tree
+from vandoc.analysis.diagnosis.trial import Activity, NetworkChange, Trial
+from vandoc.reading.loader import load
 
 BOX = "place: box, rating: 100 A"
 VAN = """

@@ -5,12 +5,12 @@ from pathlib import Path
 import pytest
 
 from vandoc.analysis import Van
-from vandoc.diagnosis.problem import Problem
-from vandoc.diagnosis.proof import Prover
-from vandoc.diagnosis.symptoms import Diagnosis
-from vandoc.diagnosis.trial import OPEN_OHM, NetworkChange, Trial
-from vandoc.energy import complete
-from vandoc.loader import load
+from vandoc.analysis.diagnosis.problem import Problem
+from vandoc.analysis.diagnosis.proof import Prover
+from vandoc.analysis.diagnosis.symptoms import Diagnosis
+from vandoc.analysis.diagnosis.trial import OPEN_OHM, NetworkChange, Trial
+from vandoc.physics.energy import complete
+from vandoc.reading.loader import load
 
 WREN = complete(load(Path(__file__).parents[2] / "sites" / "wren" / "van.yml").system)
 

@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.diagnosis.lower_bound import lower_bound
-from vandoc.diagnosis.bound import huffman, quick_bound
-from vandoc.diagnosis.problem import Cause, EndNode, Problem, Question, QuestionNode, TreeNode
-from vandoc.diagnosis.table import Table
-from vandoc.diagnosis.trees import tree
+from vandoc.analysis.diagnosis.bound import huffman, quick_bound
+from vandoc.analysis.diagnosis.problem import Cause, EndNode, Problem, Question, QuestionNode, TreeNode
+from vandoc.analysis.diagnosis.table import Table
+from vandoc.analysis.diagnosis.trees import tree
 
 
 def problem(weights, questions):

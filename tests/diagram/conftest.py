@@ -10,9 +10,9 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from vandoc.diagram.render import Engine, engines
-from vandoc.loader import load
 from vandoc.model.system import System
+from vandoc.pages.diagram.render import Engine, engines
+from vandoc.reading.loader import load
 
 SVG = "{http://www.w3.org/2000/svg}"
 DEMO_VANS = sorted((Path(__file__).parents[2] / "sites").glob("*/van.yml"))

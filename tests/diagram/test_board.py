@@ -2,7 +2,7 @@
 
 import pytest
 
-from vandoc.diagram.board import Cell, board_text, fuse_board
+from vandoc.pages.diagram.board import Cell, board_text, fuse_board
 
 CELLS = [
     Cell(1, "10 A", "red", "#c8281e", "water pump"),

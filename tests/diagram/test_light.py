@@ -2,7 +2,7 @@
 
 import pytest
 
-from vandoc.diagram.light import light, light_text
+from vandoc.pages.diagram.light import light, light_text
 
 PATTERNS = ["steady", "slow", "quick", "off", "display"]
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from vandoc.diagram.overview import reduce_to
-from vandoc.diagram.schematic import CableRun, DrawnPart, ReturnStub, Schematic, Wire
+from vandoc.pages.diagram.overview import reduce_to
+from vandoc.pages.diagram.schematic import CableRun, DrawnPart, ReturnStub, Schematic, Wire
 
 
 def chain(*symbols: str) -> Schematic:

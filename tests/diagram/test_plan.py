@@ -6,8 +6,8 @@ from itertools import combinations
 
 import pytest
 
-from vandoc.diagram.plan import WIDTH, PlanMark, plan_text, plan_view
-from vandoc.diagram.svg import text_width
+from vandoc.pages.diagram.plan import WIDTH, PlanMark, plan_text, plan_view
+from vandoc.pages.diagram.svg import text_width
 
 SPOTS = [
     PlanMark("seat", "under the driver's seat", 1.9, 0.4),

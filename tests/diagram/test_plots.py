@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from vandoc.calc.trend import trend
-from vandoc.diagram.plots import (
+from vandoc.ground.calc.trend import trend
+from vandoc.pages.diagram.plots import (
     Course,
     MonthBar,
     VoltageStep,
@@ -23,9 +23,9 @@ from vandoc.diagram.plots import (
     voltage_plot,
     voltage_text,
 )
-from vandoc.diagram.plots.axis import apart, marks
-from vandoc.diagram.plots.sun import sun_title
-from vandoc.diagram.words import WORDS
+from vandoc.pages.diagram.plots.axis import apart, marks
+from vandoc.pages.diagram.plots.sun import sun_title
+from vandoc.pages.diagram.words import WORDS
 
 PLOT = WORDS["plot"]
 SVG = "{http://www.w3.org/2000/svg}"

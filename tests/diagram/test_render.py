@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from vandoc.diagram import render as module
-from vandoc.diagram.layout import read_layout
-from vandoc.diagram.render import DiagramError, Engine, engines, find_engine, render
-from vandoc.errors import VandocError
+from vandoc.ground.errors import VandocError
+from vandoc.pages.diagram import render as module
+from vandoc.pages.diagram.layout import read_layout
+from vandoc.pages.diagram.render import DiagramError, Engine, engines, find_engine, render
 
 
 def test_the_port_from_pypi_is_always_there() -> None:

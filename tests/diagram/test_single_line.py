@@ -6,13 +6,13 @@ from pathlib import Path
 import pytest
 
 from vandoc.analysis import Van
-from vandoc.diagram.dot import line_width, safe_href
-from vandoc.diagram.finish import place_symbols
-from vandoc.diagram.render import render
-from vandoc.diagram.schematic import CableRun, DrawnPart, Schematic, Wire
-from vandoc.diagram.single_line import OVERVIEW_PARTS, schematics, sheets
 from vandoc.model.equipment import FuseBoard
 from vandoc.model.system import System
+from vandoc.pages.diagram.dot import line_width, safe_href
+from vandoc.pages.diagram.finish import place_symbols
+from vandoc.pages.diagram.render import render
+from vandoc.pages.diagram.schematic import CableRun, DrawnPart, Schematic, Wire
+from vandoc.pages.diagram.single_line import OVERVIEW_PARTS, schematics, sheets
 
 GOLDEN = Path(__file__).parent / "golden"
 
@@ -208,8 +208,8 @@ def test_two_runs_give_the_same_bytes(demo_systems, engine) -> None:
 
 
 def test_a_ring_of_cables_is_drawn(read, engine) -> None:
-    from vandoc.diagram.dot import dot_text
-    from vandoc.diagram.schematic import acyclic
+    from vandoc.pages.diagram.dot import dot_text
+    from vandoc.pages.diagram.schematic import acyclic
 
     parts = tuple(DrawnPart(name, "switch", name) for name in "abcd")
     wires = tuple(Wire(f"{a}{b}", a, b, "+") for a, b in ("ab", "bc", "cd", "da", "ca"))

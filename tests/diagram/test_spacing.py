@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.diagram.spacing import kept_within, spaced
+from vandoc.pages.diagram.spacing import kept_within, spaced
 
 GOALS = st.lists(st.floats(-100, 100), min_size=1, max_size=8)
 

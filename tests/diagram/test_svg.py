@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.diagram.svg import clean, element, identifier, number, text_width, wrap, write
+from vandoc.pages.diagram.svg import clean, element, identifier, number, text_width, wrap, write
 
 # Advance widths of Helvetica in thousandths of its size: Adobe Core 14 metrics, Helvetica.afm, from memory.
 HELVETICA = {

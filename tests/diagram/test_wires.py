@@ -7,15 +7,23 @@ from itertools import combinations, pairwise, product
 import pytest
 
 from vandoc.analysis import Van
-from vandoc.diagram.align import align
-from vandoc.diagram.dot import STUB_CELL, SYMBOL_CELL, dot_text
-from vandoc.diagram.finish import place_symbols
-from vandoc.diagram.layout import Box, read_layout
-from vandoc.diagram.render import render
-from vandoc.diagram.schematic import CableRun, DrawnPart, ReturnStub, Schematic, Wire, acyclic, with_bars
-from vandoc.diagram.single_line import sheets
-from vandoc.diagram.symbols import SYMBOLS
-from vandoc.diagram.wires import route
+from vandoc.pages.diagram.align import align
+from vandoc.pages.diagram.dot import STUB_CELL, SYMBOL_CELL, dot_text
+from vandoc.pages.diagram.finish import place_symbols
+from vandoc.pages.diagram.layout import Box, read_layout
+from vandoc.pages.diagram.render import render
+from vandoc.pages.diagram.schematic import (
+    CableRun,
+    DrawnPart,
+    ReturnStub,
+    Schematic,
+    Wire,
+    acyclic,
+    with_bars,
+)
+from vandoc.pages.diagram.single_line import sheets
+from vandoc.pages.diagram.symbols import SYMBOLS
+from vandoc.pages.diagram.wires import route
 
 
 def touch(a: Box, b: Box, by: float = 0.5) -> bool:

@@ -8,11 +8,11 @@ from typing import get_args
 
 import pytest
 
-from vandoc import energy
 from vandoc.analysis import Van
-from vandoc.energy import SEASONS, Assumption, BankBudget, Energy, Figure, Term
-from vandoc.energy.figure import figure
-from vandoc.loader import load
+from vandoc.physics import energy
+from vandoc.physics.energy import SEASONS, Assumption, BankBudget, Energy, Figure, Term
+from vandoc.physics.energy.figure import figure
+from vandoc.reading.loader import load
 
 SITES = Path(__file__).parents[2] / "sites"
 VANS = sorted(SITES.glob("*/van.yml"))

@@ -9,14 +9,14 @@ from hypothesis import strategies as st
 
 from tests.checks.conftest import SOUND
 from vandoc.analysis import Van
-from vandoc.build import read
-from vandoc.calc.battery import chemistry_figures
-from vandoc.checks import run
-from vandoc.data import rows
-from vandoc.energy import budget, charger_outputs
-from vandoc.energy.proposing import _BatterySize
-from vandoc.errors import SystemFileError
-from vandoc.remedy import cures, findings
+from vandoc.doors.build import read
+from vandoc.ground.calc.battery import chemistry_figures
+from vandoc.ground.data import rows
+from vandoc.ground.errors import SystemFileError
+from vandoc.judgement.checks import run
+from vandoc.judgement.remedy import cures, findings
+from vandoc.physics.energy import budget, charger_outputs
+from vandoc.physics.energy.proposing import _BatterySize
 
 HOURS = {"pump": 0.5, "lights": 5}
 USE = {"driven": "2 h", "hook_up": "6 h", "latitude": "50 °", "months": [5, 6, 7, 8], "nights": 2}

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from vandoc import figures as fig
-from vandoc.checks.amount import MOST_DIGITS, Amount, digits_to_tell_apart
-from vandoc.figures import plain
+from vandoc.ground import figures as fig
+from vandoc.ground.figures import plain
+from vandoc.judgement.checks.amount import MOST_DIGITS, Amount, digits_to_tell_apart
 
 DUST = 1e-8  # of floating point, in parts of the value
 HOURS = {

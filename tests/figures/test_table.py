@@ -7,10 +7,10 @@ from datetime import date
 
 import pytest
 
-from vandoc import figures as fig
-from vandoc.checks.amount import Amount, digits_to_tell_apart
-from vandoc.commissioning.words import shown
-from vandoc.figures import plain
+from vandoc.analysis.commissioning.words import shown
+from vandoc.ground import figures as fig
+from vandoc.ground.figures import plain
+from vandoc.judgement.checks.amount import Amount, digits_to_tell_apart
 
 DAY_H, YEAR_H = 24.0, fig.YEAR_H
 

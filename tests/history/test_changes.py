@@ -7,8 +7,8 @@ import pytest
 
 from tests.conftest import ROOT
 from vandoc.analysis import Van
-from vandoc.history import compare
-from vandoc.loader import load
+from vandoc.judgement.history import compare
+from vandoc.reading.loader import load
 
 
 @pytest.fixture

@@ -10,9 +10,9 @@ from mkdocs.__main__ import cli as mkdocs
 
 from tests.interruption.harness import Call, Ended, changing_calls, run
 from tests.output.vans import CONFIG, everything, make
-from vandoc.cli import main
-from vandoc.loader import load
-from vandoc.output import MARK, Mark, folder
+from vandoc.doors.cli import main
+from vandoc.doors.output import MARK, Mark, folder
+from vandoc.reading.loader import load
 
 SOURCES = ("tern", "parts", "docs", "mkdocs.yml")
 

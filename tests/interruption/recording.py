@@ -14,11 +14,11 @@ from click.testing import CliRunner
 
 from tests.interruption.harness import Call, changing_calls
 from tests.recording.vans import SMALL
-from vandoc.archive import folder_of, keep, revisions
-from vandoc.cli import main
-from vandoc.loader import load
-from vandoc.recording import journal_of
-from vandoc.recording.journal import Journal
+from vandoc.doors.cli import main
+from vandoc.doors.recording import journal_of
+from vandoc.doors.recording.journal import Journal
+from vandoc.reading.archive import folder_of, keep, revisions
+from vandoc.reading.loader import load
 
 READ = """
 commissioning:

@@ -10,10 +10,10 @@ import html5lib
 import markdown
 
 from vandoc.analysis import Van
-from vandoc.build import read
-from vandoc.manual.pages import Pages, build_pages
-from vandoc.manual.settings import markdown_extensions
+from vandoc.doors.build import read
 from vandoc.model.system import System
+from vandoc.pages.manual.pages import Pages, build_pages
+from vandoc.pages.manual.settings import markdown_extensions
 
 ROOT = Path(__file__).parents[2]
 VANS = ("curlew", "wren", "heron")

@@ -8,7 +8,7 @@ import pytest
 import yaml
 
 from tests.manual.manuals import ROOT
-from vandoc.publish import publish
+from vandoc.doors.publish import publish
 
 NAME = '<script>alert(1)</script> & "x" | *y*'
 

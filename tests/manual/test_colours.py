@@ -7,7 +7,7 @@ import pytest
 
 import vandoc
 
-THEME = Path(vandoc.__file__).parent / "manual/theme"
+THEME = Path(vandoc.__file__).parent / "pages/manual/theme"
 CSS = (THEME / "assets/vandoc.css").read_text()
 
 

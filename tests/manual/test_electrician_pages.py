@@ -5,9 +5,9 @@ from os.path import relpath
 import pytest
 
 from tests.manual.manuals import VANS, judged, page, words
-from vandoc import checks
-from vandoc.manual.electrician.wiring import cable_anchor
-from vandoc.remedy import findings
+from vandoc.judgement import checks
+from vandoc.judgement.remedy import findings
+from vandoc.pages.manual.electrician.wiring import cable_anchor
 
 
 def table_rows(tree, number=0):

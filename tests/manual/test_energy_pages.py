@@ -7,13 +7,13 @@ from typing import get_args
 import pytest
 
 from tests.manual.manuals import VANS, judged, page, words
-from vandoc.diagram.words import WORDS as DRAWINGS
-from vandoc.energy import Assumption, BankBudget, Figure, Term
-from vandoc.energy.results import Covered
-from vandoc.figures import YEAR_H, month, owners_times, span
-from vandoc.manual.electrician.working import ENERGY, spread, working
-from vandoc.manual.owner.charge import lasting
-from vandoc.manual.text import WORDS
+from vandoc.ground.figures import YEAR_H, month, owners_times, span
+from vandoc.pages.diagram.words import WORDS as DRAWINGS
+from vandoc.pages.manual.electrician.working import ENERGY, spread, working
+from vandoc.pages.manual.owner.charge import lasting
+from vandoc.pages.manual.text import WORDS
+from vandoc.physics.energy import Assumption, BankBudget, Figure, Term
+from vandoc.physics.energy.results import Covered
 
 PAGE = "electrician/energy.md"
 SVG = "{http://www.w3.org/2000/svg}"

@@ -12,10 +12,10 @@ from pydantic import BaseModel, StringConstraints
 
 from tests.manual.manuals import VANS, judged, markdown_paths, pages_of, tree_of, with_system, words
 from tests.manual.test_text import TRICKS
-from vandoc.manual.text import clean
+from vandoc.judgement.remedy import findings
+from vandoc.judgement.remedy.search import _with_nearest
 from vandoc.model.base import ONE_LINE, StrictModel
-from vandoc.remedy import findings
-from vandoc.remedy.search import _with_nearest
+from vandoc.pages.manual.text import clean
 
 SVG = "{http://www.w3.org/2000/svg}svg"
 

@@ -10,8 +10,8 @@ import pytest
 from tests.manual.manuals import VANS, judged, manual, page, words
 from tests.manual.test_electrician_pages import table_rows
 from tests.manual.test_hostile_text import rewritten
-from vandoc.manual.lists.table import guarded
-from vandoc.network.graph import owner_of
+from vandoc.pages.manual.lists.table import guarded
+from vandoc.physics.network.graph import owner_of
 
 NAMES = ("cutting", "reels", "lugs", "parts", "spares")
 

@@ -6,12 +6,12 @@ from html import unescape
 import pytest
 
 from tests.manual.manuals import VANS, judged, manual, page, words
-from vandoc.manual.page import CAUTIONS
-from vandoc.manual.pages import LISTS
-from vandoc.manual.text import HERE, WORDS
-from vandoc.messages import LANGUAGE
+from vandoc.ground.messages import LANGUAGE
+from vandoc.judgement.remedy import findings
 from vandoc.model import equipment as eq
-from vandoc.remedy import findings
+from vandoc.pages.manual.page import CAUTIONS
+from vandoc.pages.manual.pages import LISTS
+from vandoc.pages.manual.text import HERE, WORDS
 
 TEMPLATES = sorted((HERE / "templates" / LANGUAGE).rglob("*.j2"))
 

@@ -7,8 +7,8 @@ from functools import cache
 import pytest
 
 from tests.manual.manuals import VANS, judged, manual, page, words
-from vandoc.figures import plain, quantity, stated
-from vandoc.remedy import findings
+from vandoc.ground.figures import plain, quantity, stated
+from vandoc.judgement.remedy import findings
 
 AMPS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)[ \u00a0](k?A)(?![\w²])")
 LARGE_A = 200.0  # below it loads, fuses and chargers have currents of their own

@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from tests.manual.manuals import VANS, judged, manual, markdown_paths, page, words
-from vandoc.diagnosis.permitted import owner_pulls
-from vandoc.manual.page import CAUTIONS
+from vandoc.analysis.diagnosis.permitted import owner_pulls
+from vandoc.pages.manual.page import CAUTIONS
 
 # ISO 8820-3 / DIN 72581-3: colour of the body by rating in ampere; blade types C and F share these.
 ISO_8820_3 = {1: "black", 2: "grey", 3: "violet", 4: "pink", 5: "light brown", 7.5: "brown", 10: "red"}

@@ -10,8 +10,8 @@ from io import BytesIO
 import pytest
 from PIL import Image
 
-from vandoc.errors import VandocError
-from vandoc.manual.pictures import LONGEST_PX, publishable
+from vandoc.ground.errors import VandocError
+from vandoc.pages.manual.pictures import LONGEST_PX, publishable
 
 XMP = b"http://ns.adobe.com/xap/1.0/\0<x:xmpmeta xmlns:x='adobe:ns:meta/'>OWNER-NAME</x:xmpmeta>"
 IPTC = b"Photoshop 3.0\x008BIM\x04\x04\0\0\0\0\0\x0cOWNER-NAME\0\0"

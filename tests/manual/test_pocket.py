@@ -11,10 +11,10 @@ from PIL import Image, ImageFilter
 
 from tests.manual.manuals import VANS, judged, manual
 from vandoc.analysis import Van
-from vandoc.manual.book import Book
-from vandoc.manual.no_signal.pocket import LARGEST_BYTES, MOST_CODES, PRINT_MM, QUIET_ZONE, pockets
-from vandoc.manual.text import WORDS
 from vandoc.model.wiring import Circuit
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.no_signal.pocket import LARGEST_BYTES, MOST_CODES, PRINT_MM, QUIET_ZONE, pockets
+from vandoc.pages.manual.text import WORDS
 
 MODULE_MM = 0.6  # 3 pixels of a phone at 300 mm; common practice, no source
 ARABIC = "مضخة الماء تحت المغسلة في المطبخ الصغير بجانب الباب الخلفي ٦٠"

@@ -5,11 +5,11 @@ from typing import get_args
 
 from jinja2 import nodes
 
-from vandoc.checks.finding import SEVERITIES
-from vandoc.manual.electrician.pieces import ELSEWHERE
-from vandoc.manual.page import CAUTIONS
-from vandoc.manual.text import HERE, WORDS, environment
+from vandoc.judgement.checks.finding import SEVERITIES
 from vandoc.model import equipment as eq
+from vandoc.pages.manual.electrician.pieces import ELSEWHERE
+from vandoc.pages.manual.page import CAUTIONS
+from vandoc.pages.manual.text import HERE, WORDS, environment
 
 TEMPLATES = HERE / "templates" / "en"
 

@@ -5,8 +5,8 @@ import re
 import pytest
 
 from tests.manual.manuals import VANS, ends, judged, numbers, page, words
-from vandoc.manual.electrician.states import balance
-from vandoc.manual.text import WORDS
+from vandoc.pages.manual.electrician.states import balance
+from vandoc.pages.manual.text import WORDS
 
 NUMBER = r"−?[0-9.]+"
 AMPS, VOLTS, SECONDS = rf"({NUMBER} [km]?A)", rf"({NUMBER} m?V)", rf"({NUMBER} m?s)"

@@ -3,11 +3,11 @@
 import pytest
 
 from tests.manual.manuals import VANS, judged, numbers, page, words
-from vandoc.calc.fuse import standard_ratings
-from vandoc.figures import plain, quantity
-from vandoc.manual.book import Book
-from vandoc.manual.electrician.sums import cable_sum, fuse_sum
-from vandoc.manual.text import WORDS
+from vandoc.ground.calc.fuse import standard_ratings
+from vandoc.ground.figures import plain, quantity
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.electrician.sums import cable_sum, fuse_sum
+from vandoc.pages.manual.text import WORDS
 
 
 def book_of(van):

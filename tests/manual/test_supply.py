@@ -5,8 +5,8 @@ from pathlib import Path
 import yaml
 
 from vandoc.analysis import Van
-from vandoc.loader import load
-from vandoc.manual.supply import Supply
+from vandoc.pages.manual.supply import Supply
+from vandoc.reading.loader import load
 
 PLACE = {"box": {"label": "in the box", "at": {"back": "2 m", "across": "1 m"}}}
 

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from vandoc.figures import quantity
-from vandoc.manual.settings import markdown_extensions
-from vandoc.manual.text import (
+from vandoc.ground.figures import quantity
+from vandoc.pages.manual.settings import markdown_extensions
+from vandoc.pages.manual.text import (
     Markup,
     clean,
     environment,

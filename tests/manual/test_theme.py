@@ -14,11 +14,11 @@ from mkdocs.commands.build import build
 from mkdocs.config import load_config
 
 import vandoc
-from vandoc.manual.settings import settings as manual_settings
-from vandoc.manual.text import WORDS, Markup, escape_text, macro
-from vandoc.messages import LANGUAGE
+from vandoc.ground.messages import LANGUAGE
+from vandoc.pages.manual.settings import settings as manual_settings
+from vandoc.pages.manual.text import WORDS, Markup, escape_text, macro
 
-MANUAL = Path(vandoc.__file__).parent / "manual"
+MANUAL = Path(vandoc.__file__).parent / "pages/manual"
 THEME = MANUAL / "theme"
 HOSTILE = '<script>alert(1)</script> *x* [y](z) "q" |&amp;'
 CHROMIUM = Path("/usr/bin/chromium")

@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from vandoc.analysis import Van
-from vandoc.calc.devices import Battery, Device, Load, Supply
-from vandoc.calc.nodal import Nodal
-from vandoc.calc.operating_point import OperatingPoint
-from vandoc.loader import load
+from vandoc.ground.calc.devices import Battery, Device, Load, Supply
+from vandoc.ground.calc.nodal import Nodal
+from vandoc.ground.calc.operating_point import OperatingPoint
+from vandoc.reading.loader import load
 
 Net = tuple[Mapping[str, tuple[str, str]], Mapping[str, float], Sequence[Device], OperatingPoint | None]
 Answer = tuple[dict[str, float], dict[str, float]]

@@ -5,10 +5,10 @@ from random import Random
 
 import pytest
 
-from vandoc.calc.devices import Battery, Device, Inlet, Load, Supply
-from vandoc.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint
-from vandoc.network.operating import SolvedState
-from vandoc.network.states import VanInState
+from vandoc.ground.calc.devices import Battery, Device, Inlet, Load, Supply
+from vandoc.ground.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint
+from vandoc.physics.network.operating import SolvedState
+from vandoc.physics.network.states import VanInState
 
 Points = Callable[[Sequence[object]], list[tuple[dict[str, float], dict[str, float]]]]
 

@@ -5,12 +5,12 @@ from pathlib import Path
 import pytest
 
 from vandoc.analysis import Van
-from vandoc.calc.battery import full_voltage_v
-from vandoc.calc.devices import Battery, Load
-from vandoc.loader import load
+from vandoc.ground.calc.battery import full_voltage_v
+from vandoc.ground.calc.devices import Battery, Load
 from vandoc.model.system import System
-from vandoc.network.currents import Resistances, SizingState, battery_resistance_ohm, solve
-from vandoc.network.expand import build
+from vandoc.physics.network.currents import Resistances, SizingState, battery_resistance_ohm, solve
+from vandoc.physics.network.expand import build
+from vandoc.reading.loader import load
 
 SITES = Path(__file__).parents[2] / "sites"
 VANS = ["curlew", "heron", "wren"]

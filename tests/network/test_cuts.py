@@ -4,8 +4,8 @@ from random import Random
 
 import pytest
 
-from vandoc.network.cuts import Cuts
-from vandoc.network.graph import Joint, Network
+from vandoc.physics.network.cuts import Cuts
+from vandoc.physics.network.graph import Joint, Network
 
 
 def by_chance(pick: Random) -> tuple[Network, list[str]]:

@@ -5,8 +5,8 @@ from copy import deepcopy
 import pytest
 
 from vandoc.model.system import System
-from vandoc.network.expand import build
-from vandoc.network.widest import WidestPaths
+from vandoc.physics.network.expand import build
+from vandoc.physics.network.widest import WidestPaths
 
 VAN = {
     "van": {

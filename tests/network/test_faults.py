@@ -2,8 +2,8 @@ from math import inf
 
 import pytest
 
-from vandoc.calc.conductor import IEC_60228
-from vandoc.network.faults import find_faults
+from vandoc.ground.calc.conductor import IEC_60228
+from vandoc.physics.network.faults import find_faults
 
 
 def faults_of(van):
@@ -91,8 +91,8 @@ def test_a_converter_feeds_no_more_than_its_limit(demo_vans):
 
 def test_a_short_at_a_consumer_agrees_with_ngspice(demo_vans, ngspice_points):
     """The short as 1 µΩ between the terminals of a few consumers of each van, loads off, in ngspice."""
-    from vandoc.calc.devices import Battery
-    from vandoc.network.faults import _Finder
+    from vandoc.ground.calc.devices import Battery
+    from vandoc.physics.network.faults import _Finder
 
     nets, expected = [], []
     for van in demo_vans.values():

@@ -4,10 +4,10 @@ from collections.abc import Callable, Sequence
 from random import Random
 
 from tests.network.test_against_ngspice import compare
-from vandoc.calc.operating_point import OperatingPoint
-from vandoc.diagnosis.faults import faults
-from vandoc.diagnosis.injection import FaultBench
-from vandoc.diagnosis.trial import Activity, NetworkChange, Trial
+from vandoc.analysis.diagnosis.faults import faults
+from vandoc.analysis.diagnosis.injection import FaultBench
+from vandoc.analysis.diagnosis.trial import Activity, NetworkChange, Trial
+from vandoc.ground.calc.operating_point import OperatingPoint
 
 Points = Callable[[Sequence[object]], list[tuple[dict[str, float], dict[str, float]]]]
 

@@ -10,12 +10,12 @@ import pytest
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from vandoc.loader import load
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
-from vandoc.network.expand import build
-from vandoc.network.graph import Joint, Network
-from vandoc.network.isolation import HOOK_UP, Condition, live, safest, steps
+from vandoc.physics.network.expand import build
+from vandoc.physics.network.graph import Joint, Network
+from vandoc.physics.network.isolation import HOOK_UP, Condition, live, safest, steps
+from vandoc.reading.loader import load
 
 SITES = Path(__file__).parents[2] / "sites"
 

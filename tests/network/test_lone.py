@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from vandoc.network.expand import build
-from vandoc.network.lone import LoneLoads
-from vandoc.network.operating import SolvedState, Wiring
-from vandoc.network.states import OperatingState
-from vandoc.sizing import size
+from vandoc.physics.network.expand import build
+from vandoc.physics.network.lone import LoneLoads
+from vandoc.physics.network.operating import SolvedState, Wiring
+from vandoc.physics.network.states import OperatingState
+from vandoc.physics.sizing import size
 
 sys.path.append(str(Path(__file__).parents[1] / "vans"))
 from generated import generated

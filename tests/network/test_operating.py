@@ -2,10 +2,10 @@ from math import inf
 
 import pytest
 
-from vandoc.calc.conductor import IEC_60228
-from vandoc.calc.operating_point import NoOperatingPoint
-from vandoc.network.operating import SolvedState
-from vandoc.network.states import OperatingState, VanInState, states_of
+from vandoc.ground.calc.conductor import IEC_60228
+from vandoc.ground.calc.operating_point import NoOperatingPoint
+from vandoc.physics.network.operating import SolvedState
+from vandoc.physics.network.states import OperatingState, VanInState, states_of
 
 NIGHT, EVERYTHING = OperatingState.NIGHT, OperatingState.EVERYTHING
 MORE = "  minus: {kind: busbar"  # equipment is added before this line

@@ -11,7 +11,7 @@ from click.testing import CliRunner, Result
 from mkdocs.__main__ import cli as mkdocs
 
 from tests.output.vans import CONFIG, everything, make
-from vandoc.cli import main
+from vandoc.doors.cli import main
 
 SAYS = ("belongs to a van", "belong to a van", "was not written by vandoc", "is not a folder")
 
@@ -95,7 +95,7 @@ def test_a_van_file_without_a_name_is_refused(here, command, name):
 
 
 def test_a_van_file_at_the_top_of_the_file_system_has_no_name():
-    from vandoc.output import RefusedError, name_of
+    from vandoc.doors.output import RefusedError, name_of
 
     with pytest.raises(RefusedError, match="not in a folder whose name") as error:
         name_of(Path("/van.yml"))

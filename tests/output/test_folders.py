@@ -12,9 +12,9 @@ from click.testing import CliRunner, Result
 from mkdocs.__main__ import cli as mkdocs
 
 from tests.output.vans import CONFIG, everything, make
-from vandoc.cli import main
-from vandoc.output import MARK, Lock, folder, read_mark
-from vandoc.output.mark import OLD_WORKER
+from vandoc.doors.cli import main
+from vandoc.doors.output import MARK, Lock, folder, read_mark
+from vandoc.doors.output.mark import OLD_WORKER
 
 BUILD = ("build", "tern/van.yml", "--out", "out", "--draft")
 PRINT = ("print", "tern/van.yml", "--out", "out", "--only", "lists", "--draft")
@@ -189,7 +189,7 @@ def test_an_editor_that_saves_meanwhile_wins_and_the_command_is_told(here, monke
     words = BUILD if command == "build" else PRINT
     run(words)
     before = everything(here / "out")
-    from vandoc import build
+    from vandoc.doors import build
 
     real = build.read
 
@@ -199,7 +199,9 @@ def test_an_editor_that_saves_meanwhile_wins_and_the_command_is_told(here, monke
             stream.write("\n# saved\n")
         return van
 
-    monkeypatch.setattr("vandoc.plugin.read" if command == "build" else "vandoc.build.read", saving)
+    monkeypatch.setattr(
+        "vandoc.doors.plugin.read" if command == "build" else "vandoc.doors.build.read", saving
+    )
     said = run(words, 2)
     assert f"{Path(edited).name}: changed while this command was running; nothing was written" in said
     assert everything(here / "out") == before

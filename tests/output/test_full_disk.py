@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 
 from tests.output.vans import everything
-from vandoc.errors import VandocError
-from vandoc.loader import load
-from vandoc.output import create_files
+from vandoc.doors.output import create_files
+from vandoc.ground.errors import VandocError
+from vandoc.reading.loader import load
 
 TIGHT = (
     "import resource, signal, sys; signal.signal(signal.SIGXFSZ, signal.SIG_IGN);"
     "resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv.pop(1)),) * 2);"
-    "from vandoc.cli import main; main()"
+    "from vandoc.doors.cli import main; main()"
 )
 
 

@@ -14,8 +14,8 @@ import pytest
 from click.testing import CliRunner
 
 from tests.output.vans import everything, make
-from vandoc.cli import main
-from vandoc.output.places import lineage, within
+from vandoc.doors.cli import main
+from vandoc.doors.output.places import lineage, within
 
 
 @pytest.fixture

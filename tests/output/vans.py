@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from tests.conftest import ROOT
-from vandoc.archive import keep
+from vandoc.reading.archive import keep
 
 SMALL = """\
 van:

@@ -9,8 +9,8 @@ import yaml
 
 from tests.conftest import ROOT
 from tests.manual.manuals import judged
-from vandoc.build import read
-from vandoc.manual.book import Book
+from vandoc.doors.build import read
+from vandoc.pages.manual.book import Book
 
 
 @cache

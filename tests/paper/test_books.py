@@ -11,8 +11,8 @@ from tests.manual.manuals import manual, markdown_paths, page, words
 from tests.paper.books import book, book_of
 from tests.paper.pdfs import MM, assert_fit_for_everybody, picture, reader, tags
 from tests.site.test_hard_vans import right_to_left
-from vandoc.manual.pages import build_pages
-from vandoc.manual.text import WORDS
+from vandoc.pages.manual.pages import build_pages
+from vandoc.pages.manual.text import WORDS
 from vandoc.paper.books import BOOKS, print_book
 from vandoc.paper.books.binding import TREES
 

@@ -6,9 +6,9 @@ from tests.manual.manuals import judged, with_system
 from tests.manual.test_hostile_text import Rewriter
 from tests.manual.test_text import TRICKS
 from tests.paper.pdfs import assert_fit_for_everybody, reader
-from vandoc.manual.book import Book
-from vandoc.manual.no_signal.code import card_address
-from vandoc.manual.pages import build_pages
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.no_signal.code import card_address
+from vandoc.pages.manual.pages import build_pages
 from vandoc.paper.books import print_book
 from vandoc.paper.labels import print_labels, sheets
 

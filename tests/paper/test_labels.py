@@ -13,9 +13,9 @@ from tests.manual.manuals import VANS
 from tests.paper.books import book, book_of
 from tests.paper.pdfs import assert_fit_for_everybody, filled, picture, program, reader, words
 from tests.site.test_hard_vans import ARABIC, LONG, many_fuses, right_to_left
-from vandoc.manual.book import Book
-from vandoc.manual.no_signal.code import card_address
-from vandoc.manual.no_signal.pocket import PRINT_MM, pockets
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.no_signal.code import card_address
+from vandoc.pages.manual.no_signal.pocket import PRINT_MM, pockets
 from vandoc.paper.labels import Labels, print_labels, sheets
 from vandoc.paper.labels.content import labels
 from vandoc.paper.labels.fitting import SMALLEST_PT

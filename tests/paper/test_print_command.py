@@ -12,11 +12,11 @@ from click.testing import CliRunner, Result
 
 from tests.conftest import ROOT
 from tests.paper.books import book
-from vandoc.cli import main
-from vandoc.cli.printing import KINDS as OFFERED
-from vandoc.errors import VandocError
-from vandoc.manual import lists
-from vandoc.output import MARK
+from vandoc.doors.cli import main
+from vandoc.doors.cli.printing import KINDS as OFFERED
+from vandoc.doors.output import MARK
+from vandoc.ground.errors import VandocError
+from vandoc.pages.manual import lists
 from vandoc.paper.pdf import address, to_pdf
 from vandoc.paper.printing import KINDS
 
@@ -88,7 +88,7 @@ def test_a_document_can_ask_for_nothing_that_was_not_given(url):
 
 
 def test_without_the_library_the_command_says_what_to_install(here):
-    code = "import sys; sys.modules['weasyprint'] = None; import vandoc.cli; vandoc.cli.main()"
+    code = "import sys; sys.modules['weasyprint'] = None; import vandoc.doors.cli; vandoc.doors.cli.main()"
     command = [sys.executable, "-c", code, "print", "sites/wren/van.yml", "--out", "paper"]
     done = subprocess.run(command, capture_output=True, text=True, cwd=here, env={**os.environ}, check=False)
     assert done.returncode == 2

@@ -8,7 +8,7 @@ import pytest
 from click.testing import CliRunner
 
 from tests.paper.pdfs import assert_fit_for_everybody, filled, reader
-from vandoc.cli import main
+from vandoc.doors.cli import main
 from vandoc.model import equipment as eq
 from vandoc.model.base import StrictModel, key_of
 from vandoc.model.system import System

@@ -7,13 +7,13 @@ import pytest
 from click.testing import CliRunner
 
 from tests.conftest import DEMO_VANS
-from vandoc import proposals
-from vandoc.cli import main
-from vandoc.messages import Messages
+from vandoc.doors.cli import main
+from vandoc.ground.messages import Messages
+from vandoc.judgement import proposals
 from vandoc.model.base import Decided
-from vandoc.sizing import results
+from vandoc.physics.sizing import results
 
-WORDS = Messages("vandoc.proposals", "reasons")
+WORDS = Messages("vandoc.judgement.proposals", "reasons")
 
 
 def listed(*args: str) -> list[dict[str, str]]:
@@ -35,7 +35,7 @@ def test_the_rule_is_not_read_out_of_the_sentence(monkeypatch):
     """Whatever the sentence looks like: here the figures come first, and the rule has a colon in it."""
     tree = WORDS.tree | {"reason": "{figures} ({decided})"}
     tree["cable"] = {name: entry | {"decided": "a rule: named"} for name, entry in tree["cable"].items()}
-    changed = Messages("vandoc.proposals", "reasons")
+    changed = Messages("vandoc.judgement.proposals", "reasons")
     changed.tree = tree
     monkeypatch.setattr(proposals, "say", changed.say)
     cables = [item for item in listed(str(DEMO_VANS[0])) if item["what"] == "cable"]

@@ -12,13 +12,13 @@ import pytest
 from click.testing import CliRunner
 
 from tests.recording.vans import SMALL
-from vandoc import editing
-from vandoc.archive import keep, revisions
-from vandoc.cli import main
-from vandoc.cli import recording as command
-from vandoc.commissioning import taken
-from vandoc.loader import load
-from vandoc.recording import journal_of
+from vandoc.analysis.commissioning import taken
+from vandoc.doors.cli import main
+from vandoc.doors.cli import recording as command
+from vandoc.doors.recording import journal_of
+from vandoc.reading import editing
+from vandoc.reading.archive import keep, revisions
+from vandoc.reading.loader import load
 
 NIGHT = date(2026, 3, 1)
 
@@ -259,7 +259,7 @@ def test_an_answer_that_no_longer_fits_is_asked_for_again(tern):
 
 def waiting(path: Path, question: bytes, answers: bytes = b"") -> subprocess.Popen[bytes]:
     """`record` in a process of its own, waiting at a question."""
-    code = "from vandoc.cli import main; main()"
+    code = "from vandoc.doors.cli import main; main()"
     process = subprocess.Popen(
         [sys.executable, "-c", code, "record", str(path), "--date", "2026-03-14"],
         stdin=subprocess.PIPE,
@@ -323,9 +323,9 @@ def test_an_editor_that_saves_meanwhile_wins_and_the_answer_is_kept(tern, monkey
 
 def test_a_change_that_load_refuses_is_never_saved(tern, monkeypatch):
     """Whatever the checks of single answers let through, the whole file is read before it is saved."""
-    import vandoc.recording
+    import vandoc.doors.recording
 
-    real, tried = vandoc.recording.add_reading, []
+    real, tried = vandoc.doors.recording.add_reading, []
 
     def wrong(*given: object) -> editing.Draft:
         draft = real(*given)
@@ -334,7 +334,7 @@ def test_a_change_that_load_refuses_is_never_saved(tern, monkeypatch):
             return draft
         return editing.Draft(draft.path, draft.raw, draft.text.replace("12 kΩ", "12 kg"))
 
-    monkeypatch.setattr(vandoc.recording, "add_reading", wrong)
+    monkeypatch.setattr(vandoc.doors.recording, "add_reading", wrong)
     result = record(tern, "12 kΩ\n13 kΩ\nstop\n")
     assert "'12 kg' is not a resistance" in result.output
     assert list(values(tern).values()) == [13000.0]

@@ -7,12 +7,12 @@ import pytest
 from click.testing import CliRunner
 
 from tests.conftest import ROOT
-from vandoc import editing
-from vandoc.archive import revisions
-from vandoc.build import read
-from vandoc.cli import main
-from vandoc.commissioning import taken
-from vandoc.loader import load
+from vandoc.analysis.commissioning import taken
+from vandoc.doors.build import read
+from vandoc.doors.cli import main
+from vandoc.reading import editing
+from vandoc.reading.archive import revisions
+from vandoc.reading.loader import load
 
 
 @pytest.fixture

@@ -19,12 +19,12 @@ from click.testing import CliRunner
 from tests.conftest import ROOT
 from tests.recording.vans import SMALL
 from tests.site.test_publish import snapshot, spoil
-from vandoc import editing
-from vandoc.archive import keep, revisions
-from vandoc.cli import main
-from vandoc.errors import VandocError
-from vandoc.loader import load
-from vandoc.publish import publish
+from vandoc.doors.cli import main
+from vandoc.doors.publish import publish
+from vandoc.ground.errors import VandocError
+from vandoc.reading import editing
+from vandoc.reading.archive import keep, revisions
+from vandoc.reading.loader import load
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 SEED = 20260314

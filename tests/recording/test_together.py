@@ -10,10 +10,11 @@ from pathlib import Path
 import pytest
 
 from tests.interruption.recording import said, sound, van
-from vandoc import disk, editing
-from vandoc.archive import keep, revisions
-from vandoc.errors import VandocError
-from vandoc.loader import load
+from vandoc.ground import disk
+from vandoc.ground.errors import VandocError
+from vandoc.reading import editing
+from vandoc.reading.archive import keep, revisions
+from vandoc.reading.loader import load
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 SEED = 20260314

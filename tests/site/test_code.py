@@ -9,8 +9,8 @@ import zxingcpp
 from PIL import Image, ImageFilter
 
 from tests.conftest import DEMO_VANS, ROOT
-from vandoc.build import read
-from vandoc.publish import publish
+from vandoc.doors.build import read
+from vandoc.doors.publish import publish
 
 JUDGED = {path.parent.name: read(path) for path in DEMO_VANS}
 VANS = {name: found.system.van.published for name, found in JUDGED.items()}

@@ -11,7 +11,7 @@ import pytest
 import yaml
 
 from tests.conftest import ROOT
-from vandoc.publish import publish
+from vandoc.doors.publish import publish
 
 ARABIC = "مضخة الماء تحت المغسلة في المطبخ الصغير"
 LONG = "device with a name of sixty letters, which nobody would give it"[:60]

@@ -20,8 +20,8 @@ import pytest
 from playwright.sync_api import Error as PlaywrightError
 
 from tests.conftest import ROOT
-from vandoc.manual.no_signal.offline import OWNER_BYTES, parts, worker
-from vandoc.publish import publish
+from vandoc.doors.publish import publish
+from vandoc.pages.manual.no_signal.offline import OWNER_BYTES, parts, worker
 
 COMPRESSED = (".html", ".js", ".css", ".svg", ".csv", ".ics", ".webmanifest")
 

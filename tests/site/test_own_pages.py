@@ -8,8 +8,8 @@ import pytest
 
 from tests.conftest import ROOT
 from tests.manual.test_pictures import SECRETS, photo
-from vandoc.errors import VandocError
-from vandoc.publish import publish
+from vandoc.doors.publish import publish
+from vandoc.ground.errors import VandocError
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ import html5lib
 import pytest
 
 from tests.conftest import DEMO_VANS
-from vandoc.build import read
+from vandoc.doors.build import read
 
 VANS = {path.parent.name: path for path in DEMO_VANS}
 

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from tests.conftest import ROOT
-from vandoc.errors import ChecksFailedError, SystemFileError, VandocError
-from vandoc.publish import publish
+from vandoc.doors.publish import publish
+from vandoc.ground.errors import ChecksFailedError, SystemFileError, VandocError
 
 
 @pytest.fixture

@@ -11,9 +11,9 @@ import pytest
 
 from tests.conftest import ROOT
 from tests.site.test_publish import snapshot
-from vandoc.archive import keep
-from vandoc.errors import VandocError
-from vandoc.publish import publish
+from vandoc.doors.publish import publish
+from vandoc.ground.errors import VandocError
+from vandoc.reading.archive import keep
 
 MAIN = re.compile(rb"<main.*?</main>", re.DOTALL)
 OLD, NEW = (f"fuse: {{board: seat-board, position: 1, rating: {amps} A}}" for amps in (15, 10))

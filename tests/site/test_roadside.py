@@ -17,10 +17,10 @@ import html5lib
 import pytest
 
 from tests.conftest import DEMO_VANS
-from vandoc.build import read
-from vandoc.checks import rules
-from vandoc.figures import owners_time
-from vandoc.manual.text import WORDS
+from vandoc.doors.build import read
+from vandoc.ground.figures import owners_time
+from vandoc.judgement.checks import rules
+from vandoc.pages.manual.text import WORDS
 
 VANS = [path.parent.name for path in DEMO_VANS]
 LARGEST_CARD = 40_000  # [B] compressed: the project's own bar
@@ -164,7 +164,7 @@ def test_lights_stand_still_for_who_wants_no_motion(manuals, browser):
 
 
 def test_autonomy_is_the_same_in_the_page_and_at_build(manuals, phone):
-    from vandoc.calc.remaining import remaining_h
+    from vandoc.ground.calc.remaining import remaining_h
 
     phone.goto((manuals / "curlew/tonight.html").as_uri())
     grid = [

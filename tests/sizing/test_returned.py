@@ -4,8 +4,8 @@ from math import inf
 
 import pytest
 
-from vandoc.network.graph import Conductor, FuseLink, Network, Source
-from vandoc.sizing.returned import SupplyAndReturn, returned
+from vandoc.physics.network.graph import Conductor, FuseLink, Network, Source
+from vandoc.physics.sizing.returned import SupplyAndReturn, returned
 
 
 def cable(ident: str, start: str, end: str) -> Conductor:

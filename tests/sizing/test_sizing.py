@@ -9,14 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from vandoc.analysis import Van
-from vandoc.calc.conductor import STANDARD_AREAS_MM2
-from vandoc.calc.fuse import standard_ratings
-from vandoc.checks import run
-from vandoc.loader import load
+from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2
+from vandoc.ground.calc.fuse import standard_ratings
+from vandoc.judgement.checks import run
 from vandoc.model.system import System
-from vandoc.network.currents import SizingState
-from vandoc.network.expand import build
-from vandoc.sizing import Widths
+from vandoc.physics.network.currents import SizingState
+from vandoc.physics.network.expand import build
+from vandoc.physics.sizing import Widths
+from vandoc.reading.loader import load
 
 SITES = Path(__file__).parents[2] / "sites"
 VANS = ["curlew", "heron", "wren"]

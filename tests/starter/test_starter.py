@@ -10,12 +10,12 @@ import pytest
 import yaml
 
 from vandoc.analysis import Van
-from vandoc.checks import run
-from vandoc.loader import load
+from vandoc.judgement.checks import run
 from vandoc.model.equipment import Chemistry
-from vandoc.schema import json_schema
-from vandoc.starter import QUESTIONS, Answers, render
-from vandoc.yamltree import parse
+from vandoc.reading.loader import load
+from vandoc.reading.schema import json_schema
+from vandoc.reading.starter import QUESTIONS, Answers, render
+from vandoc.reading.yamltree import parse
 
 BY_KEY = {question.key: question for question in QUESTIONS}
 

@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 from icalendar import Calendar
 
 from tests.manual.manuals import VANS, judged, manual, page, with_system, words
-from vandoc.manual.book import Book
-from vandoc.manual.owner.upkeep import NOTICE_DAYS, calendar
+from vandoc.analysis.upkeep import due
+from vandoc.analysis.upkeep.due import intervals, months_after
 from vandoc.model.system import System
 from vandoc.model.van import Service
-from vandoc.upkeep import due
-from vandoc.upkeep.due import intervals, months_after
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.owner.upkeep import NOTICE_DAYS, calendar
 
 BUILT = date(2026, 3, 14)
 

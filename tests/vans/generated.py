@@ -2,8 +2,8 @@
 
 from random import Random
 
-from vandoc.energy import complete
 from vandoc.model.system import System
+from vandoc.physics.energy import complete
 
 Entry = dict[str, object]
 

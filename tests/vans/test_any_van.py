@@ -9,9 +9,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from vandoc.analysis import Van
-from vandoc.checks import run
-from vandoc.errors import SystemFileError
-from vandoc.loader import load
+from vandoc.ground.errors import SystemFileError
+from vandoc.judgement.checks import run
+from vandoc.reading.loader import load
 
 SITES = Path(__file__).parents[2] / "sites"
 TEXTS = {name: (SITES / name / "van.yml").read_text("utf-8") for name in ("curlew", "heron", "wren")}

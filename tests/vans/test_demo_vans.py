@@ -7,8 +7,8 @@ import pytest
 from PIL import Image
 
 from vandoc.analysis import Van
-from vandoc.checks import run
-from vandoc.loader import load
+from vandoc.judgement.checks import run
+from vandoc.reading.loader import load
 
 SITES = Path(__file__).parents[2] / "sites"
 VANS = ["curlew", "heron", "wren"]

@@ -6,8 +6,8 @@ import pytest
 import yaml
 
 from vandoc.analysis import Van
-from vandoc.checks import rules, run
-from vandoc.loader import load
+from vandoc.judgement.checks import rules, run
+from vandoc.reading.loader import load
 
 SITES = Path(__file__).parents[2] / "sites"
 FAULTS = yaml.safe_load(Path(__file__).with_name("faults.yml").read_text("utf-8"))

@@ -7,14 +7,15 @@ from pathlib import Path
 import pytest
 import yaml
 
-from vandoc import build as entry
 from vandoc.analysis import Van
-from vandoc.checks import rules
-from vandoc.remedy import changed, cures, findings
-from vandoc.remedy import fails as failing
-from vandoc.remedy.search import CURES, EFFORT, MOST_TRIALS, _Search
+from vandoc.doors import build as entry
+from vandoc.judgement.checks import rules
+from vandoc.judgement.remedy import changed, cures, findings
+from vandoc.judgement.remedy import fails as failing
+from vandoc.judgement.remedy.search import EFFORT, MOST_TRIALS, _Search
 
 SITES = Path(__file__).parents[2] / "sites"
+CURES = {slug for slug, rule in rules().items() if rule.cures}
 FAULTS = [
     fault
     for fault in yaml.safe_load(Path(__file__).with_name("faults.yml").read_text("utf-8"))
@@ -47,7 +48,7 @@ def fails(findings):
 
 def judged_again(van, change):
     """All findings after a change, by the whole of the rules."""
-    from vandoc.checks import run
+    from vandoc.judgement.checks import run
 
     system = changed(van.system, change)
     return run(Van(system, replace(van.van_file, system=system)))
@@ -82,7 +83,7 @@ def test_the_families_of_the_faults_with_a_cure_are_many():
 
 def test_every_rule_with_a_cure_is_one_that_can_fail():
     assert all(rules()[slug].severity == "fail" for slug in CURES)
-    assert not HOPELESS & set(CURES)
+    assert not HOPELESS & CURES
 
 
 def test_no_change_is_sought_for_a_van_without_faults(monkeypatch):

@@ -43,7 +43,7 @@ def strings(source: str) -> Iterator[tuple[int, str]]:
 @cache
 def code_texts() -> tuple[Text, ...]:
     """The strings in code: errors above all. The names of constants are keys."""
-    rows = (ROOT / "data" / "constants.csv").read_text("utf-8").splitlines()
+    rows = (ROOT / "ground" / "data" / "constants.csv").read_text("utf-8").splitlines()
     keys = {row.partition(",")[0] for row in rows}
     return tuple(
         Text(f"{path.relative_to(PROJECT)}:{line}", "installer", words)
@@ -77,7 +77,7 @@ def docstrings() -> tuple[Text, ...]:
 def data_texts() -> tuple[Text, ...]:
     """The words of the tables: where a figure comes from and under which conditions it holds."""
     found = []
-    for path in sorted((ROOT / "data").glob("*.csv")):
+    for path in sorted((ROOT / "ground" / "data").glob("*.csv")):
         lines = path.read_text("utf-8").splitlines()
         head = [line.removeprefix("# ").partition(": ")[2] for line in lines if line.startswith("#")]
         rows = csv.DictReader(line for line in lines if not line.startswith("#"))

@@ -13,7 +13,7 @@ from tests.words.rules import read_yaml
 from tests.words.sentences import length, sentences
 from tests.words.source import code_texts, data_texts
 from tests.words.templates import constants
-from vandoc.manual.page import CAUTIONS
+from vandoc.pages.manual.page import CAUTIONS
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 PARTS = ("hazard", "consequence", "avoid")

@@ -6,8 +6,8 @@ import click
 import pytest
 
 from tests.words.rules import violations
-from vandoc.checks.rule import rules
-from vandoc.cli import COMMANDS
+from vandoc.doors.cli import COMMANDS
+from vandoc.judgement.checks.rule import rules
 
 LONGEST_TITLE = 60
 LONGEST_FIRST_LINE = 60

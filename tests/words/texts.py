@@ -16,7 +16,7 @@ import vandoc
 from tests.words.rules import read_yaml
 from tests.words.sentences import without_fields, without_html, without_markdown
 from tests.words.templates import prose
-from vandoc.messages import LANGUAGE
+from vandoc.ground.messages import LANGUAGE
 
 ROOT = Path(vandoc.__file__).parent
 PROJECT = ROOT.parent
@@ -67,12 +67,28 @@ def _leaves(node: Any, trail: tuple[str, ...] = ()) -> Iterator[tuple[str, str]]
         yield ".".join(trail), node
 
 
+def _below_storey(path: Path) -> str:
+    """A place without its storey: `pages/manual/…` is `manual/…`."""
+    steps = path.relative_to(ROOT).parts
+    return "/".join(steps if steps[0] in ("model", "paper") else steps[1:])
+
+
+@cache
+def word_files() -> dict[Path, str]:
+    """Every file of wordings with its place: message files by package, words of rules by their family."""
+    found = {
+        path: f"{_below_storey(path.parents[2])}/{path.stem}"
+        for path in sorted(ROOT.rglob(f"messages/{LANGUAGE}/*.yml"))
+    }
+    rules = sorted(ROOT.rglob(f"rules/*/*.{LANGUAGE}.yml"))
+    return found | {path: f"{_below_storey(path.parents[2])}/{path.parent.name}" for path in rules}
+
+
 @cache
 def messages() -> tuple[Text, ...]:
     """Every wording of every message file."""
     found = []
-    for path in sorted(ROOT.rglob(f"messages/{LANGUAGE}/*.yml")):
-        place = f"{path.parents[2].relative_to(ROOT)}/{path.stem}"
+    for path, place in word_files().items():
         for key, words in _leaves(read_yaml(path)):
             where = f"{place}/{key}"
             if reader := reader_of(where, "messages"):
@@ -85,7 +101,7 @@ def templates() -> tuple[Text, ...]:
     """What every template says itself: pages, printed sheets and the starter's comments."""
     found = []
     for path in sorted(path for ending in ("*.j2", "*.html") for path in ROOT.rglob(ending)):
-        where = str(path.relative_to(ROOT))
+        where = _below_storey(path)
         if reader := reader_of(where, "templates"):
             said = (_plain(path.name, words) for words in prose(path.read_text("utf-8")))
             found += [Text(where, reader, words) for words in said if words]
@@ -105,7 +121,7 @@ def _plain(name: str, said: str) -> str:
 @cache
 def help_texts() -> tuple[Text, ...]:
     """The help of every command and option."""
-    from vandoc.cli import main
+    from vandoc.doors.cli import main
 
     found = []
 
@@ -130,7 +146,7 @@ def _paragraphs(text: str) -> str:
 @cache
 def schema_texts() -> tuple[Text, ...]:
     """Every description in the JSON Schema of a van file."""
-    from vandoc.schema import json_schema
+    from vandoc.reading.schema import json_schema
 
     found = []
 

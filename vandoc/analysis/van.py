@@ -5,28 +5,28 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, TypeVar, cast
 
-from vandoc.archive import Revision, content_of
-from vandoc.calc.battery import full_voltage_v
-from vandoc.calc.operating_point import NoOperatingPoint
-from vandoc.calc.solar import string_voc_v
-from vandoc.commissioning import Measurement, RecordedReading, sheet, taken
-from vandoc.energy import Energy, budget, complete
-from vandoc.loader import VanFile
-from vandoc.messages import Messages
+from vandoc.analysis.commissioning import Measurement, RecordedReading, sheet, taken
+from vandoc.ground.calc.battery import full_voltage_v
+from vandoc.ground.calc.operating_point import NoOperatingPoint
+from vandoc.ground.calc.solar import string_voc_v
+from vandoc.ground.messages import Messages
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import CompletedSystem, System
-from vandoc.network.currents import battery_resistance_ohm
-from vandoc.network.cuts import Cuts
-from vandoc.network.expand import build
-from vandoc.network.faults import Faults, find_faults
-from vandoc.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source, owner_of
-from vandoc.network.operating import SolvedState, Wiring
-from vandoc.network.states import OperatingState
-from vandoc.network.widest import WidestPaths
-from vandoc.sizing import SizedConductor, Sizing, size
+from vandoc.physics.energy import Energy, budget, complete
+from vandoc.physics.network.currents import battery_resistance_ohm
+from vandoc.physics.network.cuts import Cuts
+from vandoc.physics.network.expand import build
+from vandoc.physics.network.faults import Faults, find_faults
+from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source, owner_of
+from vandoc.physics.network.operating import SolvedState, Wiring
+from vandoc.physics.network.states import OperatingState
+from vandoc.physics.network.widest import WidestPaths
+from vandoc.physics.sizing import SizedConductor, Sizing, size
+from vandoc.reading.archive import Revision, content_of
+from vandoc.reading.loader import VanFile
 
-PHRASES = Messages("vandoc.checks", "phrases")
+PHRASES = Messages("vandoc.judgement.checks", "phrases")
 ROUNDING = 1 + 1e-6  # two ways to the same figure differ by the dust of floating point
 PieceKind = TypeVar("PieceKind", bound=eq.Piece)
 Result = TypeVar("Result")

@@ -20,8 +20,8 @@ from pydantic import (
 from pydantic_core import CoreSchema
 from pydantic_core.core_schema import no_info_plain_validator_function
 
-from vandoc.calc.conductor import STANDARD_AREAS_MM2, awg_area_mm2
-from vandoc.units import KINDS, QuantityKind, awg_size, number_in
+from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, awg_area_mm2
+from vandoc.ground.units import KINDS, QuantityKind, awg_size, number_in
 
 _UNIT_SUFFIX = re.compile(r"_(m|mm2|cm2|a|v|w|ah|ohm|nm|c|h|deg|percent|percent_per_k|km)$")
 

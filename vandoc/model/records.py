@@ -2,9 +2,9 @@
 
 from collections.abc import Callable, Iterator
 
+from vandoc.ground.units import KINDS, number_in
 from vandoc.model.system import System
 from vandoc.model.van import Reading
-from vandoc.units import KINDS, number_in
 
 Trail = tuple[str | int, ...]
 Fault = tuple[Trail, str]

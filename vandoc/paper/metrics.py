@@ -4,8 +4,8 @@ import unicodedata
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from vandoc.diagram.svg import clean
-from vandoc.errors import VandocError
+from vandoc.ground.errors import VandocError
+from vandoc.pages.diagram.svg import clean
 from vandoc.paper.pdf import FACES, FONTS
 from vandoc.paper.words import say
 

@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
-from vandoc.errors import VandocError
-from vandoc.manual.text import HERE as MANUAL
+from vandoc.ground.errors import VandocError
+from vandoc.pages.manual.text import HERE as MANUAL
 from vandoc.paper.words import say
 
 SCHEME = "vandoc:"

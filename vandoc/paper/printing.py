@@ -3,10 +3,10 @@
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
-from vandoc.errors import VandocError
-from vandoc.manual import lists
-from vandoc.manual.book import Book
-from vandoc.manual.pages import Pages
+from vandoc.ground.errors import VandocError
+from vandoc.pages.manual import lists
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.pages import Pages
 from vandoc.paper.books import BOOKS, print_book
 from vandoc.paper.labels import print_labels, sheets
 from vandoc.paper.words import say

@@ -7,7 +7,7 @@ triangle with a black band, an instruction a white symbol on a blue disc. Words 
 from collections.abc import Callable
 from xml.etree.ElementTree import Element
 
-from vandoc.diagram.svg import element, path, write
+from vandoc.pages.diagram.svg import element, path, write
 
 YELLOW, BLUE, BLACK, WHITE = "#f9b800", "#005387", "#1d1a16", "#ffffff"
 

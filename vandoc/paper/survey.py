@@ -1,6 +1,6 @@
 """The sheet to take to a van before anything is designed: what to measure and note, a grid for its plan."""
 
-from vandoc.messages import Messages
+from vandoc.ground.messages import Messages
 from vandoc.paper.pdf import FAMILY, to_pdf
 from vandoc.paper.words import environment
 

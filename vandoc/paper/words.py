@@ -6,7 +6,7 @@ from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from vandoc.messages import LANGUAGE, Messages
+from vandoc.ground.messages import LANGUAGE, Messages
 
 HERE = Path(str(files("vandoc.paper")))
 say = Messages("vandoc.paper", "paper").say

@@ -9,9 +9,9 @@ from xml.etree import ElementTree as ET
 
 from markupsafe import Markup
 
-from vandoc.figures import day
-from vandoc.manual.book import Book, last_day
-from vandoc.manual.pages import Pages
+from vandoc.ground.figures import day
+from vandoc.pages.manual.book import Book, last_day
+from vandoc.pages.manual.pages import Pages
 from vandoc.paper.books.content import Drawings, chapter, chapter_id, widest_px, without_dead_ends
 from vandoc.paper.pdf import FAMILY, to_pdf
 from vandoc.paper.words import HERE, environment, say

@@ -11,8 +11,8 @@ from xml.etree import ElementTree as ET
 import markdown
 import tinyhtml5
 
-from vandoc.diagram.svg import identifier
-from vandoc.manual.settings import markdown_extensions
+from vandoc.pages.diagram.svg import identifier
+from vandoc.pages.manual.settings import markdown_extensions
 from vandoc.paper.books.drawings import SVG, printable, size_of
 from vandoc.paper.pdf import address
 

@@ -3,7 +3,7 @@
 import re
 from xml.etree import ElementTree as ET
 
-from vandoc.diagram.svg import clean
+from vandoc.pages.diagram.svg import clean
 
 SVG = "http://www.w3.org/2000/svg"
 XMLNS = "{http://www.w3.org/2000/xmlns/}xmlns"  # which the parser of HTML leaves, and the writer sets itself

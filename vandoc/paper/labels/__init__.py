@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from vandoc.manual.book import Book
+from vandoc.pages.manual.book import Book
 from vandoc.paper.labels.content import Label, labels
 from vandoc.paper.labels.fitting import SMALLEST_PT, TypesetLabel, set_label, set_on_tape
 from vandoc.paper.labels.layout import Codes, codes, pages_of, sheet_document, tape_document

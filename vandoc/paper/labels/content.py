@@ -3,16 +3,16 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from vandoc.figures import stated
-from vandoc.manual.book import Book
-from vandoc.manual.fuse_looks import body_of
-from vandoc.manual.lists.cutting import colour_of
-from vandoc.manual.owner.safety import safety_of
-from vandoc.manual.text import enumerated
-from vandoc.manual.text import say as manual_say
+from vandoc.ground.figures import stated
 from vandoc.model import equipment as eq
-from vandoc.network.graph import FuseLink, owner_of
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.fuse_looks import body_of
+from vandoc.pages.manual.lists.cutting import colour_of
+from vandoc.pages.manual.owner.safety import safety_of
+from vandoc.pages.manual.text import enumerated
+from vandoc.pages.manual.text import say as manual_say
 from vandoc.paper.words import say
+from vandoc.physics.network.graph import FuseLink, owner_of
 
 
 @dataclass(frozen=True)

@@ -4,9 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from io import BytesIO
 
-from vandoc.manual.book import Book, last_day
-from vandoc.manual.no_signal.code import card_address, card_code
-from vandoc.manual.no_signal.pocket import PRINT_MM, QUIET_ZONE, pockets
+from vandoc.pages.manual.book import Book, last_day
+from vandoc.pages.manual.no_signal.code import card_address, card_code
+from vandoc.pages.manual.no_signal.pocket import PRINT_MM, QUIET_ZONE, pockets
 from vandoc.paper.labels.fitting import LEADING, SMALLEST_PT, Text, TypesetLabel
 from vandoc.paper.labels.sheets import A4_MM, Sheet
 from vandoc.paper.metrics import broken

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from vandoc.data import rows
+from vandoc.ground.data import rows
 
 A4_MM = (210.0, 297.0)
 

@@ -1,0 +1,355 @@
+"""The measurements of one van in the order in which they are taken, each with what its model expects."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from vandoc.analysis.commissioning.measurement import PHASES, Measurement
+from vandoc.ground.calc.battery import chemistry_figures, full_voltage_v, rest_voltage, rest_voltage_at
+from vandoc.ground.calc.conductor import resistance_per_metre
+from vandoc.ground.calc.operating_point import OperatingPoint
+from vandoc.ground.data import Constant, constant
+from vandoc.model import equipment as eq
+from vandoc.model.system import System
+from vandoc.physics.network.expand import load_current
+from vandoc.physics.network.graph import Conductor, Network, owner_of
+from vandoc.physics.network.lone import LoneLoads
+from vandoc.physics.network.operating import SolvedState, Wiring
+from vandoc.physics.network.states import CHARGES, OperatingState
+from vandoc.physics.sizing import Sizing
+
+FEEDING = ("battery", "converter")
+MODEL = "nodal analysis of the van's wiring (textbook method)"
+
+
+def sheet(
+    system: System, network: Network, sizing: Sizing, solved: Mapping[OperatingState, SolvedState]
+) -> tuple[Measurement, ...]:
+    """Return what to measure on a van, in the order in which it is measured.
+
+    Parameters
+    ----------
+    system, network, sizing : System, Network, Sizing
+    solved : mapping
+        Its wiring in each operating state that has a solution.
+    """
+    bench = _Bench(system, network, sizing, solved)
+    found = (
+        *bench.torques(),
+        *bench.insulation(),
+        *bench.earths(),
+        *bench.rests(),
+        *bench.voltages(),
+        *bench.drains(),
+        *bench.cables(),
+        *bench.drops(),
+        *bench.charging(),
+        *bench.capacities(),
+    )
+    return tuple(sorted(found, key=lambda one: PHASES.index(one.phase)))
+
+
+def _cited(*figures: Constant | object) -> tuple[str, ...]:
+    texts = []
+    for figure in figures:
+        source = str(getattr(figure, "source", ""))
+        memory = getattr(figure, "from_memory", False) and "no source" not in source
+        texts.append(f"{source}, from memory" if memory else source)
+    return tuple(dict.fromkeys(texts))
+
+
+@dataclass(frozen=True)
+class _Bench:
+    system: System
+    network: Network
+    sizing: Sizing
+    solved: Mapping[OperatingState, SolvedState]
+
+    @cached_property
+    def wiring(self) -> Wiring:
+        return Wiring(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
+
+    def of_kind(self, kind: type[eq.Piece]) -> Iterator[tuple[str, eq.Piece]]:
+        return ((ident, piece) for ident, piece in self.system.equipment.items() if isinstance(piece, kind))
+
+    @cached_property
+    def batteries(self) -> list[tuple[str, eq.Battery]]:
+        return [(ident, p) for ident, p in self.system.equipment.items() if isinstance(p, eq.Battery)]
+
+    def nominal_v(self, battery: eq.Battery) -> float:
+        return battery.nominal_v or self.system.van.nominal_v
+
+    def heavy(self, cable: Conductor) -> bool:
+        thick = constant("torque stated from").value
+        return not cable.vehicle and not cable.signal and self.sizing.conductors[cable.id].area_mm2 >= thick
+
+    # Before power
+
+    def torques(self) -> Iterator[Measurement]:
+        """Every stud that a heavy cable or a stated torque makes one; without a figure its maker's counts."""
+        found: dict[str, float | None] = {}
+        for cable in self.network.conductors.values():
+            if cable.vehicle or cable.signal:
+                continue
+            for end in (cable.start, cable.end):
+                piece = self.system.equipment.get(owner_of(end))
+                stated = cable.torque_nm or (piece.torque_nm if piece else None)
+                if self.heavy(cable) and piece is not None and (end not in found or found[end] is None):
+                    found[end] = stated
+        tolerance = constant("torque tolerance")
+        for end, torque in found.items():
+            low, high = (None, None)
+            if torque is not None:
+                low, high = torque * (1 - tolerance.value), torque * (1 + tolerance.value)
+            yield Measurement(f"torque.{end}", "before power", (end,), torque, low, high, _cited(tolerance))
+
+    def insulation(self) -> Iterator[Measurement]:
+        least = constant("least insulation")
+        for ident, piece in self.of_kind(eq.FuseBoard):
+            assert isinstance(piece, eq.FuseBoard)
+            feed = f"{ident}.in"
+            minus = next((f"{ident}.-" for ident, b in self.batteries if b.role == "leisure"), None)
+            if minus is not None and self.network.at(feed):
+                yield Measurement(
+                    f"insulation.{ident}",
+                    "before power",
+                    (feed, minus),
+                    None,
+                    least.value,
+                    None,
+                    _cited(least),
+                )
+
+    def earths(self) -> Iterator[Measurement]:
+        usual, most = constant("earth resistance"), constant("largest earth joint")
+        for ident, _ in self.of_kind(eq.EarthPoint):
+            yield Measurement(
+                f"earth.{ident}",
+                "before power",
+                (ident, "chassis"),
+                usual.value,
+                None,
+                most.value,
+                _cited(most),
+            )
+
+    def rests(self) -> Iterator[Measurement]:
+        least = constant("least charge at rest")
+        for ident, battery in self.batteries:
+            volts = self.nominal_v(battery)
+            low = rest_voltage_at(battery.chemistry, least.value, volts)
+            full = full_voltage_v(battery.chemistry, volts)
+            # Just after a charge it still stands a little above its voltage at rest.
+            high = full + constant("charge voltage tolerance").value * volts / 12
+            yield Measurement(
+                f"rest-voltage.{ident}",
+                "before power",
+                (f"{ident}.+", f"{ident}.-"),
+                full,
+                low,
+                high,
+                _cited(rest_voltage(battery.chemistry)[0], least),
+            )
+
+    # At power-up
+
+    def voltages(self) -> Iterator[Measurement]:
+        """At each fuse board: the right way round, and no less than its battery has, with nothing on."""
+        night = self.wiring.solve(OperatingState.NIGHT, frozenset())
+        if not isinstance(night, SolvedState):
+            return
+        least = constant("least charge at rest")
+        for ident, _ in self.of_kind(eq.FuseBoard):
+            feed = f"{ident}.in"
+            reached = self.network.flood([feed])
+            feeds = [
+                s for s in self.network.sources if s.kind in ("battery", "converter") and s.plus in reached
+            ]
+            feeds.sort(key=lambda s: getattr(self.system.equipment[s.owner], "role", "") == "starter")
+            source = feeds[0] if feeds else None
+            found = night.across_v(feed, source.minus) if source else None
+            if source is None or found is None:
+                continue
+            piece = self.system.equipment[source.owner]
+            if isinstance(piece, eq.Battery):
+                low = rest_voltage_at(piece.chemistry, least.value, source.nominal_v)
+                high = full_voltage_v(piece.chemistry, source.nominal_v)
+            else:
+                part = constant("charge voltage tolerance").value / 12
+                low, high = source.nominal_v * (1 - 2 * part), source.nominal_v * (1 + 5 * part)
+            high += constant("charge voltage tolerance").value * source.nominal_v / 12
+            yield Measurement(
+                f"voltage.{ident}",
+                "power-up",
+                (feed, source.minus),
+                None if isinstance(piece, eq.Battery) else found,
+                low,
+                high,
+                (MODEL, *_cited(least)),
+            )
+
+    def drains(self) -> Iterator[Measurement]:
+        """With everything off that can be: monitors, loads that run day and night, devices at rest."""
+        each, allowance = constant("drain of a device at rest"), constant("drain allowance")
+        tolerance = constant("reading tolerance")
+        for ident, battery in self.batteries:
+            if battery.role != "leisure":
+                continue
+            reached = self.network.flood([f"{ident}.+"])
+            amps = 0.0
+            for consumer in self.network.consumers:
+                load = self.system.loads.get(consumer.owner)
+                always = load is not None and load.hours is not None and load.hours.winter_h >= 24
+                if consumer.plus in reached and load is not None and always:
+                    amps += load_current(load, self.system.van.nominal_v)
+                elif consumer.plus in reached and consumer.kind == "monitor":
+                    amps += consumer.amps_a
+                elif consumer.plus in reached and consumer.kind in ("inverter", "converter"):
+                    amps += each.value
+            chargers = [s for s in self.network.sources if s.kind == "charger" and s.plus in reached]
+            amps += each.value * len(chargers)
+            yield Measurement(
+                f"drain.{ident}",
+                "power-up",
+                (f"{ident}.-",),
+                amps,
+                None,
+                amps * (1 + tolerance.value) + allowance.value,
+                _cited(each, allowance),
+            )
+            return  # of batteries side by side the first: one meter sees what all give
+
+    # Under load
+
+    def cables(self) -> Iterator[Measurement]:
+        """Each heavy cable with both its lugs, in the state in which most runs through it."""
+        tolerance, allowance = constant("reading tolerance"), constant("joint allowance")
+        least = constant("least test current").value
+        for cable in self.network.conductors.values():
+            if not self.heavy(cable):
+                continue
+            state = max(self.solved.values(), key=lambda one: abs(one.amps[cable.id]), default=None)
+            if state is None or abs(state.amps[cable.id]) < least:
+                continue
+            amps, ohm = abs(state.amps[cable.id]), state.ohms[cable.id]
+            joints = 2 * allowance.value * resistance_per_metre(self.sizing.conductors[cable.id].area_mm2)
+            charging = state.state in CHARGES
+            yield Measurement(
+                f"cable.{cable.id}",
+                "charging" if charging else "under load",
+                (cable.start, cable.end),
+                amps * ohm,
+                None,
+                amps * (ohm * (1 + tolerance.value) + joints),
+                (MODEL, *_cited(allowance, tolerance)),
+                amps,
+                state.state.value,
+            )
+
+    def drops(self) -> Iterator[Measurement]:
+        """What each load loses there and back when it alone runs."""
+        tolerance, allowance = constant("reading tolerance"), constant("joint allowance")
+        lone = LoneLoads(self.wiring, OperatingState.NIGHT)
+        for consumer in self.network.consumers:
+            drop = self.sizing.drops.get(consumer.owner)
+            if consumer.kind not in ("load", "inverter") or drop is None:
+                continue
+            solved = lone.solve(consumer)
+            if not isinstance(solved, OperatingPoint) or not solved.device_amps.get(consumer.owner):
+                continue
+            lost, joints = 0.0, 0.0
+            for ident, _, _ in drop.steps:
+                amps = abs(solved.amps.get(ident, 0.0))
+                lost += amps * solved.ohms.get(ident, 0.0)
+                if ident in self.network.conductors:
+                    area = self.sizing.conductors[ident].area_mm2
+                    joints += 2 * amps * allowance.value * resistance_per_metre(area)
+            yield Measurement(
+                f"drop.{consumer.owner}",
+                "under load",
+                (f"{consumer.owner}.+", f"{consumer.owner}.-"),
+                lost,
+                None,
+                lost * (1 + tolerance.value) + joints,
+                (MODEL, *_cited(allowance, tolerance)),
+                solved.device_amps[consumer.owner],
+                consumer.owner,
+            )
+
+    # Charging
+
+    def charging(self) -> Iterator[Measurement]:
+        """At the battery, from each source: the voltage that it ends at, the current that it gives."""
+        for source in self.network.sources:
+            piece = self.system.equipment[source.owner]
+            if isinstance(piece, eq.Charger) and source.kind == "charger":
+                reached = self.network.flood([source.plus])
+                charged = next(
+                    (b for b in self.batteries if f"{b[0]}.+" in reached and b[1].role == "leisure"), None
+                )
+                if charged is not None:
+                    yield from self._charged(source.owner, piece, *charged)
+        for ident, relay in self.of_kind(eq.Relay):
+            assert isinstance(relay, eq.Relay)
+            leisure = [b for b in self.batteries if b[1].role == "leisure"]
+            if relay.purpose == "split-charge" and leisure:
+                yield self._voltage(ident, None, *leisure[0])
+
+    def _charged(
+        self, ident: str, charger: eq.Charger, battery_id: str, battery: eq.Battery
+    ) -> Iterator[Measurement]:
+        share = constant("least share of charge current")
+        states = {source: state for state, source in CHARGES.items()}
+        solved = self.solved.get(states[charger.source])
+        if solved is not None and (amps := solved.device_amps.get(ident)):
+            low = None if charger.source == "solar" else amps * share.value
+            high = charger.output_a * (1 + constant("reading tolerance").value)
+            yield Measurement(
+                f"charge-current.{ident}",
+                "charging",
+                (f"{ident}.out",),
+                amps,
+                low,
+                high,
+                (MODEL, *_cited(share)),
+                running=solved.state.value,
+            )
+        yield self._voltage(ident, charger.profile, battery_id, battery)
+
+    def _voltage(
+        self, ident: str, profile: eq.Profile | None, battery_id: str, battery: eq.Battery
+    ) -> Measurement:
+        figures, volts = chemistry_figures(battery.chemistry), self.nominal_v(battery)
+        margin = constant("charge voltage tolerance").value * volts / 12
+        wanted = figures.absorption_v
+        low, high = wanted.low * volts / 12, wanted.high * volts / 12
+        expected = None
+        if profile is not None:
+            expected = profile.absorption_v
+            low, high = max(low, expected - margin), min(high, expected + margin)
+            if low > high:  # a profile that does not suit the battery: the battery's own limits count
+                low, high = wanted.low * volts / 12, wanted.high * volts / 12
+        return Measurement(
+            f"charge-voltage.{ident}",
+            "charging",
+            (f"{battery_id}.+", f"{battery_id}.-"),
+            expected,
+            low,
+            high,
+            _cited(wanted, constant("charge voltage tolerance")),
+        )
+
+    def capacities(self) -> Iterator[Measurement]:
+        """A test that takes a day; at hand-over it gives what later ones are compared with."""
+        worn = constant("capacity when worn out")
+        for ident, battery in self.batteries:
+            if battery.role == "leisure":
+                yield Measurement(
+                    f"capacity.{ident}",
+                    "charging",
+                    (f"{ident}.-",),
+                    battery.capacity_ah,
+                    battery.capacity_ah * worn.value,
+                    None,
+                    _cited(worn),
+                )

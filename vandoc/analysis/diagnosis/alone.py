@@ -1,0 +1,60 @@
+"""What a device gets when everything else is off, as an owner may well try it.
+
+With all else on, a poor connection that others share takes more away; alone a device may yet run.
+"""
+
+from collections.abc import Iterable
+
+from vandoc.analysis.diagnosis.conditions import Conditions
+from vandoc.analysis.diagnosis.families import Families
+from vandoc.analysis.diagnosis.faults import Fault
+from vandoc.analysis.diagnosis.trial import OPEN_OHM, NetworkChange, Point, Trial
+
+
+class StandaloneDevices:
+    """The devices of one van, each by itself.
+
+    Parameters
+    ----------
+    families : Families
+    conditions : Conditions
+    """
+
+    def __init__(self, families: Families, conditions: Conditions) -> None:
+        self._families, self._conditions = families, conditions
+        bench = families.bench
+        self._loads = frozenset(c.owner for c in bench.network.consumers if c.kind in ("load", "monitor"))
+        self._nominal = {c.owner: (c.nominal_v, c.amps_a) for c in bench.network.consumers}
+        self._free = bench.solve(Trial.USE, NetworkChange(without=self._loads))
+
+    def others(self, thing: str) -> NetworkChange:
+        """Return the change that switches all loads off but one."""
+        return NetworkChange(without=self._loads - {thing})
+
+    def most_v(self, thing: str, way: frozenset[str], faults: Iterable[Fault], point: Point) -> float:
+        """Return the most that a device can get by itself with faults of the size at a point. [V]
+
+        Parameters
+        ----------
+        thing : str
+        way : frozenset of str
+            The cables, fuses and contacts that carry its current.
+        faults : iterable of Fault
+        point : Solved or Between
+            All on.
+        """
+        together = point.across_v(*self._conditions.ends(thing))
+        volts = self._free.across_v(*self._conditions.ends(thing))
+        nominal_v, amps = self._nominal[thing]
+        changed = False
+        for fault in faults:
+            for share in fault.change.volts.values():
+                volts, changed = volts * share, True
+            if not fault.sized or fault.edge is None:
+                continue
+            ohm = self._families.size_ohm(fault.edge, point)
+            if ohm < OPEN_OHM:
+                changed = True
+                if fault.edge in way and amps:
+                    volts *= nominal_v / (nominal_v + amps * ohm)
+        return max(together, volts) if changed else together

@@ -1,0 +1,130 @@
+"""Lower bounds on the expected effort of any tree."""
+
+from collections.abc import Sequence
+from heapq import heapify, heappop, heappush
+
+from vandoc.analysis.diagnosis.table import CandidateSet, Table
+
+
+def huffman(weights: Sequence[float], ways: int = 2) -> float:
+    """Return the weighted path length of the best code: the sum over the words of weight times length.
+
+    Parameters
+    ----------
+    weights : sequence of float
+        Shape (n,), none negative.
+    ways : int
+        Signs of the alphabet, 2 or more.
+
+    Returns
+    -------
+    float
+        In units of the weights.
+
+    Raises
+    ------
+    ValueError
+        If a weight is negative or `ways` is below 2.
+
+    Examples
+    --------
+    >>> huffman([5, 3, 2])
+    15.0
+    >>> huffman([1, 1, 1], ways=3)
+    3.0
+
+    References
+    ----------
+    D. A. Huffman, "A Method for the Construction of Minimum-Redundancy Codes", Proceedings of the IRE 40(9),
+    1952, pages 1098 to 1101 (from memory).
+    """
+    if ways < 2 or any(weight < 0 for weight in weights):
+        raise ValueError(f"no code with {ways} signs for weights {list(weights)!r}")
+    heap = [float(weight) for weight in weights]
+    if len(heap) > 1:
+        heap += [0.0] * (-(len(heap) - 1) % (ways - 1))
+    heapify(heap)
+    total = 0.0
+    while len(heap) > 1:
+        merged = sum(heappop(heap) for _ in range(ways))
+        total += merged
+        heappush(heap, merged)
+    return total
+
+
+def cheapest_path(efforts: Sequence[float], length: float) -> float:
+    """Return the least effort of a path of a mean length, each of its questions another one.
+
+    Parameters
+    ----------
+    efforts : sequence of float
+        Shape (n,), rising, in minutes.
+    length : float
+        Questions, 0 or more; need not be whole. Beyond n the last effort counts again.
+
+    Returns
+    -------
+    float
+        In minutes.
+
+    Examples
+    --------
+    >>> cheapest_path([1.0, 2.0, 5.0], 2.5)
+    5.5
+    """
+    whole = min(int(length), len(efforts))
+    rest = length - whole
+    return sum(efforts[:whole]) + rest * (efforts[min(whole, len(efforts) - 1)] if efforts else 0.0)
+
+
+def quick_bound(table: Table, state: CandidateSet) -> float:
+    """Return an effort below which no tree can tell the groups of a state apart.
+
+    Any tree parts each two groups that some question is sure to tell apart, so it is a code for any set of
+    groups that are so in pairs. A path of some length costs no less than that many of the cheapest questions,
+    and no less than the cheapest question that may tell its end from the hardest other.
+
+    Parameters
+    ----------
+    table : Table
+    state : CandidateSet
+
+    Returns
+    -------
+    float
+        Minutes times weight.
+
+    References
+    ----------
+    K. R. Pattipati and M. G. Alexandridis, "Application of heuristic search and information theory to
+    sequential fault diagnosis", IEEE Transactions on Systems, Man, and Cybernetics 20(4), 1990 (from memory).
+    """
+    held = _told_apart(table, state)
+    if len(held) < 2:
+        return 0.0
+    asked = [test for test in table.tests if table.leads_on(state, test)]
+    efforts = sorted(test.question.effort for test in asked)
+    total = sum(held.values())
+    by_length = total * cheapest_path(efforts, code_length(table, state) / total)
+    by_hardest = sum(
+        weight * max(table.least_effort[group][other] for other in held if other != group)
+        for group, weight in held.items()
+    )
+    return max(by_length, by_hardest)
+
+
+def code_length(table: Table, state: CandidateSet) -> float:
+    """Return the questions that any tree asks to tell the groups of a state apart, at least, times weight."""
+    asked = [test for test in table.tests if table.leads_on(state, test)]
+    ways = max((sum(state.mask & mask != 0 for mask in test.masks) for test in asked), default=2)
+    return huffman(list(_told_apart(table, state).values()), ways)
+
+
+def _told_apart(table: Table, state: CandidateSet) -> dict[int, float]:
+    """Groups that are told apart in pairs, with their weights: heavy ones first, as many as fit."""
+    allowed, held = state.mask, {}
+    for group, weight in sorted(table.members(state), key=lambda member: -member[1]):
+        if allowed >> group & 1:
+            held[group] = weight
+            allowed &= table.apart[group]
+    return held

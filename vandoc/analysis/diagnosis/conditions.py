@@ -1,0 +1,128 @@
+"""In which condition a device is, and which of its lights says so.
+
+Only lights to which the van file or the part sheet gives a condition (`when`) are relied on.
+"""
+
+from vandoc.analysis.diagnosis.injection import FaultBench
+from vandoc.analysis.diagnosis.observations import Faults, Read
+from vandoc.analysis.diagnosis.trial import Activity, Point, Trial
+from vandoc.ground.data import constant
+from vandoc.model import equipment as eq
+from vandoc.model.system import System
+
+DARK = "dark"
+CHARGING_FROM = 0.05  # of its output: less is what holds a full battery
+
+
+class Conditions:
+    """The devices of one van.
+
+    Parameters
+    ----------
+    bench : FaultBench
+    """
+
+    def __init__(self, bench: FaultBench) -> None:
+        self.bench, self.system = bench, bench.system
+        self._consumers = {
+            c.owner: c
+            for c in bench.network.consumers
+            if c.kind in ("load", "inverter", "monitor", "converter")
+        }
+
+    def is_dead(self, thing: str, faults: Faults) -> bool:
+        """Whether a device itself is what fails."""
+        return any(fault.kind in ("dead", "shorted") and fault.cause.part == thing for fault in faults)
+
+    def ends(self, thing: str) -> tuple[str, str]:
+        """Return its plus and minus terminal."""
+        consumer = self._consumers[thing]
+        return consumer.plus, consumer.minus
+
+    def lowest_v(self, thing: str) -> float:
+        """Return the lowest voltage at which a device works, the usual one where none is stated. [V]"""
+        piece = self.system.loads.get(thing) or self.system.equipment.get(thing)
+        stated = getattr(piece, "lowest_v", None)
+        usual = constant("lowest voltage of a load").value * self._consumers[thing].nominal_v
+        return float(usual if stated is None else stated)
+
+    def with_lights(self, trial: Trial) -> list[str]:
+        """Return the devices that show something in a trial."""
+        return [
+            thing
+            for thing, piece in things(self.system).items()
+            if any(light.when for light in piece.indicators) and self._shows_in(piece, trial)
+        ]
+
+    def _shows_in(self, piece: object, trial: Trial) -> bool:
+        match piece:
+            case eq.Charger():
+                return trial.charging == piece.source
+            case eq.Relay():
+                return trial.doing is Activity.DRIVING and piece.purpose == "split-charge"
+            case eq.Battery():
+                return trial.doing is Activity.USE
+            case eq.Inverter():
+                return trial.doing is Activity.INVERTER
+            case eq.Monitor() | eq.Converter():
+                return trial.doing is Activity.USE
+            case _:
+                return trial.doing is Activity.USE and not isinstance(piece, eq.Piece)
+
+    def looks(self, thing: str) -> dict[str, str]:
+        """Return for each condition which light says it: the number of the light from 1, or `dark`."""
+        return {
+            light.when: DARK if light.pattern == "off" else f"light {number}"
+            for number, light in enumerate(things(self.system)[thing].indicators, 1)
+            if light.when is not None
+        }
+
+    def bands(self, thing: str) -> tuple[tuple[float, ...], tuple[str, ...]]:
+        """Return the limits between the conditions of a device whose light follows a voltage or current."""
+        looks = self.looks(thing)
+
+        def look(*conditions: str) -> tuple[str, ...]:
+            return tuple(looks.get(condition, DARK) for condition in conditions)
+
+        piece = things(self.system)[thing]
+        if isinstance(piece, eq.Charger):
+            return (CHARGING_FROM * piece.output_a,), look("full", "charging")
+        if isinstance(piece, eq.Relay | eq.Battery):
+            return (), ()
+        lowest = self.lowest_v(thing)
+        return (lowest / 3, lowest), (DARK, *look("low voltage", "powered"))
+
+    def reader(self, thing: str, trial: Trial) -> Read:
+        """Return how the light of a device follows from a solved van."""
+        looks = self.looks(thing)
+        piece = things(self.system)[thing]
+
+        def charger(faults: Faults, point: Point) -> float | str:
+            if self.is_dead(thing, faults):
+                return DARK
+            if any(f.kind == "not-feeding" for f in faults) and trial.doing is Activity.SUN:
+                return looks.get("no input", DARK)
+            if thing in point.stopped:
+                return looks.get("no input", DARK)
+            return point.amps_of(thing)
+
+        def relay(faults: Faults, _point: Point) -> str:
+            stuck = any(f.kind == "stuck-open" and f.cause.part == thing for f in faults)
+            return DARK if stuck else looks.get("charging", DARK)
+
+        def battery(_faults: Faults, point: Point) -> str:
+            return looks.get("low voltage", DARK) if thing in point.stopped else looks.get("powered", DARK)
+
+        def device(faults: Faults, point: Point) -> float | str:
+            return DARK if self.is_dead(thing, faults) else point.across_v(*self.ends(thing))
+
+        if isinstance(piece, eq.Charger):
+            return charger
+        if isinstance(piece, eq.Relay):
+            return relay
+        return battery if isinstance(piece, eq.Battery) else device
+
+
+def things(system: System) -> dict[str, eq.AnyPiece]:
+    """Return pieces and loads by name."""
+    return {**system.equipment, **system.loads}  # type: ignore[dict-item]

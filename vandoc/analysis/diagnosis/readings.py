@@ -1,0 +1,112 @@
+"""Every voltage that can be measured in a van, with what is expected from the solved sound network."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis.diagnosis.asking import QuestionFactory, Subject
+from vandoc.analysis.diagnosis.conditions import Conditions
+from vandoc.analysis.diagnosis.families import Families
+from vandoc.analysis.diagnosis.observations import Faults, Observation
+from vandoc.analysis.diagnosis.permitted import MEASURED_MOST_V
+from vandoc.analysis.diagnosis.trial import Point, Trial
+from vandoc.ground.data import constant
+from vandoc.physics.network.graph import Edge
+
+
+class Readings(QuestionFactory):
+    """The readings of one van.
+
+    Parameters
+    ----------
+    families : Families
+    conditions : Conditions
+    """
+
+    def __init__(self, families: Families, conditions: Conditions) -> None:
+        super().__init__(families)
+        self.conditions = conditions
+        self._reference = next((f"{ident}.-" for ident in self.batteries()), None)
+        self._panels = self._beside_panels()
+
+    def volts(self, terminal: str, trial: Trial) -> Iterator[Observation]:
+        """Yield the voltage of a terminal against the minus of the leisure battery, where there is one.
+
+        What hangs on panels only is measured against theirs.
+        """
+        reference = self._panels.get(terminal, self._reference)
+        if reference is None or terminal == reference:
+            return
+        own = (reference,) if terminal in self._panels else ()
+        healthy = self.bench.healthy(trial).across_v(terminal, reference)
+        signal = terminal.replace(".", " ")  # of a charger, if it is one
+
+        def read(_faults: Faults, point: Point) -> float:
+            return 0.0 if signal in point.stopped else point.across_v(terminal, reference)
+
+        place = self._place(terminal)
+        if terminal in self.network.negative:
+            limit = 2 * abs(healthy) + constant("bad connection").value * self.system.van.nominal_v
+
+            def read_back(_faults: Faults, point: Point) -> float:
+                return abs(point.across_v(terminal, reference))
+
+            about = Subject("back-volts", (terminal, *own), place)
+            yield self._reading(about, trial, read_back, (limit,), ("near nothing", "too high"))
+        elif 0 < healthy <= MEASURED_MOST_V:
+            about = Subject("volts", (terminal, *own), place)
+            yield self._reading(about, trial, read, *self._supply_bands(healthy, trial))
+
+    def volts_at(self, thing: str, trial: Trial) -> Iterator[Observation]:
+        """Yield the voltage between the two terminals of a load or piece, where there is any."""
+        plus, minus = self.conditions.ends(thing)
+        healthy = self.bench.healthy(trial).across_v(plus, minus)
+        if healthy <= 0:
+            return
+
+        def read(_faults: Faults, point: Point) -> float:
+            return point.across_v(plus, minus)
+
+        about = Subject("volts", (plus, minus), self._place(thing))
+        yield self._reading(about, trial, read, *self._supply_bands(healthy, trial))
+
+    def _beside_panels(self) -> dict[str, str]:
+        """The terminals that hang on panels and on nothing else, each with the minus of the panels."""
+        found = {}
+        batteries = {source.minus for source in self.network.sources if source.kind != "solar"}
+        for source in self.network.sources:
+            if source.kind == "solar":
+                sides = self.network.flood([source.plus]), self.network.flood([source.minus])
+                alone = [side for side in sides if side.isdisjoint(batteries)]
+                found.update({terminal: source.minus for side in alone for terminal in side})
+        return found
+
+    def drop(self, edge: Edge, trial: Trial) -> Observation:
+        """Return the voltage from one terminal of a cable or contact to the other, under load."""
+        healthy = abs(self.bench.healthy(trial).across_v(edge.start, edge.end))
+        limit = 2 * healthy + constant("bad connection").value * self.system.van.nominal_v
+
+        def read(_faults: Faults, point: Point) -> float:
+            return abs(point.across_v(edge.start, edge.end))
+
+        about = Subject("drop", (edge.id,), self._place(edge.start) or self._place(edge.end))
+        return self._reading(about, trial, read, (limit,), ("low", "high"))
+
+    def joint_drop(self, edge: Edge, spot: str, trial: Trial) -> Observation:
+        """Return the voltage across one connection of a cable, from the terminal to the bare copper."""
+        limit = constant("bad connection").value * self.system.van.nominal_v
+
+        def read(faults: Faults, point: Point) -> float:
+            if not any(fault.edge == edge.id and fault.spot == spot for fault in faults):
+                return 0.0
+            own = point.amps_in(edge.id) * self.bench.ohms[edge.id]
+            return abs(point.across_v(edge.start, edge.end) - own)
+
+        about = Subject("joint-drop", (edge.id, spot), self._place(spot))
+        return self._reading(about, trial, read, (limit,), ("low", "high"), edge=edge.id)
+
+    def _supply_bands(self, healthy: float, trial: Trial) -> tuple[tuple[float, ...], tuple[str, ...]]:
+        """A charger whose current goes nowhere shows a higher voltage than one at work."""
+        limits = constant("dead").value * healthy, constant("as expected").value * healthy
+        words = ("nothing", "too low", "as expected")
+        if trial.charging is None:
+            return limits, words
+        return (*limits, constant("higher than expected").value * healthy), (*words, "higher")

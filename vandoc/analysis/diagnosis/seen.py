@@ -1,0 +1,256 @@
+"""What an owner may see go wrong in a van: quantities of the solved van that lie where they should not."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from vandoc.analysis.diagnosis.conditions import DARK, Conditions
+from vandoc.analysis.diagnosis.injection import FaultBench
+from vandoc.analysis.diagnosis.observations import Faults
+from vandoc.analysis.diagnosis.trial import Point, Trial
+from vandoc.ground.data import constant
+from vandoc.model import equipment as eq
+from vandoc.physics.network.graph import Joint
+
+Quantity = Callable[[Faults, Point], float]
+
+
+@dataclass(frozen=True)
+class SymptomView:
+    """One way in which a symptom shows: in a trial a quantity lies from `low` to below `high`.
+
+    Attributes
+    ----------
+    thing : str or None
+        The device whose voltage the quantity is, unless it is itself what fails.
+    """
+
+    trial: Trial
+    quantity: Quantity
+    low: float
+    high: float
+    thing: str | None = None
+
+
+@dataclass(frozen=True)
+class Symptom:
+    """Something that an owner may see.
+
+    Attributes
+    ----------
+    id : str
+        Kind and subject, such as ``stopped pump``.
+    kind : str
+    subject : str
+        The load, piece, light or trial; empty where it is the whole van.
+    views : tuple of SymptomView
+        It is seen when any of them shows it.
+    """
+
+    id: str
+    kind: str
+    subject: str
+    views: tuple[SymptomView, ...]
+
+    def seen(self, broken: Faults, solved: Callable[[Trial], Point]) -> bool:
+        """Whether a van with these faults shows it."""
+        return any(view.low <= view.quantity(broken, solved(view.trial)) < view.high for view in self.views)
+
+
+class Symptoms:
+    """The symptoms of one van.
+
+    Parameters
+    ----------
+    bench : FaultBench
+    conditions : Conditions
+    """
+
+    def __init__(self, bench: FaultBench, conditions: Conditions) -> None:
+        self.bench, self.system, self.conditions = bench, bench.system, conditions
+        self._batteries = {
+            ident: piece for ident, piece in self.system.equipment.items() if isinstance(piece, eq.Battery)
+        }
+
+    def all(self) -> Iterator[Symptom]:
+        """Yield every symptom, without those views that the sound van shows as well."""
+        for symptom in self._thought_of():
+            views = tuple(view for view in symptom.views if not self._usual(view))
+            if views:
+                yield replace(symptom, views=views)
+
+    def _usual(self, view: SymptomView) -> bool:
+        return view.low <= view.quantity((), self.bench.healthy(view.trial)) < view.high
+
+    def _thought_of(self) -> Iterator[Symptom]:
+        """The symptoms of the whole van, of each load, of other devices, of charging and of lights."""
+        loads = [ident for ident in self.system.loads if self.runs(ident, Trial.USE)]
+        if len(loads) > 1:
+            yield Symptom("all-dead", "all-dead", "", (SymptomView(Trial.USE, self._best(loads), 0.0, 1.0),))
+        for ident in loads:
+            yield self._stopped(ident, Trial.USE)
+        for ident in loads:
+            if self.system.loads[ident].importance == "lighting":
+                yield self._weak(ident)
+        for ident, piece in self.system.equipment.items():
+            if isinstance(piece, eq.Inverter) and self.runs(ident, Trial.INVERTER):
+                yield self._stopped(ident, Trial.INVERTER)
+                yield self._cuts_out(ident)
+            elif isinstance(piece, eq.Monitor) and self.runs(ident, Trial.USE):
+                yield self._stopped(ident, Trial.USE)
+        yield from self._charging()
+        yield from self._starter()
+        yield from self._still_on()
+        yield from self._lights()
+
+    def runs(self, thing: str, trial: Trial) -> bool:
+        """Whether a device works in the sound van."""
+        ends = self.conditions.ends(thing)
+        return self.bench.healthy(trial).across_v(*ends) >= self.conditions.lowest_v(thing)
+
+    def _volts(self, thing: str) -> Quantity:
+        ends = self.conditions.ends(thing)
+
+        def volts(broken: Faults, point: Point) -> float:
+            return 0.0 if self.conditions.is_dead(thing, broken) else point.across_v(*ends)
+
+        return volts
+
+    def _best(self, loads: list[str]) -> Quantity:
+        """The voltage of that load which has most, as a part of the lowest at which it works."""
+        each = [(self._volts(load), self.conditions.lowest_v(load)) for load in loads]
+
+        def best(broken: Faults, point: Point) -> float:
+            return max(0.0, *(volts(broken, point) / lowest for volts, lowest in each))
+
+        return best
+
+    def _stopped(self, thing: str, trial: Trial) -> Symptom:
+        lowest = self.conditions.lowest_v(thing)
+        below = -2 * self.system.van.nominal_v
+        return Symptom(
+            f"stopped {thing}",
+            "stopped",
+            thing,
+            (SymptomView(trial, self._volts(thing), below, lowest, thing),),
+        )
+
+    def _weak(self, thing: str) -> Symptom:
+        usual = self.bench.healthy(Trial.USE).across_v(*self.conditions.ends(thing))
+        limits = self.conditions.lowest_v(thing), constant("worth noticing").value * usual
+        return Symptom(
+            f"weak {thing}", "weak", thing, (SymptomView(Trial.USE, self._volts(thing), *limits, thing),)
+        )
+
+    def _cuts_out(self, inverter: str) -> Symptom:
+        """It comes on, and goes off under load: some voltage reaches it, too little when it works."""
+        lowest = self.conditions.lowest_v(inverter)
+        view = SymptomView(Trial.INVERTER, self._volts(inverter), lowest / 100, lowest, inverter)
+        return Symptom(f"cuts-out {inverter}", "cuts-out", inverter, (view,))
+
+    def _charging(self) -> Iterator[Symptom]:
+        """Whether each way of charging charges, and whether the battery gets full at all."""
+        views = []
+        for trial in self.bench.trials():
+            usual = self._taking((), self.bench.healthy(trial))
+            if trial.charging and usual > constant("reverse current").value:
+                limit = constant("charging well").value * usual
+                views.append(SymptomView(trial, self._taking, -1e6, limit))
+                during = trial.doing.value
+                yield Symptom(f"not-charging {during}", "not-charging", during, (views[-1],))
+        for ident, piece in self._batteries.items():
+            if piece.role == "leisure":
+                usual = self.bench.healthy(Trial.USE).across_v(f"{ident}.+", f"{ident}.-")
+                limit = constant("as expected").value * usual
+                resting = SymptomView(Trial.USE, self._across(ident), -1.0, limit)
+                yield Symptom(f"never-full {ident}", "never-full", ident, (resting, *views))
+
+    def _taking(self, _broken: Faults, point: Point) -> float:
+        """What the leisure batteries are charged with. [A]"""
+        leisure = (ident for ident, piece in self._batteries.items() if piece.role == "leisure")
+        return -sum(point.amps_of(battery) for battery in leisure)
+
+    def _across(self, battery: str) -> Quantity:
+        def volts(_broken: Faults, point: Point) -> float:
+            return 0.0 if battery in point.stopped else point.across_v(f"{battery}.+", f"{battery}.-")
+
+        return volts
+
+    def _starter(self) -> Iterator[Symptom]:
+        """The starter battery runs down: it gets no charge on the road, or feeds the parked van."""
+        for ident, piece in self._batteries.items():
+            if piece.role != "starter":
+                continue
+
+            def giving(_broken: Faults, point: Point, ident: str = ident) -> float:
+                return point.amps_of(ident)
+
+            views = [SymptomView(Trial.USE, giving, constant("reverse current").value, 1e6)]
+            if Trial.DRIVING in self.bench.trials():
+                driven = self.bench.healthy(Trial.DRIVING).across_v(f"{ident}.+", f"{ident}.-")
+                resting = self.bench.healthy(Trial.USE).across_v(f"{ident}.+", f"{ident}.-")
+                limit = (driven + resting) / 2
+                views.append(SymptomView(Trial.DRIVING, self._across(ident), -1.0, limit))
+            yield Symptom(f"starter-flat {ident}", "starter-flat", ident, tuple(views))
+
+    def _still_on(self) -> Iterator[Symptom]:
+        """What a contact switches goes on when it is off; isolators side by side are off together."""
+        contacts = [contact for contact in self.bench.network.joints.values() if self._is_switched(contact)]
+        isolators = tuple(contact.id for contact in contacts if contact.kind == "isolator")
+        for contact in contacts:
+            together = [(contact.id,), isolators] if contact.kind == "isolator" else [(contact.id,)]
+            views = (
+                self._goes_on(trial, replace(trial, off=off))
+                for trial in self.bench.trials()
+                for off in together
+            )
+            view = next((view for view in views if view is not None), None)
+            if view is not None:
+                kind = "still-charging" if view.trial.charging else "still-on"
+                yield Symptom(f"{kind} {contact.owner}", kind, contact.owner, (view,))
+
+    def _is_switched(self, contact: Joint) -> bool:
+        piece = self.system.equipment.get(contact.owner)
+        return contact.kind in ("isolator", "switch") or (
+            isinstance(piece, eq.Relay) and piece.purpose == "load"
+        )
+
+    def _goes_on(self, on: Trial, off: Trial) -> SymptomView | None:
+        """The view in which something goes on that stops in the sound van; None where nothing does."""
+        if on.charging:
+            limit = constant("charging well").value * self._taking((), self.bench.healthy(on))
+            stops = limit > constant("reverse current").value > self._taking((), self.bench.healthy(off))
+            return SymptomView(off, self._taking, limit, 1e6) if stops else None
+        stopped = [thing for thing in self._running(on) if not self.runs(thing, off)]
+        return SymptomView(off, self._best(stopped), 1.0, 1e6) if stopped else None
+
+    def _running(self, trial: Trial) -> Iterator[str]:
+        """The loads and monitors that work in a trial, or the inverter."""
+        kinds = (eq.Inverter,) if trial == Trial.INVERTER else (eq.Monitor,)
+        pieces = [ident for ident, piece in self.system.equipment.items() if isinstance(piece, kinds)]
+        loads = self.system.loads if trial == Trial.USE else ()
+        yield from (thing for thing in (*loads, *pieces) if self.runs(thing, trial))
+
+    def _lights(self) -> Iterator[Symptom]:
+        """Each light that says that something is missing."""
+        for trial in self.bench.trials():
+            for thing in self.conditions.with_lights(trial):
+                looks = self.conditions.looks(thing)
+                for condition in ("no input", "low voltage"):
+                    look = looks.get(condition, DARK)
+                    if look != DARK:
+                        view = self._shows(thing, trial, look)
+                        subject = f"{thing} {look.removeprefix('light ')}"
+                        yield Symptom(f"light {subject}", "light", subject, (view,))
+
+    def _shows(self, thing: str, trial: Trial, look: str) -> SymptomView:
+        bands, _ = self.conditions.bands(thing)
+        read = self.conditions.reader(thing, trial)
+        if len(bands) > 1:
+            lowest = bands[-1]
+            return SymptomView(trial, self._volts(thing), bands[0], lowest, thing)
+
+        def whether(broken: Faults, point: Point) -> float:
+            value = read(broken, point)
+            return float(value == look if isinstance(value, str) else False)
+
+        return SymptomView(trial, whether, 0.5, 1.5)

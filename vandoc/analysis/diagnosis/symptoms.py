@@ -1,0 +1,238 @@
+"""What may cause each symptom of a van, and what may be asked to find out which."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from vandoc.analysis import Van
+from vandoc.analysis.diagnosis.families import Families, showing
+from vandoc.analysis.diagnosis.faults import Fault, faults
+from vandoc.analysis.diagnosis.injection import FaultBench
+from vandoc.analysis.diagnosis.observations import Observation
+from vandoc.analysis.diagnosis.problem import Problem
+from vandoc.analysis.diagnosis.questions import Questions
+from vandoc.analysis.diagnosis.readings import Readings
+from vandoc.analysis.diagnosis.seen import Symptom, Symptoms, SymptomView
+from vandoc.analysis.diagnosis.trial import Activity, IntermediateFault, Point, SolvedTrial, Trial
+from vandoc.physics.network.graph import Edge
+
+Points = tuple[Point, ...]
+Column = tuple[frozenset[str], ...]
+MARGIN = 0.8  # between two solved sizes the size of a fault is known roughly
+
+
+@dataclass(frozen=True)
+class SymptomCase:
+    """A symptom, with the faults that show it and what can be looked at.
+
+    Attributes
+    ----------
+    symptom : Symptom
+    problem : Problem
+    faults : mapping
+        By the id of their cause.
+    observations : mapping
+        By the id of their question.
+    """
+
+    symptom: Symptom
+    problem: Problem
+    faults: dict[str, Fault]
+    observations: dict[str, Observation]
+
+
+class Diagnosis:
+    """All that can go wrong in one van."""
+
+    def __init__(self, van: Van) -> None:
+        self.system, self.network = van.system, van.network
+        self.bench = FaultBench(van.system, van.network, van.wiring)
+        self.faults = faults(van.system, van.network)
+        self.families = Families(self.bench)
+        self.questions = Questions(self.families, self.faults)
+        self.readings = Readings(self.families, self.questions.conditions)
+        self.symptoms = Symptoms(self.bench, self.questions.conditions)
+        self._known: dict[str, dict[int, frozenset[str]]] = {}
+        self._all: dict[Trial, list[tuple[Fault, tuple[SolvedTrial, ...]]]] = {}
+        self._sizes: dict[object, Points] = {}
+
+    def cases(self) -> Iterator[SymptomCase]:
+        """Yield each symptom that some fault shows."""
+        for symptom in self.symptoms.all():
+            shown = self._shown(symptom)
+            if shown:
+                yield self._case(symptom, shown)
+
+    def _shown(self, symptom: Symptom) -> dict[str, dict[Trial, Points]]:
+        """The faults that show a symptom, and in which sizes of them, in each trial in which they do."""
+        found: dict[str, dict[Trial, Points]] = {}
+        for view in symptom.views:
+            for fault, family in self._suspects(view):
+
+                def quantity(point: Point, fault: Fault = fault) -> float:
+                    return view.quantity((fault,), point)  # noqa: B023 (used before the view changes)
+
+                points = showing(family, quantity, view.low, view.high)
+                if points:
+                    found.setdefault(fault.cause.id, {})[view.trial] = points
+        return found
+
+    def _suspects(self, view: SymptomView) -> Iterator[tuple[Fault, tuple[SolvedTrial, ...]]]:
+        """The faults that may show a view: most leave the voltage of a device as it is, and are passed by."""
+        if view.trial not in self._all:
+            # only a contact that is closed brings voltage behind one that is off
+            able = [fault for fault in self.faults if fault.change.closed or not view.trial.off]
+            self._all[view.trial] = [(fault, self.families.of(fault, view.trial)) for fault in able]
+        if view.thing is None:
+            yield from self._all[view.trial]
+            return
+        ends = self.questions.conditions.ends(view.thing)
+        for fault, family in self._all[view.trial]:
+            linear = len(family) <= 2
+            if not linear or fault.cause.part == view.thing or family[-1].across_v(*ends) < view.high:
+                yield fault, family
+
+    def _same(self, fault: Fault, trial: Trial | None, points: Points) -> Points:
+        """The same sizes of a fault as one object, so that what is read there is read once."""
+        parts = tuple((id(p.large), p.part) if isinstance(p, IntermediateFault) else id(p) for p in points)
+        return self._sizes.setdefault((fault.cause.id, trial, parts), points)
+
+    def _case(self, symptom: Symptom, shown: dict[str, dict[Trial, Points]]) -> SymptomCase:
+        broken = [fault for fault in self.faults if fault.cause.id in shown]
+        askable = self._askable(symptom, broken, shown)
+        chosen = self._choose(askable, broken, shown, len(symptom.views) == 1)
+        causes = tuple(fault.cause for fault in broken)
+        possible = {
+            (observation.question.id, cause.id): answers
+            for observation, column in chosen
+            for cause, answers in zip(causes, column, strict=True)
+        }
+        questions = tuple(observation.question for observation, _ in chosen)
+        return SymptomCase(
+            symptom,
+            Problem(symptom.id, causes, questions, possible),
+            {fault.cause.id: fault for fault in broken},
+            {observation.question.id: observation for observation, _ in chosen},
+        )
+
+    def _choose(
+        self,
+        askable: Iterable[Observation],
+        broken: list[Fault],
+        shown: dict[str, dict[Trial, Points]],
+        alone: bool,
+    ) -> list[tuple[Observation, Column]]:
+        """The questions whose answer says something; of those that say the same, the one of least effort."""
+        best: dict[object, tuple[Observation, Column]] = {}
+        rows: dict[Trial | None, list[Points]] = {}
+        for observation in askable:
+            trial = observation.trial
+            if trial not in rows:
+                each = ((f, self._points(f, shown[f.cause.id], trial, alone)) for f in broken)
+                rows[trial] = [self._same(fault, trial, points) for fault, points in each]
+            column = self._column(observation, broken, rows[trial])
+            if column.count(column[0]) == len(column):
+                continue
+            question = observation.question
+            key = column, question.reader, question.cures.intersection(shown)
+            held = best.get(key)
+            if held is None or question.effort < held[0].question.effort:
+                best[key] = observation, column
+        return list(best.values())
+
+    def _column(self, observation: Observation, broken: list[Fault], rows: list[Points]) -> Column:
+        """The answers with each fault; what the same sizes of one give is the same in every case."""
+        known = self._known.setdefault(observation.question.id, {})
+        edge, column = observation.edge, []
+        for fault, points in zip(broken, rows, strict=True):
+            key = id(points) if edge is None or fault.edge == edge else 0
+            answers = known.get(key)
+            if answers is None:
+                known[key] = answers = observation.possible((fault,), points)
+            column.append(answers)
+        return tuple(column)
+
+    def _points(self, fault: Fault, shown: dict[Trial, Points], trial: Trial | None, alone: bool) -> Points:
+        """The sizes of a fault to be looked at.
+
+        A size that shows in one trial need not show in another: where there are several, all from the least
+        that shows in any of them are looked at.
+        """
+        everywhere = tuple(point for points in shown.values() for point in points)
+        if trial is None:
+            return everywhere
+        if alone or not fault.sized or fault.edge is None:
+            return shown[trial] if trial in shown else self.families.of(fault, trial)
+        sizes = {self.families.size_ohm(fault.edge, point): point for point in reversed(everywhere)}
+        least = min(sizes)
+        solved = isinstance(sizes[least], SolvedTrial)
+        return self.families.beyond(fault, trial, least if solved else MARGIN * least)
+
+    def _askable(
+        self, symptom: Symptom, broken: list[Fault], shown: dict[str, dict[Trial, Points]]
+    ) -> Iterator[Observation]:
+        """The questions about what may be broken, from supply to load, and about what hangs on it."""
+        ask = self.questions
+        trials = [view.trial for view in symptom.views]
+        edges = self._in_order(symptom, {fault.edge for fault in broken if fault.edge is not None})
+        if symptom.kind not in ("never-full", "not-charging"):
+            for trial in trials:
+                if trial.doing is Activity.USE:
+                    yield from self._others(symptom.subject, {edge.id for edge in edges}, trial)
+        for trial in trials:
+            yield from ask.lights(trial)
+        if any(trial.off for trial in trials):
+            yield from ask.off(edges)
+            return
+        yield from ask.still(edges)
+        if any(fault.kind in ("flat", "cell-gone") for fault in broken):
+            yield from ask.charges()
+        for trial in dict.fromkeys(trials):
+            there = {f.edge for f in broken if f.edge is not None and trial in shown[f.cause.id]}
+            yield from self._measured(symptom, trial, [edge for edge in edges if edge.id in there])
+            for fault in broken:
+                if fault.edge in there and fault.spot is not None:
+                    yield self.readings.joint_drop(self.network.edge(fault.edge), fault.spot, trial)
+
+    def _measured(self, symptom: Symptom, trial: Trial, edges: list[Edge]) -> Iterator[Observation]:
+        ask = self.readings
+        terminals = [end for edge in edges for end in (edge.start, edge.end)]
+        if trial.charging:
+            for charger in self.bench.chargers(trial):
+                terminals += [f"{charger}.out", f"{charger}.ignition"]
+        if symptom.kind in ("stopped", "weak", "cuts-out"):
+            yield from ask.volts_at(symptom.subject, trial)
+        for terminal in dict.fromkeys(terminals):
+            if terminal in self.network.places:
+                yield from ask.volts(terminal, trial)
+        for edge in edges:
+            yield ask.drop(edge, trial)
+
+    def _in_order(self, symptom: Symptom, parts: set[str]) -> list[Edge]:
+        """Edges from the supply to the load and back, the others in the order of the file."""
+        way = self.questions.way(symptom.subject) if symptom.kind in ("stopped", "weak", "cuts-out") else ()
+        ordered = [ident for ident in way if ident in parts]
+        ordered += [edge.id for edge in self.network.edges() if edge.id in parts and edge.id not in way]
+        return [self.network.edge(ident) for ident in ordered]
+
+    @cached_property
+    def _running(self) -> list[str]:
+        """The loads that run in the sound van; lights first, since they are seen at once."""
+        loads = sorted(self.system.loads, key=lambda load: self.system.loads[load].importance != "lighting")
+        return [load for load in loads if self.symptoms.runs(load, Trial.USE)]
+
+    def _others(self, subject: str, parts: set[str], trial: Trial) -> Iterator[Observation]:
+        """Whether other things work: one for each different share of the parts that may be broken."""
+        seen = set()
+        for other in self._running:
+            if other == subject:
+                continue
+            shared = frozenset(parts.intersection(self.questions.way(other)))
+            if shared not in seen:
+                seen.add(shared)
+                yield self.questions.works(other, trial)
+
+
+def problems(van: Van) -> tuple[Problem, ...]:
+    """Return for each symptom of a van what may cause it and what may be asked."""
+    return tuple(case.problem for case in Diagnosis(van).cases())

@@ -1,0 +1,299 @@
+"""A problem as bit masks: groups of causes that no permitted question tells apart, and what parts them."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import log2
+
+from vandoc.analysis.diagnosis.problem import Cause, Problem, Question, Reader
+
+CHUNK = 8
+FULL = (1 << CHUNK) - 1
+
+
+@dataclass(frozen=True)
+class Test:
+    """A question over the groups of a table.
+
+    Attributes
+    ----------
+    question : Question
+    masks : tuple of int
+        For each of its answers, the groups that may give it, one bit each.
+    shares : tuple of (int, float)
+        Groups that may give several answers, with the part of their weight that each of these gets.
+    unsure : int
+        The groups in ``shares``, as a mask.
+    """
+
+    question: Question
+    masks: tuple[int, ...]
+    shares: tuple[tuple[int, float], ...]
+    unsure: int
+
+
+@dataclass(frozen=True, slots=True)
+class CandidateSet:
+    """Groups still possible.
+
+    Attributes
+    ----------
+    mask : int
+        The groups, one bit each.
+    shares : tuple of (int, float)
+        Groups that have given part of their weight to other branches, with the part left.
+    """
+
+    mask: int
+    shares: tuple[tuple[int, float], ...] = ()
+
+    @property
+    def alone(self) -> bool:
+        """Whether it is one group, or none."""
+        return not self.mask & (self.mask - 1)
+
+
+def bits(mask: int) -> Iterator[int]:
+    """Yield the places of the bits set, lowest first."""
+    while mask:
+        low = mask & -mask
+        yield low.bit_length() - 1
+        mask ^= low
+
+
+class Table:
+    """What may be wrong, in groups, against what may be asked.
+
+    Parameters
+    ----------
+    groups : sequence of tuple of Cause
+        Causes that give the same answers; the likeliest first in each.
+    tests : iterable of Test
+
+    Attributes
+    ----------
+    groups : tuple of tuple of Cause
+    weights : tuple of float
+        Of each group.
+    start : CandidateSet
+        Every group.
+    ordered : tuple of Test
+        Questions that part the groups, in the order given.
+    tests : tuple of Test
+        Of those that part them alike, or no better, only the cheapest.
+    """
+
+    def __init__(self, groups: Sequence[tuple[Cause, ...]], tests: Iterable[Test]) -> None:
+        self.groups = tuple(groups)
+        self.weights = tuple(sum(cause.weight for cause in group) for group in groups)
+        self.start = CandidateSet((1 << len(groups)) - 1)
+        self.ordered = tuple(test for test in tests if self.leads_on(self.start, test))
+        self.tests = _undominated(self.ordered)
+
+    @classmethod
+    def of(cls, problem: Problem, reader: Reader) -> "Table":
+        """Return the table of a problem; an owner's holds the owner's questions only."""
+        asked = [q for q in problem.questions if reader == "electrician" or q.reader == "owner"]
+        alike: dict[tuple[frozenset[str], ...], list[Cause]] = {}
+        for cause in problem.causes:
+            row = tuple(
+                problem.possible.get((question.id, cause.id)) or frozenset(question.answers)
+                for question in asked
+            )
+            alike.setdefault(row, []).append(cause)
+        tests = [_test(question, [row[n] for row in alike]) for n, question in enumerate(asked)]
+        return cls([_likeliest_first(group) for group in alike.values()], tests)
+
+    def part(self, state: CandidateSet) -> "Table":
+        """Return the table of a state by itself: its causes with the weight they have there."""
+        tests = [test for test in self.ordered if self.leads_on(state, test)]
+        cells = _cells(state.mask, tests)
+        place = {next(bits(cell)): n for n, cell in enumerate(cells)}
+        kept = sum(1 << group for group in place)
+        groups = [_likeliest_first(self.causes(CandidateSet(cell, state.shares))) for cell in cells]
+        return Table(groups, [_of_places(test, place, kept) for test in tests])
+
+    @cached_property
+    def _sums(self) -> list[list[float]]:
+        """For each eight groups, the weight of each subset of them."""
+        tables = []
+        for start in range(0, len(self.weights), CHUNK):
+            table = [0.0]
+            for weight in self.weights[start : start + CHUNK]:
+                table += [one + weight for one in table]
+            tables.append(table)
+        return tables
+
+    def weight(self, state: CandidateSet) -> float:
+        """Return the weight of a state."""
+        total = self._sum(state.mask)
+        for group, share in state.shares:
+            total -= self.weights[group] * (1 - share)
+        return total
+
+    def _sum(self, mask: int) -> float:
+        total = 0.0
+        for table in self._sums:
+            total += table[mask & FULL]
+            mask >>= CHUNK
+            if not mask:
+                break
+        return total
+
+    def members(self, state: CandidateSet) -> list[tuple[int, float]]:
+        """Return the groups of a state, each with its weight there."""
+        left = dict(state.shares)
+        return [(group, self.weights[group] * left.get(group, 1.0)) for group in bits(state.mask)]
+
+    def causes(self, state: CandidateSet) -> Iterator[Cause]:
+        """Yield the causes of a state, each with the weight it has there."""
+        left = dict(state.shares)
+        for group in bits(state.mask):
+            share = left.get(group, 1.0)
+            for cause in self.groups[group]:
+                yield cause if share == 1 else replace(cause, weight=cause.weight * share)
+
+    @staticmethod
+    def leads_on(state: CandidateSet, test: Test) -> bool:
+        """Return whether each answer of a test leaves fewer groups possible."""
+        return state.mask not in [state.mask & mask for mask in test.masks]
+
+    def split(self, state: CandidateSet, test: Test) -> list[CandidateSet]:
+        """Return the states that the answers lead to, one for each answer, in their order.
+
+        A state without groups stands for an answer that none of them gives. The list is empty where some
+        answer would leave every group as possible as before: such a question may lead nowhere.
+        """
+        subs = [state.mask & mask for mask in test.masks]
+        if state.mask in subs:
+            return []
+        if not state.shares and not test.unsure & state.mask:
+            return [CandidateSet(sub) for sub in subs]
+        return [self.shared(state, test, sub) for sub in subs]
+
+    def told(self, state: CandidateSet, test: Test) -> float:
+        """Return the information that an answer brings, in bit."""
+        total = self.weight(state)
+        told = 0.0
+        lost = [(group, self.weights[group] * (1 - share)) for group, share in state.shares]
+        if test.unsure & state.mask:
+            left = dict(state.shares)
+            for group, share in test.shares:
+                if state.mask >> group & 1:
+                    weight = self.weights[group] * left.get(group, 1.0)
+                    lost.append((group, weight * (1 - share)))
+                    told += weight / total * log2(share)
+        for mask in test.masks:
+            sub = state.mask & mask
+            part = self._sum(sub)
+            for group, weight in lost:
+                if sub >> group & 1:
+                    part -= weight
+            if part > 0:
+                told -= part / total * log2(part / total)
+        return told
+
+    @property
+    def free(self) -> Test | None:
+        """The question that tells most among those that take no effort; None where none of them leads on."""
+        free = [test for test in self.tests if test.question.effort == 0]
+        return max(free, key=lambda test: self.told(self.start, test), default=None)
+
+    @staticmethod
+    def shared(state: CandidateSet, test: Test, sub: int) -> CandidateSet:
+        """Return the state of some groups of another after an answer that they may give."""
+        left = [(group, share) for group, share in state.shares if sub >> group & 1]
+        if sub & test.unsure:
+            known = dict(left)
+            for group, share in test.shares:
+                if sub >> group & 1:
+                    known[group] = known.get(group, 1.0) * share
+            left = sorted(known.items())
+        return CandidateSet(sub, tuple(left))
+
+    @cached_property
+    def likeness(self) -> tuple[tuple[float, ...], tuple[tuple[float, tuple[int, ...]], ...]]:
+        """What decides the search: tables that are equal in it have the same tree, with other names."""
+        return self.weights, tuple((test.question.effort, test.masks) for test in self.tests)
+
+    @cached_property
+    def apart(self) -> list[int]:
+        """For each group, as a mask, the others that some question is sure to tell from it."""
+        found = [0] * len(self.groups)
+        for test in self.tests:
+            for one in range(len(found)):
+                like = 0
+                for mask in test.masks:
+                    if mask >> one & 1:
+                        like |= mask
+                found[one] |= self.start.mask & ~like
+        return found
+
+    @cached_property
+    def least_effort(self) -> list[dict[int, float]]:
+        """For each group, the others that an answer of its may exclude, with the least effort of that."""
+        found: list[dict[int, float]] = [{} for _ in self.groups]
+        unseen = [self.start.mask] * len(self.groups)
+        for test in sorted(self.tests, key=lambda test: test.question.effort):
+            for one, row in enumerate(found):
+                never_excluded = self.start.mask
+                for mask in test.masks:
+                    if mask >> one & 1:
+                        never_excluded &= mask
+                for other in bits(unseen[one] & ~never_excluded):
+                    row[other] = test.question.effort
+                unseen[one] &= never_excluded
+        return found
+
+
+def _likeliest_first(causes: Iterable[Cause]) -> tuple[Cause, ...]:
+    return tuple(sorted(causes, key=lambda cause: -cause.weight))
+
+
+def _cells(mask: int, tests: Iterable[Test]) -> list[int]:
+    """Return groups that all the tests leave together, as masks, in the order of their first."""
+    done, cells = [], [mask] if mask else []
+    for test in tests:
+        for answer in test.masks:
+            split = [part for cell in cells for part in (cell & answer, cell & ~answer) if part]
+            done += [cell for cell in split if not cell & (cell - 1)]
+            cells = [cell for cell in split if cell & (cell - 1)]
+    return sorted(done + cells, key=lambda cell: cell & -cell)
+
+
+def _of_places(test: Test, place: dict[int, int], kept: int) -> Test:
+    """Return a test over some of its groups; `place` gives each its new number, `kept` is their mask."""
+    masks = tuple(sum(1 << place[group] for group in bits(mask & kept)) for mask in test.masks)
+    shares = tuple(sorted((place[group], share) for group, share in test.shares if kept >> group & 1))
+    return Test(test.question, masks, shares, sum(1 << group for group, _ in shares))
+
+
+def _test(question: Question, answers: list[frozenset[str]]) -> Test:
+    """Compile a question; `answers` are those of each group."""
+    masks = dict.fromkeys(question.answers, 0)
+    for group, given in enumerate(answers):
+        for answer in given:
+            masks[answer] |= 1 << group
+    shares = tuple((group, 1 / len(given)) for group, given in enumerate(answers) if len(given) > 1)
+    return Test(question, tuple(masks.values()), shares, sum(1 << group for group, _ in shares))
+
+
+def _undominated(tests: tuple[Test, ...]) -> tuple[Test, ...]:
+    """Leave out what takes no less effort than a question that does at least as much.
+
+    It does when it parts the groups as the other does, or, both being sure, more finely.
+    """
+    kept: dict[frozenset[int], Test] = {}
+    fine: list[tuple[int, ...]] = []
+    for test in sorted(tests, key=lambda test: (test.question.effort, test.masks)):
+        masks = frozenset(test.masks) - {0}
+        if masks in kept or (not test.unsure and any(_implies(one, test.masks) for one in fine)):
+            continue
+        kept[masks] = test
+        if not test.unsure and len(masks) > 2:  # with two answers it can only part as others do
+            fine.append(test.masks)
+    return tuple(kept.values())
+
+
+def _implies(fine: tuple[int, ...], coarse: tuple[int, ...]) -> bool:
+    return all(any(mask & ~whole == 0 for whole in coarse) for mask in fine)

@@ -1,0 +1,128 @@
+"""The tree that finds a cause with the least expected effort, and what it is measured against."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from vandoc.analysis.diagnosis.problem import EndNode, Problem, QuestionNode, Reader, TreeNode
+from vandoc.analysis.diagnosis.search import Plan, search
+from vandoc.analysis.diagnosis.table import CandidateSet, Table, Test
+
+
+@dataclass(frozen=True)
+class Tree:
+    """A tree and its measure, each effort the mean over the causes by their weight. [min]
+
+    Attributes
+    ----------
+    start : TreeNode
+    effort : float
+        Of this tree.
+    walk : float
+        Of the plain walk: every question in the order of the problem, from the supply to the load, as far as
+        it still tells anything.
+    exact : bool
+        Whether the search has shown that no such tree takes less.
+    groups : tuple of tuple of str
+        Causes that no permitted question tells apart, by id; groups of one too.
+    """
+
+    start: TreeNode
+    effort: float
+    walk: float
+    exact: bool
+    groups: tuple[tuple[str, ...], ...]
+
+
+def tree(problem: Problem, reader: Reader) -> Tree:
+    """Return the tree of least expected effort, or one near it where the search would take too long.
+
+    Parameters
+    ----------
+    problem : Problem
+    reader : Reader
+        An owner is asked the owner's questions only.
+
+    Returns
+    -------
+    Tree
+        Every answer of a question has its branch; a leaf without causes stands for an answer that no single
+        cause gives. A leaf names its causes most likely first.
+    """
+    return trees((problem,), reader)[0]
+
+
+def trees(problems: Iterable[Problem], reader: Reader) -> tuple[Tree, ...]:
+    """Return the trees of several problems; what is alike in them but for names is searched once."""
+    plans: dict[object, Plan] = {}
+    return tuple(_Grown(problem, reader, plans).tree() for problem in problems)
+
+
+class _Grown:
+    """A tree that first asks what takes no effort, and then searches what each of the answers leaves."""
+
+    def __init__(self, problem: Problem, reader: Reader, plans: dict[object, Plan]) -> None:
+        self.table, self.plans = Table.of(problem, reader), plans
+        self.causes = {cause.id: cause for cause in problem.causes}
+        self.exact = True
+
+    def tree(self) -> Tree:
+        table = self.table
+        step, effort = self._grow(table)
+        walked: dict[CandidateSet, Test] = {}
+        walk = _walk(table, table.start, 0, walked)
+        if walk < effort:
+            step, effort = self._step(table, table.start, walked, {}), walk
+        total = table.weight(table.start) or 1.0
+        groups = tuple(tuple(cause.id for cause in group) for group in table.groups)
+        return Tree(step, effort / total, walk / total, self.exact, groups)
+
+    def _grow(self, table: Table) -> tuple[TreeNode, float]:
+        free = table.free
+        if free is None:
+            if table.likeness not in self.plans:
+                self.plans[table.likeness] = search(table)
+            plan = self.plans[table.likeness]
+            self.exact &= plan.exact
+            chosen = {state: table.tests[number] for state, number in plan.choices.items()}
+            return self._step(table, table.start, chosen, {}), plan.effort
+        branches, total = [], 0.0
+        for answer, state in zip(free.question.answers, table.split(table.start, free), strict=True):
+            step, effort = self._grow(table.part(state))
+            branches.append((answer, step))
+            total += effort
+        return QuestionNode(free.question, tuple(branches)), total
+
+    def _step(
+        self,
+        table: Table,
+        state: CandidateSet,
+        chosen: Mapping[CandidateSet, Test],
+        made: dict[CandidateSet, TreeNode],
+    ) -> TreeNode:
+        if state in made:
+            return made[state]
+        test = chosen.get(state)
+        if test is None:
+            left = sorted(table.causes(state), key=lambda cause: -cause.weight)
+            made[state] = EndNode(tuple(self.causes[cause.id] for cause in left))
+        else:
+            branches = zip(test.question.answers, table.split(state, test), strict=True)
+            steps = tuple((answer, self._step(table, sub, chosen, made)) for answer, sub in branches)
+            made[state] = QuestionNode(test.question, steps)
+        return made[state]
+
+
+def _walk(table: Table, state: CandidateSet, done: int, walked: dict[CandidateSet, Test]) -> float:
+    """Note what the plain walk asks in each state, and return its effort in minutes times weight.
+
+    The first questions in the order of the table are `done`: one that cannot lead on never will.
+    """
+    if state.alone:
+        return 0.0
+    for n in range(done, len(table.ordered)):
+        test = table.ordered[n]
+        if subs := table.split(state, test):
+            walked[state] = test
+            own = test.question.effort * table.weight(state)
+            return own + sum(_walk(table, sub, n + 1, walked) for sub in subs if sub.mask)
+    return 0.0

@@ -1,0 +1,1 @@
+"""The ways in: commands, the MkDocs plugin, publishing."""

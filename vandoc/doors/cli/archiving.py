@@ -1,0 +1,64 @@
+"""The commands that archive a van file, or repair its archive: `revise` and `repair`."""
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+from vandoc.doors.cli.asking import asking
+from vandoc.doors.cli.common import VAN_FILE, stop
+from vandoc.doors.cli.recording import archive, day_of, read_van
+from vandoc.ground.errors import VandocError
+
+
+@click.command()
+@click.argument("file", type=VAN_FILE, metavar="FILE")
+@click.option("--why", help="Reason for the revision, in one line (default: prompt for it).")
+@click.option("--date", "day", help="Date of the revision (default: today).")
+def revise(file: Path, why: str | None, day: str | None) -> None:
+    """Archive FILE as its next revision.
+
+    Later revisions are compared with it. Exit status: 0 if it is archived, 2 if it is not.
+    """
+    from vandoc.doors.recording import say
+    from vandoc.reading.archive import one_line
+
+    try:
+        given = None if why is None else one_line(why)
+        van, _ = read_van(file)
+        when = day_of(day or date.today().isoformat(), van)
+        if given is not None:
+            archive(file, given, when)
+            return
+        with asking(file, "revise", {}) as dialogue:
+            reason = dialogue.ask("why", say("service.why"), one_line)
+            archive(file, reason, when, resumed=dialogue.journal.resumed)
+    except (VandocError, ValueError) as error:
+        stop(str(error))
+
+
+@click.command()
+@click.argument("file", type=VAN_FILE, metavar="FILE")
+def repair(file: Path) -> None:
+    """Repair the archive of FILE.
+
+    Use it if revisions are damaged or missing; try to restore a backup first. Every revision that can be read
+    is kept, and nothing is deleted. FILE is archived as a new revision, which records the repair and the
+    revisions that were lost. Exit status: 0 if the archive is in good order, 2 if it cannot be repaired.
+    """
+    from vandoc.doors.recording import say
+    from vandoc.reading.archive import repair as repair_archive
+
+    try:
+        done = repair_archive(file, date.today())
+    except VandocError as error:
+        stop(str(error))
+    if done is None:
+        click.echo(say("repair.none", file=file))
+        return
+    for path in done.moved:
+        click.echo(say("repair.moved", path=click.format_filename(path)))
+    if done.lost:
+        click.echo(say("repair.lost", numbers=", ".join(map(str, done.lost))))
+    if done.revision is not None:
+        click.echo(say("revision", mark=done.revision.mark, folder=done.revision.path.parent))

@@ -1,0 +1,109 @@
+"""Questions at the terminal whose answers outlive the command: each is kept until it is saved."""
+
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from vandoc.ground.errors import VandocError
+
+if TYPE_CHECKING:
+    from vandoc.doors.recording import Journal
+
+Answer = TypeVar("Answer")
+COMMANDS = ("record", "service", "revise")
+
+
+class StoppedError(Exception):
+    """The answer was that it is enough."""
+
+
+class Asking:
+    """Asks, and answers by itself what an earlier run was told already."""
+
+    def __init__(self, journal: "Journal") -> None:
+        self.journal = journal
+
+    def ask(self, name: str, question: str, read: Callable[[str], Answer], default: str = "") -> Answer:
+        """Ask until the answer can be read, and keep it.
+
+        Parameters
+        ----------
+        name : str
+            Of the question, in the journal.
+        question : str
+        read : callable
+            Returns what is meant by an answer, or raises a ValueError that says what is wrong with it.
+        default : str
+            The answer if only Enter is pressed.
+        """
+        while (kept := self.journal.take(name)) is not None:
+            click.echo(f"{question}: {kept}")
+            try:
+                return read(kept)
+            except ValueError as error:
+                click.echo(f"Error: {error}")
+        given = ""
+
+        def value_of(text: str) -> Any:
+            nonlocal given
+            given = text.strip()
+            try:
+                return read(given)
+            except ValueError as error:
+                raise click.UsageError(str(error)) from error
+
+        answer: Answer = click.prompt(
+            question, default=default, show_default=bool(default), value_proc=value_of
+        )
+        self.journal.keep(name, given)
+        return answer
+
+
+@contextmanager
+def asking(file: Path, command: str, options: Mapping[str, Any]) -> Iterator[Asking]:
+    """Open the journal of a command, offer to go on with what an earlier run was told, close it at the end.
+
+    Raises
+    ------
+    VandocError
+        When the command runs on this file already, the journal cannot be used, or the answers in it are
+        neither wanted nor to be deleted.
+    """
+    from vandoc.doors.recording import Journal, say
+
+    journal = Journal.open(file, command)
+    try:
+        _offer(journal, options)
+        _name_others(file, command)
+        yield Asking(journal)
+    except BaseException:
+        journal.close(finished=False)
+        if journal.unfinished:
+            click.echo(say("journal.kept", path=journal.path), err=True)
+        raise
+    journal.close(finished=True)
+
+
+def _offer(journal: "Journal", options: Mapping[str, Any]) -> None:
+    from vandoc.doors.recording import say
+
+    if journal.unfinished:
+        click.echo(say("journal.found", path=journal.path))
+        journal.resumed = click.confirm(say("journal.go_on"), default=True)
+        if not journal.resumed and not click.confirm(say("journal.delete"), default=False):
+            raise VandocError(say("journal.left", path=journal.path))
+    if not journal.resumed:
+        journal.begin(options)
+
+
+def _name_others(file: Path, command: str) -> None:
+    """Say which other commands have something to go on with."""
+    from vandoc.doors.recording import journal_of, say
+
+    for other in COMMANDS:
+        path = journal_of(file, other)
+        if other != command and path.is_file():
+            click.echo(say("journal.other", path=path, command=other), err=True)

@@ -1,0 +1,103 @@
+"""The commands that judge a van file: `check` and `size`."""
+
+import json
+import sys
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from vandoc.doors.cli.common import UNUSABLE, VAN_FILE, stop
+from vandoc.ground.errors import SystemFileError
+
+if TYPE_CHECKING:
+    from vandoc.judgement.checks.finding import Finding
+
+_format = click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "json"]),
+    default="text",
+    show_default=True,
+    help="Output format.",
+)
+
+
+@click.command()
+@click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
+@_format
+def check(files: tuple[Path, ...], form: str) -> None:
+    """Check van files against every rule.
+
+    Exit status: 0 if nothing fails, 1 if a check fails, 2 if a file cannot be used.
+    """
+    from vandoc.doors.build import read
+    from vandoc.judgement.remedy import fails, findings
+
+    status = 0
+    reports: list[dict[str, Any]] = []
+    for file in files:
+        try:
+            van = read(file)
+        except SystemFileError as error:
+            click.echo(str(error), err=True)
+            status = UNUSABLE
+            continue
+        status = max(status, 1 if fails(van) else 0)
+        if form == "text":
+            for finding in findings(van):
+                click.echo(as_text(finding))
+            click.echo(f"{file}: {counts(findings(van))}")
+        found = [asdict(finding) for finding in findings(van)]
+        reports.append({"van": van.system.van.name, "findings": found})
+    if form == "json" and reports:
+        report = reports[0] if len(files) == 1 else reports
+        click.echo(json.dumps(report, ensure_ascii=False, indent=1))
+    sys.exit(status)
+
+
+@click.command("size")
+@click.argument("file", type=VAN_FILE, metavar="FILE")
+@_format
+def size_command(file: Path, form: str) -> None:
+    """Propose the sizes that a van file leaves open.
+
+    Sizes are proposed for batteries, chargers, fuses and cables, each with the rule that set it. The van
+    is then checked with the proposals. Exit status: 0 if nothing fails, 1 if a check fails, 2 if the file
+    cannot be used or lacks data needed for a proposal.
+    """
+    from vandoc.doors.build import read
+    from vandoc.judgement.proposals import listed, proposals
+    from vandoc.judgement.remedy import fails, findings
+
+    try:
+        van = read(file)
+    except SystemFileError as error:
+        stop(str(error))
+    found = proposals(van)
+    if form == "json":
+        report = {"van": van.system.van.name, **asdict(found)}
+        report["findings"] = [asdict(finding) for finding in fails(van)]
+        click.echo(json.dumps(report, ensure_ascii=False, indent=1))
+    else:
+        click.echo(listed(found))
+        for finding in fails(van):
+            click.echo(as_text(finding))
+        click.echo(f"{file}: {counts(findings(van))}")
+    sys.exit(1 if fails(van) else 0)
+
+
+def as_text(finding: "Finding") -> str:
+    lines = [str(finding)]
+    if finding.working:
+        lines += [f"    {line}" for line in finding.working.splitlines()]
+    if finding.nearest:
+        lines.append(f"    {finding.nearest.text}")
+    return "\n".join(lines)
+
+
+def counts(findings: tuple["Finding", ...]) -> str:
+    from vandoc.judgement.checks.finding import SEVERITIES
+
+    return ", ".join(f"{sum(f.severity == word for f in findings)} {word}" for word in SEVERITIES)

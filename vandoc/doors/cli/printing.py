@@ -1,0 +1,89 @@
+"""The command that makes what is printed: `print`."""
+
+import shutil
+import sys
+from collections.abc import Collection
+from pathlib import Path
+
+import click
+
+from vandoc.doors.cli.common import UNUSABLE, VAN_FILE, stop
+from vandoc.ground.errors import ChecksFailedError, VandocError
+
+KINDS = ("labels", "owner", "electrician", "lists")
+
+
+@click.command("print")
+@click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
+@click.option(
+    "--out", required=True, type=VAN_FILE, metavar="DIR", help="Output folder for the PDF files and lists."
+)
+@click.option(
+    "--only",
+    "wanted",
+    multiple=True,
+    type=click.Choice(KINDS),
+    help="Make only this document (repeatable).",
+)
+@click.option(
+    "--labels", "sheet", default="3x8", show_default=True, metavar="SHEET", help="Label sheet or tape size."
+)
+@click.option("--draft", is_flag=True, help="Print even if checks fail; every page is marked as a draft.")
+def print_command(
+    files: tuple[Path, ...], out: Path, wanted: tuple[str, ...], sheet: str, draft: bool
+) -> None:
+    """Write the PDF files and lists of each van to DIR/<van>/.
+
+    Labels are full size: print them at 100 %. Exit status: 0 if everything is printed, 1 if a
+    check fails, 2 if a file cannot be used.
+    """
+    from vandoc.doors.output import RefusedError, name_of
+
+    status = 0
+    names: dict[str, Path] = {}
+    for file in files:
+        try:
+            name = name_of(file)
+        except RefusedError as error:
+            stop(str(error))
+        if name in names:
+            stop(f"{file}: has the same name as {names[name]}, {name!r}; rename one of the two")
+        names[name] = file
+    for name, file in names.items():
+        try:
+            for path in _print(file, out / name, wanted or KINDS, sheet, draft=draft):
+                click.echo(path)
+        except ChecksFailedError as error:
+            click.echo(
+                f"{error}\n{file}: not printed because checks failed; use --draft to print it anyway",
+                err=True,
+            )
+            status = max(status, 1)
+        except VandocError as error:
+            click.echo(str(error), err=True)
+            status = UNUSABLE
+    sys.exit(status)
+
+
+def _print(file: Path, target: Path, wanted: Collection[str], sheet: str, *, draft: bool) -> list[Path]:
+    """Print a van into a folder; what an earlier run printed there and this one does not make stays."""
+    from vandoc.doors.build import print_paper, read
+    from vandoc.doors.output import fresh_folder, read_mark, sources_of
+    from vandoc.judgement.remedy import fails
+
+    with fresh_folder(target, "print", sources_of(file)) as fresh:
+        van = read(file)
+        if fails(van) and not draft:
+            raise ChecksFailedError("\n".join(map(str, fails(van))))
+        made = print_paper(van, wanted, sheet)
+        for notice in made.notices:
+            click.echo(f"{file}: {notice}", err=True)
+        for name, content in made.files.items():
+            (fresh / name).parent.mkdir(parents=True, exist_ok=True)
+            (fresh / name).write_bytes(content)
+        mark = read_mark(target)
+        for name in sorted((mark and mark.files) or ()):
+            if name not in made.files and (target / name).is_file():
+                (fresh / name).parent.mkdir(parents=True, exist_ok=True)
+                shutil.copy2(target / name, fresh / name)
+    return [target / name for name in made.files]

@@ -1,0 +1,221 @@
+"""The command that enters readings into a van file, `record`, and what others share with it."""
+
+from collections.abc import Iterable
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from vandoc.doors.cli.asking import Asking, StoppedError, asking
+from vandoc.doors.cli.common import VAN_FILE, stop
+from vandoc.ground.errors import SystemFileError, VandocError
+
+if TYPE_CHECKING:
+    from vandoc.analysis import Van
+    from vandoc.doors.recording import MeasurementPrompt
+    from vandoc.reading.editing import Draft
+
+
+@click.command()
+@click.argument("file", type=VAN_FILE, metavar="FILE")
+@click.option("--date", "day", help="Date of the readings (default: today).")
+@click.option("--by", help="Name of the workshop (default: the one in FILE).")
+@click.option("--all", "every", is_flag=True, help="Also prompt for measurements already taken.")
+def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
+    """Prompt for the measurements and save them in FILE.
+
+    Measurements are listed in the order in which to take them. Each is saved before the next prompt. Exit
+    status: 0 if all readings entered are saved, 2 if the file cannot be used or written.
+    If the command is interrupted, run it again to go on from there.
+    """
+    from vandoc.doors.recording import ask_next, field, say
+    from vandoc.model.van import Commissioning
+
+    try:
+        van, draft = read_van(file)
+        given = day or date.today().isoformat()
+        workshop = field(Commissioning, "by", by or van.system.workshop.name).strip()
+        day_of(given, van)
+        count = len(van.measurements)
+        with asking(file, "record", {"date": given, "by": workshop, "all": every}) as dialogue:
+            options = dialogue.journal.options  # of the run that is taken up again, if one is
+            when, workshop = day_of(options["date"], van), field(Commissioning, "by", options["by"])
+            asked = [
+                one
+                for one in ask_next(van.measurements, van.taken, every=options["all"])
+                if not dialogue.journal.skipped(name_of(one))
+            ]
+            if not asked:
+                click.echo(say("record.none"))
+                return
+            click.echo(say("record.start", open=len(asked), all=count))
+            saved: set[str] = set()
+            try:
+                take(dialogue, asked, van, file, draft, "commissioning", when, workshop, saved)
+            finally:
+                left = sum(one not in saved and one not in van.taken for one in van.measurements)
+                click.echo(say("record.end", taken=len(saved), open=left, all=count))
+    except KeyError as error:
+        stop(say("journal.damaged", path=error))
+    except (VandocError, ValueError) as error:
+        stop(str(error))
+
+
+def read_van(file: Path, draft: "Draft | None" = None) -> "tuple[Van, Draft]":
+    """Read a van file to change it; what it says and what is changed are the same text."""
+    from vandoc.analysis import Van
+    from vandoc.reading import editing
+    from vandoc.reading.archive import revisions
+    from vandoc.reading.loader import load
+
+    draft = editing.read(file) if draft is None else draft
+    van_file = load(file, text=draft.text)
+    return Van.of(van_file, revisions(van_file)), draft
+
+
+def name_of(one: "MeasurementPrompt") -> str:
+    """Return the name of the question for a reading."""
+    return f"reading.{one.measurement.id}"
+
+
+def take(
+    dialogue: Asking,
+    asked: "Iterable[MeasurementPrompt]",
+    van: "Van",
+    file: Path,
+    draft: "Draft",
+    section: str,
+    day: date,
+    by: str,
+    saved: set[str],
+) -> None:
+    """Ask for readings and save each; add the names of those that were taken to `saved`."""
+    from vandoc.analysis.commissioning import named
+    from vandoc.analysis.commissioning import say as told
+    from vandoc.doors.recording import add_reading, has_reading, say
+    from vandoc.ground.units import number_in
+
+    phase, kind, journal = "", "", dialogue.journal
+    try:
+        for one in asked:
+            measurement = one.measurement
+            if measurement.phase != phase:
+                phase = measurement.phase
+                click.echo(f"\n{told(f'phases.{phase}.title')}\n{told(f'phases.{phase}.intro')}")
+            words = named(measurement, van.system)
+            click.echo(f"\n{words.title} [{measurement.id}]")
+            how = (words.instrument, words.method) if measurement.kind != kind else ()
+            kind = measurement.kind
+            for line in filter(None, (*how, words.probes, words.running)):
+                click.echo(f"  {line}")
+            if words.expected or words.band:
+                click.echo(f"  {' · '.join(filter(None, (words.expected, words.band)))}")
+            while True:
+                value, current = _reading(dialogue, one)
+                if not value:
+                    break
+                changed = add_reading(draft, section, day, by, measurement.id, value, current or None)
+                if journal.resumed and has_reading(draft, section, day, by, measurement.id, value):
+                    changed = draft  # saved by the run that could not note it
+                try:
+                    draft = save(file, draft, changed)
+                except SystemFileError as error:
+                    click.echo(f"Error: {error}")
+                    continue
+                journal.mark_saved(name_of(one))
+                saved.add(measurement.id)
+                amps = number_in("current", current) if current else None
+                verdict = one.verdict(one.number(value), amps, day)
+                click.echo(say("record.saved", value=value, verdict=verdict))
+                break
+    except StoppedError:
+        click.echo()
+
+
+def _reading(dialogue: Asking, one: "MeasurementPrompt") -> tuple[str, str]:
+    """Ask for a reading, and for the current where it depends on one; empty where it is passed over."""
+    from vandoc.doors.recording import say
+
+    def value_of(text: str) -> str:
+        if text.casefold() == say("stop"):
+            raise StoppedError
+        return one.value(text) if text else ""
+
+    def current_of(text: str) -> str:
+        if text.casefold() == say("stop"):
+            raise StoppedError
+        return one.current(text) if text else ""
+
+    value = dialogue.ask(name_of(one), f"  {say('record.value', unit=one.unit)}", value_of)
+    if not value or not one.usual_current:
+        return value, ""
+    question = f"  {say('record.amps', amps=one.usual_current)}"
+    return value, dialogue.ask(f"current.{one.measurement.id}", question, current_of)
+
+
+def save(file: Path, before: "Draft", after: "Draft") -> "Draft":
+    """Write a change into the van file; what could not be read again is not written.
+
+    Raises
+    ------
+    SystemFileError
+        When the change would make the file unusable.
+    ChangedMeanwhileError
+        When the file is no longer as it was read.
+    VandocError
+        When the file cannot be written, or was unusable before the change.
+    """
+    from vandoc.reading import editing
+    from vandoc.reading.loader import load
+
+    if after is before:
+        return before
+    try:
+        load(file, text=after.text)
+    except SystemFileError as error:
+        try:
+            load(file, text=before.text)
+        except SystemFileError as earlier:
+            raise VandocError(str(earlier)) from error
+        raise
+    return editing.save(after)
+
+
+def archive(file: Path, why: str, day: date, *, resumed: bool = False) -> None:
+    """Archive the file as its next revision and say so; a run that was cut short may have done it already."""
+    from vandoc.doors.recording import say
+    from vandoc.reading.archive import content_of, keep, revisions
+    from vandoc.reading.loader import load
+
+    older = revisions(van_file := load(file)) if resumed else ()
+    done = bool(older) and older[-1].content == content_of(van_file)
+    try:
+        kept = older[-1] if done else keep(file, why, day)
+    except SystemFileError:
+        raise
+    except VandocError as error:
+        raise VandocError(say("unarchived", reason=error)) from error
+    click.echo(say("revision", mark=kept.mark, folder=kept.path.parent))
+
+
+def day_of(text: str, van: "Van") -> date:
+    """Return a day on which something can have been done to the van.
+
+    Raises
+    ------
+    ValueError
+        In words, when it is no date, in the future, or before the van was built.
+    """
+    from vandoc.doors.recording import say
+
+    try:
+        day = date.fromisoformat(text)
+    except ValueError as error:
+        raise ValueError(say("refuse.day", text=text)) from error
+    built = van.system.van.built
+    if day > date.today():
+        raise ValueError(say("refuse.future", day=day))
+    if built is not None and day < built:
+        raise ValueError(say("refuse.before", day=day, built=built))
+    return day

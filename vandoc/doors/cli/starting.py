@@ -1,0 +1,94 @@
+"""The commands that a new van file begins with: `new` and `schema`."""
+
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from vandoc.doors.cli.common import VAN_FILE, stop
+from vandoc.ground.errors import VandocError
+
+SCHEMA = "van.schema.json"
+
+
+@click.command()
+@click.argument("folder", type=VAN_FILE, metavar="DIR")
+@click.option("--no-input", is_flag=True, help="Use the defaults without prompting.")
+def new(folder: Path, no_input: bool) -> None:
+    """Create a starter van file in DIR.
+
+    The file is commented and valid, and builds as it is. On a terminal, vandoc prompts for the main details.
+    Exit status: 0 if the file is written, 2 if it already exists or cannot be written.
+    """
+    import secrets
+
+    from vandoc.doors.output import create_files, refuse_folder
+    from vandoc.reading.starter import QUESTIONS, Answers, render
+
+    try:
+        started = render(Answers(), "token")
+        refuse_folder(folder, {"van.yml": None, SCHEMA: started[SCHEMA].encode()})
+    except VandocError as error:
+        stop(str(error))
+    answers = {}
+    if not no_input and sys.stdin.isatty():
+        for question in QUESTIONS:
+            answers[question.key] = click.prompt(
+                question.text,
+                default=question.default,
+                show_default=bool(question.default),
+                value_proc=_reader(question.read),
+            )
+    written = render(Answers(**answers), secrets.token_hex(8))
+    # The schema first: the van file is what a second try must not find.
+    contents = {name: written[name].encode() for name in (SCHEMA, "van.yml")}
+    try:
+        for path in create_files(folder, contents)[::-1]:
+            click.echo(path)
+    except VandocError as error:
+        stop(str(error))
+
+
+def _reader(read: Callable[[str], Any]) -> Callable[[str], Any]:
+    """Turn a refused answer into click's own, so that the question is asked again."""
+
+    def value_of(text: str) -> Any:
+        try:
+            return read(text)
+        except ValueError as error:
+            raise click.UsageError(str(error)) from error
+
+    return value_of
+
+
+@click.command()
+def schema() -> None:
+    """Print the JSON Schema of a van file.
+
+    With it, an editor completes and checks the keys of the file.
+    """
+    from vandoc.reading.schema import json_schema
+
+    click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=1))
+
+
+@click.command("survey")
+@click.argument("out", type=VAN_FILE, metavar="OUT.pdf")
+def survey_command(out: Path) -> None:
+    """Write a survey sheet to fill in by hand at the van.
+
+    It asks for everything a van file needs, in the same words, and has a grid for the plan. Exit
+    status: 0 if the sheet is written, 2 if it already exists or cannot be written.
+    """
+    from vandoc.doors.output import create_files, refuse_file
+    from vandoc.paper.survey import survey
+
+    try:
+        refuse_file(out)
+        create_files(out.parent, {out.name: survey()})
+        click.echo(out)
+    except VandocError as error:
+        stop(str(error))

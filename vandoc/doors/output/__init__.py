@@ -1,0 +1,37 @@
+"""Where vandoc may write, and how: never over a source or over what it did not write, whole or not at all."""
+
+from vandoc.doors.output.creating import create_files
+from vandoc.doors.output.folder import fresh_folder
+from vandoc.doors.output.lock import Lock
+from vandoc.doors.output.mark import MARK, WORDS, Mark, mark_of, read_mark
+from vandoc.doors.output.sources import Sources, found_near, sources_of
+from vandoc.doors.output.target import (
+    Refusal,
+    RefusedError,
+    name_of,
+    refusal,
+    refuse,
+    refuse_file,
+    refuse_folder,
+)
+
+__all__ = [
+    "MARK",
+    "WORDS",
+    "Lock",
+    "Mark",
+    "Refusal",
+    "RefusedError",
+    "Sources",
+    "create_files",
+    "found_near",
+    "fresh_folder",
+    "mark_of",
+    "name_of",
+    "read_mark",
+    "refusal",
+    "refuse",
+    "refuse_file",
+    "refuse_folder",
+    "sources_of",
+]

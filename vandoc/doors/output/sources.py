@@ -1,0 +1,145 @@
+"""What a van is made from: everything that output must never replace."""
+
+import os
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import islice
+from pathlib import Path
+from typing import Any
+
+from vandoc.doors.output.places import within
+from vandoc.ground.errors import SystemFileError
+from vandoc.reading.archive import folder_of
+from vandoc.reading.yamltree import parse, read_text
+
+NEAR = 4  # folders upwards from a target in which van files are looked for
+MOST_NEAR = 200  # van files looked at in each of them
+_VAN = re.compile(r"^van\s*:", re.MULTILINE)
+
+
+@dataclass(frozen=True)
+class Sources:
+    """Files and folders that belong to vans.
+
+    Attributes
+    ----------
+    files : tuple of Path
+        No output folder may be or contain one of them.
+    folders : tuple of Path
+        The same, and no output may be inside one of them.
+    whole : tuple of Path
+        Those of the folders of which every file is read.
+    """
+
+    files: tuple[Path, ...] = ()
+    folders: tuple[Path, ...] = ()
+    whole: tuple[Path, ...] = ()
+
+    def __or__(self, other: "Sources") -> "Sources":
+        return Sources(
+            tuple(dict.fromkeys(self.files + other.files)),
+            tuple(dict.fromkeys(self.folders + other.folders)),
+            tuple(dict.fromkeys(self.whole + other.whole)),
+        )
+
+    def state(self) -> dict[Path, tuple[int, int]]:
+        """Return when each file was last changed, and its size: another answer means that one was edited.
+
+        Hidden files, which editors keep beside those that they have open, are left out.
+        """
+        own = [path for folder in self.whole for path in folder.rglob("[!.]*")]
+        found = {}
+        for path in (*self.files, *own):
+            try:
+                status = path.stat()
+            except OSError:
+                continue
+            if path.is_file():
+                found[path] = (status.st_mtime_ns, status.st_size)
+        return found
+
+
+def sources_of(van_file: Path) -> Sources:
+    """Return what the manual of a van is made from; only the known places when the file cannot be read.
+
+    Every text in the van file or a part sheet that is the name of a file there is taken for a source: part
+    sheets, pictures, and whatever later versions of the format name.
+    """
+    van_files = tuple(dict.fromkeys((van_file.absolute(), Path(os.path.realpath(van_file)))))
+    files: list[Path] = [*van_files]
+    whole = [folder for path in van_files for folder in (path.parent / "pages", folder_of(path))]
+    folders = [*whole]
+    for path in van_files:
+        named = list(_named_in(path))
+        files += named
+        # A picture or sheet beside the van file does not make the van's own folder one of pictures.
+        folders += [file.parent for file in named if not within(path, file.parent)]
+    return Sources(tuple(dict.fromkeys(files)), tuple(dict.fromkeys(folders)), tuple(whole))
+
+
+def found_near(target: Path) -> Sources:
+    """Return the sources of the vans in and beside the folders above a target."""
+    found = Sources()
+    real = Path(os.path.realpath(target))
+    for folder in islice((real, *real.parents), NEAR):
+        for van_file in sorted({*_van_files(folder.glob("*.yml")), *_van_files(folder.glob("*/van.yml"))}):
+            found |= sources_of(van_file)
+    return found
+
+
+def _van_files(paths: Iterator[Path]) -> list[Path]:
+    try:
+        return [path for path in islice(paths, MOST_NEAR) if _VAN.search(_text(path))]
+    except OSError:  # a folder that may not be read
+        return []
+
+
+def _text(path: Path) -> str:
+    try:
+        return read_text(path, str(path))
+    except (SystemFileError, OSError):
+        return ""
+
+
+def _named_in(van_file: Path) -> Iterator[Path]:
+    """Yield the files that a van file names, and those that its part sheets name."""
+    seen: set[Path] = set()
+    left = [van_file]
+    while left:
+        current = left.pop()
+        for folder in dict.fromkeys((current.parent, van_file.parent)):
+            for file in _files(_texts_of(current), folder):
+                if file in seen:
+                    continue
+                seen.add(file)
+                yield file
+                if file.suffix in (".yml", ".yaml"):
+                    left.append(file)
+
+
+def _texts_of(path: Path) -> list[str]:
+    try:
+        return list(_texts(parse(_text(path), str(path)).plain()))
+    except SystemFileError:
+        return []
+
+
+def _texts(value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict | list):
+        for inner in value.values() if isinstance(value, dict) else value:
+            yield from _texts(inner)
+
+
+def _files(texts: Iterable[str], folder: Path) -> Iterator[Path]:
+    for text in texts:
+        if "." not in text or "\n" in text or "\0" in text or len(text) > 500:
+            continue
+        try:
+            if (folder / text).is_file():
+                file = (folder / text).absolute()
+                yield from dict.fromkeys((file, Path(os.path.realpath(file))))
+        except (OSError, ValueError):
+            continue

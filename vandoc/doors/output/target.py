@@ -1,0 +1,166 @@
+"""Whether output may be written to a place. Every command that writes files asks here first."""
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from vandoc.doors.output.mark import WORDS, Kind, added, files_in, read_mark
+from vandoc.doors.output.places import lineage
+from vandoc.doors.output.sources import Sources, found_near
+from vandoc.ground.errors import VandocError
+
+Reason = Literal["nameless", "contains", "inside", "file", "foreign", "kind", "added", "unreadable", "exists"]
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """Why a place is not written to.
+
+    Attributes
+    ----------
+    reason : str
+    target : Path
+        The place, as it was given.
+    other : str
+        What is in the way: a source, a file, a kind of output or the reason of the system.
+    """
+
+    reason: Reason
+    target: Path
+    other: str = ""
+
+    def __str__(self) -> str:
+        return WORDS.say(f"refusals.{self.reason}", target=self.target, other=self.other)
+
+
+class RefusedError(VandocError):
+    """Output was not written where it was to go."""
+
+    def __init__(self, refusal: Refusal) -> None:
+        self.refusal = refusal
+        super().__init__(str(refusal))
+
+
+def name_of(van_file: Path) -> str:
+    """Return the name of a van's output: of its folder, or of the file where it is not `van.yml`.
+
+    Raises
+    ------
+    RefusedError
+        When it has none, as a van file at the top of the file system.
+    """
+    name = Path(os.path.realpath(van_file)).parent.name if van_file.stem == "van" else van_file.stem
+    if name in ("", ".", ".."):
+        raise RefusedError(Refusal("nameless", van_file))
+    return name
+
+
+def refusal(target: Path, kind: Kind, sources: Sources, *, hidden_stay: bool = False) -> Refusal | None:
+    """Return why a folder may not be made, or replaced, as output; None when it may.
+
+    Parameters
+    ----------
+    target : Path
+        Output folder; need not be there.
+    kind : str
+        What is to be written.
+    sources : Sources
+        What must not be touched. The sources of vans near the target are added.
+    hidden_stay : bool
+        Whether whoever replaces the folder leaves hidden files in it, as MkDocs does.
+    """
+    touched = _touched(target, sources | found_near(target))
+    return touched or _occupied(target, kind, hidden_stay=hidden_stay)
+
+
+def refuse(target: Path, kind: Kind, sources: Sources, *, hidden_stay: bool = False) -> None:
+    """Raise what :func:`refusal` returns.
+
+    Raises
+    ------
+    RefusedError
+    """
+    found = refusal(target, kind, sources, hidden_stay=hidden_stay)
+    if found is not None:
+        raise RefusedError(found)
+
+
+def refuse_file(target: Path) -> None:
+    """Raise an error when a new file may not be made: it is there, or in a folder of sources.
+
+    Raises
+    ------
+    RefusedError
+    """
+    found = _inside(target, found_near(target))
+    if found is None and os.path.lexists(target):
+        found = Refusal("exists", target)
+    if found is not None:
+        raise RefusedError(found)
+
+
+def refuse_folder(folder: Path, contents: Mapping[str, bytes | None]) -> None:
+    """Raise an error when a new van may not be made in a folder: it has one, or is among sources.
+
+    Parameters
+    ----------
+    folder : Path
+    contents : mapping of str to bytes or None
+        Files to be made: name, and content if it is known; a file that holds just that does not matter.
+
+    Raises
+    ------
+    RefusedError
+    """
+    present = [folder / name for name, content in contents.items() if in_the_way(folder / name, content)]
+    found = Refusal("exists", present[0]) if present else _touched(folder, found_near(folder))
+    if found is not None:
+        raise RefusedError(found)
+
+
+def in_the_way(path: Path, content: bytes | None) -> bool:
+    """Whether a path is taken by anything but a file of this content."""
+    if not os.path.lexists(path):
+        return False
+    try:
+        return content is None or not path.is_file() or path.read_bytes() != content
+    except OSError:
+        return True
+
+
+def _touched(target: Path, sources: Sources) -> Refusal | None:
+    place = lineage(target)[0]
+    for source in (*sources.files, *sources.folders):
+        # A source may be a link: neither the link nor what it leads to may go.
+        if place in lineage(source) or place in lineage(source.parent):
+            return Refusal("contains", target, str(source))
+    return _inside(target, sources)
+
+
+def _inside(target: Path, sources: Sources) -> Refusal | None:
+    above = lineage(target)
+    for folder in sources.folders:
+        if lineage(folder)[0] in above:
+            return Refusal("inside", target, str(folder))
+    return None
+
+
+def _occupied(target: Path, kind: Kind, *, hidden_stay: bool) -> Refusal | None:
+    if not os.path.lexists(os.path.realpath(target)):
+        return None
+    if not target.is_dir():
+        return Refusal("file", target)
+    mark = read_mark(target)
+    try:
+        names = [name for name in files_in(target) if not (hidden_stay and name.startswith("."))]
+        folders = any(path.is_dir() for path in target.iterdir())
+    except OSError as error:
+        return Refusal("unreadable", target, error.strerror or "")
+    if mark is None:
+        return Refusal("foreign", target) if names or folders else None
+    if mark.kind != kind:
+        return Refusal("kind", target, WORDS[f"kinds.{mark.kind}"])
+    foreign = added(mark, names)
+    return Refusal("added", target, str(target / foreign[0])) if foreign else None

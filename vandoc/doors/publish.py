@@ -1,0 +1,227 @@
+"""MkDocs for one van or many: what a manual needs of it, and the build that never leaves half a manual."""
+
+import logging
+import os
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from importlib.resources import as_file, files
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import yaml
+
+from vandoc.doors.output import fresh_folder, name_of, sources_of
+from vandoc.ground.errors import VandocError
+from vandoc.ground.messages import LANGUAGE
+from vandoc.pages.manual.own import collisions, fault_of_path
+from vandoc.pages.manual.page import built
+from vandoc.pages.manual.settings import markdown_extensions, settings
+from vandoc.reading.loader import load
+
+os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+
+from mkdocs.commands.build import build
+from mkdocs.config import load_config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import MkDocsException, PluginError
+from mkdocs.structure.files import File, Files
+
+if TYPE_CHECKING:
+    from vandoc.pages.manual.pages import Pages
+
+THEME = files("vandoc.pages.manual") / "theme"
+WRITTEN_LATER = ("sw.js", "search/search_index.js", "search/search_index.json", "sitemap.xml", "404.html")
+
+
+def apply_settings(config: MkDocsConfig, pages: "Pages", *, draft: bool) -> None:
+    """Set what a manual needs, whatever the workshop's own mkdocs.yml says of it.
+
+    Parameters
+    ----------
+    config : MkDocsConfig
+        Changed in place.
+    pages : Pages
+        The manual.
+    draft : bool
+        Whether each page must say that the van fails its checks.
+    """
+    with as_file(THEME) as folder:
+        config.theme.dirs.insert(0, str(folder))
+    for key, value in settings()["theme"].items():
+        if key != "name":
+            config.theme[key] = value
+    config.theme["language"] = LANGUAGE
+    # Neither belongs to a manual: a page for lost addresses has links that only work at the top of a host, a
+    # list for search engines invites them in.
+    config.theme.static_templates -= {"404.html", "sitemap.xml"}
+    config.site_name = pages.title
+    config.use_directory_urls = False
+    extensions = markdown_extensions()
+    config.markdown_extensions = list(dict.fromkeys([*config.markdown_extensions, *extensions]))
+    config.mdx_configs.update({name: options for name, options in extensions.items() if options})
+    config.extra["vandoc"] = {**pages.extra, "draft": draft}
+    config.extra["polyfills"] = []
+
+
+def navigation(pages: "Pages", files: Files) -> list[Any]:
+    """Return the navigation: the manual's own, then the pages that the workshop wrote."""
+    own = [file.src_uri for file in files.documentation_pages() if file.src_uri not in pages.files]
+    extra = [{pages.extra_title: sorted(own)}] if own else []
+    return [*pages.navigation, *extra]
+
+
+def own_problems(own: Iterable[File], pages: "Pages", folders: Sequence[Path]) -> list[str]:
+    """Return what forbids to publish the files that the workshop added.
+
+    Parameters
+    ----------
+    own : iterable of File
+    pages : Pages
+        The manual's own.
+    folders : sequence of Path
+        Folders that the van file names: its own, those of part sheets and pictures.
+    """
+    own = list(own)
+    found = []
+    for file in own:
+        root = Path(file.src_dir or ".")
+        fault = fault_of_path(root / file.src_uri, root, folders)
+        if fault:
+            found.append(f"{root.name}/{file.src_uri} {fault}")
+    theme = Path(str(THEME))
+    ours = [built(path) for path in pages.files]
+    ours += [path.relative_to(theme).as_posix() for path in theme.rglob("*") if path.is_file()]
+    for name, taken in collisions({file.dest_uri: file.src_uri for file in own}, (*ours, *WRITTEN_LATER)):
+        found.append(
+            f"pages/{name} has the name of a page of the manual, or of another file: {taken}; rename it"
+        )
+    return found
+
+
+def keep_offline(site: Path) -> None:
+    """Add the script that keeps a built manual on the phone to its folder."""
+    from vandoc.pages.manual.no_signal.offline import WORKER, worker
+
+    paths = sorted(path for path in site.rglob("*") if path.is_file())
+    script = worker({path.relative_to(site).as_posix(): path.read_bytes() for path in paths})
+    (site / WORKER).write_text(script, "utf-8")
+
+
+def publish(van_file: Path, out: Path, *, draft: bool = False) -> Path:
+    """Build one van's manual beside its published folder, then swap the two.
+
+    Parameters
+    ----------
+    van_file : Path
+        The van file; its folder's name names the manual. Pages in a folder `pages` beside it are added.
+    out : Path
+        Folder of the manuals.
+    draft : bool
+        Build a van that fails its checks too; each page then says so.
+
+    Returns
+    -------
+    Path
+        The manual's folder.
+
+    Raises
+    ------
+    ChecksFailedError
+        When the van breaks a rule and no draft is asked for.
+    VandocError
+        With the reason; a `RefusedError` when the folder may not be replaced. In all cases what was
+        published before is as it was.
+    """
+    target = out / name_of(van_file)
+    with fresh_folder(target, "manual", sources_of(van_file)) as fresh:
+        empty = fresh.with_name("pages")
+        empty.mkdir()
+        own = Path(os.path.realpath(van_file)).parent / "pages"
+        if own.is_dir() and not own.resolve().is_relative_to(own.parent):
+            raise VandocError(f"{own} is a link out of the van's folder; put the pages in its place")
+        _build(van_file, own if own.is_dir() else empty, fresh, strict=not draft)
+    return target
+
+
+def withdraw(van_file: Path, out: Path) -> Path:
+    """Replace a van's manual by one page that says that it is withdrawn; phones then drop their copy.
+
+    Parameters
+    ----------
+    van_file, out : Path
+        As :func:`publish` has them; the van need not pass its checks.
+
+    Returns
+    -------
+    Path
+        The manual's folder.
+
+    Raises
+    ------
+    VandocError
+        With the reason; what was published before is then as it was.
+    """
+    from vandoc.pages.manual.no_signal.withdrawn import files
+
+    target = out / name_of(van_file)
+    content = files(load(van_file).system)
+    with fresh_folder(target, "manual", sources_of(van_file)) as fresh:
+        for path, text in content.items():
+            (fresh / path).write_text(text, "utf-8")
+    return target
+
+
+def _build(van_file: Path, docs: Path, site: Path, *, strict: bool) -> None:
+    text = yaml.safe_dump(
+        {
+            "site_name": van_file.stem,
+            "docs_dir": str(docs),
+            "site_dir": str(site),
+            "strict": strict,
+            "theme": {"name": settings()["theme"]["name"]},
+            "plugins": [*settings()["plugins"], {"vandoc": {"system": str(van_file.resolve())}}],
+            "validation": settings()["validation"],
+        }
+    )
+    here = str(Path.cwd() / "mkdocs.yml")  # findings are shown relative to the working folder
+    with _epoch(), _collected_warnings() as warnings:
+        try:
+            build(load_config(BytesIO(text.encode()), config_file_path=here))
+        except MkDocsException as error:
+            plugin_error = error if isinstance(error, PluginError) else error.__context__
+            if isinstance(plugin_error, PluginError) and isinstance(plugin_error.__cause__, VandocError):
+                raise plugin_error.__cause__ from None
+            raise VandocError("\n".join(warnings) or str(error)) from error
+
+
+@contextmanager
+def _collected_warnings() -> Iterator[list[str]]:
+    """Take the warnings of MkDocs, which would otherwise stand about in the terminal without the reason."""
+    messages: list[str] = []
+
+    class Collect(logging.Handler):
+        def emit(self, record: logging.LogRecord) -> None:
+            messages.append(record.getMessage())
+
+    logger, handler = logging.getLogger("mkdocs"), Collect(logging.WARNING)
+    before = logger.propagate
+    logger.addHandler(handler)
+    logger.propagate = False
+    try:
+        yield messages
+    finally:
+        logger.removeHandler(handler)
+        logger.propagate = before
+
+
+@contextmanager
+def _epoch() -> Iterator[None]:
+    """Keep the clock out of the pages: two builds of one van file are the same, byte for byte."""
+    before = os.environ.get("SOURCE_DATE_EPOCH")
+    os.environ["SOURCE_DATE_EPOCH"] = before or "0"
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ["SOURCE_DATE_EPOCH"]

@@ -1,0 +1,31 @@
+"""Readings, services and what was replaced, entered into a van file."""
+
+from vandoc.doors.recording.asked import MeasurementPrompt, ask_next, field, in_unit
+from vandoc.doors.recording.entries import (
+    add_reading,
+    add_service,
+    as_written,
+    has_reading,
+    has_service,
+    settable,
+    with_value,
+)
+from vandoc.doors.recording.journal import Journal, journal_of
+from vandoc.doors.recording.words import say
+
+__all__ = [
+    "Journal",
+    "MeasurementPrompt",
+    "add_reading",
+    "add_service",
+    "as_written",
+    "ask_next",
+    "field",
+    "has_reading",
+    "has_service",
+    "in_unit",
+    "journal_of",
+    "say",
+    "settable",
+    "with_value",
+]

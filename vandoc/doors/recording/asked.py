@@ -1,0 +1,101 @@
+"""What is asked next, and what an answer must be: what the model takes, in the unit that was named."""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from vandoc.analysis.commissioning import Measurement, RecordedReading, judge
+from vandoc.analysis.commissioning.words import shown, unit_of
+from vandoc.doors.recording.words import say
+from vandoc.ground.units import number_in
+from vandoc.model.base import StrictModel
+from vandoc.model.van import Reading
+from vandoc.reading.explain import as_stated
+
+BARE = re.compile(r"[+\-−]?[0-9]+(\.[0-9]+)?")
+
+
+@dataclass(frozen=True)
+class MeasurementPrompt:
+    """One measurement that is asked for."""
+
+    measurement: Measurement
+
+    @property
+    def unit(self) -> str:
+        """The unit of the limits as they are shown; an answer without a unit is taken in it."""
+        one = self.measurement
+        limits = [limit for limit in (one.high, one.low, one.expected) if limit is not None]
+        return unit_of(one.quantity, limits[0] if limits else 1.0)
+
+    @property
+    def usual_current(self) -> str:
+        """The current at which the limits of a drop hold, with its unit; empty for other measurements."""
+        amps = self.measurement.amps_a
+        return "" if amps is None else shown("current", amps)
+
+    def value(self, text: str) -> str:
+        """Return an answer as the file shall have it.
+
+        Raises
+        ------
+        ValueError
+            Where it is no such quantity, or less than 0.
+        """
+        text = field(Reading, "value", in_unit(text, self.unit))
+        self.number(text)
+        return text
+
+    def number(self, text: str) -> float:
+        """Return the number of an answer in the unit of its kind of quantity; see :meth:`value`."""
+        number = number_in(self.measurement.quantity, text)
+        if number < 0:
+            raise ValueError(say("refuse.less", text=text))
+        return number
+
+    def current(self, text: str) -> str:
+        """Return a current as the file shall have it.
+
+        Raises
+        ------
+        ValueError
+            Where the model does not take it.
+        """
+        return field(Reading, "current_a", in_unit(text, self.usual_current.rpartition(" ")[2]))
+
+    def verdict(self, value: float, current_a: float | None, day: date) -> str:
+        """Return how an answer compares, in words."""
+        return say(f"verdict.{judge(self.measurement, RecordedReading(value, current_a, day, (), ''))}")
+
+
+def in_unit(text: str, unit: str) -> str:
+    """Return a bare number with a unit; any other text as it is.
+
+    Examples
+    --------
+    >>> in_unit("8", "N·m"), in_unit("8 V", "N·m")
+    ('8 N·m', '8 V')
+    """
+    return f"{text} {unit}" if BARE.fullmatch(text) else text
+
+
+def field(part: type[StrictModel], attribute: str, text: str) -> str:
+    """Return text that a field of the model takes.
+
+    Raises
+    ------
+    ValueError
+        When it does not, in words.
+    """
+    as_stated(part.model_fields[attribute].rebuild_annotation(), text)
+    return text
+
+
+def ask_next(
+    measurements: Mapping[str, Measurement], taken: Mapping[str, Sequence[RecordedReading]], *, every: bool
+) -> Iterator[MeasurementPrompt]:
+    """Yield what is asked for, in the order of the sheet: what was never read, or everything."""
+    for ident, measurement in measurements.items():
+        if every or ident not in taken:
+            yield MeasurementPrompt(measurement)

@@ -1,0 +1,5 @@
+"""What the commands ask and answer."""
+
+from vandoc.ground.messages import Messages
+
+say = Messages("vandoc.doors.recording", "questions").say

@@ -1,0 +1,36 @@
+"""Figures for people: one rule for each kind, so that one quantity is one figure on every page.
+
+A figure and its unit are kept on one line by a no-break space; `plain` is for terminals and drawings.
+What a reader may rely on is rounded to the safe side (`Sure`): available down, needed up.
+"""
+
+from vandoc.ground.figures.amounts import between, in_unit, plain, quantity, span, stated, unit_word
+from vandoc.ground.figures.days import day, month, year_month
+from vandoc.ground.figures.numbers import DIGITS, Sure, fixed, number
+from vandoc.ground.figures.owners import YEAR_H, owners_number, owners_scales, owners_time, owners_times
+from vandoc.ground.figures.times import duration, scale, time_left
+
+__all__ = [
+    "DIGITS",
+    "YEAR_H",
+    "Sure",
+    "between",
+    "day",
+    "duration",
+    "fixed",
+    "in_unit",
+    "month",
+    "number",
+    "owners_number",
+    "owners_scales",
+    "owners_time",
+    "owners_times",
+    "plain",
+    "quantity",
+    "scale",
+    "span",
+    "stated",
+    "time_left",
+    "unit_word",
+    "year_month",
+]

@@ -1,0 +1,158 @@
+"""Quantities and ranges for electricians: three digits, the unit once, with the prefix of its kind."""
+
+from decimal import Decimal
+from math import isinf
+
+from vandoc.ground.figures.numbers import DIGITS, Sure, clean, number, rounded, significant, written
+from vandoc.ground.figures.words import WORDS, say
+
+NO_BREAK = "\u00a0"
+STATED_DIGITS = 6
+# From which size a unit takes a prefix, the largest first: (from, factor, unit).
+PREFIXES: dict[str, tuple[tuple[float, float, str], ...]] = {
+    "A": ((1000.0, 1e-3, "kA"), (0.1, 1.0, "A"), (0.0, 1e3, "mA")),
+    "V": ((1.0, 1.0, "V"), (0.0, 1e3, "mV")),
+    "Ω": ((1000.0, 1e-3, "kΩ"), (1.0, 1.0, "Ω"), (0.0, 1e3, "mΩ")),
+}
+SHORT_DIGITS = 2  # of a time below one second
+BATTERY_PLACES = 2  # of a voltage at a battery or a device
+
+
+def plain(text: str) -> str:
+    """Return text for a terminal or a drawing, where lines do not break between a number and its unit."""
+    return text.replace(NO_BREAK, " ")
+
+
+def in_unit(number_: str, unit: str) -> str:
+    """Return a number that is text already with its unit."""
+    return f"{number_}{NO_BREAK}{unit}" if unit else number_
+
+
+def quantity(
+    value: float, unit: str, digits: int = DIGITS, sure: Sure = "nearest", places: int | None = None
+) -> str:
+    """Return a number with its unit: three digits, currents from 1000 A in kA, voltages below 1 V in mV.
+
+    Parameters
+    ----------
+    value : float
+        Finite.
+    unit : str
+        An SI symbol; `a` for years, `d` for days, `Ah/d` and the like are said in words.
+    digits : int
+        More than three where a value must be told apart from a limit.
+    sure : {"nearest", "down", "up"}
+    places : int, optional
+        Decimals instead of digits, where the unit takes no prefix: 2 for the voltage of a battery.
+        Zero has none.
+
+    Examples
+    --------
+    >>> [plain(quantity(*one)) for one in ((8827.0, "A"), (0.238, "V"), (0.00103, "s"), (35.96, "s"))]
+    ['8.83 kA', '238 mV', '1 ms', '36 s']
+    >>> plain(quantity(12.7, "V", places=2)), plain(quantity(1.0, "d")), plain(quantity(22783, "Ah/a"))
+    ('12.70 V', '1 day', '22800 Ah a year')
+    """
+    if unit == "s":
+        return _seconds(value, digits)
+    factor, shown_unit = _prefix(value, unit, digits, sure)
+    scaled = clean(value * factor)
+    if places is not None and factor == 1.0 and value:
+        return in_unit(written(rounded(scaled, places, sure), padded=True), shown_unit)
+    return _with_word(written(significant(scaled, digits, sure)), shown_unit)
+
+
+def span(
+    low: float,
+    high: float,
+    unit: str,
+    digits: int = DIGITS,
+    sure: Sure = "nearest",
+    places: int | None = None,
+) -> str:
+    """Return a range with its unit once, or a single quantity where both ends look the same.
+
+    The unit is that of the higher end; times below a second keep their own. An infinite end is shown as ∞.
+
+    Examples
+    --------
+    >>> plain(span(203.0, 1210.0, "A")), plain(span(4.0, 4.001, "Ah")), plain(span(0.0053, 1.0, "s"))
+    ('0.203 to 1.21 kA', '4 Ah', '5.3 ms to 1 s')
+    """
+    if isinf(high):
+        return in_unit(say("range", low=_end(low, unit, digits), high="∞"), "") if not isinf(low) else "∞"
+    last = quantity(high, unit, digits, sure, places)
+    if unit == "s":
+        first = quantity(low, unit, digits)
+        return last if first == last else between(first, last)
+    factor, _ = _prefix(high, unit, digits, sure)
+    scaled = clean(low * factor)
+    if places is not None and factor == 1.0:
+        first = written(rounded(scaled, places, sure), padded=True)
+    else:
+        first = written(significant(scaled, digits, sure))
+    return last if first == last.partition(NO_BREAK)[0] else say("range", low=first, high=last)
+
+
+def between(low: str, high: str) -> str:
+    """Return two figures as a range; the unit that both have stands once.
+
+    Examples
+    --------
+    >>> plain(between(quantity(1.9, "V"), quantity(12.4, "V"))), plain(between("190\\xa0mV", "1.9\\xa0V"))
+    ('1.9 to 12.4 V', '190 mV to 1.9 V')
+    """
+    number_, _, unit = low.partition(NO_BREAK)
+    return say("range", low=number_ if high.partition(NO_BREAK)[2] == unit else low, high=high)
+
+
+def stated(value: float, unit: str = "") -> str:
+    """Return what somebody stated or printed as it is: a fuse's rating, a cable's size, a capacity.
+
+    Only its prefix is the one that its kind takes: a breaking capacity of 20000 A is 20 kA.
+
+    Examples
+    --------
+    >>> stated(7.5), plain(stated(1255.0, "W")), plain(stated(0.1500001, "m")), plain(stated(48213, "km"))
+    ('7.5', '1255 W', '0.15 m', '48213 km')
+    """
+    if unit == "A" and abs(value) >= PREFIXES["A"][0][0]:
+        value, unit = value / 1000, "kA"
+    return in_unit(number(value, STATED_DIGITS), unit)
+
+
+def unit_word(unit: str) -> str:
+    """Return a unit as it is shown: its symbol, or words where it is a time or for each of one.
+
+    Examples
+    --------
+    >>> unit_word("Ah"), unit_word("Ah/a"), unit_word("d")
+    ('Ah', 'Ah a year', 'days')
+    """
+    words: dict[str, str] = WORDS["units"]
+    return words.get(unit, unit)
+
+
+def _end(value: float, unit: str, digits: int) -> str:
+    return quantity(value, unit, digits) if unit else number(value, digits)
+
+
+def _prefix(value: float, unit: str, digits: int, sure: Sure) -> tuple[float, str]:
+    """The factor and unit that a value takes, by what it looks like once it is rounded."""
+    if unit not in PREFIXES or not value:
+        return 1.0, unit
+    looks = abs(significant(clean(value), digits, sure))
+    return next((factor, name) for least, factor, name in PREFIXES[unit] if looks >= Decimal(str(least)))
+
+
+def _with_word(shown: str, unit: str) -> str:
+    one: dict[str, str] = WORDS["one"]
+    return in_unit(shown, one[unit] if shown == "1" and unit in one else unit_word(unit))
+
+
+def _seconds(value: float, digits: int) -> str:
+    """A time in seconds or in thousandths of one: two digits below a second, else one decimal at most."""
+    exact, more = clean(value), max(0, digits - DIGITS)  # more, to tell it apart from a limit
+    if 0 < abs(exact) < Decimal("0.9995"):
+        return in_unit(written(significant(exact * 1000, SHORT_DIGITS + more)), "ms")
+    return in_unit(written(rounded(exact, 1 + more) if abs(exact) < 100 else significant(exact, digits)), "s")

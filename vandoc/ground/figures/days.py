@@ -1,0 +1,44 @@
+"""Dates and months as people write them."""
+
+from collections.abc import Iterable
+from datetime import date
+
+from vandoc.ground.figures.words import WORDS, say
+
+
+def month(number: int) -> str:
+    """Return the name of a month, 1 to 12.
+
+    Examples
+    --------
+    >>> month(7)
+    'July'
+    """
+    return str(WORDS["months"][number - 1])
+
+
+def months(numbers: Iterable[int]) -> list[str]:
+    """Return the names of months."""
+    return [month(number) for number in numbers]
+
+
+def day(value: date) -> str:
+    """Return a date.
+
+    Examples
+    --------
+    >>> day(date(2026, 5, 12))
+    '12 May 2026'
+    """
+    return say("day", day=value.day, month=month(value.month), year=value.year)
+
+
+def year_month(value: date) -> str:
+    """Return the month of a forecast.
+
+    Examples
+    --------
+    >>> year_month(date(2026, 10, 3))
+    'October 2026'
+    """
+    return say("year_month", month=month(value.month), year=value.year)

@@ -1,0 +1,6 @@
+"""The words of figures."""
+
+from vandoc.ground.messages import Messages
+
+WORDS = Messages("vandoc.ground.figures", "figures")
+say = WORDS.say

@@ -1,6 +1,0 @@
-"""What changed from one revision of a van to the next, computed by comparing them."""
-
-from vandoc.history.changes import ChangedValue, Changes, compare
-from vandoc.history.labels import Label, stale_labels
-
-__all__ = ["ChangedValue", "Changes", "Label", "compare", "stale_labels"]

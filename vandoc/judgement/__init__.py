@@ -1,0 +1,1 @@
+"""What the rules say of a van, what would cure it, and what changed since a revision."""

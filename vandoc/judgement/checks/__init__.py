@@ -1,0 +1,62 @@
+"""The rules, one file for each check; `run` checks a van against all of them."""
+
+from collections.abc import Collection, Iterator
+from posixpath import dirname, relpath
+
+from vandoc.analysis import Van
+from vandoc.judgement.checks.finding import SEVERITIES, Finding
+from vandoc.judgement.checks.report import finding
+from vandoc.judgement.checks.rule import Breach, Rule, registered, rules
+from vandoc.judgement.checks.shared.connections import is_shorted
+
+__all__ = ["Finding", "Rule", "breaches", "rules", "run"]
+
+SHORTED = "short-circuit"  # the only rule that means anything while a plus is connected to a minus
+
+
+def run(van: Van) -> tuple[Finding, ...]:
+    """Check a van against every rule; done once and kept with the van.
+
+    While a plus is joined to a minus, nothing else about the wiring means anything: then that is all that is
+    found.
+
+    Returns
+    -------
+    tuple of Finding
+        In the order of the file, part sheets after it; at one place the graver first.
+    """
+    return van.once(_run)
+
+
+def _run(van: Van) -> tuple[Finding, ...]:
+    found = dict.fromkeys(finding(breach, van.van_file.locate) for breach in breaches(van))
+    own = van.van_file.tree.location.file
+    return tuple(
+        sorted(
+            found,
+            key=lambda f: (
+                f.file != own,
+                relpath(f.file, dirname(own) or "."),  # the same from every working folder
+                f.line,
+                f.column,
+                SEVERITIES.index(f.severity),
+                f.rule,
+                f.subject,
+                f.message,
+            ),
+        )
+    )
+
+
+def breaches(van: Van, wanted: Collection[str] | None = None) -> Iterator[Breach]:
+    """Yield what breaks the rules; with `wanted`, only the checks that may yield one of these run."""
+    shorted = is_shorted(van)
+    for one in registered():
+        if shorted and SHORTED not in one.slugs:
+            continue
+        if wanted is not None and not set(one.slugs) & set(wanted):
+            continue
+        for breach in one.check(van):
+            if breach.rule not in one.slugs:
+                raise LookupError(f"{one.check.__name__} yields {breach.rule!r}, but declares {one.slugs}")
+            yield breach

@@ -1,0 +1,146 @@
+"""A change to a van, or two that belong together, in the model and in words."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Any, Literal, Optional, TypeVar, get_args
+
+from pydantic import BaseModel
+
+from vandoc.ground.figures import plain, stated
+from vandoc.ground.messages import Messages
+from vandoc.judgement.checks.finding import NearestChange
+from vandoc.model.equipment import BoardFuse
+from vandoc.model.references import Path as Trail
+from vandoc.model.system import System
+from vandoc.model.wiring import Return
+
+WORDS = Messages("vandoc.judgement.checks", "changes")
+AnySystem = TypeVar("AnySystem", bound=System)
+Kind = Literal[
+    "fuse", "setting", "area", "insulation", "bunched", "family", "sheathed", "length", "rating", "end"
+]
+KINDS = get_args(Kind)
+WORK: Mapping[Kind, int] = MappingProxyType({"fuse": 0, "setting": 0, "area": 1, "insulation": 2})
+"""Own choice: how many sizes of cable the work of a change is worth; 3 where it is not here."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """A change of one thing.
+
+    Attributes
+    ----------
+    kind : str
+        Which decides its wording.
+    name : str
+        The thing that changes, as its owner or its list names it.
+    edits : tuple of (trail, value)
+        Model attributes and their new values; the first is the one that the file's reader looks for.
+    now, then : str
+        The value before and after, as shown; `now` is empty where the file does not state one.
+    steps : int
+        How many sizes away on its own ladder of sizes.
+    cost : float
+        Tells changes of one kind and as many steps apart: mm²·m of copper.
+    also : Change or None
+        What must change along.
+    """
+
+    kind: Kind
+    name: str
+    edits: tuple[tuple[Trail, object], ...]
+    now: str
+    then: str
+    steps: int = 1
+    cost: float = 0.0
+    also: Optional["Change"] = None
+
+    @property
+    def nearness(self) -> tuple[int, int, int, float]:
+        """What sorts changes: least work first; a fuse is as soon changed by many sizes as by one."""
+        far = 0 if self.kind in ("fuse", "setting") else self.steps
+        work, steps, cost = WORK.get(self.kind, 3) + far, self.steps, self.cost
+        if self.also is not None:
+            more = self.also.nearness
+            work, steps, cost = work + more[0], steps + more[1], cost + more[3]
+        return work, steps, KINDS.index(self.kind), cost
+
+    def together_with(self, other: "Change") -> "Change":
+        """Return this change with another that must come along."""
+        return replace(self, also=other)
+
+    def said(self, system: System) -> NearestChange:
+        """Return it in words."""
+        text = self._said()
+        if self.also is not None:
+            text = WORDS.say("both", one=text, other=self.also._said())
+        key = file_key(system, self.edits[0][0])
+        return NearestChange(WORDS.say("passes", change=text), key, self.now or None, self.then)
+
+    def _said(self) -> str:
+        trail = self.edits[0][0]
+        form = self.kind if self.now else f"{self.kind}-not-stated"
+        attribute = WORDS["attributes"].get(str(trail[-1]), "")
+        return WORDS.say(form, name=self.name, now=self.now, then=self.then, attribute=attribute)
+
+
+def shown(value: object, unit: str = "") -> str:
+    """Return a value as changes show it.
+
+    Examples
+    --------
+    >>> shown(16.0, "mm²"), shown(True), shown("class-T")
+    ('16 mm²', 'yes', 'class-T')
+    """
+    if isinstance(value, bool):
+        return WORDS.say("yes" if value else "no")
+    if isinstance(value, int | float):
+        return plain(stated(float(value), unit))
+    return "" if value is None else str(value)
+
+
+def changed(system: AnySystem, change: Change) -> AnySystem:
+    """Return a copy of a system with a change made."""
+    for trail, value in change.edits:
+        system = _set(system, trail, value)
+    return system if change.also is None else changed(system, change.also)
+
+
+def _set(holder: Any, trail: Trail, value: object) -> Any:
+    if not trail:
+        return value
+    step, *rest = trail
+    after = tuple(rest)
+    if isinstance(holder, list):
+        return [_set(entry, after, value) if n == step else entry for n, entry in enumerate(holder)]
+    if isinstance(holder, dict):
+        return {**holder, step: _set(holder.get(step) or BoardFuse(), after, value)}
+    before = getattr(holder, str(step))
+    if step == "return_" and isinstance(before, str) and after:
+        before = Return(to=before)  # the short form says only where it goes
+    return holder.model_copy(update={str(step): _set(before, after, value)})
+
+
+def file_key(system: System, trail: Trail) -> str:
+    """Return where in the van file the value of a model attribute stands.
+
+    Examples
+    --------
+    The attribute ``("circuits", 3, "cable", "area_mm2")`` is ``circuits[3].cable.area``.
+    """
+    text = ""
+    holder: Any = system
+    for step in trail:
+        name = str(step)
+        if isinstance(holder, BaseModel):
+            name = type(holder).model_fields[name].alias or name
+            holder = getattr(holder, str(step))
+        elif isinstance(holder, dict):
+            holder = holder.get(step) or BoardFuse()
+        elif isinstance(holder, list):
+            holder = holder[int(step)]
+        else:  # the short form of a return has no keys of its own
+            name = Return.model_fields[name].alias or name
+        text += f"[{step}]" if isinstance(step, int) else f".{name}"
+    return text.removeprefix(".")

@@ -1,0 +1,265 @@
+"""Changes of cables and fuses that may cure a fault, each with how far it is from what there is."""
+
+from collections.abc import Callable, Iterator, Sequence
+from math import floor, inf, isfinite
+
+from vandoc.analysis import Van, exceeds
+from vandoc.analysis.van import ROUNDING
+from vandoc.ground.calc import capacity as cap
+from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2
+from vandoc.ground.calc.fuse import CONTINUOUS_FRACTION, FAMILIES, breaking_capacity, standard_ratings
+from vandoc.ground.data import constant
+from vandoc.judgement.checks.change import Change, Kind, shown
+from vandoc.judgement.checks.rule import Breach
+from vandoc.model.references import Path as Trail
+from vandoc.physics.network.graph import Conductor, FuseLink
+from vandoc.physics.sizing import SizedConductor
+
+INSULATIONS_C = (60.0, 70.0, 85.0, 90.0, 100.0, 105.0, 125.0, 150.0)  # common practice, no source
+EACH = 2  # of one ladder; further ones are less near, and trials are few
+
+
+def cable_of(van: Van, breach: Breach) -> SizedConductor:
+    """Return the cable that a breach is about."""
+    return van.sizing.conductors[str(breach.words["cable"])]
+
+
+def fuses_named(van: Van, breach: Breach) -> list[FuseLink]:
+    """Return the fuses that a breach names, or at whose place it stands."""
+    named = str(breach.words.get("fuse", "")).split(", ")
+    links = van.network.fuses.values()
+    return [link for link in links if link.trail == breach.trail or van.fuse_name(link) in named]
+
+
+def stronger(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield what lets the cable of a breach carry its value: copper, insulation, room."""
+    sized = cable_of(van, breach)
+    needed = breach.value.value if breach.value else 0.0
+    yield from carry(van, sized, needed)
+    fuses = (*van.widest.without(sized.conductor), sized.returned_a)
+    yield from carry(van, sized, max(amps for amps in (needed, *fuses) if isfinite(amps)))
+
+
+def carry(van: Van, sized: SizedConductor, needed_a: float) -> Iterator[Change]:
+    """Yield what lets a cable carry a current."""
+    conductor = sized.conductor
+    larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
+    for area, steps in first_rungs(larger, lambda area: _carries(van, sized, area_mm2=area) >= needed_a):
+        yield thicker(sized, area, steps)
+    hotter = [celsius for celsius in INSULATIONS_C if celsius > conductor.insulation_c]
+    for celsius, steps in first_rungs(hotter, lambda c: _carries(van, sized, insulation_c=c) >= needed_a):
+        now, then = shown(conductor.insulation_c, "°C"), shown(celsius, "°C")
+        yield _run_change(sized, "insulation", "insulation_c", celsius, now, then, steps)
+    looser = [float(count) for count in range(conductor.bunched - 1, 0, -1)]
+    for count, steps in first_rungs(looser, lambda n: _carries(van, sized, bunched=int(n)) >= needed_a):
+        now, then = str(conductor.bunched), f"{count:g}"
+        yield _run_change(sized, "bunched", "bunched", int(count), now, then, steps)
+
+
+def thicker(sized: SizedConductor, area_mm2: float, steps: int) -> Change:
+    """Return the change to a larger cross-section."""
+    conductor = sized.conductor
+    copper = (area_mm2 - sized.area_mm2) * conductor.length_m
+    trail = area_trail(conductor)
+    return Change(
+        "area", conductor.id, ((trail, area_mm2),), sized.size, shown(area_mm2, "mm²"), steps, copper
+    )
+
+
+def at_least(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield a cross-section of the cable no smaller than the limit of a breach."""
+    sized, least = cable_of(van, breach), breach.limit.value if breach.limit else 0.0
+    larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
+    for area, steps in first_rungs(larger, lambda area: area >= least - 1e-6):
+        yield thicker(sized, area, steps)
+
+
+def better_insulated(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield insulation that stands more heat than the place has."""
+    sized = cable_of(van, breach)
+    hotter = [celsius for celsius in INSULATIONS_C if celsius > sized.conductor.insulation_c]
+    for celsius, steps in first_rungs(hotter, lambda celsius: celsius > sized.ambient_c):
+        now, then = shown(sized.conductor.insulation_c, "°C"), shown(celsius, "°C")
+        yield _run_change(sized, "insulation", "insulation_c", celsius, now, then, steps)
+
+
+def nearer(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield a shorter cable before the first fuse, or a sheathed one."""
+    sized = cable_of(van, breach)
+    conductor = sized.conductor
+    if breach.value and breach.limit:
+        metres = floor(100 * (conductor.length_m - breach.value.value + breach.limit.value) + 1e-6) / 100
+        if metres > 0:
+            now, then = shown(conductor.length_m, "m"), shown(metres, "m")
+            yield _run_change(sized, "length", "length_m", metres, now, then)
+    if not conductor.sheathed:
+        yield _run_change(sized, "sheathed", "sheathed", True, shown(False), shown(True))
+
+
+def larger_fuse(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield the next larger fuses that carry what runs through them, or types that are made for it."""
+    multiple = constant("start-up multiple").value
+    for link in fuses_named(van, breach):
+        sized = van.sizing.fuses[link.id]
+        found = breach.value.value if breach.value and breach.value.unit == "A" else 0.0
+        lasting, starting = sized.continuous_a / CONTINUOUS_FRACTION, sized.start_a / multiple
+        needed = max(sized.design_a, lasting, starting, found)
+        needed = round(needed, 6)
+        larger = [amps for amps in standard_ratings(link.family) if amps > sized.rating_a]
+        for amps, steps in first_rungs(larger, needed.__le__):
+            yield fuse(van, link, amps, steps)
+        yield from other_family(van, link, needed)
+
+
+def smaller_fuse(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield the next smaller fuses that the limit of a breach allows: the one named, those at its cable."""
+    most = breach.limit.value if breach.limit else inf
+    links = dict.fromkeys(fuses_named(van, breach))
+    if "cable" in breach.words:
+        conductor = cable_of(van, breach).conductor
+        edges = [*van.network.at(conductor.start), *van.network.at(conductor.end)]
+        links |= dict.fromkeys(edge for edge in edges if isinstance(edge, FuseLink))
+    for link in links:
+        if exceeds(van.ratings[link.id], most):
+            yield from _smaller(van, link, most)
+
+
+def next_smaller(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield the fuses next below the one that a breach names."""
+    for link in fuses_named(van, breach):
+        yield from _smaller(van, link, inf)
+
+
+def next_thicker(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield the cross-sections next above those of the cable of a breach, or of the circuit it stands at."""
+    named = breach.words.get("cable")
+    for sized in van.sizing.conductors.values():
+        conductor = sized.conductor
+        here = conductor.id == named if named else conductor.trail == breach.trail
+        if here and not conductor.vehicle:
+            larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
+            for steps, area in enumerate(larger[: 2 * EACH], start=1):
+                yield thicker(sized, area, steps)
+
+
+def smaller_before(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield smaller fuses, of all those whose rating is what a breach found."""
+    most = breach.limit.value if breach.limit else inf
+    for ident, sized in van.sizing.fuses.items():
+        if breach.value and abs(sized.rating_a - breach.value.value) < 1e-6:
+            yield from _smaller(van, van.network.fuses[ident], most)
+
+
+def _smaller(van: Van, link: FuseLink, most_a: float) -> Iterator[Change]:
+    sized = van.sizing.fuses[link.id]
+    below = [amps for amps in reversed(standard_ratings(link.family)) if amps < sized.rating_a]
+    for amps, steps in first_rungs(below, lambda amps: amps <= most_a * ROUNDING):
+        if amps * ROUNDING >= sized.design_a:
+            yield fuse(van, link, amps, steps)
+
+
+def standard_fuse(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield the ratings around one that is not made, and types that are made in it."""
+    for link in fuses_named(van, breach):
+        rating = van.ratings[link.id]
+        made = sorted(standard_ratings(link.family), key=lambda amps: (abs(amps - rating), amps))
+        for steps, amps in enumerate(made[:EACH], start=1):
+            yield fuse(van, link, amps, steps)
+        yield from other_family(van, link, rating)
+
+
+def breaking_fuse(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield types of fuse that break the current of a breach."""
+    for link in fuses_named(van, breach):
+        yield from other_family(van, link, van.ratings[link.id], breach.value.value if breach.value else 0.0)
+
+
+def fuse_voltage(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield a fuse of the same type for a higher voltage, or types made for it."""
+    least = breach.limit.value if breach.limit else 0.0
+    for link in fuses_named(van, breach):
+        if link.position is None:
+            made = [volts for volts in FAMILIES[link.family].rated_voltages_v if volts >= least]
+            for steps, volts in enumerate(made, start=1):
+                trail = (*link.trail, "voltage_v")
+                now, then = shown(link.voltage_v, "V"), shown(volts, "V")
+                yield Change("setting", van.fuse_name(link), ((trail, volts),), now, then, steps)
+        yield from other_family(van, link, van.ratings[link.id])
+
+
+def other_family(van: Van, link: FuseLink, rating_a: float, breaks_a: float = 0.0) -> Iterator[Change]:
+    """Yield other types for a fuse in its own holder, the one with least to spare first."""
+    if link.position is not None:
+        return
+    volts = van.highest_v(link.start) or van.system.van.nominal_v
+    found: list[tuple[float, str, float]] = []
+    for name, family in FAMILIES.items():
+        ratings = [amps for amps in standard_ratings(name) if amps >= rating_a - 1e-6]
+        figures = [breaking_capacity(name, volts, kind) for kind in ("standard", "trade")]
+        most = max((figure.amps_a for figure in figures if figure), default=0.0)
+        if name != link.family and ratings and most >= breaks_a and max(family.rated_voltages_v) >= volts:
+            found.append((most, name, ratings[0]))
+    for steps, (_, name, amps) in enumerate(sorted(found)[: 2 * EACH], start=1):
+        edits: list[tuple[Trail, object]] = [((*link.trail, "family"), name)]
+        if link.rating_a is not None:
+            edits.append(((*link.trail, "rating_a"), amps))
+        if link.voltage_v is not None and link.voltage_v not in FAMILIES[name].rated_voltages_v:
+            edits.append(((*link.trail, "voltage_v"), max(FAMILIES[name].rated_voltages_v)))
+        edits.append(((*link.trail, "breaking_a"), None))  # what was stated is stated of another fuse
+        yield Change("family", van.fuse_name(link), tuple(edits), link.family, name, steps)
+
+
+def fuse(van: Van, link: FuseLink, rating_a: float, steps: int) -> Change:
+    """Return the change to another rating of the same type."""
+    now, then = shown(van.ratings[link.id], "A"), shown(rating_a, "A")
+    return Change("fuse", van.fuse_name(link), (((*link.trail, "rating_a"), rating_a),), now, then, steps)
+
+
+def first_rungs(ladder: Sequence[float], fits: Callable[[float], bool]) -> list[tuple[float, int]]:
+    """Return the first rungs that fit, with how far away each is."""
+    return [(rung, steps) for steps, rung in enumerate(ladder, start=1) if fits(rung)][:EACH]
+
+
+def _carries(
+    van: Van,
+    sized: SizedConductor,
+    *,
+    area_mm2: float | None = None,
+    insulation_c: float | None = None,
+    bunched: int | None = None,
+) -> float:
+    """What the cable would carry with one thing changed, by the basis that allows least. [A]"""
+    conductor, basis = sized.conductor, van.system.van.basis
+    found = []
+    for one in (basis,) if basis else cap.BASES:
+        try:
+            capacity = cap.capacity(
+                area_mm2 or sized.area_mm2,
+                insulation_c or conductor.insulation_c,
+                sized.ambient_c,
+                bunched or conductor.bunched,
+                one,
+            )
+        except ValueError:  # this basis has no figure for it
+            continue
+        found.append(capacity.amps_a)
+    return min(found, default=0.0)
+
+
+def _run_trail(conductor: Conductor) -> Trail:
+    """The model path of the run that a conductor is."""
+    return (*conductor.trail[:2], "cable") if conductor.circuit else conductor.trail
+
+
+def area_trail(conductor: Conductor) -> Trail:
+    """Return the model path of the cross-section of a cable."""
+    if conductor.role == "return":
+        return (*conductor.trail[:2], "return_", "area_mm2")
+    return (*_run_trail(conductor), "area_mm2")
+
+
+def _run_change(
+    sized: SizedConductor, kind: Kind, attribute: str, value: object, now: str, then: str, steps: int = 1
+) -> Change:
+    trail = (*_run_trail(sized.conductor), attribute)
+    return Change(kind, sized.conductor.id, ((trail, value),), now, then, steps)

@@ -1,0 +1,68 @@
+"""Breaches put into words: what a rule's code found, as a finding with its place in the van file."""
+
+from collections.abc import Callable, Iterable, Mapping
+
+from vandoc.analysis.van import PHRASES
+from vandoc.ground.errors import Location
+from vandoc.ground.figures import DIGITS
+from vandoc.judgement.checks.amount import Amount, digits_to_tell_apart
+from vandoc.judgement.checks.finding import Finding
+from vandoc.judgement.checks.rule import Breach, CitedFigure, Phrase, Word, rules
+from vandoc.model.references import Path as Trail
+
+NO_SOURCE = ("common practice", "own choice")  # nothing that could be remembered wrongly
+LINES = "\n"
+
+
+def finding(breach: Breach, locate: Callable[[Trail], Location]) -> Finding:
+    """Say a breach in the words of its rule."""
+    rule = rules()[breach.rule]
+    digits = digits_to_tell_apart(breach.value, breach.limit)
+    words = dict(breach.words)
+    words |= {key: a for key, a in (("value", breach.value), ("limit", breach.limit)) if a is not None}
+    working = ""
+    if not breach.unknown:
+        lines = LINES.join(fill(rule.step, step, digits) for step in breach.steps)
+        working = fill(rule.working, {**words, "steps": lines}, digits)
+    place = locate(breach.trail)
+    return Finding(
+        file=place.file,
+        line=place.line,
+        column=place.column,
+        rule=breach.rule,
+        severity="review" if breach.unknown else rule.severity,
+        subject=breach.subject,
+        message=fill(rule.unknown if breach.unknown else rule.message, words, digits),
+        working=working,
+        value=None if breach.value is None else breach.value.value,
+        limit=None if breach.limit is None else breach.limit.value,
+        unit=next((a.unit for a in (breach.value, breach.limit) if a is not None), ""),
+        source=sources(breach.cited) or rule.source,
+    )
+
+
+def fill(template: str, words: Mapping[str, Word], digits: int = DIGITS) -> str:
+    """Put words into a template of ours; what stands in a word is never read as a template.
+
+    Examples
+    --------
+    >>> fill("{name} carries {current}", {"name": "{0.__class__}", "current": Amount(3.0, "A")})
+    '{0.__class__} carries 3 A'
+    """
+    return template.format_map({key: _text(word, digits) for key, word in words.items()})
+
+
+def sources(cited: Iterable[CitedFigure | Phrase]) -> str:
+    """Return where figures come from, each once, with those from memory marked."""
+    return "; ".join(dict.fromkeys(_text(figure, DIGITS) for figure in cited))
+
+
+def _text(word: Word, digits: int) -> str:
+    if isinstance(word, Amount):
+        return word.text(digits)
+    if isinstance(word, Phrase):
+        return PHRASES.say(word.key)
+    if isinstance(word, str | int):
+        return str(word)
+    known = not word.from_memory or word.source.startswith(NO_SOURCE) or "from memory" in word.source
+    return word.source if known else PHRASES.say("from-memory", source=word.source)

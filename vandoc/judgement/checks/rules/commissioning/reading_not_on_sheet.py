@@ -1,0 +1,16 @@
+"""A reading names a measurement that this van's sheet does not have."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis.van import Van
+from vandoc.judgement.checks.rule import Breach, review, rule
+from vandoc.model.records import subject_of
+
+
+@rule(review("reading-not-on-sheet"))
+def not_on_sheet(van: Van) -> Iterator[Breach]:
+    """A reading names a measurement that this van's sheet does not have."""
+    for measure, readings in van.taken.items():
+        if measure not in van.measurements:
+            trail = (*readings[-1].trail, "measure")
+            yield Breach("reading-not-on-sheet", subject_of(measure), trail, {"measure": measure})

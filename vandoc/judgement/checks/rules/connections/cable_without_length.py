@@ -1,0 +1,29 @@
+"""A cable is so short that it counts as none."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis import Van
+from vandoc.ground.data import constant
+from vandoc.judgement.checks.amount import Amount
+from vandoc.judgement.checks.rule import Breach, review, rule
+from vandoc.physics.network.graph import Conductor
+
+
+@rule(review("cable-without-length"))
+def without_length(van: Van) -> Iterator[Breach]:
+    """A cable is so short that it counts as none."""
+    least = constant("shortest cable")
+    found: dict[str, Conductor] = {}  # the two of a circuit are one to the file
+    for conductor in van.network.conductors.values():
+        if not conductor.signal and conductor.length_m < least.value:
+            found.setdefault(van.subject(conductor), conductor)
+    for subject, conductor in found.items():
+        yield Breach(
+            "cable-without-length",
+            subject,
+            conductor.trail,
+            {"cable": subject},
+            Amount(1000 * conductor.length_m, "mm"),
+            Amount(1000 * least.value, "mm"),
+            cited=(least,),
+        )

@@ -1,0 +1,42 @@
+"""A terminal that a piece cannot do without has no cable."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis import Van
+from vandoc.judgement.checks.rule import Breach, review, rule
+from vandoc.model import equipment as eq
+
+NEEDED = (
+    eq.Battery,
+    eq.Charger,
+    eq.Converter,
+    eq.SolarArray,
+    eq.Relay,
+    eq.Inverter,
+    eq.Isolator,
+    eq.Busbar,
+    eq.Fuse,
+    eq.EarthPoint,
+    eq.Shunt,
+    eq.Monitor,
+)
+
+
+@rule(review("not-connected"))
+def not_connected(van: Van) -> Iterator[Breach]:
+    """A terminal that a piece cannot do without has no cable."""
+    for ident, piece in van.system.equipment.items():
+        if not isinstance(piece, NEEDED):
+            continue
+        optional = {"ignition", "-"} if isinstance(piece, eq.Battery) and piece.sensor else {"ignition"}
+        for terminal in eq.full_terminals(ident, piece):
+            if terminal.partition(".")[2] in optional:
+                continue
+            if not van.cables_at(terminal) and not _joined_by_circuit(van, terminal):
+                words = {"name": van.name(ident), "terminal": terminal}
+                yield Breach("not-connected", ident, van.trail(ident), words)
+                break
+
+
+def _joined_by_circuit(van: Van, terminal: str) -> bool:
+    return any(edge for edge in van.network.at(terminal) if getattr(edge, "kind", "") == "common")

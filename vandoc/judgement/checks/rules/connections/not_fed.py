@@ -1,0 +1,13 @@
+"""Something that uses current is joined to no source, or has no way back."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis import Van
+from vandoc.judgement.checks.rule import Breach, fail, rule
+
+
+@rule(fail("not-fed"))
+def not_fed(van: Van) -> Iterator[Breach]:
+    """Something that uses current is joined to no source, or has no way back."""
+    for owner in dict.fromkeys(van.sizing.unfed):
+        yield Breach("not-fed", owner, van.wiring_trail(owner), {"name": van.name(owner)})

@@ -1,0 +1,78 @@
+"""A plus and a minus are joined with nothing between them."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis import Van
+from vandoc.judgement.checks.rule import Breach, fail, rule
+from vandoc.judgement.checks.shared.connections import is_shorted
+from vandoc.model import equipment as eq
+from vandoc.model.references import CHASSIS
+from vandoc.physics.network.graph import Conductor, Consumer, Edge, Source, far_end, owner_of
+
+MINUS_KINDS = (eq.EarthPoint, eq.Shunt)
+
+
+@rule(fail("short-circuit"), fail("batteries-in-series"))
+def short_circuit(van: Van) -> Iterator[Breach]:
+    """A plus and a minus are joined with nothing between them."""
+    edge = _bridge(van)
+    if edge is None:
+        return
+    links = _series_links(van)
+    for link, plus, minus in links:
+        words = {"one": van.name(owner_of(plus)), "other": van.name(owner_of(minus)), "cable": link.id}
+        yield Breach("batteries-in-series", van.subject(link), link.trail, words)
+    if links:
+        return
+    subject = van.subject(edge) if isinstance(edge, Conductor) else edge.owner
+    trail = van.trail(edge.owner) if not isinstance(edge, Conductor) else edge.trail
+    yield Breach("short-circuit", subject, trail, {"start": edge.start, "end": edge.end})
+
+
+def _series_links(van: Van) -> list[tuple[Conductor, str, str]]:
+    """The cables from the plus of one battery to the minus of another, where without them all is well."""
+    batteries = van.network.batteries()
+    plus, minus = {battery.plus for battery in batteries}, {battery.minus for battery in batteries}
+    found = []
+    for conductor in van.network.conductors.values():
+        for one, other in ((conductor.start, conductor.end), (conductor.end, conductor.start)):
+            if one in plus and other in minus and owner_of(one) != owner_of(other):
+                found.append((conductor, one, other))
+    cut = {link.id for link, _, _ in found}
+    served: list[Source | Consumer] = [*van.network.sources, *van.network.consumers]
+    supply = van.network.flood({thing.plus for thing in served}, lambda edge: edge.id not in cut)
+    back = van.network.flood({CHASSIS, *(thing.minus for thing in served)}, lambda edge: edge.id not in cut)
+    return [] if supply & back else found
+
+
+def _bridge(van: Van) -> Edge | None:
+    """The edge on a way from a plus to a minus that joins the two sides; else the last one of it."""
+    network = van.network
+    if not is_shorted(van):
+        return None
+    minuses = {source.minus for source in network.sources} | {c.minus for c in network.consumers} | {CHASSIS}
+    pluses = {source.plus for source in network.sources} | {c.plus for c in network.consumers}
+    ways = [way for goal in sorted(minuses) if (way := network.path(pluses, goal))]
+    if not ways:
+        return None
+    way = min(ways, key=len)
+    sides = {node: _side(van, node) for edge in way for node in (edge.start, edge.end)}
+    for edge in way:
+        if isinstance(edge, Conductor) and sides[edge.start] * sides[edge.end] < 0:
+            return edge
+    return next((edge for edge in reversed(way) if isinstance(edge, Conductor)), way[-1])
+
+
+def _side(van: Van, node: str) -> int:
+    """1 for a terminal of the supply, -1 for one of the return; a bar takes the side of its neighbours."""
+    piece = van.system.equipment.get(owner_of(node))
+    if not isinstance(piece, eq.Busbar):
+        returns = node == CHASSIS or node.endswith(("-", ".sensor")) or isinstance(piece, MINUS_KINDS)
+        return -1 if returns else 1
+    others = [far_end(edge, node) for edge in van.network.at(node)]
+    votes = sum(
+        _side(van, other)
+        for other in others
+        if not isinstance(van.system.equipment.get(owner_of(other)), eq.Busbar)
+    )
+    return (votes > 0) - (votes < 0)

@@ -1,0 +1,37 @@
+"""A fuse carries what runs through it, for long and while things start."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis import Van, exceeds
+from vandoc.ground.data import constant
+from vandoc.judgement.checks.amount import Amount
+from vandoc.judgement.checks.cures import sizes
+from vandoc.judgement.checks.rule import Breach, fail, rule
+from vandoc.judgement.checks.shared.fuses import words_of
+
+
+@rule(
+    fail("no-fuse-fits", sizes.larger_fuse),
+    fail("fuse-below-current", sizes.larger_fuse),
+    fail("fuse-above-continuous", sizes.larger_fuse),
+    fail("fuse-below-start", sizes.larger_fuse),
+)
+def current(van: Van) -> Iterator[Breach]:
+    """A fuse carries what runs through it, for long and while things start."""
+    fraction, multiple = constant("continuous fuse load"), constant("start-up multiple")
+    for sized in van.sizing.fuses.values():
+        subject, trail, words = van.fuse_subject(sized.link), sized.link.trail, words_of(van, sized)
+        rating = Amount(sized.rating_a, "A")
+        lasting = Amount(fraction.value * sized.rating_a, "A")
+        starting = Amount(multiple.value * sized.rating_a, "A")
+        words |= {"fraction": Amount(100 * fraction.value, "%"), "multiple": Amount(multiple.value)}
+        if not sized.fits:
+            yield Breach("no-fuse-fits", subject, trail, words, Amount(sized.design_a, "A"), rating)
+        elif exceeds(sized.design_a, sized.rating_a):
+            yield Breach("fuse-below-current", subject, trail, words, Amount(sized.design_a, "A"), rating)
+        elif exceeds(sized.continuous_a, lasting.value):
+            found = Amount(sized.continuous_a, "A")
+            yield Breach("fuse-above-continuous", subject, trail, words, found, lasting, cited=(fraction,))
+        if exceeds(sized.start_a, starting.value):
+            found = Amount(sized.start_a, "A")
+            yield Breach("fuse-below-start", subject, trail, words, found, starting, cited=(multiple,))

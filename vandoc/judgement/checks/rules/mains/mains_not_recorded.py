@@ -1,0 +1,43 @@
+"""What carries mains voltage has a record; whether it is safe is for licensed practice to say."""
+
+from collections.abc import Iterator
+from typing import Literal
+
+from vandoc.analysis import Van
+from vandoc.judgement.checks.rule import Breach, note, review, rule
+from vandoc.model import equipment as eq
+
+Part = Literal["hook_up", "inverter_output"]
+
+
+WANTED = ("rcd", "protective_device", "inspected")
+
+
+@rule(review("mains-not-recorded"), review("mains-record-incomplete"), note("mains-by-licensed-practice"))
+def recorded(van: Van) -> Iterator[Breach]:
+    """What carries mains voltage has a record; whether it is safe is for licensed practice to say."""
+    mains = van.system.mains
+    parts: tuple[Part, ...] = ("hook_up", "inverter_output")
+    for part in parts:
+        record = getattr(mains, part) if mains else None
+        fitted = list(_fitted(van, part))
+        if record is None:
+            for ident in fitted:
+                words = {"name": van.name(ident)}
+                yield Breach("mains-not-recorded", ident, van.trail(ident), words)
+            continue
+        words = {"part": part}
+        trail = ("mains", part)
+        missing = [key for key in WANTED if getattr(record, key) is None]
+        if missing:
+            keys = {"missing": "', '".join(missing)}
+            yield Breach("mains-record-incomplete", part, trail, words | keys)
+        yield Breach("mains-by-licensed-practice", part, trail, words)
+
+
+def _fitted(van: Van, part: Part) -> Iterator[str]:
+    for ident, piece in van.system.equipment.items():
+        if part == "inverter_output" and isinstance(piece, eq.Inverter):
+            yield ident
+        if part == "hook_up" and isinstance(piece, eq.Charger) and piece.source == "mains":
+            yield ident

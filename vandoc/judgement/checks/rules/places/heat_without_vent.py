@@ -1,0 +1,52 @@
+"""The heat of chargers, converters and inverters finds its way out of their place."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis import Van, exceeds
+from vandoc.ground.calc.heat import loss_w, vent_area_for_heat_cm2
+from vandoc.ground.data import constant
+from vandoc.judgement.checks.amount import Amount
+from vandoc.judgement.checks.rule import Breach, Word, review, rule
+from vandoc.model import equipment as eq
+from vandoc.physics.network.expand import efficiency_of
+
+
+@rule(review("heat-without-vent"))
+def heat(van: Van) -> Iterator[Breach]:
+    """The heat of chargers, converters and inverters finds its way out of their place."""
+    rise, height = constant("temperature rise of a place"), constant("height between vents")
+    watts: dict[str, dict[str, float]] = {}
+    for ident, piece in van.system.equipment.items():
+        if isinstance(piece, eq.Charger | eq.Converter | eq.Inverter):
+            watts.setdefault(piece.place, {})[ident] = _loss(van, piece)
+    for where, losses in watts.items():
+        place = van.system.places[where]
+        if not place.inside and not place.engine_space:
+            continue
+        total = sum(losses.values())
+        area = vent_area_for_heat_cm2(total, rise.value, height.value, place.hottest_c)
+        words: dict[str, Word] = {
+            "name": van.names(losses),
+            "place": place.label,
+            "loss": Amount(total, "W"),
+            "rise": Amount(rise.value, "K"),
+            "height": Amount(height.value, "m"),
+        }
+        stated = place.vent_cm2
+        if stated is None or exceeds(2 * area, stated):
+            yield Breach(
+                "heat-without-vent",
+                where,
+                ("places", where, "vent"),
+                words,
+                None if stated is None else Amount(stated, "cm²"),
+                Amount(2 * area, "cm²"),
+                unknown=stated is None,
+            )
+
+
+def _loss(van: Van, piece: eq.Charger | eq.Converter | eq.Inverter) -> float:
+    if isinstance(piece, eq.Inverter):
+        return loss_w(piece.power_w, efficiency_of(piece))
+    output_v = piece.output_v or van.system.van.nominal_v
+    return loss_w(output_v * piece.output_a, efficiency_of(piece))

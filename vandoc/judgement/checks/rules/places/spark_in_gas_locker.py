@@ -1,0 +1,17 @@
+"""Nothing that can spark is in a gas locker."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis import Van
+from vandoc.judgement.checks.rule import Breach, fail, rule
+
+
+@rule(fail("spark-in-gas-locker"))
+def sparks(van: Van) -> Iterator[Breach]:
+    """Nothing that can spark is in a gas locker."""
+    things = [*van.system.equipment.items(), *van.system.loads.items()]
+    for ident, thing in things:
+        place = van.system.places[thing.place]
+        if place.gas_locker and thing.sparks and not thing.ignition_protected:
+            words = {"name": thing.name, "place": place.label}
+            yield Breach("spark-in-gas-locker", ident, van.trail(ident), words)

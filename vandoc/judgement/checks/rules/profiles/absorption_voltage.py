@@ -1,0 +1,42 @@
+"""A charger's voltages lie in the range of the battery's chemistry."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis import Van, exceeds
+from vandoc.ground.calc.battery import chemistry_figures
+from vandoc.judgement.checks.amount import Amount
+from vandoc.judgement.checks.cures import pieces
+from vandoc.judgement.checks.rule import Breach, Word, fail, review, rule
+from vandoc.judgement.checks.shared.profiles import pairs_of
+
+
+@rule(fail("absorption-voltage", pieces.absorption), review("float-voltage"))
+def voltages(van: Van) -> Iterator[Breach]:
+    """A charger's voltages lie in the range of the battery's chemistry."""
+    for ident, charger, battery_id, battery in pairs_of(van):
+        words: dict[str, Word] = {
+            "charger": van.name(ident),
+            "battery": van.name(battery_id),
+            "chemistry": battery.chemistry,
+        }
+        profile, trail = charger.profile, (*van.trail(ident), "profile")
+        if profile is None:
+            yield Breach("absorption-voltage", ident, trail, words, unknown=True)
+            continue
+        figures = chemistry_figures(battery.chemistry)
+        scale = (charger.output_v or van.system.van.nominal_v) / 12
+        for slug, key, volts, allowed in (
+            ("absorption-voltage", "absorption", profile.absorption_v, figures.absorption_v),
+            ("float-voltage", "float", profile.float_v, figures.float_v),
+        ):
+            low, high = allowed.low * scale, allowed.high * scale
+            if volts is not None and (exceeds(low, volts) or exceeds(volts, high)):
+                yield Breach(
+                    slug,
+                    ident,
+                    (*trail, key),
+                    {**words, "low": Amount(low, "V"), "high": Amount(high, "V")},
+                    Amount(volts, "V"),
+                    Amount(high if volts > high else low, "V"),
+                    (allowed,),
+                )

@@ -1,0 +1,45 @@
+"""A lithium battery that can freeze is heated, or nothing charges it then."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis import Van
+from vandoc.ground.calc.battery import chemistry_figures
+from vandoc.judgement.checks.amount import Amount
+from vandoc.judgement.checks.cures.pieces import set_to
+from vandoc.judgement.checks.rule import Breach, fail, rule
+from vandoc.judgement.checks.shared.charging import split_charges
+from vandoc.judgement.checks.shared.profiles import LITHIUM, pairs_of
+
+
+@rule(fail("lithium-charged-in-cold", set_to("low_temperature_lockout", True)))
+def cold(van: Van) -> Iterator[Breach]:
+    """A lithium battery that can freeze is heated, or nothing charges it then."""
+    pairs = list(pairs_of(van))
+    for ident, battery in van.leisure.items():
+        coldest = van.system.places[battery.place].coldest_c
+        lowest = chemistry_figures(battery.chemistry).lowest_charging_c
+        if battery.chemistry != LITHIUM or battery.heated or battery.low_temperature_lockout:
+            continue
+        if coldest >= lowest.low:
+            continue
+        locks = [
+            charger.profile.low_temperature_lockout if charger.profile else None
+            for _, charger, other, _ in pairs
+            if other == ident
+        ]
+        node = f"{ident}.+"
+        if any(node in van.net(far) for _, _, far in split_charges(van)):
+            locks.append(False)
+        if all(locks):
+            continue
+        words = {"battery": van.name(ident), "place": van.system.places[battery.place].label}
+        yield Breach(
+            "lithium-charged-in-cold",
+            ident,
+            van.trail(ident),
+            words,
+            Amount(coldest, "°C"),
+            Amount(lowest.low, "°C"),
+            (lowest,),
+            unknown=battery.low_temperature_lockout is None or False not in locks,
+        )

@@ -1,0 +1,81 @@
+"""The fuse before a piece opens before the piece is overloaded."""
+
+from collections.abc import Iterator
+from math import isfinite, isinf
+
+from vandoc.analysis import Van, exceeds
+from vandoc.judgement.checks.amount import Amount
+from vandoc.judgement.checks.cures import sizes
+from vandoc.judgement.checks.cures.pieces import or_more
+from vandoc.judgement.checks.rule import Breach, fail, rule
+from vandoc.judgement.checks.shared.ratings import Rated, contact, node_of, rated
+from vandoc.model import equipment as eq
+from vandoc.physics.network.graph import Edge, FuseLink, far_end
+
+
+@rule(fail("fuse-above-rating", sizes.smaller_fuse, or_more("rating_a", "A")))
+def fuse(van: Van) -> Iterator[Breach]:
+    """The fuse before a piece opens before the piece is overloaded."""
+    for ident, piece in rated(van):
+        amps, link = _fused_at(van, ident, piece)
+        if piece.rating_a is not None and link is not None and exceeds(amps, piece.rating_a):
+            yield Breach(
+                "fuse-above-rating",
+                ident,
+                van.trail(ident),
+                {"name": van.name(ident), "fuse": van.fuse_name(link)},
+                Amount(amps, "A"),
+                Amount(piece.rating_a, "A"),
+            )
+
+
+def _fused_at(van: Van, ident: str, piece: Rated) -> tuple[float, FuseLink | None]:
+    """What its fuses let through a piece, and the one that decides; none where no fuse limits it. [A]"""
+    if isinstance(piece, eq.Shunt):
+        return _largest(van, _first_fuses(van, ident))
+    joint = contact(van, ident)
+    if joint is None:
+        node = node_of(ident, piece)
+        return (0.0, None) if node in van.network.negative else _way_to(van, node, None)
+    found = []
+    for near in (joint.start, joint.end):
+        amps, link = _way_to(van, near, joint)
+        if isinf(amps):
+            amps, link = _largest(van, _next_fuses(van, far_end(joint, near), joint))
+        found.append((amps, link))
+    return max(found, key=lambda pair: pair[0])
+
+
+def _way_to(van: Van, node: str, without: Edge | None) -> tuple[float, FuseLink | None]:
+    """The rating that limits the worst way from a battery to a terminal, and its fuse. [A]"""
+    if without is None:
+        width = van.widest.best.get(node, 0.0)
+    else:
+        width = van.widest.without(without)[0 if node == without.start else 1]
+    if not isfinite(width) or width == 0:
+        return width, None
+    way = van.ways_of(width)(node) or []
+    if without is not None and without in way:
+        way = van.ways_of(width, without)(node) or []
+    links = [edge for edge in way if isinstance(edge, FuseLink)]
+    return width, min(links, key=lambda link: van.ratings[link.id])
+
+
+def _next_fuses(van: Van, node: str, without: Edge) -> list[FuseLink]:
+    region = van.network.flood([node], lambda edge: edge is not without and not isinstance(edge, FuseLink))
+    return [link for link in van.network.fuses.values() if {link.start, link.end} & region]
+
+
+def _first_fuses(van: Van, shunt: str) -> list[FuseLink]:
+    """The fuses next to the batteries whose negative posts go to a shunt."""
+    side = van.network.flood([f"{shunt}.battery"], lambda edge: getattr(edge, "kind", "") != "shunt")
+    posts = [source.plus for source in van.network.batteries() if source.minus in side]
+    region = van.network.flood(posts, lambda edge: not isinstance(edge, FuseLink))
+    return [link for link in van.network.fuses.values() if {link.start, link.end} & region]
+
+
+def _largest(van: Van, links: list[FuseLink]) -> tuple[float, FuseLink | None]:
+    if not links:
+        return 0.0, None
+    link = max(links, key=lambda link: van.ratings[link.id])
+    return van.ratings[link.id], link

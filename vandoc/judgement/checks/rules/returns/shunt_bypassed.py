@@ -1,0 +1,38 @@
+"""All current of a battery runs through its shunt."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis import Van
+from vandoc.judgement.checks.cures import pieces
+from vandoc.judgement.checks.rule import Breach, fail, rule
+from vandoc.model import equipment as eq
+from vandoc.physics.network.graph import Edge, owner_of
+
+
+@rule(fail("shunt-bypassed", pieces.shunt))
+def shunt(van: Van) -> Iterator[Breach]:
+    """All current of a battery runs through its shunt."""
+    for ident, _ in van.of_kind(eq.Shunt):
+        first, last = f"{ident}.battery", f"{ident}.system"
+        beyond = van.network.flood([last], lambda edge: not _at_post(van, edge))
+        before = van.network.flood([first], lambda edge: not {edge.start, edge.end} & beyond)  # noqa: B023
+        for cable in van.network.conductors.values():
+            ends = {cable.start, cable.end}
+            past = ends & before and ends & beyond
+            if past or any(end in before and not _may_lie_before(van, end) for end in ends):
+                words = {"cable": cable.id, "shunt": van.name(ident)}
+                yield Breach("shunt-bypassed", ident, cable.trail, words)
+
+
+def _at_post(van: Van, edge: Edge) -> bool:
+    """Whether an edge is at a battery's minus, its sensor, or the battery's side of a shunt."""
+    ends = (edge.start, edge.end)
+    return any(
+        isinstance(van.system.equipment.get(owner_of(end)), eq.Battery) or end.endswith(".battery")
+        for end in ends
+    )
+
+
+def _may_lie_before(van: Van, node: str) -> bool:
+    piece = van.system.equipment.get(owner_of(node))
+    return isinstance(piece, eq.Battery | eq.Busbar) or node.endswith(".battery")

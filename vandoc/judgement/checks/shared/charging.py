@@ -1,0 +1,83 @@
+"""What several rules about charging share."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vandoc.analysis import Van
+from vandoc.ground.calc.battery import Range, chemistry_figures
+from vandoc.judgement.checks.rule import CitedFigure, Phrase
+from vandoc.model import equipment as eq
+from vandoc.physics.network.graph import Joint
+
+
+def alternators_at(van: Van, node: str) -> list[tuple[str, eq.Alternator]]:
+    """Return the alternators that feed a terminal other than through a split-charge relay."""
+    found = [(s.owner, van.system.equipment[s.owner]) for s in van.sources_in(van.net(node), "alternator")]
+    return [(ident, piece) for ident, piece in found if isinstance(piece, eq.Alternator)]
+
+
+def split_charges(van: Van) -> Iterator[tuple[str, Joint, str]]:
+    """Yield each relay that joins an alternator to leisure batteries: its name, contact and far side."""
+    for joint in van.network.joints.values():
+        if not van.is_split_charge(joint):
+            continue
+        for near, far in ((joint.start, joint.end), (joint.end, joint.start)):
+            if alternators_at(van, near) and leisure_at(van, far):
+                yield joint.owner, joint, far
+
+
+def leisure_at(van: Van, node: str) -> list[str]:
+    return [s.owner for s in van.sources_in(van.net(node), "battery") if s.owner in van.leisure]
+
+
+@dataclass(frozen=True)
+class Bank:
+    """Leisure batteries joined directly, with what they may be charged with, all together.
+
+    Attributes
+    ----------
+    idents : tuple of str
+    limit_a, recommended_a : float
+        The most that they bear; the most that keeps them long. [A]
+    cited : tuple
+        Where the limit and the recommendation come from.
+    chargers : dict
+        What charges them, by name, with its output. [A]
+    """
+
+    idents: tuple[str, ...]
+    limit_a: float
+    recommended_a: float
+    cited: tuple[CitedFigure | Phrase, CitedFigure | Phrase]
+    chargers: dict[str, float]
+
+
+def banks(van: Van) -> Iterator[Bank]:
+    """Yield the leisure batteries, those in parallel together."""
+    seen: set[str] = set()
+    for ident in van.leisure:
+        if ident in seen:
+            continue
+        nodes = van.net(f"{ident}.+")
+        idents = tuple(leisure_at(van, f"{ident}.+"))
+        seen.update(idents)
+        pieces = [van.leisure[other] for other in idents]
+        most = [limit_of(piece) for piece in pieces]
+        usual = [chemistry_figures(piece.chemistry).charge_current_c for piece in pieces]
+        stated = all(piece.charge_limit_a is not None for piece in pieces)
+        recommended = sum(r.high * p.capacity_ah for r, p in zip(usual, pieces, strict=True))
+        limit = sum(amps for amps, _ in most)
+        yield Bank(
+            idents,
+            limit,
+            limit if stated else min(recommended, limit),
+            (most[0][1], usual[0]),
+            {s.owner: s.limit_a or 0.0 for s in van.sources_in(nodes, "charger")},
+        )
+
+
+def limit_of(battery: eq.Battery) -> tuple[float, CitedFigure | Phrase]:
+    if battery.charge_limit_a is not None:
+        return battery.charge_limit_a, Phrase("stated")
+    figure: Range = chemistry_figures(battery.chemistry).largest_charge_current_c
+    return figure.high * battery.capacity_ah, figure

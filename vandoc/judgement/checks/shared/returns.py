@@ -1,0 +1,24 @@
+"""What several rules about returns share."""
+
+from collections.abc import Iterator
+
+from vandoc.analysis import Van
+from vandoc.physics.network.graph import Conductor
+
+
+def pairs(van: Van) -> Iterator[tuple[str, Conductor, list[Conductor]]]:
+    """Each way back that is ours, with the supplies of what it comes from."""
+    cables: dict[tuple[str | int, ...], list[Conductor]] = {}
+    for cable in van.network.conductors.values():
+        cables.setdefault(cable.trail[:2], []).append(cable)
+    for number, circuit in enumerate(van.system.circuits):
+        own = [c for c in cables.get(("circuits", number), []) if c.circuit == circuit.id]
+        backs = [c for c in own if c.role == "return"]
+        yield from ((circuit.id, back, [c for c in own if c.role == "supply"]) for back in backs)
+    for owner in [*van.system.equipment, *van.system.loads]:
+        own = [c for c in van.cables_of(owner) if c.role == "cable" and not c.signal]
+        backs = [c for c in own if c.start in van.network.negative]
+        supplies = [c for c in own if c not in backs]
+        if supplies and backs and not any(c.vehicle for c in own):
+            largest = max(backs, key=lambda c: van.sizing.conductors[c.id].area_mm2)
+            yield owner, largest, supplies

@@ -1,0 +1,40 @@
+"""What several rules about solar share."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vandoc.analysis import Van
+from vandoc.ground.calc.solar import array_isc_a
+from vandoc.judgement.checks.rule import Word
+from vandoc.model import equipment as eq
+
+
+@dataclass(frozen=True)
+class Plant:
+    """A solar charger with the arrays cabled to it."""
+
+    ident: str
+    charger: eq.Charger
+    arrays: dict[str, eq.SolarArray]
+
+    @property
+    def power_w(self) -> float:
+        return sum(a.power_w * a.series * a.parallel for a in self.arrays.values())
+
+    @property
+    def isc_a(self) -> float:
+        return sum(array_isc_a(a.parallel, a.isc_a) for a in self.arrays.values())
+
+
+def plants(van: Van) -> Iterator[Plant]:
+    for ident, charger in van.of_kind(eq.Charger):
+        if charger.source == "solar":
+            sources = van.sources_in(van.net(f"{ident}.pv+"), "solar")
+            pieces = {source.owner: van.system.equipment[source.owner] for source in sources}
+            arrays = {name: p for name, p in pieces.items() if isinstance(p, eq.SolarArray)}
+            if arrays:
+                yield Plant(ident, charger, arrays)
+
+
+def words_of(van: Van, plant: Plant) -> dict[str, Word]:
+    return {"charger": van.name(plant.ident), "array": van.names(plant.arrays)}

@@ -1,0 +1,6 @@
+"""What changed from one revision of a van to the next, computed by comparing them."""
+
+from vandoc.judgement.history.changes import ChangedValue, Changes, compare
+from vandoc.judgement.history.labels import Label, stale_labels
+
+__all__ = ["ChangedValue", "Changes", "Label", "compare", "stale_labels"]

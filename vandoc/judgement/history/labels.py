@@ -1,0 +1,69 @@
+"""Which labels on a van are no longer true."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from vandoc.model import equipment as eq
+from vandoc.model.system import System
+from vandoc.physics.sizing import Sizing
+
+
+@dataclass(frozen=True)
+class Label:
+    """A label to replace, or to take off where what it names is gone.
+
+    Attributes
+    ----------
+    kind : str
+        What it is on.
+    name : str
+        By its name in the file: a fuse's is its board and position.
+    gone : bool
+    """
+
+    kind: Literal["fuse", "cable", "battery", "isolator", "earth", "code"]
+    name: str
+    gone: bool = False
+
+
+NAMED: dict[type[eq.Piece], Literal["battery", "isolator", "earth"]] = {
+    eq.Battery: "battery",
+    eq.Isolator: "isolator",
+    eq.EarthPoint: "earth",
+}
+
+
+def stale_labels(old: System, was: Sizing, new: System, sizing: Sizing) -> tuple[Label, ...]:
+    """Return the labels of an old revision that a new one must not leave in the van.
+
+    The codes bear the revision, so they are among them where anything else is.
+    """
+    before, after = dict(_said(old, was)), dict(_said(new, sizing))
+    found = [
+        Label(label.kind, label.name, label not in after)
+        for label, text in before.items()
+        if after.get(label) != text
+    ]
+    code = [Label("code", "")] if new.van.published else []
+    return (*found, *code)
+
+
+def _said(system: System, sizing: Sizing) -> Iterator[tuple[Label, tuple[str, ...]]]:
+    """Yield each label with what it says."""
+    served: dict[tuple[str, int], list[str]] = {}
+    for circuit in system.circuits:
+        names = [system.loads[load].name for load in circuit.loads]
+        served.setdefault((circuit.fuse.board, circuit.fuse.position), []).extend(names)
+    for ident, fuse in sizing.fuses.items():
+        link = fuse.link
+        names = served.get((link.owner, link.position or 0), [])
+        yield Label("fuse", ident), (f"{fuse.rating_a:g}", link.family, *names)
+    for ident, cable in sizing.conductors.items():
+        if not cable.conductor.vehicle:
+            yield Label("cable", ident), (cable.conductor.start, cable.conductor.end, cable.size)
+    for ident, piece in system.equipment.items():
+        for kind, word in NAMED.items():
+            if isinstance(piece, kind):
+                more = (piece.chemistry, f"{piece.capacity_ah:g}") if isinstance(piece, eq.Battery) else ()
+                yield Label(word, ident), (piece.name, *more)

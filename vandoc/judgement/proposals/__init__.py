@@ -1,0 +1,210 @@
+"""What is proposed for all that a van file leaves open, and what decided each: the sizing the other way."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+from vandoc.analysis import Van
+from vandoc.ground.calc.fuse import CONTINUOUS_FRACTION, standard_ratings
+from vandoc.ground.data import constant
+from vandoc.ground.messages import Messages
+from vandoc.judgement.checks.amount import Amount
+from vandoc.judgement.checks.change import file_key
+from vandoc.judgement.checks.cures.sizes import area_trail
+from vandoc.model.base import ProposedNumber
+from vandoc.model.equipment import Battery, Charger
+from vandoc.model.references import Path as Trail
+from vandoc.physics.sizing import SizedConductor, SizedFuse
+
+say = Messages("vandoc.judgement.proposals", "reasons").say
+
+What = Literal["battery", "charger", "fuse", "cable"]
+WHATS: tuple[What, ...] = get_args(What)
+UNITS = {"ah": "Ah", "a": "A", "h": "h", "hours": "h", "w": "W", "v": "V"}
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """One open value and what is proposed for it.
+
+    Attributes
+    ----------
+    what : str
+        `battery`, `charger`, `fuse` or `cable`.
+    subject : str
+        Its name in lists: a piece, a fuse board with its position, a cable.
+    key : str
+        Where the value belongs in the van file, such as ``circuits[3].cable.area``.
+    value : float
+        In `unit`.
+    decided : str
+        The rule that decided it, in a few words.
+    reason : str
+        The rule and its figures.
+    copper_mm2_m : float or None
+        Cross-section times length, of cables. [mm²·m]
+    """
+
+    what: What
+    subject: str
+    key: str
+    value: float
+    unit: str
+    decided: str
+    reason: str
+    copper_mm2_m: float | None = None
+
+
+@dataclass(frozen=True)
+class Proposals:
+    """All that is proposed for a van.
+
+    Attributes
+    ----------
+    items : tuple of Proposal
+        Batteries, chargers and fuses in the order of the file, then cables, those of least copper first.
+    copper_proposed_mm2_m, copper_all_mm2_m : float
+        Cross-section times length of the cables proposed, and of all but the vehicle's own. [mm²·m]
+    """
+
+    items: tuple[Proposal, ...]
+    copper_proposed_mm2_m: float
+    copper_all_mm2_m: float
+
+
+def proposals(van: Van) -> Proposals:
+    """Return what is proposed where the file of a van leaves sizes open; kept with the van."""
+    return van.once(_proposals)
+
+
+def _proposals(van: Van) -> Proposals:
+    cables = sorted(_cables(van), key=lambda item: (item.copper_mm2_m, item.key))
+    ours = [sized for sized in van.sizing.conductors.values() if not sized.conductor.vehicle]
+    return Proposals(
+        (*_pieces(van), *_fuses(van), *cables),
+        sum(item.copper_mm2_m or 0.0 for item in cables),
+        sum(_copper(sized) for sized in ours),
+    )
+
+
+def _pieces(van: Van) -> Iterator[Proposal]:
+    for ident, battery in van.of_kind(Battery):
+        if battery.proposed:
+            trail: Trail = ("equipment", ident, "stated_ah")
+            yield _piece(van, "battery", ident, trail, battery.proposed, "Ah")
+    for ident, charger in van.of_kind(Charger):
+        if charger.proposed:
+            trail = ("equipment", ident, "stated_a")
+            yield _piece(van, "charger", ident, trail, charger.proposed, "A")
+
+
+def _piece(van: Van, what: What, ident: str, trail: Trail, found: ProposedNumber, unit: str) -> Proposal:
+    figures = dict(found.figures)
+    words: dict[str, object] = {name: _amount(name, value) for name, value in found.figures}
+    words["asked"] = Amount(figures.get("nights", 0.0) * figures.get("need_ah", 0.0), "Ah")
+    return _proposal(van, what, ident, trail, found.value, unit, found.decided, words)
+
+
+def _amount(name: str, value: float) -> Amount:
+    return Amount(value, UNITS.get(name.rpartition("_")[2], ""))
+
+
+def _fuses(van: Van) -> Iterator[Proposal]:
+    for sized in van.sizing.fuses.values():
+        if sized.proposed:
+            decided, words = _fuse_reason(sized)
+            trail = (*sized.link.trail, "rating_a")
+            yield _proposal(van, "fuse", sized.link.id, trail, sized.rating_a, "A", decided, words)
+
+
+def _fuse_reason(sized: SizedFuse) -> tuple[str, dict[str, object]]:
+    multiple = constant("start-up multiple").value
+    asked = {
+        "current": sized.design_a,
+        "lasting": sized.continuous_a / CONTINUOUS_FRACTION,
+        "start": sized.start_a / multiple,
+    }
+    decided = max(asked, key=lambda name: asked[name]) if sized.fits else "none fits"
+    if decided != "none fits" and asked[decided] < sized.rating_a == standard_ratings(sized.link.family)[0]:
+        decided = "smallest made"
+    words: dict[str, object] = {
+        "needed": Amount(max(asked.values()), "A"),
+        "rating": Amount(sized.rating_a, "A"),
+        "lasting": Amount(sized.continuous_a, "A"),
+        "start": Amount(sized.start_a, "A"),
+        "fraction": Amount(100 * CONTINUOUS_FRACTION, "%"),
+        "multiple": Amount(multiple),
+    }
+    return decided, words
+
+
+def _cables(van: Van) -> Iterator[Proposal]:
+    for sized in van.sizing.conductors.values():
+        conductor = sized.conductor
+        if sized.proposed and not conductor.vehicle:
+            words, trail, area = _cable_words(van, sized), area_trail(conductor), sized.area_mm2
+            yield _proposal(van, "cable", conductor.id, trail, area, "mm²", sized.decided, words)
+
+
+def _cable_words(van: Van, sized: SizedConductor) -> dict[str, object]:
+    ident = sized.conductor.id
+    drops = [drop for drop in van.sizing.drops.values() if any(step[0] == ident for step in drop.steps)]
+    worst = max(drops, key=lambda drop: drop.percent / drop.limit.percent, default=None)
+    supply = van.sizing.conductors.get(f"{sized.conductor.circuit} supply")
+    return {
+        "needed": Amount(sized.needed_a, "A"),
+        "capacity": Amount(sized.capacity_a, "A"),
+        "percent": Amount(worst.percent, "%") if worst else "",
+        "limit": Amount(worst.limit.percent, "%") if worst else "",
+        "owner": van.name(worst.owner) if worst else "",
+        "supply": supply.size if supply else Amount(sized.area_mm2, "mm²"),
+        "least": Amount(sized.area_mm2, "mm²"),
+    }
+
+
+def _copper(sized: SizedConductor) -> float:
+    return sized.area_mm2 * sized.conductor.length_m
+
+
+def _proposal(
+    van: Van,
+    what: What,
+    subject: str,
+    trail: Trail,
+    value: float,
+    unit: str,
+    decided: str,
+    words: Mapping[str, object],
+) -> Proposal:
+    rule = say(f"{what}.{decided}.decided")
+    reason = say("reason", decided=rule, figures=say(f"{what}.{decided}.figures", **words))
+    sized = van.sizing.conductors[subject] if what == "cable" else None
+    copper = _copper(sized) if sized else None
+    return Proposal(what, subject, file_key(van.system, trail), value, unit, rule, reason, copper)
+
+
+def listed(found: Proposals) -> str:
+    """Return proposals as a table of text, one kind after the other."""
+    if not found.items:
+        return say("none")
+    lines: list[str] = []
+    for what in WHATS:
+        mine = [item for item in found.items if item.what == what]
+        if mine:
+            lines += [say(f"head.{what}"), *_table(mine)]
+    copper = [Amount(total, "mm²·m") for total in (found.copper_proposed_mm2_m, found.copper_all_mm2_m)]
+    return "\n".join([*lines, say("copper", proposed=copper[0], all=copper[1])])
+
+
+def _table(items: list[Proposal]) -> Iterator[str]:
+    sizes = [Amount(item.value, item.unit).text() for item in items]
+    coppers = ["" if i.copper_mm2_m is None else Amount(i.copper_mm2_m, "mm²·m").text() for i in items]
+    wide = max(len(item.subject) for item in items)
+    for item, size, copper in zip(items, _right(sizes), _right(coppers), strict=True):
+        cells = (item.subject.ljust(wide), size, copper, item.reason)
+        yield "  " + "  ".join(cell for cell in cells if cell)
+
+
+def _right(cells: list[str]) -> list[str]:
+    wide = max(map(len, cells))
+    return [cell.rjust(wide) for cell in cells]

@@ -1,0 +1,6 @@
+"""The nearest change that cures a fault: found by making changes to a van and judging it again."""
+
+from vandoc.judgement.checks.change import Change, changed
+from vandoc.judgement.remedy.search import cures, fails, findings
+
+__all__ = ["Change", "changed", "cures", "fails", "findings"]

@@ -1,6 +1,0 @@
-"""Lists to work from: what to cut and crimp, to buy and to carry; as pages and for spreadsheets."""
-
-from vandoc.manual.lists.pages import files, pages
-from vandoc.manual.lists.table import Table
-
-__all__ = ["Table", "files", "pages"]

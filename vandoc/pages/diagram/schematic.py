@@ -1,0 +1,166 @@
+"""One sheet of the single-line diagram as plain objects, and its words."""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from vandoc.ground.figures import plain, stated
+from vandoc.pages.diagram.svg import clean
+from vandoc.pages.diagram.words import say
+
+Sign = Literal["+", "-", "signal"]
+
+SIZE_THEN_LENGTH = " · "
+_SIGN_WORDS: dict[Sign, str] = {"+": "plus", "-": "minus", "signal": "signal"}
+
+
+@dataclass(frozen=True)
+class ReturnStub:
+    """The way back of a part where it is drawn as a short stub: to a bar or to the vehicle's metal."""
+
+    kind: Literal["bar", "earth"]
+    to: str
+    size: str
+
+
+@dataclass(frozen=True)
+class DrawnPart:
+    """Something fitted. `tall` is the number of wires for which a bar or board needs room."""
+
+    id: str
+    symbol: str
+    name: str
+    facts: tuple[str, ...] = ()
+    zone: str | None = None
+    href: str | None = None
+    ways: tuple[ReturnStub, ...] = ()
+    tall: int = 0
+    here: bool = True
+
+
+@dataclass(frozen=True)
+class CableRun:
+    """A length of one size: the size in words, its section, 0 when unknown [mm²], and its length [m]."""
+
+    size: str
+    area_mm2: float
+    length_m: float
+
+
+@dataclass(frozen=True)
+class Wire:
+    """A cable, or several in a row, drawn from left to right.
+
+    Parameters
+    ----------
+    runs : tuple of CableRun
+        What it is made of; none for a joint without a cable of its own.
+    fuses : tuple of str
+        Fuses on it that are not drawn as parts, in words.
+    under : bool
+        It comes to its right end from beneath, where that part's minus is.
+    """
+
+    id: str
+    start: str
+    end: str
+    sign: Sign
+    runs: tuple[CableRun, ...] = ()
+    fuses: tuple[str, ...] = ()
+    under: bool = False
+
+    @property
+    def sizes(self) -> list[str]:
+        """Size and length in words; runs of one size are added up."""
+        lengths: dict[str, float] = {}
+        for run in self.runs:
+            lengths[run.size] = lengths.get(run.size, 0.0) + run.length_m
+        return [f"{size}{SIZE_THEN_LENGTH}{plain(stated(length, 'm'))}" for size, length in lengths.items()]
+
+    @property
+    def size(self) -> str:
+        """The same on one line."""
+        return " + ".join(self.sizes)
+
+    @property
+    def area_mm2(self) -> float:
+        """The largest section of its runs. [mm²]"""
+        return max((run.area_mm2 for run in self.runs), default=0.0)
+
+
+@dataclass(frozen=True)
+class Schematic:
+    """A sheet: zones by id with the words for their place, parts and wires in drawing order, a foot note.
+
+    `pitch` is the height of a bar for each of its wires, `text_width` the width of the words at a part. [pt]
+    `stacked` sets a cable's length below its size, which makes a sheet of many columns narrower.
+    """
+
+    ident: str
+    title: str
+    zones: dict[str, str]
+    parts: tuple[DrawnPart, ...]
+    wires: tuple[Wire, ...]
+    foot: str = ""
+    pitch: float = 34.0
+    text_width: float = 104.0
+    stacked: bool = True
+
+
+def schematic_text(sheet: Schematic) -> list[str]:
+    """Return a sentence for each part and for each cable of a sheet."""
+    names = {part.id: clean(part.name) for part in sheet.parts}
+    lines = []
+    for part in sheet.parts:
+        place = sheet.zones.get(part.zone or "", "")
+        told = [clean(fact) for fact in (*part.facts, place) if fact]
+        lines.append(
+            say("sheet.part", name=names[part.id], facts=", ".join(told)) if told else names[part.id]
+        )
+    for wire in sheet.wires:
+        facts = ", ".join(clean(fact) for fact in (wire.size, *wire.fuses) if fact) or say("sheet.direct")
+        key = f"sheet.wire_{_SIGN_WORDS[wire.sign]}"
+        lines.append(say(key, start=names[wire.start], end=names[wire.end], facts=facts))
+    for part in sheet.parts:
+        for way in part.ways:
+            facts = way.size or say("sheet.direct")
+            lines.append(say("sheet.wire_minus", start=names[part.id], end=clean(way.to), facts=facts))
+    return [*lines, sheet.foot] if sheet.foot else lines
+
+
+def acyclic(sheet: Schematic) -> Schematic:
+    """Return the sheet with every wire that would close a ring turned round, so that all lead to the right.
+
+    A wire that comes to a part from beneath keeps its direction.
+    """
+    ahead: dict[str, set[str]] = {part.id: set() for part in sheet.parts}
+    wires = []
+    for wire in sorted(sheet.wires, key=lambda wire: not wire.under):
+        if _leads_to(ahead, wire.end, wire.start):
+            wire = replace(wire, start=wire.end, end=wire.start)
+        ahead[wire.start].add(wire.end)
+        wires.append(wire)
+    order = {wire.id: n for n, wire in enumerate(sheet.wires)}
+    return replace(sheet, wires=tuple(sorted(wires, key=lambda wire: order[wire.id])))
+
+
+def _leads_to(ahead: dict[str, set[str]], start: str, goal: str) -> bool:
+    seen, todo = {start}, [start]
+    while todo:
+        node = todo.pop()
+        if node == goal:
+            return True
+        todo += ahead[node] - seen
+        seen |= ahead[node]
+    return False
+
+
+def with_bars(sheet: Schematic) -> Schematic:
+    """Return the sheet with each bar and board as tall as the wires on its fuller side need."""
+    parts = []
+    for part in sheet.parts:
+        if part.symbol in ("busbar", "board"):
+            before = sum(wire.end == part.id for wire in sheet.wires)
+            after = sum(wire.start == part.id for wire in sheet.wires)
+            part = replace(part, tall=max(before, after, 1))
+        parts.append(part)
+    return replace(sheet, parts=tuple(parts))

@@ -1,0 +1,215 @@
+"""Our own symbols, in the spirit of IEC 60617: each in a box of 48 by 48, its connections at half height.
+
+Positive current comes in at the left and goes out at the right; the way back leaves at the bottom. A symbol
+has no leads of its own: wires run up to its body, so that a side where nothing is connected stays clean.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from xml.etree.ElementTree import Element
+
+from vandoc.pages.diagram.svg import INK, PAPER, element, path
+
+BOX = 48.0  # [px] side of a symbol's box
+BAR = 12.0  # [px] width of a bar's box; its height is free
+STUB = 30.0  # [px] side of the box below a symbol that says where its return goes
+
+_LINE: dict[str, str | float] = {"stroke": INK, "stroke_width": 1.8, "stroke_linecap": "round"}
+_BODY: dict[str, str | float] = {**_LINE, "fill": PAPER, "class_": "body"}
+
+Draw = Callable[[], list[Element]]
+
+
+@dataclass(frozen=True)
+class Symbol:
+    """A symbol, and how far its body is from the left, the right and the lower side of its box. [px]"""
+
+    draw: Draw
+    left: float
+    right: float
+    below: float = 0.0
+
+
+def _stroke(*steps: str | float, **attributes: str | float) -> Element:
+    return path(*steps, **{**_LINE, **attributes})
+
+
+def _box(x: float, y: float, width: float, height: float, **attributes: str | float) -> Element:
+    return element("rect", x=x, y=y, width=width, height=height, **{**_BODY, **attributes})
+
+
+def _letter(text: str, y: float, size: float) -> Element:
+    return element(
+        "text", text, x=24, y=y, font_size=size, text_anchor="middle", fill=INK, font_weight="bold"
+    )
+
+
+def _battery() -> list[Element]:
+    return [
+        element("circle", cx=24, cy=24, r=2.6, fill=INK),
+        _stroke("M", 24, 24, "V", 35, "M", 9, 35, "H", 39),
+        _stroke("M", 16, 42, "H", 32, stroke_width=4.2, stroke_linecap="butt"),
+        _stroke("M", 24, 42, "V", 48),
+        _stroke("M", 41, 32, "h", 6, "m", -3, -3, "v", 6, "M", 37, 43, "h", 6, stroke_width=1.4),
+    ]
+
+
+def _fuse() -> list[Element]:
+    return [_box(8, 16, 32, 16), _stroke("M", 8, 24, "H", 40)]
+
+
+def _contact(*more: Element) -> list[Element]:
+    dots = [element("circle", cx=x, cy=24, r=2.4, **_BODY) for x in (12, 36)]
+    return [_stroke("M", 13.5, 23, "L", 34, 11), *dots, *more]
+
+
+def _switch() -> list[Element]:
+    return _contact()
+
+
+def _isolator() -> list[Element]:
+    return _contact(_stroke("M", 38.4, 15, "V", 33))
+
+
+def _relay() -> list[Element]:
+    link = _stroke("M", 24, 36, "V", 18, stroke_width=1.2, stroke_dasharray="3 2.5")
+    return _contact(_box(15, 36, 18, 9), link)
+
+
+def _earth() -> list[Element]:
+    return [
+        _stroke("M", 24, 24, "V", 30),
+        _stroke("M", 11, 30, "H", 37, "M", 16, 36, "H", 32, "M", 21, 42, "H", 27),
+    ]
+
+
+def _round() -> Element:
+    return element("circle", cx=24, cy=24, r=18, **_BODY)
+
+
+def _direct(x: float, y: float, width: float) -> Element:
+    """Return the mark of direct current: a line above a broken one."""
+    third = width / 5
+    return _stroke(
+        *("M", x, y - 2, "h", width),
+        *("M", x, y + 2, "h", third, "m", third, 0, "h", third, "m", third, 0, "h", third),
+        stroke_width=1.4,
+        stroke_linecap="butt",
+    )
+
+
+def _alternating(x: float, y: float, width: float) -> Element:
+    """Return the mark of alternating current: one wave."""
+    half, rise = width / 2, 0.45 * width
+    wave = ("q", half / 2, -rise, half, 0, "q", half / 2, rise, half, 0)
+    return _stroke("M", x, y, *wave, stroke_width=1.4)
+
+
+def _generator() -> list[Element]:
+    return [_round(), _letter("G", 27, 17), _direct(17, 34, 14)]
+
+
+def _solar() -> list[Element]:
+    arrow = ("l", 7, 7, "m", 0, -4.5, "v", 4.5, "h", -4.5)
+    return [
+        _box(6, 12, 36, 26),
+        _stroke("M", 6, 25, "H", 42, "M", 18, 12, "V", 38, "M", 30, 12, "V", 38, stroke_width=1),
+        _stroke("M", 8, 1, *arrow, "M", 21, 1, *arrow, stroke_width=1.4),
+    ]
+
+
+def _converter(before: Callable[..., Element], after: Callable[..., Element]) -> list[Element]:
+    slash = _stroke("M", 5, 43, "L", 43, 5, stroke_width=1.4)
+    return [_box(5, 5, 38, 38), slash, before(10, 16, 14), after(24, 33, 14)]
+
+
+def _shunt() -> list[Element]:
+    taps = _stroke("M", 14, 32, "V", 40, "H", 18, "M", 34, 32, "V", 40, "H", 30, stroke_width=1.2)
+    return [_box(8, 16, 32, 16), taps, _letter("A", 45, 13)]
+
+
+def _lamp() -> list[Element]:
+    return [_round(), _stroke("M", 11.3, 11.3, "L", 36.7, 36.7, "M", 36.7, 11.3, "L", 11.3, 36.7)]
+
+
+def _load() -> list[Element]:
+    arrow = _stroke("M", 15, 24, "H", 33, "M", 27, 18, "L", 33, 24, "L", 27, 30, stroke_linejoin="round")
+    return [_box(6, 8, 36, 32), arrow]
+
+
+def _monitor() -> list[Element]:
+    needle = _stroke("M", 13, 32, "A", 12, 12, 0, 0, 1, 35, 32, "M", 24, 33, "L", 30, 20, stroke_width=1.4)
+    return [_box(6, 8, 36, 32, rx=3), needle]
+
+
+def _sheet() -> list[Element]:
+    words = _stroke("M", 16, 17, "H", 32, "M", 16, 24, "H", 32, "M", 16, 31, "H", 26, stroke_width=1.3)
+    return [_stroke("M", 9, 7, "H", 32, "L", 39, 14, "V", 41, "H", 9, "Z", fill=PAPER, class_="body"), words]
+
+
+SYMBOLS: dict[str, Symbol] = {
+    "battery": Symbol(_battery, 24, 24),
+    "fuse": Symbol(_fuse, 8, 8, 16),
+    "switch": Symbol(_switch, 10, 10),
+    "isolator": Symbol(_isolator, 10, 9),
+    "relay": Symbol(_relay, 10, 10),
+    "earth": Symbol(_earth, 24, 24),
+    "generator": Symbol(_generator, 6, 6, 6),
+    "solar": Symbol(_solar, 6, 6, 10),
+    "dc-dc": Symbol(lambda: _converter(_direct, _direct), 5, 5, 5),
+    "ac-dc": Symbol(lambda: _converter(_alternating, _direct), 5, 5, 5),
+    "inverter": Symbol(lambda: _converter(_direct, _alternating), 5, 5, 5),
+    "shunt": Symbol(_shunt, 8, 8, 2),
+    "lamp": Symbol(_lamp, 6, 6, 6),
+    "load": Symbol(_load, 6, 6, 8),
+    "monitor": Symbol(_monitor, 6, 6, 8),
+    "board": Symbol(lambda: [board(0, 0, BOX)], 6, 5, 5),
+    "sheet": Symbol(_sheet, 9, 9, 7),
+}
+
+
+def symbol(kind: str, x: float, y: float) -> Element:
+    """Return a symbol with the top left corner of its box at (x, y).
+
+    Raises
+    ------
+    KeyError
+        If there is no such symbol.
+    """
+    shapes = SYMBOLS[kind].draw()
+    return element("g", *shapes, class_=f"symbol {kind}", transform=f"translate({x:.2f} {y:.2f})")
+
+
+def bar(x: float, y: float, height: float) -> Element:
+    """Return a busbar: a thick upright line as tall as its box."""
+    shape = element("rect", x=x + 3, y=y, width=BAR - 6, height=height, rx=1.5, fill=INK)
+    return element("g", shape, class_="symbol busbar")
+
+
+def board(x: float, y: float, height: float) -> Element:
+    """Return a fuse board: a box as tall as needed, with a feed and fuses."""
+    top, end = 5.0, height - 5.0
+    count = max(3, int((end - top - 8) / 10))
+    pitch = (end - top) / (count + 0.6)
+    rows = [top + pitch * (n + 0.8) for n in range(count)]
+    steps: list[str | float] = ["M", 12, rows[0], "V", rows[-1], "M", 6, height / 2, "H", 12]
+    for row in rows:
+        steps += ["M", 12, row, "H", 20, "M", 34, row, "H", 43]
+        steps += ["M", 20, row - 3, "H", 34, "V", row + 3, "H", 20, "Z"]
+    shapes = [_box(6, top, 37, end - top), _stroke(*steps, stroke_width=1.3)]
+    return element("g", *shapes, class_="symbol board", transform=f"translate({x:.2f} {y:.2f})")
+
+
+def return_stub(kind: str, x: float, y: float, up: float = 0.0) -> Element:
+    """Return the dashed way back below a symbol, ending at "earth" or at a "bar"; it begins `up` above y."""
+    middle = x + STUB / 2
+    thin = {**_LINE, "stroke_width": 1.4}
+    lead = path(
+        "M", middle, y - up, "V", y + 15, **{**thin, "stroke_dasharray": "4 3", "class_": "line negative"}
+    )
+    if kind == "earth":
+        end = path("M", x + 4, y + 15, "h", 22, "m", -18, 5, "h", 14, "m", -10, 5, "h", 6, **thin)
+    else:
+        end = path("M", x + 4, y + 17, "h", 22, stroke=INK, stroke_width=4.5)
+    minus = path("M", middle + 5, y + 6, "h", 6, **thin)
+    return element("g", lead, end, minus, class_=f"symbol return {kind}")

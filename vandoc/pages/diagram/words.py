@@ -1,0 +1,6 @@
+"""The words of the drawings."""
+
+from vandoc.ground.messages import Messages
+
+WORDS = Messages("vandoc.pages.diagram", "drawings")
+say = WORDS.say

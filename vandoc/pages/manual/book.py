@@ -1,0 +1,314 @@
+"""One judged van, with the look-ups that its pages share."""
+
+import re
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+from vandoc.analysis import Van
+from vandoc.ground.errors import Problem, SystemFileError, VandocError
+from vandoc.ground.figures import day
+from vandoc.judgement.checks.finding import Finding
+from vandoc.judgement.remedy import findings
+from vandoc.model import equipment as eq
+from vandoc.model.system import System
+from vandoc.model.van import Place
+from vandoc.pages.diagram.plan import PlanMark, plan_text, plan_view
+from vandoc.pages.manual.pictures import publishable
+from vandoc.pages.manual.supply import Supply
+from vandoc.pages.manual.text import Markup, clean, escape_title, say
+from vandoc.physics.energy import Energy
+from vandoc.physics.network.graph import FuseLink, owner_of
+
+Kind = TypeVar("Kind", bound=eq.Piece)
+Result = TypeVar("Result")
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture of the manual: its path there, and what it shows."""
+
+    path: str
+    alt: str
+
+
+@dataclass(frozen=True)
+class PlaceView:
+    """A place as its pages name it, with the plan of the van that marks it."""
+
+    id: str
+    label: str
+    access: str | None
+    plan: Markup
+    plan_text: tuple[str, ...]
+    picture: Picture | None
+
+
+@dataclass(frozen=True)
+class Contact:
+    """Whom to call."""
+
+    name: str
+    phone: str | None
+    phone_href: str | None
+    email: str | None
+    web: str | None
+    hours: str | None
+
+
+class Book:
+    """One judged van, with the look-ups that its pages share."""
+
+    def __init__(self, van: Van) -> None:
+        self.van, self.van_file, self.revisions = van, van.van_file, van.revisions or ()
+        self.system, self.network, self.sizing = van.system, van.network, van.sizing
+        self.supply = Supply(self.system, self.network, self.sizing)
+        self._where: dict[str, PlaceView] = {}
+        self._kept: dict[Callable[..., Any], Any] = {}
+
+    def once(self, make: "Callable[[Book], Result]") -> Result:
+        """Return what a function makes of this book; made once and kept for the pages that share it."""
+        if make not in self._kept:
+            self._kept[make] = make(self)
+        return cast(Result, self._kept[make])
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the checks say of the van."""
+        return findings(self.van)
+
+    @property
+    def changed(self) -> bool:
+        """Whether the van file says something else than the newest archived revision."""
+        return self.van.changed
+
+    @property
+    def mark(self) -> str | None:
+        """The newest archived revision, such as ``3-ab12cd``; None where none is archived."""
+        return self.van.mark
+
+    @property
+    def revision(self) -> str:
+        """What pages and labels bear: the mark of the newest archived revision, else the file's number.
+
+        A file that was changed since then keeps the mark of what was archived: only the pages whose content
+        changed are others, and the electrician's pages say that it is not archived.
+        """
+        return self.mark or str(self.system.van.revision)
+
+    @property
+    def revision_in_print(self) -> str:
+        """What a label bears: as `revision`, with a plus sign where the file was changed since then."""
+        return f"{self.revision}+" if self.changed else self.revision
+
+    def name(self, ident: str) -> str:
+        """Return what the owner calls a piece or load; the vehicle's metal and unknown names as they are."""
+        thing = self.system.equipment.get(ident) or self.system.loads.get(ident)
+        return (clean(thing.name).strip() if thing else "") or ident
+
+    def place_id(self, ident: str) -> str | None:
+        """Return the place of a piece or load."""
+        thing = self.system.equipment.get(ident) or self.system.loads.get(ident)
+        return thing.place if thing else None
+
+    def where(self, place_id: str) -> PlaceView:
+        """Return a place with the plan that marks it."""
+        if place_id not in self._where:
+            place = self.system.places[place_id]
+            self._where[place_id] = PlaceView(
+                place_id,
+                clean(place.label).strip() or place_id,
+                place.access,
+                self.plan(f"plan-{place_id}", {place_id}, labels=False),
+                tuple(self.plan_words({place_id})),
+                self.picture(place),
+            )
+        return self._where[place_id]
+
+    def pieces(self, kind: type[Kind]) -> dict[str, Kind]:
+        """Return the pieces of one class, in the order of the file."""
+        return {ident: piece for ident, piece in self.system.equipment.items() if isinstance(piece, kind)}
+
+    @property
+    def energy(self) -> Energy:
+        """The van's energy budget."""
+        return self.van.energy
+
+    @cached_property
+    def leisure(self) -> dict[str, eq.Battery]:
+        """The batteries that the living space uses."""
+        return {ident: b for ident, b in self.pieces(eq.Battery).items() if b.role == "leisure"}
+
+    @cached_property
+    def traits(self) -> frozenset[str]:
+        """What the van has that cautions depend on."""
+        chargers = self.pieces(eq.Charger).values()
+        chemistries = {battery.chemistry for battery in self.leisure.values()}
+        mains = any(charger.source == "mains" for charger in chargers) or bool(
+            self.system.mains and self.system.mains.hook_up
+        )
+        held = {
+            "mains": mains,
+            "inverter": bool(self.pieces(eq.Inverter)),
+            "isolator": bool(self.pieces(eq.Isolator)),
+            "solar": bool(self.pieces(eq.SolarArray)),
+            "lead": bool(chemistries - {"LiFePO4"}),
+            "flooded": "flooded" in chemistries,
+            "lithium": "LiFePO4" in chemistries,
+            "cools-down": any(load.cools_down for load in self.system.loads.values()),
+        }
+        return frozenset(trait for trait, there in held.items() if there)
+
+    @cached_property
+    def _spots(self) -> list[PlanMark]:
+        return [
+            PlanMark(
+                ident,
+                clean(place.label).strip() or ident,
+                place.at.back_m,
+                place.at.across_m,
+                not place.inside,
+            )
+            for ident, place in self.system.places.items()
+        ]
+
+    def _shown(self, sought: Collection[str], labels: bool) -> list[PlanMark]:
+        return self._spots if labels else [spot for spot in self._spots if spot.id in sought]
+
+    def plan(self, ident: str, sought: Collection[str], labels: bool) -> Markup:
+        """Return the van from above; without labels only the places sought are named."""
+        size = self.system.van.size
+        return Markup(plan_view(ident, size.length_m, size.width_m, size.driver, self._spots, sought, labels))
+
+    def plan_words(self, sought: Collection[str], labels: bool = False) -> list[str]:
+        """Return the words of the same plan."""
+        size = self.system.van.size
+        return plan_text(size.length_m, size.width_m, self._shown(sought, labels), sought)
+
+    @cached_property
+    def contact(self) -> Contact:
+        """Whom to call."""
+        return contact_of(self.system)
+
+    def served(self, fuse: FuseLink) -> tuple[str, ...]:
+        """Return what is at the other end of a fuse's cable: loads, or the next piece."""
+        circuits = [
+            circuit
+            for circuit in self.system.circuits
+            if (circuit.fuse.board, circuit.fuse.position) == (fuse.owner, fuse.position)
+        ]
+        if circuits:
+            return tuple(self.name(load) for circuit in circuits for load in circuit.loads)
+        ends = [
+            c.end if c.start == fuse.end else c.start
+            for c in self.network.conductors.values()
+            if fuse.end in (c.start, c.end) and not c.signal
+        ]
+        return tuple(dict.fromkeys(self.name(end.partition(".")[0]) for end in ends))
+
+    @cached_property
+    def several_boards(self) -> bool:
+        """Whether a fuse's number alone does not name it."""
+        return len(self.pieces(eq.FuseBoard)) > 1
+
+    def fuse_name(self, fuse: FuseLink) -> str:
+        """Return what a fuse is called in a sentence."""
+        if fuse.position is None:
+            return self.name(fuse.owner)
+        if self.several_boards:
+            return say("fuse.short_on", position=fuse.position, board=self.name(fuse.owner))
+        return say("fuse.short", position=fuse.position)
+
+    def edge_name(self, ident: str) -> str:
+        """Return what a part of a way is called: its two ends for a cable, else the fuse or the piece."""
+        if ident in self.network.conductors:
+            cable = self.network.conductors[ident]
+            ends = (self.name(owner_of(cable.start)), self.name(owner_of(cable.end)))
+            return say("sum.cable", start=ends[0], end=ends[1])
+        if ident in self.network.fuses:
+            return self.fuse_name(self.network.fuses[ident])
+        return self.name(self.network.joints[ident].owner)
+
+    def picture(self, thing: Place | eq.Piece) -> Picture | None:
+        """Return where the picture of a place or piece is in the manual."""
+        if thing.picture is None:
+            return None
+        return Picture(f"pictures/{self._picture_names[thing.picture.file]}", thing.picture.alt)
+
+    @cached_property
+    def _picture_names(self) -> dict[str, str]:
+        """A plain name for each picture file: its own may hold anything, a customer's name too."""
+        used = dict.fromkeys(file for file, _ in self._picture_places)
+        return {file: f"{number}{Path(file).suffix.lower()}" for number, file in enumerate(used, 1)}
+
+    @property
+    def _picture_places(self) -> Iterator[tuple[str, tuple[str, ...]]]:
+        """Yield each picture file with where the van file names it."""
+        for section in ("places", "equipment", "loads"):
+            for ident, thing in getattr(self.system, section).items():
+                if thing.picture:
+                    yield thing.picture.file, (section, ident, "picture", "file")
+
+    def pictures(self) -> dict[str, str | bytes]:
+        """Return the picture files of the manual, fit to publish.
+
+        Raises
+        ------
+        SystemFileError
+            With each that cannot be read.
+        """
+        root, made, problems = self.van_file.path.parent, dict[str, str | bytes](), []
+        places = dict(reversed(list(self._picture_places)))
+        for file, name in self._picture_names.items():
+            try:
+                made[f"pictures/{name}"] = publishable((root / file).read_bytes(), name)
+            except VandocError as error:
+                trail = places[file]
+                message = f"{'.'.join(trail)}: {file!r} {error}"
+                problems.append(Problem(self.van_file.locate(trail), message))
+        if problems:
+            raise SystemFileError(problems)
+        return made
+
+
+def contact_of(system: System) -> Contact:
+    """Return whom the owner of a van calls."""
+    shop = system.workshop
+    return Contact(clean(shop.name), shop.phone, phone_href(shop.phone), shop.email, shop.web, shop.hours)
+
+
+def phone_href(phone: str | None) -> str | None:
+    """Return the address that dials a telephone number, or None where there are no digits.
+
+    Examples
+    --------
+    >>> phone_href("+44 1632 960 123")
+    'tel:+441632960123'
+    """
+    digits = re.sub(r"[^0-9]", "", phone or "")
+    return f"tel:{'+' if (phone or '').strip().startswith('+') else ''}{digits}" if digits else None
+
+
+def last_day(system: System) -> date | None:
+    """Return the day of the last thing that the van file records."""
+    days = [service.date for service in system.services] + [done.date for done in system.commissioning]
+    days += [system.van.built] if system.van.built else []
+    return max(days, default=None)
+
+
+def imprint(book: Book) -> dict[str, str]:
+    """Return what the page frame says of the van and the workshop, as HTML."""
+    system = book.system
+    last = last_day(system)
+    shown = {
+        "name": system.van.name,
+        "workshop": system.workshop.name,
+        "phone": system.workshop.phone,
+        "phone_href": phone_href(system.workshop.phone),
+        "revision": book.revision,
+        "date": day(last) if last else None,
+    }
+    return {key: escape_title(value) for key, value in shown.items() if value}

@@ -1,0 +1,86 @@
+"""What the checks found, with the sums, and every rule with its reason."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from posixpath import dirname, relpath
+
+from vandoc.judgement import checks
+from vandoc.judgement.checks.finding import SEVERITIES, Finding
+from vandoc.judgement.checks.rule import Rule
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.electrician.pieces import piece_path
+from vandoc.pages.manual.electrician.wiring import cable_anchor, load_path
+from vandoc.pages.manual.own import safe_name
+from vandoc.pages.manual.page import Page
+from vandoc.pages.manual.text import say, upper_first
+
+
+@dataclass(frozen=True)
+class FindingView:
+    """A finding as its page shows it."""
+
+    subject: str
+    path: str | None
+    message: str
+    working: tuple[str, ...]
+    source: str
+    place: str
+    nearest: str
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the findings by severity, and the rules."""
+    groups = [_group(book, severity) for severity in SEVERITIES]
+    yield Page(
+        "electrician/findings.md",
+        "electrician/findings",
+        say("menu.findings"),
+        {"groups": groups},
+        searched=False,
+    )
+    met = {finding.rule for finding in book.findings}
+    view = {"rules": list(checks.rules().values()), "met": met}
+    yield Page("electrician/rules.md", "electrician/rules", say("menu.rules"), view, searched=False)
+
+
+def _group(book: Book, severity: str) -> tuple[str, str, int, list[tuple[Rule, list[FindingView]]]]:
+    """Return the findings of one severity, those of one rule together, in the order of the file."""
+    found: dict[str, list[FindingView]] = {}
+    for finding in book.findings:
+        if finding.severity == severity:
+            found.setdefault(finding.rule, []).append(_shown(book, finding))
+    rules = [(checks.rules()[slug], shown) for slug, shown in found.items()]
+    return severity, say(f"severity.{severity}"), sum(len(shown) for shown in found.values()), rules
+
+
+def _shown(book: Book, finding: Finding) -> FindingView:
+    return FindingView(
+        finding.subject,
+        path_of_subject(book, finding.subject),
+        finding.message,
+        tuple(finding.working.splitlines()),
+        finding.source,
+        f"{_published(book, finding.file)}:{finding.line}:{finding.column}",
+        upper_first(finding.nearest.text) if finding.nearest else "",
+    )
+
+
+def _published(book: Book, file: str) -> str:
+    """Return a file as seen from the van's folder: a folder above may bear a customer's name."""
+    return relpath(file, dirname(book.van_file.tree.location.file) or ".")
+
+
+def path_of_subject(book: Book, subject: str) -> str | None:
+    """Return the page on which the thing that a finding is about stands, if it has one."""
+    if subject in book.system.equipment:
+        return piece_path(subject)
+    if subject in book.system.loads:
+        return load_path(subject)
+    if subject in book.network.conductors:
+        return f"electrician/cables.md#{cable_anchor(subject)}"
+    if subject in book.network.fuses:
+        return f"fuse/{safe_name(subject)}.md"
+    if subject in book.system.places:
+        return f"electrician/places.md#place-{subject}"
+    circuit = next((c for c in book.system.circuits if c.id == subject), None)
+    return load_path(circuit.loads[0]) if circuit and circuit.loads else None

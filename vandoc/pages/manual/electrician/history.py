@@ -1,0 +1,117 @@
+"""The electrician's page of what changed and why: each revision compared with the one before."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vandoc.analysis import Van
+from vandoc.ground.figures import day, quantity, stated
+from vandoc.judgement.checks.finding import Finding
+from vandoc.judgement.history import Changes, Label, compare
+from vandoc.judgement.history.changes import ChangedResult, ChangedValue
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.page import Page
+from vandoc.pages.manual.since import archived
+from vandoc.pages.manual.text import say, upper_first
+from vandoc.reading.archive import Revision
+
+
+@dataclass(frozen=True)
+class RevisionStep:
+    """From one revision to the next, as the page shows it.
+
+    Attributes
+    ----------
+    title, when, why : str
+    first : bool
+        Whether there is nothing before it to compare with.
+    unreadable : bool
+        Whether one of the two can no longer be read, so that nothing is compared.
+    """
+
+    title: str
+    when: str
+    why: str
+    first: bool
+    unreadable: bool
+    stated: tuple[tuple[str, str, str, str], ...] = ()
+    moved: tuple[tuple[str, str, str], ...] = ()
+    came: tuple[tuple[str, str], ...] = ()
+    went: tuple[tuple[str, str], ...] = ()
+    labels: tuple[str, ...] = ()
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the page of all changes, the newest first."""
+    steps: list[RevisionStep] = []
+    before: Van | None = None
+    for number, revision in enumerate(book.revisions, 1):
+        now = archived(book)[revision.mark]
+        steps.append(_step(revision, before, now, first=number == 1))
+        before = now
+    if book.changed:
+        steps.append(_unarchived(before, book.van))
+    view = {"steps": steps[::-1], "changed": book.changed, "revision": book.revision}
+    yield Page("electrician/changes.md", "electrician/changes", say("menu.changes"), view, searched=False)
+
+
+def _step(revision: Revision, before: Van | None, now: Van | None, *, first: bool) -> RevisionStep:
+    title = say("changes.revision", mark=revision.mark)
+    if before is None or now is None:
+        return RevisionStep(title, day(revision.date), revision.why, first, not first or now is None)
+    return _filled(title, day(revision.date), revision.why, now, compare(before, now))
+
+
+def _unarchived(before: Van | None, now: Van) -> RevisionStep:
+    title = say("changes.unarchived")
+    if before is None:
+        return RevisionStep(title, "", "", False, True)
+    return _filled(title, "", "", now, compare(before, now))
+
+
+def _filled(title: str, when: str, why: str, now: Van, changes: Changes) -> RevisionStep:
+    return RevisionStep(
+        title,
+        when,
+        why,
+        False,
+        False,
+        tuple(_stated(change) for change in changes.stated),
+        tuple(_moved(one, now) for one in changes.moved),
+        tuple(_found(finding) for finding in changes.came),
+        tuple(_found(finding) for finding in changes.went),
+        tuple(_label(label, now) for label in changes.labels),
+    )
+
+
+def _stated(change: ChangedValue) -> tuple[str, str, str, str]:
+    what, none = change.name or say(f"changes.group.{change.group}"), say("changes.none")
+    if change.key:
+        return what, change.key.replace(".", " ").replace("_", " "), change.old or none, change.new or none
+    thing = say(f"changes.thing.{change.group}")
+    if change.there:
+        return what, thing, "", change.new or say("changes.came")
+    return what, thing, change.old or say("changes.there"), say("changes.went")
+
+
+def _moved(one: ChangedResult, now: Van) -> tuple[str, str, str]:
+    name = one.name if one.kind == "cable" else _name(one.name, now)
+    what = upper_first(say(f"changes.moved.{one.kind}", name=name))
+    show = stated if one.kind in ("cable", "fuse", "capacity") else quantity
+    return what, show(one.old, one.unit), show(one.new, one.unit)
+
+
+def _found(finding: Finding) -> tuple[str, str]:
+    return say(f"severity_one.{finding.severity}"), finding.message
+
+
+def _label(label: Label, now: Van) -> str:
+    key = "gone" if label.gone else "replace"
+    return say(f"changes.label.{key}", what=say(f"changes.label.{label.kind}", name=_name(label.name, now)))
+
+
+def _name(ident: str, now: Van) -> str:
+    owner, _, position = ident.partition(".")
+    thing = now.system.equipment.get(owner) or now.system.loads.get(owner)
+    if thing is None:
+        return ident
+    return say("fuse.short_on", position=position, board=thing.name) if position else thing.name

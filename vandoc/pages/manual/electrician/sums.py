@@ -1,0 +1,160 @@
+"""The sum behind each cable, fuse and voltage drop, in lines that can be done again by hand."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vandoc.ground.calc.conductor import resistance_per_metre
+from vandoc.ground.calc.fuse import CONTINUOUS_FRACTION
+from vandoc.ground.data import constant
+from vandoc.ground.figures import number, quantity, stated
+from vandoc.pages.diagram.plots import VoltageStep, voltage_plot, voltage_text
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.plots import Plot
+from vandoc.pages.manual.text import Markup, say, sourced, upper_first
+from vandoc.physics.network.expand import load_current
+from vandoc.physics.sizing.results import Drop, SizedConductor, SizedFuse
+
+
+@dataclass(frozen=True)
+class Sum:
+    """One result with its lines and where its figures come from."""
+
+    name: str
+    result: str
+    lines: tuple[str, ...]
+    source: str
+
+
+def cable_sum(book: Book, sized: SizedConductor) -> Sum | None:
+    """Return how the size of a cable was found; None where it is recorded only or no basis knows it."""
+    cable = sized.conductor
+    if cable.vehicle or cable.signal or not sized.capacities:
+        return None
+    found = sized.capacities[0]
+    work = found.working
+    fits = "fits" if sized.needed_a <= found.amps_a * (1 + 1e-6) else "short"
+    cold = resistance_per_metre(sized.area_mm2)
+    lines = (
+        say("sum.carries", amps=quantity(sized.design_a, "A"), needed=quantity(sized.needed_a, "A")),
+        say(
+            "sum.capacity",
+            base=quantity(work.base_a, "A"),
+            ambient=number(work.ambient_factor),
+            grouping=number(work.grouping_factor),
+            amps=quantity(found.amps_a, "A"),
+        ),
+        say(f"sum.{fits}", amps=quantity(found.amps_a, "A"), needed=quantity(sized.needed_a, "A")),
+        say(
+            "sum.copper",
+            ambient=stated(sized.ambient_c),
+            insulation=stated(cable.insulation_c),
+            amps=number(sized.design_a),
+            capacity=number(found.amps_a),
+            celsius=quantity(sized.temperature_c, "°C"),
+        ),
+        say(
+            "sum.resistance",
+            cold=quantity(1000 * cold, "mΩ/m"),
+            length=stated(cable.length_m, "m"),
+            celsius=number(sized.temperature_c),
+            ohm=quantity(1000 * sized.ohm, "mΩ"),
+        ),
+    )
+    zero = constant("copper temperature constant")
+    source = "; ".join((sourced(found.source, found.from_memory), say("sum.class_5", source=zero.source)))
+    name = say("sum.cable_named", id=cable.id, ends=book.edge_name(cable.id))
+    size = sized.size.replace(" ", "\u00a0")
+    return Sum(name, say("sum.size", size=size, why=say(f"decided.{decision(sized)}")), lines, source)
+
+
+def decision(sized: SizedConductor) -> str:
+    """Return what decided a size, as a key of the messages."""
+    return sized.decided.replace(" ", "_")
+
+
+def fuse_sum(book: Book, sized: SizedFuse) -> Sum:
+    """Return how the rating of a fuse was found, or what a given one must stand."""
+    rating = stated(sized.rating_a, "A")
+    multiple = constant("start-up multiple")
+    lines = [
+        *_loads(book, sized),
+        say("sum.most", amps=quantity(sized.design_a, "A")),
+        say(
+            "sum.lasting",
+            amps=quantity(sized.continuous_a, "A"),
+            fraction=stated(CONTINUOUS_FRACTION),
+            least=quantity(sized.continuous_a / CONTINUOUS_FRACTION, "A"),
+        ),
+    ]
+    if sized.start_a:
+        lines.append(
+            say(
+                "sum.start",
+                amps=quantity(sized.start_a, "A"),
+                multiple=number(multiple.value),
+                least=quantity(sized.start_a / multiple.value, "A"),
+            )
+        )
+    least = max(sized.design_a, sized.continuous_a / CONTINUOUS_FRACTION, sized.start_a / multiple.value)
+    kind = "proposed_rating" if sized.proposed else "given_rating"
+    lines.append(say(f"sum.{kind}", least=quantity(least, "A"), rating=rating))
+    fraction = constant("continuous fuse load")
+    cited = [fraction.source, *([multiple.source] if sized.start_a else [])]
+    name = upper_first(book.fuse_name(sized.link))
+    shown = say("proposed", value=rating) if sized.proposed else rating
+    return Sum(name, shown, tuple(lines), "; ".join(dict.fromkeys(cited)))
+
+
+def _loads(book: Book, sized: SizedFuse) -> Iterator[str]:
+    """The currents of the loads on the fuse's circuits."""
+    for circuit in book.system.circuits:
+        if (circuit.fuse.board, circuit.fuse.position) == (sized.link.owner, sized.link.position):
+            for ident in circuit.loads:
+                amps = load_current(book.system.loads[ident], book.system.van.nominal_v)
+                yield say("sum.load", name=book.name(ident), amps=quantity(amps, "A"))
+
+
+def drop_sum(book: Book, drop: Drop) -> Sum:
+    """Return a voltage drop, step by step."""
+    lines = tuple(
+        say(
+            "drop_step",
+            part=say("sum.step", id=part, ends=book.edge_name(part)),
+            amps=quantity(amps, "A"),
+            ohms=quantity(ohms * 1000, "mΩ"),
+            volts=quantity(amps * ohms, "V"),
+        )
+        for part, amps, ohms in drop.steps
+    )
+    result = say(
+        "sum.drop",
+        lost=quantity(drop.supply_v + drop.return_v, "V"),
+        nominal=stated(drop.nominal_v, "V"),
+        percent=quantity(drop.percent, "%"),
+        limit=stated(drop.limit.percent, "%"),
+    )
+    return Sum(
+        upper_first(book.name(drop.owner)),
+        result,
+        lines,
+        sourced(drop.limit.source, drop.limit.from_memory),
+    )
+
+
+def worst_drop(book: Book) -> Plot | None:
+    """Return the plot of the way that loses most of what it may; None where nothing is fed."""
+    drop = max(book.sizing.drops.values(), key=lambda one: one.percent / one.limit.percent, default=None)
+    if drop is None:
+        return None
+    supply: list[VoltageStep] = []
+    back: list[VoltageStep] = []
+    lost = 0.0
+    for part, amps, ohms in drop.steps:
+        (supply if lost < drop.supply_v - 1e-12 else back).append(
+            VoltageStep(book.edge_name(part), amps * ohms)
+        )
+        lost += amps * ohms
+    name = book.name(drop.owner)
+    limit_v = drop.limit.percent / 100 * drop.nominal_v
+    way = (name, drop.nominal_v, supply, back, limit_v)
+    return Plot(Markup(voltage_plot("drop-worst", *way)), tuple(voltage_text(*way)))

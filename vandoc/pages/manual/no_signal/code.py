@@ -1,0 +1,111 @@
+"""The codes for the van's door: one opens the manual's card, the others need no network."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from io import BytesIO
+from urllib.parse import urlsplit, urlunsplit
+
+import segno
+
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.no_signal.card import PATH as CARD
+from vandoc.pages.manual.no_signal.pocket import PRINT_MM, QUIET_ZONE, pockets
+from vandoc.pages.manual.page import Page
+from vandoc.pages.manual.text import Markup, say
+
+PNG_SCALE = 8  # pixels for each module: 300 to the inch and more when printed 50 mm wide
+
+
+@dataclass(frozen=True)
+class OfflineCode:
+    """A code that needs no network, as the page shows it."""
+
+    title: str
+    drawing: Markup
+    lines: tuple[str, ...]
+    svg: str
+    png: str
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the page with the codes."""
+    address = card_address(book.system.van.published, book.mark)
+    offline = pockets(book)
+    view: dict[str, object] = {
+        "address": address,
+        "drawing": drawing(card_code(address), say("code.card")) if address else None,
+        "codes": [
+            OfflineCode(
+                code.title,
+                drawing(code.symbol(), say("code.pocket", number=number)),
+                code.lines,
+                *_paths(number),
+            )
+            for number, code in enumerate(offline.codes, 1)
+        ],
+        "left_out": offline.left_out,
+        "width": f"{PRINT_MM:g} mm",
+    }
+    yield Page("code.md", "no_signal/code", say("menu.code"), view)
+
+
+def files(book: Book) -> dict[str, str | bytes]:
+    """Return the codes as files for a label; without an address only those that need no network."""
+    address = card_address(book.system.van.published, book.mark)
+    made = {"assets/code": card_code(address)} if address else {}
+    made |= {
+        _paths(number)[0].removesuffix(".svg"): code.symbol()
+        for number, code in enumerate(pockets(book).codes, 1)
+    }
+    found: dict[str, str | bytes] = {}
+    for path, symbol in made.items():
+        svg, png = BytesIO(), BytesIO()
+        symbol.save(svg, kind="svg", border=QUIET_ZONE, scale=10, light="#fff", nl=False)
+        symbol.save(png, kind="png", border=QUIET_ZONE, scale=PNG_SCALE)
+        found |= {f"{path}.svg": svg.getvalue(), f"{path}.png": png.getvalue()}
+    return found
+
+
+def card_address(published: str | None, mark: str | None = None) -> str | None:
+    """Return the address of the card of a manual published at an address, with or without a slash or page.
+
+    The mark of the revision goes with it, so that the card can tell whether the code is of an older one, or
+    the copy of the manual is.
+
+    Examples
+    --------
+    >>> card_address("https://manuals.example.org/v/x")
+    'https://manuals.example.org/v/x/card.html'
+    >>> card_address("https://manuals.example.org/v/x/index.html")
+    'https://manuals.example.org/v/x/card.html'
+    >>> card_address("https://manuals.example.org/v/x/", "3-ab12cd")
+    'https://manuals.example.org/v/x/card.html?r=3-ab12cd'
+    """
+    if published is None:
+        return None
+    parts = urlsplit(published)
+    folder, _, last = parts.path.rpartition("/")
+    path = folder if last.endswith((".html", ".htm")) else parts.path.rstrip("/")
+    return urlunsplit((parts.scheme, parts.netloc, f"{path}/{CARD}", f"r={mark}" if mark else "", ""))
+
+
+def drawing(symbol: segno.QRCode, title: str) -> Markup:
+    """Return a code as SVG for a page, its title for who cannot see it; black on white at night too."""
+    # Four CSS pixels a module and more: a screen that is itself read by a phone.
+    scale = max(4, 280 // symbol.symbol_size(border=QUIET_ZONE)[0])
+    return Markup(
+        symbol.svg_inline(
+            border=QUIET_ZONE, scale=scale, light="#fff", svgclass="code", omitsize=False, title=title
+        )
+    )
+
+
+def _paths(number: int) -> tuple[str, str]:
+    return f"assets/without-signal-{number}.svg", f"assets/without-signal-{number}.png"
+
+
+@cache
+def card_code(address: str) -> segno.QRCode:
+    """Return the code of an address; level M stands a scratch or some dirt (15 % of it, ISO/IEC 18004)."""
+    return segno.make(address, error="m", micro=False)

@@ -1,0 +1,64 @@
+"""Pages that need no other file: style and scripts stand inside, and nothing else may run."""
+
+import re
+from base64 import b64encode
+from collections.abc import Sequence
+from functools import cache
+from hashlib import sha256
+
+from vandoc.ground.messages import LANGUAGE
+from vandoc.pages.manual.text import HERE, Markup, environment
+
+LEFT_OUT = ("/* Contents", "/* Search", "/* Forms")
+
+
+def single_page(template: str, scripts: Sequence[str], **view: object) -> str:
+    """Return a page that needs no other file.
+
+    Parameters
+    ----------
+    template : str
+        Under `templates/<language>/no_signal/`, without `.html.j2`.
+    scripts : sequence of str
+        Scripts of the theme, without ``.js``.
+    **view
+        What the template shows.
+    """
+    script = Markup("\n".join((HERE / f"theme/assets/{name}.js").read_text("utf-8") for name in scripts))
+    page = environment().get_template(f"no_signal/{template}.html.j2")
+    made = page.render(
+        view, style=_style(), script=script, policy=_policy(script, _style()), language=LANGUAGE
+    )
+    return made.lstrip() + "\n"
+
+
+def _policy(script: str, style: str) -> Markup:
+    """Return the Content-Security-Policy (W3C CSP Level 3) that lets run what stands inside, by its hash."""
+    allowed = {
+        "default-src": "'none'",
+        "script-src": _hashed(script),
+        "style-src": _hashed(style),
+        "img-src": "data:",
+        "manifest-src": "'self'",
+        "worker-src": "'self'",
+        "base-uri": "'none'",
+        "form-action": "'none'",
+    }
+    return Markup("; ".join(f"{what} {source}" for what, source in allowed.items()))
+
+
+def _hashed(text: str) -> str:
+    return f"'sha256-{b64encode(sha256(text.encode()).digest()).decode()}'"
+
+
+@cache
+def _style() -> Markup:
+    """The manual's own style without its fonts, which would be other files, and what the card adds.
+
+    Parts of the style begin with a comment at the beginning of a line.
+    """
+    style = (HERE / "theme/assets/vandoc.css").read_text("utf-8")
+    style = re.sub(r"@font-face\s*\{.*?\}\s*", "", style, flags=re.DOTALL)
+    parts = re.split(r"^(?=/\* )", style, flags=re.MULTILINE)
+    style = "".join(part for part in parts if not part.startswith(LEFT_OUT))
+    return Markup(style + (HERE / "templates/card.css").read_text("utf-8"))

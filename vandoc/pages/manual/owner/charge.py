@@ -1,0 +1,288 @@
+"""The battery's page, for this van's chemistry, and the page on charging."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import isinf
+
+from vandoc.ground.calc.battery import Chemistry, chemistry_figures, rest_voltage
+from vandoc.ground.figures import YEAR_H, owners_time, owners_times, quantity, span, stated
+from vandoc.model import equipment as eq
+from vandoc.pages.manual.book import Book, PlaceView
+from vandoc.pages.manual.owner.doors import BatterySummary, store
+from vandoc.pages.manual.page import Page
+from vandoc.pages.manual.plots import Plot, sun_against_need
+from vandoc.pages.manual.text import say, sourced
+from vandoc.physics.energy import BankBudget, Charging
+
+
+@dataclass(frozen=True)
+class RestVoltageRow:
+    """A row of the table of rest voltages."""
+
+    charge: str
+    volts: str
+
+
+@dataclass(frozen=True)
+class EnduranceText:
+    """How long a full battery lasts, in the owner's words.
+
+    Attributes
+    ----------
+    seasons : tuple of (name, nothing charging, with the sun)
+        Of the seasons in which the van is used; the last is empty where there are no panels to reckon with.
+    years : str
+        Until it is worn out.
+    uncounted : tuple of str
+        What runs for hours that nobody stated.
+    """
+
+    seasons: tuple[tuple[str, str, str], ...]
+    years: str
+    uncounted: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ChemistryCare:
+    """What the owner must know of one chemistry in this van.
+
+    Attributes
+    ----------
+    chemistry : str
+        Names the template with the text on it.
+    suffix : str
+        Keeps its anchors apart from those of another chemistry on the page.
+    keep_above : str
+        State of charge to stay above.
+    at_half : str
+        Rest voltage of a half full battery of this van.
+    absorption, floating : str
+        Charging voltages for this van's nominal voltage.
+    """
+
+    chemistry: str
+    suffix: str
+    name: str
+    lithium: bool
+    guarded: bool
+    blocks: int
+    batteries: tuple[BatterySummary, ...]
+    keep_above: str
+    at_half: str
+    rest: tuple[RestVoltageRow, ...]
+    source: str
+    absorption: str
+    absorption_source: str
+    floating: str
+    floating_source: str
+    coldest: str
+    self_discharge: str
+    self_discharge_source: str
+    lasts: EnduranceText | None
+
+
+@dataclass(frozen=True)
+class Charger:
+    """A charger as the owner knows it.
+
+    Attributes
+    ----------
+    output : str
+        Empty for a relay, which limits nothing.
+    start, full : str
+        How full it is at the start, and how long it then takes to full; empty where it is not known.
+    doubtful : bool
+        Whether it may never be full while much is switched on, or in dull weather.
+    back : str
+        The part of a day's use that a usual day puts back; empty where its hours are not stated.
+    """
+
+    name: str
+    where: PlaceView
+    output: str
+    start: str
+    full: str
+    doubtful: bool
+    back: str
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the battery's page and the page on charging."""
+    starters = [book.where(b.place) for b in book.pieces(eq.Battery).values() if b.role == "starter"]
+    yield Page(
+        "battery.md", "owner/battery", say("menu.battery"), {"kinds": kinds(book), "starters": starters}
+    )
+    yield Page("charging.md", "owner/charging", say("menu.charging"), _charging(book))
+
+
+def kinds(book: Book) -> list[ChemistryCare]:
+    """Return what the owner must know of each chemistry of the leisure batteries."""
+    chemistries = dict.fromkeys(battery.chemistry for battery in book.leisure.values())
+    return [_kind(book, chemistry, f"-{n}" if n else "") for n, chemistry in enumerate(chemistries)]
+
+
+def _kind(book: Book, chemistry: str, suffix: str) -> ChemistryCare:
+    idents = [ident for ident, battery in book.leisure.items() if battery.chemistry == chemistry]
+    nominal_v = book.leisure[idents[0]].nominal_v or book.system.van.nominal_v
+    units = nominal_v / 12
+    figures = chemistry_figures(chemistry)
+    rows = rest_voltage(chemistry)
+    half = next(row for row in rows if row.soc_percent == 50)
+    return ChemistryCare(
+        chemistry=chemistry,
+        suffix=suffix,
+        name=say(f"chemistry.{chemistry}"),
+        lithium=chemistry == "LiFePO4",
+        guarded=all(book.leisure[ident].low_temperature_lockout for ident in idents),
+        blocks=book.leisure[idents[0]].series if book.leisure[idents[0]].series > 1 else 0,
+        batteries=tuple(store(book, ident) for ident in idents),
+        keep_above=stated(100 - figures.depth_of_discharge_percent.low, "%"),
+        at_half=quantity(half.volts_v * units, "V", places=1),
+        rest=tuple(
+            RestVoltageRow(_charge(row.soc_percent), quantity(row.volts_v * units, "V", places=2))
+            for row in rows
+        ),
+        source=sourced(rows[0].source, rows[0].from_memory),
+        absorption=_range(figures.absorption_v.low * units, figures.absorption_v.high * units),
+        absorption_source=sourced(figures.absorption_v.source, figures.absorption_v.from_memory),
+        floating=_range(figures.float_v.low * units, figures.float_v.high * units),
+        floating_source=sourced(figures.float_v.source, figures.float_v.from_memory),
+        coldest=stated(figures.lowest_charging_c.low, "°C"),
+        self_discharge=_discharge(figures),
+        self_discharge_source=sourced(
+            figures.self_discharge_percent_per_month.source,
+            figures.self_discharge_percent_per_month.from_memory,
+        ),
+        lasts=_lasts(book, idents[0]),
+    )
+
+
+def _charge(percent: float) -> str:
+    named = {100.0: "full", 50.0: "half", 0.0: "empty"}.get(percent)
+    return (
+        say(f"state_of_charge.{named}") if named else say("state_of_charge.percent", percent=stated(percent))
+    )
+
+
+def _range(low: float, high: float) -> str:
+    return span(low, high, "V", places=1)
+
+
+def _discharge(figures: Chemistry) -> str:
+    found = figures.self_discharge_percent_per_month
+    return span(found.low, found.high, "%")
+
+
+def _lasts(book: Book, ident: str) -> EnduranceText | None:
+    budget = next(one for one in book.energy.banks if ident in one.bank.batteries)
+    if all(draw.hours is None for draw in budget.bank.draws):
+        return None
+    return EnduranceText(
+        tuple(
+            (
+                say(f"season.{season.season}"),
+                lasting(season.days_dark.low * 24, season.days_dark.high * 24),
+                lasting(season.days_sun.low * 24, season.days_sun.high * 24) if season.days_sun else "",
+            )
+            for season in budget.seasons.values()
+            if season.months
+        ),
+        owners_times(budget.years.low * YEAR_H, budget.years.high * YEAR_H, "down"),
+        tuple(book.name(draw) for draw in budget.unstated),
+    )
+
+
+def lasting(low_h: float, high_h: float) -> str:
+    """Return a range of times as people say it, each end rounded down.
+
+    Examples
+    --------
+    >>> lasting(32.4, 35.0), lasting(20.0, 80.0), lasting(130.0, 300.0)
+    ('32 to 35\\xa0hours', '½ to 3\\xa0days', '5 to 12½\\xa0days')
+    """
+    if isinf(low_h):
+        return say("lasts.sun_covers")
+    if isinf(high_h):
+        return say("lasts.sun_may_cover", low=owners_time(low_h, "down"))
+    return owners_times(low_h, high_h, "down")
+
+
+def _sunshine(book: Book) -> tuple[Plot, ...]:
+    plots = (sun_against_need(budget, f"sun-{place}") for place, budget in enumerate(book.energy.banks))
+    return tuple(plot for plot in plots if plot)
+
+
+def _charging(book: Book) -> dict[str, object]:
+    chargers = book.pieces(eq.Charger)
+    relays = [ident for ident, relay in book.pieces(eq.Relay).items() if relay.purpose == "split-charge"]
+    arrays = book.pieces(eq.SolarArray)
+    mains = book.system.mains
+    return {
+        "driving": [_charger(book, i) for i, c in chargers.items() if c.source == "alternator"],
+        "relays": [_charger(book, ident) for ident in relays],
+        "driven": _daily(book.system.use.driven_h if book.system.use else None),
+        "plugged": _daily(book.system.use.hook_up_h if book.system.use else None),
+        "sunshine": _sunshine(book),
+        "solar": [_charger(book, i) for i, c in chargers.items() if c.source == "solar"],
+        "panels": stated(sum(a.power_w * a.series * a.parallel for a in arrays.values()), "W"),
+        "arrays": [(book.name(ident), book.where(array.place)) for ident, array in arrays.items()],
+        "mains": [_charger(book, i) for i, c in chargers.items() if c.source == "mains"],
+        "hook_up": "mains" in book.traits,
+        "inlet": book.where(mains.hook_up.where) if mains and mains.hook_up and mains.hook_up.where else None,
+        "rcd": mains.hook_up.rcd if mains and mains.hook_up else None,
+        "order": say("source.order"),
+        "inspection": say("source.inspection"),
+        "inverters": [book.name(ident) for ident in book.pieces(eq.Inverter)],
+        "lithium": "lithium" in book.traits,
+        "flooded": "flooded" in book.traits,
+        "lead": "lead" in book.traits,
+    }
+
+
+def _charger(book: Book, ident: str) -> Charger:
+    piece = book.system.equipment[ident]
+    output = ""
+    if isinstance(piece, eq.Charger):
+        amps = stated(piece.output_a, "A")
+        output = say("proposed", value=amps) if piece.proposed else amps
+    found = [
+        (budget, way) for budget in book.energy.banks for way in budget.charging if way.feed.owner == ident
+    ]
+    start = full = back = ""
+    doubtful = False
+    if found:
+        budget, way = found[0]
+        depth = budget.bank.spread(lambda chemistry: chemistry.depth_of_discharge_percent)
+        start, doubtful = stated(100 - depth.high, "%"), isinf(way.to_full.high)
+        full = "" if isinf(way.to_full.low) else _until_full(way)
+        back = _back(budget, way)
+    return Charger(book.name(ident), book.where(piece.place), output, start, full, doubtful, back)
+
+
+def _daily(hours_a_day: float | None) -> str:
+    if not hours_a_day:
+        return ""
+    return say("daily.one") if hours_a_day == 1 else say("daily.many", hours=stated(hours_a_day))
+
+
+def _until_full(way: Charging) -> str:
+    """The time to full, rounded up; for the sun the clearest days alone."""
+    hours = 24 if way.to_full.unit == "d" else 1
+    low, high = way.to_full.low * hours, way.to_full.high * hours
+    return (
+        owners_time(low, "up", in_days=hours == 24)
+        if hours == 24 or isinf(high)
+        else owners_times(low, high, "up")
+    )
+
+
+def _back(budget: BankBudget, way: Charging) -> str:
+    if way.per_day is None or way.per_day.high == 0:
+        return ""
+    needs = [season.need for season in budget.seasons.values() if season.months]
+    low = way.per_day.low / max(need.high for need in needs)
+    high = way.per_day.high / min(need.low for need in needs)
+    if low >= 1:
+        return say("back.all")
+    part = span(100 * low, 100 * min(high, 1), "%", sure="down", places=0)
+    return say("back.part", part=part)

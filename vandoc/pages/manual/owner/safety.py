@@ -1,0 +1,218 @@
+"""Making the van safe: the steps with what each leaves alive, emergencies, other people's hands, winter."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from vandoc.ground.figures import stated
+from vandoc.model import equipment as eq
+from vandoc.pages.manual.book import Book, PlaceView
+from vandoc.pages.manual.owner.charge import kinds
+from vandoc.pages.manual.owner.doors import BatterySummary, store
+from vandoc.pages.manual.page import Page
+from vandoc.pages.manual.text import say
+from vandoc.pages.manual.trouble.symptoms import choice_of, faults
+from vandoc.physics.network import isolation
+from vandoc.physics.network.isolation import HOOK_UP, LiveTerminals
+
+FEW_DEVICES = 4
+
+
+@dataclass(frozen=True)
+class LiveItems:
+    """What one origin keeps alive: `pieces` names everything, `short` counts the devices."""
+
+    by: str
+    kind: str
+    pieces: tuple[str, ...]
+    short: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SafeStep:
+    """One step to a safe van.
+
+    Attributes
+    ----------
+    act : str
+        As of `isolation.Step`.
+    names : tuple of str
+        What it is done to.
+    where : PlaceView or None
+        Of the piece that is switched.
+    dead : tuple of str
+        What lost its last supply by this step.
+    left : tuple of LiveItems
+        What is still alive after it.
+    mains : tuple of str
+        Where mains voltage can still be after it.
+    """
+
+    act: str
+    names: tuple[str, ...]
+    where: PlaceView | None
+    dead: tuple[str, ...]
+    left: tuple[LiveItems, ...]
+    mains: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Safety:
+    """What this van needs to be made safe, for the pages and for the card."""
+
+    steps: tuple[SafeStep, ...]
+    stuck: tuple[LiveItems, ...]
+    relays: tuple[str, ...]
+    inlet: PlaceView | None
+    starters: tuple[PlaceView, ...]
+    lead: bool
+
+    @property
+    def switches(self) -> tuple[SafeStep, ...]:
+        """The steps that open a battery switch or the like."""
+        return tuple(step for step in self.steps if step.act == "isolator")
+
+    @property
+    def last(self) -> tuple[LiveItems, ...]:
+        """What is alive after the last step."""
+        return self.steps[-1].left if self.steps else ()
+
+    def acts(self, act: str) -> tuple[SafeStep, ...]:
+        """The steps of one kind."""
+        return tuple(step for step in self.steps if step.act == act)
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the pages on making it safe, emergencies, other people's hands and winter."""
+    safety = safety_of(book)
+    stores = [store(book, ident) for ident in book.leisure]
+    view: dict[str, object] = {
+        "safety": safety,
+        "traits": book.traits,
+        "stores": stores,
+        "chemistries": tuple(dict.fromkeys(store.chemistry for store in stores)),
+        "base": book.system.van.base,
+        "mark": say("emergency.number"),
+    }
+    still_on = [
+        choice_of(book, fault)
+        for fault in faults(book)
+        if fault.kind == "still-on" and fault.subject in book.pieces(eq.Isolator)
+    ]
+    yield Page("safe.md", "owner/safe", say("menu.safe"), view | {"still_on": still_on})
+    yield Page("emergency.md", "owner/emergency", say("menu.emergency"), view)
+    yield Page("rescue.md", "owner/rescue", say("menu.rescue"), view | _rescue(book, safety, stores))
+    yield Page("garage.md", "owner/garage", say("menu.garage"), view)
+    yield Page("breakdown.md", "owner/breakdown", say("menu.breakdown"), view)
+    yield Page(
+        "winter.md", "owner/winter", say("menu.winter"), view | {"kinds": kinds(book), **_winter(book)}
+    )
+
+
+def safety_of(book: Book) -> Safety:
+    """Return the steps that make this van safe, found by walking its wiring."""
+    return book.once(_safety_of)
+
+
+def _safety_of(book: Book) -> Safety:
+    system, network = book.system, book.network
+    before = isolation.live(system, network, isolation.Condition())
+    steps = []
+    for step in isolation.steps(system, network):
+        steps.append(_step(book, step, before))
+        before = step.live
+    safest = isolation.safest(system, network)
+    stuck = isolation.live(system, network, replace(safest, stuck=True))
+    hook_up = system.mains.hook_up if system.mains else None
+    batteries = book.pieces(eq.Battery).values()
+    return Safety(
+        steps=tuple(steps),
+        stuck=_fed(book, stuck, besides=isolation.live(system, network, safest)),
+        relays=tuple(
+            book.name(ident)
+            for ident, relay in book.pieces(eq.Relay).items()
+            if relay.purpose == "split-charge"
+        ),
+        inlet=book.where(hook_up.where) if hook_up and hook_up.where else None,
+        starters=tuple(book.where(b.place) for b in batteries if b.role == "starter"),
+        lead=any(battery.chemistry != "LiFePO4" for battery in batteries),
+    )
+
+
+def _step(book: Book, step: isolation.IsolationStep, before: LiveTerminals) -> SafeStep:
+    place = book.place_id(step.pieces[0])
+    dead = before.all_pieces - step.live.all_pieces
+    return SafeStep(
+        act=step.act,
+        names=_names(book, step.pieces),
+        where=book.where(place) if place else None,
+        dead=_names(book, _in_order(book, dead)),
+        left=_fed(book, step.live),
+        mains=_names(book, step.live.mains),
+    )
+
+
+def _fed(book: Book, alive: LiveTerminals, besides: LiveTerminals | None = None) -> tuple[LiveItems, ...]:
+    """What each origin keeps alive; `besides` leaves out what is alive in another condition too."""
+    found = []
+    for origin in alive.terminals:
+        pieces = alive.pieces(origin) - (besides.pieces(origin) if besides else frozenset())
+        if pieces or besides is None:
+            kind = "hook-up" if origin == HOOK_UP else book.system.equipment[origin].kind
+            words = say(f"origin.{kind}", name="" if origin == HOOK_UP else book.name(origin))
+            found.append(LiveItems(words, kind, _names(book, _in_order(book, pieces)), _short(book, pieces)))
+    return tuple(found)
+
+
+def _short(book: Book, pieces: Iterable[str]) -> tuple[str, ...]:
+    equipment = _names(book, _in_order(book, set(pieces) & set(book.system.equipment)))
+    devices = _names(book, _in_order(book, set(pieces) & set(book.system.loads)))
+    counted = len(devices) > FEW_DEVICES
+    return (*equipment, say("devices", count=len(devices))) if counted else (*equipment, *devices)
+
+
+def _in_order(book: Book, pieces: Iterable[str]) -> list[str]:
+    every = [*book.system.equipment, *book.system.loads]
+    return sorted(pieces, key=every.index)
+
+
+def _names(book: Book, idents: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(book.name(ident) for ident in idents))
+
+
+def _rescue(book: Book, safety: Safety, stores: list[BatterySummary]) -> dict[str, object]:
+    batteries = book.pieces(eq.Battery)
+    sought = {battery.place for battery in batteries.values()}
+    sought |= {piece.place for piece in book.pieces(eq.Isolator).values()}
+    sought |= {piece.place for piece in book.pieces(eq.SolarArray).values()}
+    sought |= {piece.place for piece in book.pieces(eq.Inverter).values()}
+    if safety.inlet:
+        sought.add(safety.inlet.id)
+    starters = [
+        (book.name(ident), say(f"chemistry.{b.chemistry}"), book.where(b.place))
+        for ident, b in batteries.items()
+        if b.role == "starter"
+    ]
+    return {
+        "starters": starters,
+        "nominal": stated(book.system.van.nominal_v, "V"),
+        "arrays": [(book.name(i), book.where(a.place)) for i, a in book.pieces(eq.SolarArray).items()],
+        "inverters": [(book.name(i), book.where(p.place)) for i, p in book.pieces(eq.Inverter).items()],
+        "gas": [book.where(ident) for ident, place in book.system.places.items() if place.gas_locker],
+        "plan": book.plan("plan-rescue", sought, labels=False),
+        "plan_text": book.plan_words(sought),
+        "stores": stores,
+    }
+
+
+def _winter(book: Book) -> dict[str, object]:
+    """What goes on drawing current while the van stands."""
+    standing = [
+        load for load in book.system.loads.values() if load.hours is not None and load.hours.winter_h >= 24
+    ]
+    return {
+        "standing": tuple(dict.fromkeys(load.name for load in standing)),
+        "heated": tuple(book.name(ident) for ident, b in book.leisure.items() if b.heated),
+    }
+
+
+__all__ = ["LiveItems", "SafeStep", "Safety", "pages", "safety_of"]

@@ -1,0 +1,98 @@
+"""The page on the next service, and its dates for a calendar."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from uuid import NAMESPACE_URL, uuid5
+
+from vandoc.analysis.upkeep import DueTask, due
+from vandoc.ground.figures import day
+from vandoc.pages.manual.book import Book, last_day
+from vandoc.pages.manual.page import Page
+from vandoc.pages.manual.text import clean, say, upper_first
+
+CALENDAR = "service.ics"
+NOTICE_DAYS = 14  # a reminder so long before the day
+
+
+@dataclass(frozen=True)
+class DueRow:
+    """One thing to be done, in words, and its day for the phone's clock."""
+
+    what: str
+    day: str
+    date: date
+    every: str
+    source: str
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the page on the next service."""
+    found = due(book.system)
+    view: dict[str, object] = {
+        "first": next((_row(book, one) for one in found if one.by != "owner"), None),
+        "yours": [_row(book, one) for one in found if one.by == "owner"],
+        "theirs": [_row(book, one) for one in found if one.by != "owner"],
+        "calendar": CALENDAR if found else "",
+    }
+    yield Page("service.md", "owner/service", say("menu.service"), view, scripts=("dates",))
+
+
+def soonest(book: Book) -> list[DueRow]:
+    """Return what the start page speaks of once its day has passed: service, and what must be replaced."""
+    found = due(book.system)
+    service = [one for one in found if one.by != "owner" and one.task != "replace"][:1]
+    return [_row(book, one) for one in (*service, *(one for one in found if one.task == "replace"))]
+
+
+def _row(book: Book, one: DueTask) -> DueRow:
+    key = "due.monthly" if one.months == 1 else "due.every"
+    every = say(key, months=one.months) if one.months else ""
+    source = say("from_memory", source=one.source) if one.from_memory else one.source
+    return DueRow(_what(book, one), day(one.day), one.day, every, source)
+
+
+def _what(book: Book, one: DueTask) -> str:
+    names = [book.name(ident) for ident in one.subjects]
+    listed = say("and").join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else "".join(names)
+    return say(f"due.{one.task}", names=listed)
+
+
+def files(book: Book) -> dict[str, str | bytes]:
+    """Return the dates as a calendar (RFC 5545), by its path; empty where nothing has a day."""
+    found = due(book.system)
+    return {CALENDAR: calendar(book, found)} if found else {}
+
+
+def calendar(book: Book, found: Sequence[DueTask]) -> bytes:
+    """Return the dates as a calendar: one whole day each, with a reminder two weeks before.
+
+    The stamp is that of the last entry of the van file, so that the same file gives the same calendar.
+    """
+    from icalendar import Alarm, Calendar, Event  # a check pays for no calendar
+
+    made = Calendar()
+    made.add("version", "2.0")
+    made.add("prodid", "-//vandoc//EN")
+    name = clean(book.system.van.name)
+    home, contact = book.system.van.published or name, book.contact
+    stamp = last_day(book.system) or min(one.day for one in found)
+    for one in found:
+        event = Event()
+        what = upper_first(clean(_what(book, one)))
+        event.add("uid", str(uuid5(NAMESPACE_URL, "\n".join((home, one.task, *one.subjects)))))
+        event.add("dtstamp", datetime.combine(stamp, time(), UTC))
+        event.add("dtstart", one.day)
+        event.add("dtend", one.day + timedelta(days=1))
+        event.add("summary", say("due.summary", van=name, what=what))
+        who = say(f"due.by_{one.by}", workshop=contact.name, phone=contact.phone or "")
+        event.add("description", who)
+        event.add("transp", "TRANSPARENT")
+        alarm = Alarm()
+        alarm.add("action", "DISPLAY")
+        alarm.add("description", what)
+        alarm.add("trigger", timedelta(days=-NOTICE_DAYS))
+        event.add_component(alarm)
+        made.add_component(event)
+    written: bytes = made.to_ical()
+    return written

@@ -1,0 +1,97 @@
+"""One page: a template, what fills it, and links that fit the place where it stands."""
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from posixpath import dirname, relpath
+
+from vandoc.ground.messages import Messages
+from vandoc.pages.manual.text import Markup, environment, escape_text, escape_title, macro, trust
+
+CAUTIONS = Messages("vandoc.pages.manual", "cautions")
+
+
+@dataclass(frozen=True)
+class Page:
+    """A page of the manual.
+
+    Attributes
+    ----------
+    path : str
+        Its Markdown file.
+    template : str
+        Under `templates/<language>/`, without `.md.j2`.
+    title : str
+        As in the contents; plain text.
+    view : mapping of str to object
+        What the template shows.
+    searched : bool
+        Whether the search of the manual finds it.
+    scripts : tuple of str
+        Scripts of the theme that it adds something with, without ``.js``; it reads without them.
+    """
+
+    path: str
+    template: str
+    title: str
+    view: Mapping[str, object] = field(default_factory=dict)
+    searched: bool = True
+    scripts: tuple[str, ...] = ()
+
+
+def render(page: Page, **shared: object) -> str:
+    """Return the page as Markdown with front matter; `shared` is what every template knows."""
+    notes: dict[str, int] = {}
+
+    def note(source: str) -> Markup:
+        return Markup(f"[^{notes.setdefault(source, len(notes) + 1)}]")
+
+    body = (
+        environment()
+        .get_template(f"{page.template}.md.j2")
+        .render(
+            page.view,
+            **shared,
+            title=page.title,
+            href=_href_from(page.path),
+            link=_link_from(page.path),
+            note=note,
+            caution=caution,
+        )
+    )
+    head = f"---\ntitle: {json.dumps(escape_title(page.title), ensure_ascii=False)}\n"
+    if not page.searched:
+        head += "search: {exclude: true}\n"
+    if page.scripts:
+        head += f"scripts: {json.dumps(page.scripts)}\n"
+    foot = "".join(f"\n[^{number}]: {escape_text(source)}\n" for source, number in notes.items())
+    return f"{head}---\n\n{body.strip()}\n{foot}"
+
+
+def relative(target: str, page: str) -> str:
+    """Return the address of a file of the manual, with its anchor if any, as seen from a page."""
+    path, mark, anchor = target.partition("#")
+    near = relpath(path, dirname(page) or ".") if path else ""
+    return f"{near}{mark}{anchor}"
+
+
+def built(target: str) -> str:
+    """Return the address of a built page for that of its Markdown."""
+    path, mark, anchor = target.partition("#")
+    return f"{path.removesuffix('.md')}.html{mark}{anchor}" if path.endswith(".md") else target
+
+
+def _href_from(page: str) -> Callable[[str], str]:
+    """For raw HTML, whose addresses MkDocs leaves as they are."""
+    return lambda target: built(relative(target, page))
+
+
+def _link_from(page: str) -> Callable[[object, str], Markup]:
+    """For Markdown, whose addresses MkDocs checks and rewrites."""
+    return lambda text, target: Markup(f"[{trust(text)}]({relative(target, page)})")
+
+
+def caution(name: str) -> Markup:
+    """Return the panel of a caution of `cautions.yml`."""
+    entry = CAUTIONS[name]
+    return macro("signal")(entry["signal"], entry["hazard"], entry["consequence"], entry["avoid"])

@@ -1,0 +1,164 @@
+"""All pages of one van's manual, from a judged van to Markdown, drawings and navigation."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from vandoc.analysis import Van
+from vandoc.pages.manual import lists
+from vandoc.pages.manual.book import Book, imprint
+from vandoc.pages.manual.electrician import (
+    energy,
+    faults,
+    findings,
+    handover,
+    history,
+    pieces,
+    sheets,
+    states,
+    summary,
+    wiring,
+)
+from vandoc.pages.manual.no_signal import card, code, offline
+from vandoc.pages.manual.owner import charge, doors, fuses, lights, safety, tonight, upkeep
+from vandoc.pages.manual.page import Page, render
+from vandoc.pages.manual.text import WORDS, escape_title, macro, say
+from vandoc.pages.manual.trouble import pages as trouble
+
+LISTS = (
+    "circuits",
+    "cables",
+    "cutting",
+    "parts",
+    "spares",
+    "states",
+    "faults",
+    "energy",
+    "findings",
+    "rules",
+    "places",
+    "mains",
+    "handover",
+    "records",
+    "trends",
+    "changes",
+)
+
+
+@dataclass(frozen=True)
+class Pages:
+    """A whole manual.
+
+    Attributes
+    ----------
+    files : dict of str to str or bytes
+        Markdown pages, drawings and pictures by their path.
+    navigation : list
+        Paths in reading order; a section is ``{title: [paths and sections]}``. Titles are HTML.
+    title : str
+        Of the manual, as HTML.
+    extra : dict
+        For the page frame: name, workshop, phone, phone_href, revision, date, copy_note, saved_line, each as
+        HTML, and its words under ``frame``.
+    extra_title : str
+        Title of the section of pages that the workshop wrote itself, as HTML.
+    """
+
+    files: dict[str, str | bytes]
+    navigation: list[Any]
+    title: str
+    extra: dict[str, Any]
+    extra_title: str
+
+
+def build_pages(van: Van) -> Pages:
+    """Make every page and drawing of the manual of a van.
+
+    Raises
+    ------
+    VandocError
+        When no layout program for the single-line diagram is there.
+    """
+    book = Book(van)
+    pages = list(_pages(book))
+    files: dict[str, str | bytes] = {page.path: render(page, contact=book.contact) for page in pages}
+    files |= code.files(book)
+    files |= card.file(book)
+    files |= lists.files(book)
+    files |= upkeep.files(book)
+    files |= offline.files(book)
+    files |= book.pictures()
+    return Pages(
+        files=dict(sorted(files.items())),
+        navigation=_navigation(pages),
+        title=escape_title(book.system.van.name),
+        extra={
+            **imprint(book),
+            "copy_note": macro("copy_note")(),
+            "saved_line": macro("saved_line")(card.version(book)),
+            "frame": WORDS["frame"],
+        },
+        extra_title=say("menu.extra"),
+    )
+
+
+def _pages(book: Book) -> Iterator[Page]:
+    yield from doors.pages(book)
+    yield from safety.pages(book)
+    yield from trouble.pages(book)
+    yield from fuses.pages(book)
+    yield from lights.pages(book)
+    yield from charge.pages(book)
+    yield from tonight.pages(book)
+    yield from upkeep.pages(book)
+    yield from code.pages(book)
+    yield from summary.pages(book)
+    yield from wiring.pages(book)
+    yield from lists.pages(book)
+    yield from states.pages(book)
+    yield from faults.pages(book)
+    yield from energy.pages(book)
+    yield from sheets.pages(book)
+    yield from pieces.pages(book)
+    yield from findings.pages(book)
+    yield from handover.pages(book)
+    yield from history.pages(book)
+
+
+def _navigation(pages: Iterable[Page]) -> list[Any]:
+    paths = [page.path for page in pages]
+
+    def section(key: str, *members: str | dict[str, list[Any]]) -> dict[str, list[Any]]:
+        return {say(f"menu.{key}"): list(members)}
+
+    def under(folder: str) -> list[str]:
+        return [path for path in paths if path.startswith(folder)]
+
+    return [
+        "index.md",
+        section("safe", "safe.md", "emergency.md", "rescue.md"),
+        section("trouble", "trouble.md", *under("fault/")),
+        section("stopped", "stopped.md", *under("fuse/")),
+        "lights.md",
+        section(
+            "care",
+            "care.md",
+            "battery.md",
+            "charging.md",
+            "tonight.md",
+            "service.md",
+            "winter.md",
+            "garage.md",
+            "breakdown.md",
+            "cautions.md",
+            "code.md",
+        ),
+        section(
+            "electrician",
+            "electrician/index.md",
+            section("diagram", "electrician/diagram.md", *under("electrician/diagram-")),
+            section("equipment", "electrician/equipment.md", *under("electrician/piece/")),
+            section("tracing", *under("electrician/fault/")),
+            *(f"electrician/{name}.md" for name in LISTS),
+        ),
+    ]

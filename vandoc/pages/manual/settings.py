@@ -1,0 +1,27 @@
+"""What every manual asks of MkDocs, and how it sets up Markdown."""
+
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+import yaml
+
+
+@cache
+def settings() -> Any:
+    """Return `settings.yml`."""
+    return yaml.safe_load(files("vandoc.pages.manual").joinpath("settings.yml").read_text("utf-8"))
+
+
+def markdown_extensions() -> dict[str, dict[str, Any]]:
+    """Return the Markdown extensions of the pages with their options, as Python-Markdown takes them.
+
+    Examples
+    --------
+    >>> markdown_extensions()["toc"]
+    {'permalink': False}
+    """
+    found: dict[str, dict[str, Any]] = {}
+    for entry in settings()["markdown_extensions"]:
+        found |= entry if isinstance(entry, dict) else {entry: {}}
+    return found

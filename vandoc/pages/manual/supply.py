@@ -1,0 +1,147 @@
+"""Questions an owner asks of the wiring: which fuse feeds it, what stops with a fuse, what stays live."""
+
+from collections.abc import Callable, Collection, Iterable
+from dataclasses import dataclass
+from math import inf
+
+from vandoc.model.equipment import Battery, Relay
+from vandoc.model.system import System
+from vandoc.physics.network.graph import Edge, FuseLink, Joint, Network, far_end
+from vandoc.physics.network.widest import WidestPaths
+from vandoc.physics.sizing.results import Sizing
+
+Passes = Callable[[Edge], bool]
+
+
+@dataclass(frozen=True)
+class LostSupply:
+    """What a blown fuse takes away, by names of the van file.
+
+    Attributes
+    ----------
+    stops : tuple of str
+        Loads and devices without supply.
+    idle : tuple of str
+        Chargers, and the alternator, that no longer charge.
+    cut_off : tuple of str
+        Batteries that no longer supply anything.
+    """
+
+    stops: tuple[str, ...]
+    idle: tuple[str, ...]
+    cut_off: tuple[str, ...]
+
+
+class Supply:
+    """One van's supply as it is when the van is parked: a relay that only driving closes is open."""
+
+    def __init__(self, system: System, network: Network, sizing: Sizing) -> None:
+        self.network, self.sizing = network, sizing
+        self._driving = {
+            ident
+            for ident, piece in system.equipment.items()
+            if isinstance(piece, Relay) and piece.purpose == "split-charge"
+        }
+        self._leisure = {
+            f"{ident}.+"
+            for ident, piece in system.equipment.items()
+            if isinstance(piece, Battery) and piece.role == "leisure"
+        }
+        self._batteries = {battery.plus for battery in network.batteries()}
+        self._panels = {source.plus for source in network.sources if source.kind == "solar"}
+        self._outs = {source.plus: source.owner for source in network.sources if source.kind == "converter"}
+        self._takers = {consumer.plus for consumer in network.consumers}
+        passes = self._passes((), driving=True)
+        self._whole = {source.plus: network.flood([source.plus], passes) for source in network.sources}
+        self._always = self.reached(self._batteries | self._panels)
+        self._shorted = bool(network.positive & network.negative)
+
+    def reached(self, starts: Iterable[str], but: Collection[str] = ()) -> set[str]:
+        """Return the terminals that some terminals supply, through converters too.
+
+        Parameters
+        ----------
+        starts : iterable of str
+            Terminals that are live.
+        but : collection of str
+            Fuses that have blown and pieces whose contact is open.
+        """
+        inputs = {c.owner: c.plus for c in self.network.consumers if c.kind == "converter"}
+        passes = self._passes(but)
+        live = set(starts)
+        while True:
+            found = self.network.flood(live, passes)
+            fed = {out for out, owner in self._outs.items() if inputs.get(owner) in found}
+            if fed <= live:
+                return found
+            live |= fed
+
+    def _passes(self, but: Collection[str], driving: bool = False) -> Passes:
+        def passes(edge: Edge) -> bool:
+            if isinstance(edge, FuseLink):
+                return edge.id not in but
+            if isinstance(edge, Joint):
+                return edge.owner not in but and (driving or edge.owner not in self._driving)
+            return True
+
+        return passes
+
+    def loss(self, fuse: FuseLink) -> LostSupply:
+        """Return what stops when one fuse has blown."""
+        after = self.reached(self._batteries | self._panels, {fuse.id})
+        stops = [c.owner for c in self.network.consumers if c.plus in self._always and c.plus not in after]
+        idle = []
+        for source in self.network.sources:
+            goals = {"charger": self._batteries, "alternator": self._leisure}.get(source.kind, set())
+            if self._parts(source.plus, goals, fuse):
+                idle.append(source.owner)
+        cut_off = [
+            battery.owner
+            for battery in self.network.batteries()
+            if self._parts(battery.plus, self._takers, fuse)
+        ]
+        return LostSupply(tuple(dict.fromkeys(stops)), tuple(idle), tuple(cut_off))
+
+    def _parts(self, start: str, goals: set[str], fuse: FuseLink) -> bool:
+        """Whether a source reaches any of some terminals, but none with the fuse blown."""
+        if fuse.start not in self._whole[start] or not self._whole[start] & goals:
+            return False
+        return not self.network.flood([start], self._passes({fuse.id}, driving=True)) & goals
+
+    def fuses_towards(self, terminal: str) -> tuple[FuseLink, ...]:
+        """Return the fuses between the nearest supply and a terminal, the nearest to the terminal first."""
+        found: list[FuseLink] = []
+        starts = self._batteries | self._panels | set(self._outs)
+        goal: str | None = terminal
+        for _ in range(len(self._outs) + 1):  # each converter on the way once at most
+            way = self.network.path(starts, goal, self._supply_side) if goal else None
+            if way is None or goal is None:
+                break
+            found += [edge for edge in reversed(way) if isinstance(edge, FuseLink)]
+            owner = self._outs.get(_beginning(way, goal))
+            goal = next((c.plus for c in self.network.consumers if c.owner == owner), None)
+        return tuple(dict.fromkeys(found))
+
+    def fuses_to_battery(self, terminal: str) -> tuple[FuseLink, ...]:
+        """Return the fuses between a charger's output and the nearest battery, in that order."""
+        ways = [self.network.path([terminal], plus, self._supply_side) for plus in sorted(self._batteries)]
+        shortest = min((way for way in ways if way is not None), key=len, default=[])
+        return tuple(edge for edge in shortest if isinstance(edge, FuseLink))
+
+    def _supply_side(self, edge: Edge) -> bool:
+        if edge.start in self.network.negative and not self._shorted:
+            return False
+        return self._passes(())(edge)
+
+    def sits_on_battery(self, fuse: FuseLink) -> bool:
+        """Whether no other fuse stands between a battery and this one."""
+        ratings = {ident: sized.rating_a for ident, sized in self.sizing.fuses.items()}
+        return inf in WidestPaths(self.network, self._batteries, ratings).without(fuse)
+
+
+def _beginning(way: list[Edge], goal: str) -> str:
+    """Return the terminal where a path that ends at `goal` begins."""
+    node = goal
+    for edge in reversed(way):
+        node = far_end(edge, node)
+    return node

@@ -1,0 +1,257 @@
+"""Questions, answers and causes of fault-finding in words, for the owner and for the electrician."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vandoc.analysis.diagnosis.problem import Question
+from vandoc.analysis.diagnosis.trial import Trial
+from vandoc.ground.data import constant
+from vandoc.ground.figures import between, quantity, stated
+from vandoc.model import equipment as eq
+from vandoc.pages.diagram.light import light, light_text
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.fuse_looks import board_drawing, board_words, body_of
+from vandoc.pages.manual.text import TROUBLE, Markup, tell, upper_first
+from vandoc.pages.manual.trouble.naming import part_name, place_of, terminal_name
+from vandoc.physics.network.graph import FuseLink
+
+RESISTANCE = ("continuity", "open-contact")
+ALONG = ("drop", "joint-drop", *RESISTANCE)
+SEEN = ("works", "light")
+MEASURED = ("volts", "back-volts", *ALONG)
+
+
+@dataclass(frozen=True)
+class Answer:
+    """An answer in words; where it is a light, drawn."""
+
+    key: str
+    words: str
+    drawing: Markup | None = None
+
+
+@dataclass(frozen=True)
+class LocationView:
+    """Where to look: a drawing of the page's gallery, its frame, and the same in words."""
+
+    ident: str
+    box: str
+    words: str
+
+
+class PageDrawings:
+    """The drawings of one page, each once, however many steps show it."""
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self.drawings: dict[str, Markup] = {}
+
+    def plan(self, place: str) -> LocationView:
+        """Return the van from above with a place marked."""
+        where = self.book.where(place)
+        return self._look(f"plan-{place}", where.plan, " ".join(where.plan_text))
+
+    def board(self, fuse: FuseLink) -> LocationView:
+        """Return a fuse board with a fuse marked."""
+        ident = f"board-{fuse.id}"
+        return self._look(ident, board_drawing(self.book, fuse, ident), board_words(self.book, fuse)[0])
+
+    def _look(self, ident: str, drawing: Markup, words: str) -> LocationView:
+        self.drawings[ident] = drawing
+        root = re.search(r'\bid="([^"]*)".*?\bviewBox="([^"]*)"', drawing)
+        assert root is not None
+        return LocationView(root[1], root[2], words)
+
+
+@dataclass(frozen=True)
+class QuestionView:
+    """A question in words.
+
+    Attributes
+    ----------
+    kind : str
+    title : str
+        The question itself.
+    before : tuple of str
+        What to do first, one instruction each.
+    reading : str
+        What a meter shows when nothing is wrong; empty where none is asked for.
+    answers : tuple of Answer
+    looks : tuple of LocationView
+    place : str
+        Where it is, in the owner's words.
+    access : str
+        How to get at it.
+    """
+
+    kind: str
+    title: str
+    before: tuple[str, ...]
+    reading: str
+    answers: tuple[Answer, ...]
+    looks: tuple[LocationView, ...] = ()
+    place: str = ""
+    access: str = ""
+
+
+def key(answer: str) -> str:
+    """Return what an answer is called in the messages."""
+    return answer.replace(" ", "_")
+
+
+def asked(
+    book: Book, question: Question, number: int, gallery: PageDrawings | None = None, during: bool = False
+) -> QuestionView:
+    """Return a question in words, without a gallery for its drawings in those of an electrician.
+
+    Parameters
+    ----------
+    book : Book
+    question : Question
+    number : int
+        Of the step; lights are named by it.
+    gallery : PageDrawings, optional
+    during : bool
+        Whether to say what the van does while it is looked at or tried.
+    """
+    if question.kind in MEASURED:
+        known = book.once(_known)
+        if question not in known:
+            known[question] = _measured(book, question)
+        return known[question]
+    subject = question.subjects[0]
+    place = place_of(book, subject)
+    where = book.where(place) if place else None
+    fuse = book.network.fuses.get(subject) if question.kind in ("fuse-look", "fuse-swap") else None
+    values = {
+        "name": book.fuse_name(fuse) if fuse else part_name(book, subject),
+        "where": where.label if where else "",
+        "served": tell("and").join(book.served(fuse)) if fuse else "",
+        "body": _body(book, subject) if fuse else "",
+        "charging": _charging(book) if question.kind == "charge" else "",
+    }
+    key = f"{question.kind}-tracing" if fuse and gallery is None else question.kind
+    before = [line.format_map(values) for line in TROUBLE["before"].get(key, ())]
+    if during and question.kind in SEEN:
+        before += _meanwhile(book, question.during)
+    return QuestionView(
+        question.kind,
+        tell(f"ask.{key}", **values),
+        tuple(before),
+        "",
+        tuple(_answers(book, question, number)),
+        tuple(_looks(question, fuse, place, gallery)) if gallery else (),
+        where.label if where else "",
+        (where.access or "") if where and question.kind not in ("works", "charge") else "",
+    )
+
+
+def _sources(book: Book) -> set[str]:
+    """What the leisure batteries are charged from."""
+    sources: set[str] = {charger.source for charger in book.pieces(eq.Charger).values()}
+    if any(relay.purpose == "split-charge" for relay in book.pieces(eq.Relay).values()):
+        sources.add("alternator")
+    return sources
+
+
+def _charging(book: Book) -> str:
+    """How this van charges, as an instruction."""
+    ways = [words for source, words in TROUBLE["charging"].items() if source in _sources(book)]
+    if len(ways) > 1:
+        return upper_first(tell("charging.one-of", ways=", ".join(ways)))
+    return upper_first("".join(ways) or tell("charging.none"))
+
+
+def _meanwhile(book: Book, during: str) -> Iterator[str]:
+    """What the van does while something is looked at, and what must not charge then."""
+    words = TROUBLE["meanwhile"].get(key(during), {})
+    yield from words.get("do", ())
+    quiet = [TROUBLE[f"quiet.{source}"] for source in words.get("quiet", ()) if source in _sources(book)]
+    if quiet:
+        yield tell("quiet.only" if words.get("do") else "quiet.all", quiet=", ".join(quiet))
+
+
+def _body(book: Book, fuse: str) -> str:
+    body = body_of(book, book.network.fuses[fuse])
+    return tell("body", rating=body.rating, looks=body.colour or body.looks)
+
+
+def _answers(book: Book, question: Question, number: int) -> Iterator[Answer]:
+    things = {**book.system.equipment, **book.system.loads}
+    for answer in question.answers:
+        if question.kind == "light" and answer.startswith("light "):
+            one = things[question.subjects[0]].indicators[int(answer.removeprefix("light ")) - 1]
+            drawing = light(f"seen-{number}-{answer[6:]}", one.colour, one.pattern, one.shows or "")
+            words = ": ".join(light_text(one.colour, one.pattern, one.shows or ""))
+            yield Answer(answer, words, Markup(drawing))
+        else:
+            yield Answer(answer, tell(f"answer.{question.kind}.{key(answer)}"))
+
+
+def _looks(
+    question: Question, fuse: FuseLink | None, place: str | None, gallery: PageDrawings
+) -> Iterator[LocationView]:
+    if question.kind in ("works", "charge") or place is None:
+        return
+    if fuse is not None and fuse.position is not None:
+        yield gallery.board(fuse)
+    yield gallery.plan(place)
+
+
+def _known(_book: Book) -> dict[Question, QuestionView]:
+    """What has been put in words so far: the same is measured in many trees."""
+    return {}
+
+
+def _measured(book: Book, question: Question) -> QuestionView:
+    kind, subjects = question.kind, question.subjects
+    edge = book.network.edge(subjects[0]) if kind in ALONG else None
+    names = [terminal_name(book, s) if edge is None else part_name(book, s) for s in subjects]
+    values = {
+        "first": names[0],
+        "second": names[-1] if len(names) > 1 else _reference(book),
+        "start": terminal_name(book, edge.start) if edge else "",
+        "end": terminal_name(book, edge.end) if edge else "",
+        "spot": terminal_name(book, subjects[-1]),
+        "limit": stated(constant("continuity").value, "Ω"),
+    }
+    place = place_of(book, edge.start if edge and kind != "joint-drop" else subjects[-1])
+    before = [tell(f"before.{kind}" if kind in RESISTANCE else f"during.{key(question.during)}")]
+    running = kind not in RESISTANCE and question.during == Trial.DRIVING.doing.value
+    if running and place and book.system.places[place].engine_space:
+        before.append(tell("during.at_engine"))
+    return QuestionView(
+        kind,
+        tell(f"ask.{kind}", **values),
+        tuple(before),
+        "" if question.expected_v is None else tell("reading", volts=_volts(question.expected_v)),
+        tuple(_bands(question, values["limit"])),
+        (),
+        book.where(place).label if place else "",
+    )
+
+
+def _volts(volts: float) -> str:
+    """A voltage as it is read at a device; whole millivolts, for less is the dust of a solution."""
+    return quantity(round(volts, 3) if abs(volts) < 1 else volts, "V", places=2)
+
+
+def _reference(book: Book) -> str:
+    return terminal_name(book, f"{next(iter(book.leisure))}.-")
+
+
+def _bands(question: Question, ohms: str) -> Iterator[Answer]:
+    if question.kind in RESISTANCE:
+        for answer in question.answers:
+            yield Answer(answer, tell(f"answer.{question.kind}.{key(answer)}", limit=ohms))
+        return
+    limits = [_volts(volts) for volts in question.limits_v]
+    for number, answer in enumerate(question.answers):
+        if number == 0:
+            words = tell("band.below", high=limits[0])
+        elif number == len(limits):
+            words = tell("band.from", low=limits[-1])
+        else:
+            words = between(limits[number - 1], limits[number])
+        yield Answer(answer, tell("band.named", words=words, name=tell(f"answer.reading.{key(answer)}")))

@@ -1,0 +1,118 @@
+"""A tree as numbered steps, each of which says where its answers lead."""
+
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+
+from vandoc.analysis.diagnosis.mending import MEND, MENDED, named
+from vandoc.analysis.diagnosis.problem import EndNode, QuestionNode, TreeNode
+
+
+@dataclass(frozen=True)
+class NumberedStep:
+    """One step.
+
+    Attributes
+    ----------
+    number : int
+        From 1, in the order of a walk that takes each first answer first, with the ends that many steps share
+        last; what is told beside an answer has one below 0.
+    step : TreeNode
+    back : int or None
+        The step before it; None at the start, and where several lead to it.
+    onward : tuple of (str, int)
+        Each answer with the step that it leads to; empty at an end.
+    last : tuple of (str, str), or None
+        The kind of the question before it, and the answer that leads here.
+    """
+
+    number: int
+    step: TreeNode
+    back: int | None
+    onward: tuple[tuple[str, int], ...]
+    last: tuple[str, str] | None
+
+
+def numbered(start: TreeNode, ends: bool = True) -> tuple[NumberedStep, ...]:
+    """Return every step of a tree; steps that say the same are one, reached from several.
+
+    Parameters
+    ----------
+    start : TreeNode
+    ends : bool
+        Whether what names causes counts; where it is told beside the answer it gets numbers below 0.
+    """
+    made: dict[int, NumberedStep] = {}
+    known: dict[object, int] = {}
+    shared: set[int] = set()
+
+    def walk(step: TreeNode, back: int | None, last: tuple[str, str] | None) -> int:
+        """Number a step and those below it in their order."""
+        key = _sameness(step, last) or len(known)
+        if key in known:
+            same = made[known[key]]
+            if same.back != back:
+                shared.add(same.number)
+                shared.update(after for _, after in same.onward if is_told(same))
+            return same.number
+        number = known[key] = len(known) + 1
+        made[number] = NumberedStep(number, step, back, (), last)
+        if isinstance(step, QuestionNode):
+            kind, below = step.question.kind, back if is_told(made[number]) else number
+            onward = tuple((answer, walk(after, below, (kind, answer))) for answer, after in step.branches)
+            made[number] = replace(made[number], onward=onward)
+        return number
+
+    def is_told(one: NumberedStep) -> bool:
+        """Whether it is told beside the answer that leads to it."""
+        return not ends and one.back is not None and bool(named(one.step))
+
+    walk(start, None, None)
+    told = [one.number for one in made.values() if is_told(one)]
+    shown = sorted(made.keys() - told, key=lambda number: (isinstance(made[number].step, EndNode), number))
+    numbers = {number: place for place, number in enumerate(shown, 1)}
+    numbers |= {number: -place for place, number in enumerate(told, 1)}
+    renumbered = (
+        replace(
+            one,
+            number=numbers[one.number],
+            back=None if one.back is None or one.number in shared else numbers[one.back],
+            onward=tuple((answer, numbers[after]) for answer, after in one.onward),
+        )
+        for one in made.values()
+    )
+    return tuple(sorted(renumbered, key=lambda one: one.number))
+
+
+def _sameness(step: TreeNode, last: tuple[str, str] | None) -> object:
+    """What steps that say the same have in common; None for a question, which stands for itself."""
+    if isinstance(step, QuestionNode):
+        return step.question.id if step.question.kind == MEND else None
+    return last if last == (MEND, MENDED) else step
+
+
+def entry(steps: Collection[NumberedStep], left: Collection[str]) -> int:
+    """Return the first step of a tree at which some causes part, such as those that another tree has left.
+
+    Parameters
+    ----------
+    steps : collection of NumberedStep
+    left : collection of str
+        Causes, by id.
+    """
+    held: dict[int, frozenset[str]] = {}
+    onward = {one.number: {after for _, after in one.onward} for one in steps}
+
+    def of(number: int) -> frozenset[str]:
+        if number not in held:
+            held[number] = frozenset().union(*map(of, onward[number]))
+        return held[number]
+
+    for one in steps:
+        if isinstance(one.step, EndNode) or named(one.step):
+            held[one.number] = frozenset(cause.id for cause in named(one.step))
+    number = 1
+    while True:
+        live = [after for after in onward[number] if of(after).intersection(left)]
+        if len(live) != 1 or live[0] < 0:
+            return number
+        number = live[0]

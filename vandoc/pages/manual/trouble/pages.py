@@ -1,0 +1,216 @@
+"""The pages of fault-finding: what do you see, a tree for each symptom, and the electrician's way on."""
+
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass
+
+from vandoc.analysis.diagnosis.mending import NO_CHANGE, named
+from vandoc.analysis.diagnosis.problem import Cause, EndNode, QuestionNode
+from vandoc.analysis.diagnosis.trial import Trial
+from vandoc.ground.data import constant
+from vandoc.ground.figures import stated
+from vandoc.model import equipment as eq
+from vandoc.pages.manual.book import Book, PlaceView
+from vandoc.pages.manual.page import Page
+from vandoc.pages.manual.text import TROUBLE, Markup, say, tell, upper_first
+from vandoc.pages.manual.trouble.asked import SEEN, LocationView, PageDrawings, QuestionView, asked, key
+from vandoc.pages.manual.trouble.ends import End, end_of, tracing_end
+from vandoc.pages.manual.trouble.naming import cause_words, place_of, spot_of
+from vandoc.pages.manual.trouble.numbered import NumberedStep, numbered
+from vandoc.pages.manual.trouble.symptoms import Fault, SymptomRow, choice_of, faults, path_of, title_of
+
+GROUPS = {
+    "stopped": ("stopped",),
+    "dim": ("weak",),
+    "still-on": ("still-on", "still-charging"),
+    "charge": ("not-charging", "never-full"),
+}
+
+
+@dataclass(frozen=True)
+class Group:
+    """Symptoms that are listed together."""
+
+    ident: str
+    title: str
+    hint: str
+    choices: tuple[SymptomRow, ...]
+
+
+@dataclass(frozen=True)
+class FoundCause:
+    """A cause that an electrician has found, where it is, and what to do."""
+
+    words: str
+    where: PlaceView | None
+    repair: str
+
+
+@dataclass(frozen=True)
+class AnswerLink:
+    """An answer with the step that it leads to, or with what it tells where that is the end."""
+
+    words: str
+    drawing: Markup | None
+    onward: int
+    found: str = ""
+    causes: tuple[FoundCause, ...] = ()
+
+
+@dataclass(frozen=True)
+class OwnerStep:
+    """A step of the owner's page: a question, or an end, after which `then` asks if its repair helped."""
+
+    number: int
+    back: int | None
+    asked: QuestionView | None
+    answers: tuple[AnswerLink, ...]
+    end: End | None
+    then: str = ""
+
+    @property
+    def looks(self) -> tuple[LocationView, ...]:
+        """Where to look."""
+        if self.asked is not None:
+            return self.asked.looks
+        return (self.end.look,) if self.end and self.end.look else ()
+
+
+@dataclass(frozen=True)
+class TracingStep:
+    """A step of the electrician's page; without a question it is the only one, or the end of the others.
+
+    Attributes
+    ----------
+    after : int
+        The step that follows where a repair named here does not help; 0 where none is named.
+    """
+
+    number: int
+    back: int | None
+    asked: QuestionView | None
+    answers: tuple[AnswerLink, ...]
+    after: int = 0
+    end: End | None = None
+
+
+def pages(book: Book) -> Iterator[Page]:
+    """Yield the first screen, then the owner's and the electrician's page of each symptom."""
+    found = faults(book)
+    grouped = {kind for kinds in GROUPS.values() for kind in kinds}
+    groups = [_group(book, ident, kinds) for ident, kinds in GROUPS.items()]
+    view = {
+        "whole": [choice_of(book, one) for one in found if one.kind not in grouped and one.kind != "light"],
+        "groups": [group for group in groups if group.choices],
+    }
+    yield Page("trouble.md", "trouble/trouble", say("menu.trouble"), view)
+    for one in found:
+        yield _owner_page(book, one)
+    for one in found:
+        yield _electrician_page(book, one)
+
+
+def _group(book: Book, ident: str, kinds: Collection[str]) -> Group:
+    words = TROUBLE[f"group.{ident}"]
+    choices = sorted(
+        (choice_of(book, one) for one in faults(book) if one.kind in kinds),
+        key=lambda one: one.title.casefold(),
+    )
+    return Group(ident, words["title"], words["hint"], tuple(choices))
+
+
+def _owner_page(book: Book, fault: Fault) -> Page:
+    title = title_of(book, fault)
+    onward = numbered(fault.electrician.start, ends=False)
+    gallery = PageDrawings(book)
+    own = numbered(fault.owner.start)
+    during = _tells_during(own)
+    steps = [_owner_step(fault, title, one, onward, gallery, during) for one in own]
+    view = {
+        "steps": steps,
+        "given": tell(f"given.{'not-isolated' if _is_not_isolated(book, fault) else fault.kind}"),
+        "not_isolated": _is_not_isolated(book, fault),
+        "drawings": gallery.drawings,
+    }
+    return Page(path_of(fault), "trouble/fault", title, view)
+
+
+def _is_not_isolated(book: Book, fault: Fault) -> bool:
+    """Whether something runs on although an isolator is off."""
+    return fault.kind == "still-on" and fault.subject in book.pieces(eq.Isolator)
+
+
+def _owner_step(
+    fault: Fault,
+    title: str,
+    one: NumberedStep,
+    onward: tuple[NumberedStep, ...],
+    gallery: PageDrawings,
+    during: bool,
+) -> OwnerStep:
+    if isinstance(one.step, QuestionNode) and not named(one.step):
+        words = asked(gallery.book, one.step.question, one.number, gallery, during)
+        return OwnerStep(one.number, one.back, words, _ways(words, one), None)
+    then = tell(f"then.{fault.kind}") if one.onward else ""
+    ways = tuple(AnswerLink(tell(f"answer.mend.{key(answer)}"), None, after) for answer, after in one.onward)
+    return OwnerStep(one.number, one.back, None, ways, end_of(fault, title, one, onward, gallery), then)
+
+
+def _tells_during(steps: Iterable[NumberedStep]) -> bool:
+    """Whether something is looked at while the van charges: then each such step says what it does."""
+    questions = (one.step.question for one in steps if isinstance(one.step, QuestionNode))
+    return any(question.kind in SEEN and question.during != Trial.USE.doing.value for question in questions)
+
+
+def _ways(words: QuestionView, one: NumberedStep) -> tuple[AnswerLink, ...]:
+    onward = dict(one.onward)
+    return tuple(AnswerLink(answer.words, answer.drawing, onward[answer.key]) for answer in words.answers)
+
+
+def _electrician_page(book: Book, fault: Fault) -> Page:
+    tree = fault.electrician
+    steps = {one.number: one for one in numbered(tree.start, ends=False)}
+    title, limit = title_of(book, fault), stated(constant("continuity").value, "Ω")
+    during = _tells_during(steps.values())
+    view = {
+        "steps": [_tracing_step(book, fault, one, steps, during) for one in steps.values() if one.number > 0],
+        "effort": tree.effort,
+        "walk": tree.walk,
+        "exact": tree.exact,
+        "owners": path_of(fault),
+        "still": tell("found.onward"),
+        "not_isolated": _is_not_isolated(book, fault),
+        "sound": tell("sound", limit=limit) if fault.kind in GROUPS["still-on"] else "",
+        "traits": book.traits,
+    }
+    return Page(path_of(fault, "electrician/fault"), "trouble/tracing", title, view, searched=False)
+
+
+def _tracing_step(
+    book: Book, fault: Fault, one: NumberedStep, steps: dict[int, NumberedStep], during: bool
+) -> TracingStep:
+    if named(one.step):
+        return TracingStep(one.number, one.back, None, (_told(book, "", one),), _after(one))
+    if isinstance(one.step, EndNode):
+        return TracingStep(one.number, one.back, None, (), 0, tracing_end(book, fault))
+    words = asked(book, one.step.question, one.number, during=during)
+    ways = [way if way.onward > 0 else _told(book, way.words, steps[way.onward]) for way in _ways(words, one)]
+    after = max((_after(steps[number]) for _, number in one.onward if number < 0), default=0)
+    return TracingStep(one.number, one.back, words, tuple(ways), after)
+
+
+def _after(one: NumberedStep) -> int:
+    """The step that follows where a repair does not help; 0 where that was asked before."""
+    return dict(one.onward).get(NO_CHANGE, 0)
+
+
+def _told(book: Book, words: str, one: NumberedStep) -> AnswerLink:
+    """An answer that names causes."""
+    causes = tuple(_found(book, cause) for cause in named(one.step))
+    found = tell("found.one" if len(causes) == 1 else "found.several")
+    return AnswerLink(words, None, one.number, found, causes)
+
+
+def _found(book: Book, cause: Cause) -> FoundCause:
+    place = place_of(book, spot_of(cause) or cause.part)
+    words = upper_first(cause_words(book, cause))
+    return FoundCause(words, book.where(place) if place else None, tell(f"repair.{cause.kind}"))

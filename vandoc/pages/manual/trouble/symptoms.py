@@ -1,0 +1,96 @@
+"""The symptoms of one van with their trees, and what they are called."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from vandoc.analysis.diagnosis.mending import with_last_step
+from vandoc.analysis.diagnosis.problem import READERS, Problem
+from vandoc.analysis.diagnosis.symptoms import problems
+from vandoc.analysis.diagnosis.trees import Tree, trees
+from vandoc.model import equipment as eq
+from vandoc.pages.diagram.light import light_text
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.text import tell, upper_first
+
+FED = ("weak", "still-on", "still-charging")
+"""Symptoms of what is not cut off."""
+
+
+@dataclass(frozen=True)
+class SymptomRow:
+    """A symptom as a row of a list."""
+
+    path: str
+    title: str
+    hint: str
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A symptom with both trees."""
+
+    problem: Problem
+    owner: Tree
+    electrician: Tree
+
+    @property
+    def kind(self) -> str:
+        return self.problem.symptom.partition(" ")[0]
+
+    @property
+    def subject(self) -> str:
+        return self.problem.symptom.partition(" ")[2]
+
+
+def faults(book: Book) -> tuple[Fault, ...]:
+    """Return every symptom of the van with its trees."""
+    return book.once(_faults)
+
+
+def _faults(book: Book) -> tuple[Fault, ...]:
+    found = problems(book.van)
+    owner, electrician = (
+        [with_last_step(tree, reader) for tree in trees(found, reader)] for reader in READERS
+    )
+    return tuple(Fault(*each) for each in zip(found, owner, electrician, strict=True))
+
+
+def path_of(fault: Fault, folder: str = "fault") -> str:
+    """Return the page of a symptom."""
+    return f"{folder}/{fault.problem.symptom.replace(' ', '-')}.md"
+
+
+def title_of(book: Book, fault: Fault) -> str:
+    """Return what a symptom is called."""
+    shown = ""
+    if fault.kind == "light":
+        ident, _, number = fault.subject.partition(" ")
+        one = {**book.system.equipment, **book.system.loads}[ident].indicators[int(number) - 1]
+        shown = ", ".join(light_text(one.colour, one.pattern, one.shows or ""))
+    during = tell(f"while.{fault.subject.replace(' ', '_')}") if fault.kind == "not-charging" else ""
+    name = name_of(book, fault)
+    return upper_first(tell(f"symptom.{fault.kind}", name=name, light=shown, during=during))
+
+
+def name_of(book: Book, fault: Fault) -> str:
+    """Return what the device of a symptom is called; empty where it has none."""
+    ident = fault.subject.partition(" ")[0]
+    return book.name(ident) if ident in {**book.system.equipment, **book.system.loads} else ""
+
+
+def of_devices(book: Book, devices: Collection[str]) -> tuple[SymptomRow, ...]:
+    """Return what is seen when some devices get nothing: of a charger, what it charges no more."""
+    during = {"alternator": "driving", "mains": "on hook-up", "solar": "sun only"}
+    chargers = book.pieces(eq.Charger).items()
+    sources = {during[piece.source] for ident, piece in chargers if ident in devices}
+    return tuple(
+        choice_of(book, fault)
+        for fault in faults(book)
+        if (fault.kind not in FED and fault.subject.partition(" ")[0] in devices) or fault.subject in sources
+    )
+
+
+def choice_of(book: Book, fault: Fault) -> SymptomRow:
+    """Return a symptom as a row."""
+    place = book.place_id(fault.subject)
+    return SymptomRow(path_of(fault), title_of(book, fault), book.where(place).label if place else "")

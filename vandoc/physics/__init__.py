@@ -1,0 +1,1 @@
+"""What a van does: its wiring as a graph, solved; sizes; energy."""

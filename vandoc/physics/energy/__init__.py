@@ -1,0 +1,37 @@
+"""What a van needs in a day, what sun, engine and hook-up give it, and how long its batteries last."""
+
+from vandoc.physics.energy.bank import Bank, BankCharger, BankLoad
+from vandoc.physics.energy.budget import FARTHEST_DEG, budget
+from vandoc.physics.energy.figure import Assumption, Figure, Term
+from vandoc.physics.energy.proposing import charger_outputs, complete
+from vandoc.physics.energy.results import (
+    SEASONS,
+    BankBudget,
+    Charging,
+    DailyUse,
+    Energy,
+    MonthBudget,
+    Season,
+    SeasonBudget,
+)
+
+__all__ = [
+    "FARTHEST_DEG",
+    "SEASONS",
+    "Assumption",
+    "Bank",
+    "BankBudget",
+    "BankCharger",
+    "BankLoad",
+    "Charging",
+    "DailyUse",
+    "Energy",
+    "Figure",
+    "MonthBudget",
+    "Season",
+    "SeasonBudget",
+    "Term",
+    "budget",
+    "charger_outputs",
+    "complete",
+]

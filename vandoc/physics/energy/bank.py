@@ -1,0 +1,197 @@
+"""Which batteries, loads and chargers of a van belong together."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from math import inf
+from typing import Literal
+
+from vandoc.ground.calc.battery import Chemistry, Range, chemistry_figures
+from vandoc.model.equipment import Battery, Charger, Converter, Inverter, Relay, SolarArray
+from vandoc.model.system import System
+from vandoc.model.van import Hours
+from vandoc.physics.network.expand import efficiency_of
+from vandoc.physics.network.graph import Consumer, Edge, Joint, Network
+
+Behaves = Literal["current", "power", "resistance"]
+ALWAYS = Hours.model_construct(summer_h=24.0, winter_h=24.0)
+
+
+@dataclass(frozen=True)
+class BankLoad:
+    """A consumer as the bank sees it.
+
+    Attributes
+    ----------
+    owner : str
+    amps_a : float
+        From the bank at its nominal voltage, losses of a converter included. [A]
+    behaves : str
+        What stays the same when the voltage changes.
+    hours : Hours or None
+        Running hours a day; None where the file does not say.
+    """
+
+    owner: str
+    amps_a: float
+    behaves: Behaves
+    hours: Hours | None
+
+
+@dataclass(frozen=True)
+class BankCharger:
+    """Something that charges a bank.
+
+    Attributes
+    ----------
+    owner : str
+        A charger, a split-charge relay, or panels joined to the battery directly.
+    source : str
+    amps_a : float
+        The most it delivers, infinite where it limits nothing itself. [A]
+    arrays : tuple of str
+        The panels of a solar charger.
+    """
+
+    owner: str
+    source: Literal["alternator", "relay", "solar", "mains"]
+    amps_a: float
+    arrays: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Bank:
+    """Leisure batteries that are joined, with what draws on them and what charges them.
+
+    Attributes
+    ----------
+    batteries : tuple of str
+    chemistries : tuple of str
+        More than one where unlike batteries are joined.
+    capacity_ah : float
+        All together, 20 h rating. [Ah]
+    nominal_v : float
+        [V]
+    charge_limit_a : float
+        Infinite where no battery states one. [A]
+    draws : tuple of BankLoad
+    feeds : tuple of BankCharger
+    """
+
+    batteries: tuple[str, ...]
+    chemistries: tuple[str, ...]
+    capacity_ah: float
+    nominal_v: float
+    charge_limit_a: float
+    draws: tuple[BankLoad, ...]
+    feeds: tuple[BankCharger, ...]
+
+    def spread(self, pick: Callable[[Chemistry], Range]) -> Range:
+        """Return a care figure over all its chemistries."""
+        found = [pick(chemistry_figures(name)) for name in self.chemistries]
+        return Range(
+            min(one.low for one in found),
+            max(one.high for one in found),
+            "; ".join(dict.fromkeys(one.source for one in found)),
+            any(one.from_memory for one in found),
+        )
+
+
+def banks(system: System, network: Network) -> tuple[Bank, ...]:
+    """Return the leisure banks of a van, in the order of the file.
+
+    Parameters
+    ----------
+    system : System
+    network : Network
+        Of that system.
+
+    Returns
+    -------
+    tuple of Bank
+        Batteries are of one bank when cables, fuses and closed contacts join their plus terminals; a
+        split-charge relay counts as open.
+    """
+    leisure = {
+        ident: piece
+        for ident, piece in system.equipment.items()
+        if isinstance(piece, Battery) and piece.role == "leisure"
+    }
+    found: list[Bank] = []
+    seen: set[str] = set()
+    for ident in leisure:
+        if ident in seen:
+            continue
+        reached = network.flood([f"{ident}.+"], _parked(system))
+        mine = {name: piece for name, piece in leisure.items() if f"{name}.+" in reached}
+        seen |= set(mine)
+        found.append(_bank(system, network, mine, reached))
+    return tuple(found)
+
+
+def _parked(system: System) -> Callable[[Edge], bool]:
+    def passes(edge: Edge) -> bool:
+        if not isinstance(edge, Joint) or edge.kind != "relay":
+            return True
+        relay = system.equipment[edge.owner]
+        return not (isinstance(relay, Relay) and relay.purpose == "split-charge")
+
+    return passes
+
+
+def _bank(system: System, network: Network, mine: Mapping[str, Battery], reached: set[str]) -> Bank:
+    first = next(iter(mine.values()))
+    nominal = first.nominal_v or system.van.nominal_v
+    limits = [piece.charge_limit_a for piece in mine.values() if piece.charge_limit_a is not None]
+    return Bank(
+        tuple(mine),
+        tuple(dict.fromkeys(piece.chemistry for piece in mine.values())),
+        sum(piece.capacity_ah for piece in mine.values()),
+        nominal,
+        sum(limits) if len(limits) == len(mine) else inf,
+        tuple(_draws(system, network, reached, nominal, set())),
+        tuple(_feeds(system, network, reached)),
+    )
+
+
+def _draws(
+    system: System, network: Network, reached: set[str], bank_v: float, through: set[str], share: float = 1.0
+) -> Iterator[BankLoad]:
+    """Consumers at these terminals, and those behind the converters at them."""
+    for consumer in network.consumers:
+        if consumer.plus not in reached or consumer.kind == "charger":
+            continue
+        piece = system.equipment.get(consumer.owner)
+        if isinstance(piece, Converter):
+            if consumer.owner not in through:
+                beyond = network.flood([f"{consumer.owner}.out"], _parked(system))
+                wider = share / efficiency_of(piece)
+                yield from _draws(system, network, beyond, bank_v, {*through, consumer.owner}, wider)
+            continue
+        amps = consumer.amps_a * consumer.nominal_v / bank_v * share
+        yield BankLoad(consumer.owner, amps, *_habits(system, consumer, behind=bool(through)))
+
+
+def _habits(system: System, consumer: Consumer, *, behind: bool) -> tuple[Behaves, Hours | None]:
+    piece = system.equipment.get(consumer.owner)
+    if isinstance(piece, Inverter):
+        return "power", piece.hours
+    if consumer.kind == "monitor":
+        return "current", ALWAYS
+    load = system.loads[consumer.owner]
+    return ("power" if behind else load.behaves), load.hours
+
+
+def _feeds(system: System, network: Network, reached: set[str]) -> Iterator[BankCharger]:
+    for ident, piece in system.equipment.items():
+        if isinstance(piece, Charger) and f"{ident}.out" in reached:
+            arrays: tuple[str, ...] = ()
+            if piece.source == "solar":
+                panels = network.joined(f"{ident}.pv+")
+                arrays = tuple(s.owner for s in network.sources if s.kind == "solar" and s.plus in panels)
+            yield BankCharger(ident, piece.source, piece.output_a, arrays)
+        elif isinstance(piece, SolarArray) and f"{ident}.+" in reached:
+            yield BankCharger(ident, "solar", piece.isc_a * piece.parallel, (ident,))
+        elif isinstance(piece, Relay) and piece.purpose == "split-charge":
+            sides = {f"{ident}.a" in reached, f"{ident}.b" in reached}
+            if sides == {True, False}:
+                yield BankCharger(ident, "relay", inf)

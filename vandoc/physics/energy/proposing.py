@@ -1,0 +1,250 @@
+"""Battery capacities and charger outputs for what a van file leaves open.
+
+A battery is the smallest that is made and lasts the nights it should; a charger the smallest that is made and
+puts back a day's need in the hours of a day, as far as the battery may take it and the alternator spare it.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from math import inf, isfinite
+
+from vandoc.ground.calc.battery import chemistry_figures
+from vandoc.ground.data import constant, rows
+from vandoc.model.base import Decided, ProposedNumber
+from vandoc.model.equipment import Alternator, Battery, Charger, Relay, Sizable, SolarArray
+from vandoc.model.system import CompletedSystem, System
+from vandoc.physics.energy import endurance, need
+from vandoc.physics.energy.bank import Bank, BankCharger, banks
+from vandoc.physics.energy.results import SEASONS, Season
+from vandoc.physics.energy.sunshine import season_of
+from vandoc.physics.network.expand import build, efficiency_of
+from vandoc.physics.network.graph import Edge, Joint, Network
+
+Figures = tuple[tuple[str, float], ...]
+ROUNDING = 1 + 1e-6
+
+
+@dataclass(frozen=True)
+class _BatterySize:
+    chemistry: str
+    capacity_ah: float
+
+
+@dataclass(frozen=True)
+class _Output:
+    output_a: float
+
+
+def complete(system: System) -> CompletedSystem:
+    """Propose what a van leaves open of its batteries and chargers.
+
+    Parameters
+    ----------
+    system : System
+        As the van file says it.
+
+    Returns
+    -------
+    CompletedSystem
+        The same where nothing is open; else each open piece has a size, which its `proposed` explains.
+    """
+    if not _open(system):
+        return _completed(system)
+    placed = _with(
+        system, {ident: ProposedNumber(_smallest(piece), "none fits") for ident, piece in _open(system)}
+    )
+    network = build(placed)  # its shape does not depend on the sizes
+    for bank in banks(placed, network):
+        placed = _Proposing(placed, network, bank).made()
+    return _completed(placed)
+
+
+def _completed(system: System) -> CompletedSystem:
+    return CompletedSystem.model_construct(system.model_fields_set, **dict(system))
+
+
+def _open(system: System) -> list[tuple[str, Sizable]]:
+    return [
+        (ident, piece)
+        for ident, piece in system.equipment.items()
+        if (isinstance(piece, Battery) and piece.stated_ah is None)
+        or (isinstance(piece, Charger) and piece.stated_a is None)
+    ]
+
+
+def _with(system: System, chosen: Mapping[str, ProposedNumber]) -> System:
+    equipment = dict(system.equipment)
+    for ident, proposed in chosen.items():
+        piece = equipment[ident]
+        assert isinstance(piece, Battery | Charger)
+        equipment[ident] = piece.with_proposed(proposed)
+    return system.model_copy(update={"equipment": equipment})
+
+
+def _capacities(chemistry: str) -> list[float]:
+    made = rows("battery_sizes", _BatterySize)
+    return sorted(row.capacity_ah for row in made if row.chemistry == chemistry)
+
+
+def charger_outputs() -> list[float]:
+    """Return the usual outputs of chargers, rising. [A]"""
+    return sorted(row.output_a for row in rows("charger_outputs", _Output))
+
+
+def _smallest(piece: Sizable) -> float:
+    return _capacities(piece.chemistry)[0] if isinstance(piece, Battery) else charger_outputs()[0]
+
+
+class _Proposing:
+    """What is open of one bank and of what charges it."""
+
+    def __init__(self, system: System, network: Network, bank: Bank) -> None:
+        self.system, self.network, self.bank = system, network, bank
+        self.seasons = _seasons(system)
+
+    def made(self) -> System:
+        self._batteries()
+        self._chargers()
+        return self.system
+
+    def _batteries(self) -> None:
+        mine = _batteries(self.system, self.bank)
+        stated = [piece for piece in mine.values() if piece.stated_ah is not None]
+        opened = [ident for ident, piece in mine.items() if piece.stated_ah is None]
+        if opened:
+            chosen = self._capacity(mine[opened[0]], stated, len(opened))
+            self.system = _with(self.system, dict.fromkeys(opened, chosen))
+            self.bank = replace(self.bank, capacity_ah=sum(self._ah(name) for name in mine))
+
+    def _ah(self, ident: str) -> float:
+        battery = self.system.equipment[ident]
+        assert isinstance(battery, Battery)
+        return battery.capacity_ah
+
+    def _capacity(self, battery: Battery, stated: list[Battery], count: int) -> ProposedNumber:
+        """Of each open battery; beside others, what they have, since only like batteries are joined."""
+        beside = sum(piece.capacity_ah for piece in stated)
+        sizes = [stated[0].capacity_ah] if stated else _capacities(battery.chemistry)
+        chargers = self._given_chargers()
+        for number, size in enumerate(sizes):
+            bank = replace(self.bank, capacity_ah=beside + count * size)
+            lasts, figures = self._lasts(bank)
+            if stated or (lasts and chargers <= _largest_charge(battery) * bank.capacity_ah * ROUNDING):
+                decided: Decided = "alike" if stated else "nights"
+                smaller = replace(self.bank, capacity_ah=count * sizes[number - 1]) if number else None
+                if decided == "nights" and smaller and self._lasts(smaller)[0]:
+                    decided = "charging"
+                return ProposedNumber(size, decided, (*figures, ("charging_a", chargers)))
+        return ProposedNumber(sizes[-1], "none fits", (*figures, ("charging_a", chargers)))
+
+    def _given_chargers(self) -> float:
+        """The largest output that is stated, where no battery states what it may take. [A]"""
+        if isfinite(self.bank.charge_limit_a):
+            return 0.0
+        pieces = (self.system.equipment[feed.owner] for feed in self.bank.feeds)
+        return max((p.stated_a for p in pieces if isinstance(p, Charger) and p.stated_a), default=0.0)
+
+    def _lasts(self, bank: Bank) -> tuple[bool, Figures]:
+        """Whether a bank lasts the nights in each season of use, at the low end; figures of the worst."""
+        nights = float(self.system.use.nights or 0) if self.system.use else 0.0
+        worst: tuple[float, Figures] = (inf, ())
+        for season in self.seasons:
+            drawn = need.total(need.uses(bank, season)).high
+            usable = endurance.usable(self.system, bank, season, drawn / 24).low
+            days = usable / drawn if drawn else inf
+            if days < worst[0]:
+                worst = (days, (("nights", nights), ("need_ah", drawn), ("usable_ah", usable)))
+        return worst[0] * ROUNDING >= nights, worst[1]
+
+    def _chargers(self) -> None:
+        for feed in self.bank.feeds:
+            piece = self.system.equipment[feed.owner]
+            if isinstance(piece, Charger) and piece.stated_a is None:
+                self.system = _with(self.system, {feed.owner: self._output(feed, piece)})
+
+    def _output(self, feed: BankCharger, charger: Charger) -> ProposedNumber:
+        solar = charger.source == "solar"
+        needed, figures = self._by_panels(feed, charger) if solar else self._by_need(charger)
+        limits: list[tuple[float, Decided]] = [(self._may_take(), "battery")]
+        if charger.source == "alternator":
+            limits.append((self._may_spare(feed.owner, charger), "alternator"))
+        most, who = min(limits)
+        figures = (*figures, ("needed_a", needed), ("most_a", most))
+        outputs = charger_outputs()
+        enough = next((amps for amps in outputs if amps * ROUNDING >= needed), None)
+        if enough is not None and enough <= most * ROUNDING:
+            return ProposedNumber(enough, "panels" if solar else "need", figures)
+        within = [amps for amps in outputs if amps <= most * ROUNDING]
+        if not within or (enough is None and within[-1] == outputs[-1]):
+            return ProposedNumber((within or outputs[:1])[-1], "none fits", figures)
+        return ProposedNumber(within[-1], who, figures)
+
+    def _by_panels(self, feed: BankCharger, charger: Charger) -> tuple[float, Figures]:
+        panels = [self.system.equipment[name] for name in feed.arrays]
+        watts = sum(p.power_w * p.series * p.parallel for p in panels if isinstance(p, SolarArray))
+        volts = charger.output_v or self.system.van.nominal_v
+        return watts / volts, (("power_w", watts), ("nominal_v", volts))
+
+    def _by_need(self, charger: Charger) -> tuple[float, Figures]:
+        """What puts a day's need back in the hours of a day, loads running all the while."""
+        use = self.system.use
+        assert use is not None
+        hours = (use.hook_up_h if charger.source == "mains" else use.driven_h) or 0.0
+        drawn = max(need.total(need.uses(self.bank, season)).high for season in self.seasons)
+        efficiency = self.bank.spread(lambda chemistry: chemistry.charge_efficiency).low
+        amps = drawn / (hours * efficiency) + drawn / 24
+        return amps, (("hours", hours), ("need_ah", drawn), ("efficiency", efficiency))
+
+    def _may_take(self) -> float:
+        """What the batteries may be charged with, by their maker or by what keeps them long. [A]"""
+        if isfinite(self.bank.charge_limit_a):
+            return self.bank.charge_limit_a
+        return sum(
+            piece.charge_limit_a
+            if piece.charge_limit_a is not None
+            else chemistry_figures(piece.chemistry).charge_current_c.high * piece.capacity_ah
+            for piece in _batteries(self.system, self.bank).values()
+        )
+
+    def _may_spare(self, ident: str, charger: Charger) -> float:
+        """What the alternator may spare beside other chargers, as output of this one. [A]"""
+        reached = self.network.flood([f"{ident}.in"], self._apart)
+        spare = inf
+        for source in self.network.sources:
+            piece = self.system.equipment[source.owner]
+            if isinstance(piece, Alternator) and source.plus in reached:
+                share = constant("alternator share to spare").value * piece.rating_a
+                spare = min(spare, share if piece.spare_a is None else piece.spare_a)
+        for other, piece in self.system.equipment.items():
+            if isinstance(piece, Charger) and other != ident and f"{other}.in" in reached:
+                spare -= piece.output_a / self._output_per_input(piece)
+        return max(spare, 0.0) * self._output_per_input(charger)
+
+    def _output_per_input(self, charger: Charger) -> float:
+        volts = self.system.van.nominal_v
+        return efficiency_of(charger) * (charger.input_v or volts) / (charger.output_v or volts)
+
+    def _apart(self, edge: Edge) -> bool:
+        """Whether an edge is anything but the contact of a split-charge relay."""
+        if not isinstance(edge, Joint) or edge.kind != "relay":
+            return True
+        relay = self.system.equipment[edge.owner]
+        return not (isinstance(relay, Relay) and relay.purpose == "split-charge")
+
+
+def _batteries(system: System, bank: Bank) -> dict[str, Battery]:
+    pieces = ((name, system.equipment[name]) for name in bank.batteries)
+    return {name: piece for name, piece in pieces if isinstance(piece, Battery)}
+
+
+def _largest_charge(battery: Battery) -> float:
+    return chemistry_figures(battery.chemistry).largest_charge_current_c.high
+
+
+def _seasons(system: System) -> tuple[Season, ...]:
+    """The seasons in which the van is used; both where the file does not say."""
+    use = system.use
+    if use is None or not use.months:
+        return SEASONS
+    used: Iterable[Season] = (season_of(use.latitude_deg or 0.0, month) for month in use.months)
+    return tuple(dict.fromkeys(used))

@@ -1,0 +1,288 @@
+"""The currents in the wiring of one van, in the states that decide its sizes.
+
+Loads draw their current at nominal voltage; batteries are voltages behind their resistance, the chassis and
+every cable a resistance. The nets are solved as they are, loops and parallel ways included.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from enum import Enum
+
+from vandoc.ground.calc.battery import full_voltage_v, internal_resistance_ohm
+from vandoc.ground.calc.nodal import Nodal
+from vandoc.ground.data import constant
+from vandoc.model.equipment import Battery, Relay, Shunt
+from vandoc.model.system import System
+from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Joint, Network, Source
+
+RESTING_OHM = 1e3  # of a battery that takes next to nothing and yet holds the voltage of its part
+
+
+class SizingState(Enum):
+    """What the van is doing.
+
+    `SUPPLY`: every load on, nothing charges. `CHARGE`: every charger at its full output, no load on.
+    """
+
+    SUPPLY = "supply"
+    CHARGE = "charge"
+
+
+@dataclass(frozen=True)
+class Solution:
+    """Voltages and currents of one state.
+
+    Attributes
+    ----------
+    volts : dict[str, float]
+        By terminal; a terminal that no source reaches is missing. [V]
+    amps : dict[str, float]
+        By edge, from its start to its end. [A]
+    """
+
+    volts: dict[str, float]
+    amps: dict[str, float]
+
+
+@dataclass(frozen=True)
+class Resistances:
+    """The resistance of each edge, in ohm, for one choice of sizes and temperatures."""
+
+    system: System
+    per_conductor: Mapping[str, float]
+    fuse_ratings: Mapping[str, float]
+
+    def of(self, edge: Edge) -> float:
+        """Return the resistance of an edge. [Ω]"""
+        smallest = 1e-6  # a joint of no length still needs a resistance for its current to be known
+        if isinstance(edge, Conductor):
+            return max(self.per_conductor[edge.id], smallest)
+        if isinstance(edge, FuseLink):
+            return max(constant("fuse drop at rating").value / self.fuse_ratings[edge.id], smallest)
+        piece = self.system.equipment.get(edge.owner)
+        if isinstance(piece, Shunt):
+            return piece.drop_v / piece.rating_a
+        return max(constant(f"{edge.kind} resistance").value, smallest)
+
+
+def battery_resistance_ohm(battery: Battery, nominal_v: float) -> float:
+    """Return the internal resistance that the file states, or the usual one of its chemistry and size. [Ω]"""
+    if battery.resistance_ohm is not None:
+        return battery.resistance_ohm
+    return internal_resistance_ohm(battery.chemistry, battery.capacity_ah, battery.nominal_v or nominal_v)
+
+
+def solve(system: System, network: Network, resistances: Resistances, state: SizingState) -> Solution:
+    """Solve one state.
+
+    Returns
+    -------
+    Solution
+        Terminals in parts of the wiring without a source of voltage are left out; their edges carry nothing.
+    """
+    passes = _closed(system, state)
+    feeds = _voltages(system, network, state)
+    draws = _draws(network, state)
+    for _ in range(8):  # a converter's input follows from its output, an alternator's limit from its current
+        solution = _solve_once(network, resistances, passes, feeds, draws)
+        changed = _follow(system, network, solution, state, feeds, draws)
+        if not changed:
+            break
+    return solution
+
+
+@dataclass
+class _Feed:
+    source: Source
+    volts: float
+    ohm: float
+    fixed_a: float | None = None
+
+
+@dataclass
+class _Draw:
+    owner: str
+    into: str
+    out_of: str
+    amps: float
+
+
+def _closed(system: System, state: SizingState) -> Callable[[Edge], bool]:
+    def passes(edge: Edge) -> bool:
+        if not isinstance(edge, Joint) or edge.kind != "relay":
+            return True
+        relay = system.equipment[edge.owner]
+        assert isinstance(relay, Relay)
+        return state is not SizingState.SUPPLY or relay.purpose == "load"
+
+    return passes
+
+
+def _voltages(system: System, network: Network, state: SizingState) -> list[_Feed]:
+    feeds = []
+    for source in network.sources:
+        piece = system.equipment[source.owner]
+        if isinstance(piece, Battery):
+            ohm = battery_resistance_ohm(piece, system.van.nominal_v)
+            full = full_voltage_v(piece.chemistry, source.nominal_v)
+            flat = state is SizingState.CHARGE and piece.role == "leisure"
+            feeds.append(_Feed(source, source.nominal_v if flat else full, ohm))
+        elif source.kind == "alternator" and state is SizingState.CHARGE:
+            volts = constant("alternator voltage per 12 V").value * source.nominal_v / 12
+            feeds.append(_Feed(source, volts, constant("alternator resistance").value))
+        elif (source.kind == "solar" and state is SizingState.CHARGE) or (
+            source.kind == "converter" and state is SizingState.SUPPLY
+        ):
+            feeds.append(_Feed(source, source.nominal_v, 1e-3))
+    return feeds
+
+
+def _draws(network: Network, state: SizingState) -> list[_Draw]:
+    draws = []
+    for consumer in network.consumers:
+        charging = consumer.kind == "charger"
+        if charging == (state is SizingState.CHARGE) and consumer.kind != "converter":
+            draws.append(_Draw(consumer.owner, consumer.minus, consumer.plus, consumer.amps_a))
+    if state is SizingState.CHARGE:
+        for source in network.sources:
+            if source.kind == "charger":
+                draws.append(_Draw(source.owner, source.plus, source.minus, source.limit_a or 0.0))
+    else:
+        draws += [
+            _Draw(consumer.owner, consumer.minus, consumer.plus, 0.0)
+            for consumer in network.consumers
+            if consumer.kind == "converter"
+        ]
+    return draws
+
+
+def _solve_once(
+    network: Network,
+    resistances: Resistances,
+    passes: Callable[[Edge], bool],
+    feeds: list[_Feed],
+    draws: list[_Draw],
+) -> Solution:
+    edges = [edge for edge in network.edges() if passes(edge)]
+    volts: dict[str, float] = {}
+    for island in _islands(edges, feeds):
+        volts.update(_net(island, edges, resistances, feeds, draws).solve())
+    amps = {}
+    for edge in network.edges():
+        known = passes(edge) and edge.start in volts and edge.end in volts
+        amps[edge.id] = (volts[edge.start] - volts[edge.end]) / resistances.of(edge) if known else 0.0
+    return Solution(volts, amps)
+
+
+def _net(
+    island: set[str], edges: Iterable[Edge], resistances: Resistances, feeds: list[_Feed], draws: list[_Draw]
+) -> Nodal:
+    nodal = Nodal(sorted(island), reference=_reference(island, feeds))
+    for edge in edges:
+        if edge.start in island:
+            nodal.resistor(edge.start, edge.end, resistances.of(edge))
+    for feed in feeds:
+        if feed.source.plus not in island:
+            continue
+        if feed.fixed_a is None:
+            nodal.source(feed.source.plus, feed.source.minus, feed.volts, feed.ohm)
+        else:
+            nodal.current(feed.source.plus, feed.source.minus, feed.fixed_a)
+    for draw in draws:
+        if draw.into in island and draw.out_of in island:
+            nodal.current(draw.into, draw.out_of, draw.amps)
+    return nodal
+
+
+def _islands(edges: Iterable[Edge], feeds: list[_Feed]) -> list[set[str]]:
+    """The parts of the wiring that hang together and hold a source of voltage."""
+    around: dict[str, list[str]] = {}
+    pairs = [(edge.start, edge.end) for edge in edges]
+    pairs += [(feed.source.plus, feed.source.minus) for feed in feeds]
+    for a, b in pairs:
+        around.setdefault(a, []).append(b)
+        around.setdefault(b, []).append(a)
+    islands: list[set[str]] = []
+    seen: set[str] = set()
+    for feed in feeds:
+        if feed.source.minus in seen or feed.fixed_a is not None:
+            continue
+        island, todo = {feed.source.minus}, [feed.source.minus]
+        while todo:
+            for other in around[todo.pop()]:
+                if other not in island:
+                    island.add(other)
+                    todo.append(other)
+        seen |= island
+        islands.append(island)
+    return islands
+
+
+def _reference(island: set[str], feeds: list[_Feed]) -> str:
+    return next(feed.source.minus for feed in feeds if feed.source.minus in island)
+
+
+def _follow(
+    system: System,
+    network: Network,
+    solution: Solution,
+    state: SizingState,
+    feeds: list[_Feed],
+    draws: list[_Draw],
+) -> bool:
+    """Set converter inputs and overloaded alternators from a solution; return whether anything moved."""
+    if state is SizingState.CHARGE and _rest_starters(system, network, solution, feeds):
+        return True
+    changed = False
+    for feed in feeds:
+        source = feed.source
+        if source.kind not in ("converter", "alternator") or feed.fixed_a is not None:
+            continue
+        delivered = _delivered(network, solution, source)
+        if source.kind == "alternator" and delivered > (source.limit_a or 0.0):
+            feed.fixed_a = source.limit_a
+            _wake_starters(system, feeds)
+            changed = True
+        elif source.kind == "converter" and state is SizingState.SUPPLY:
+            consumer = next(c for c in network.consumers if c.kind == "converter" and c.owner == source.owner)
+            share = delivered / source.limit_a if source.limit_a else 0.0
+            amps = consumer.amps_a * share
+            draw = next(d for d in draws if d.owner == source.owner)
+            changed = changed or abs(draw.amps - amps) > 1e-9
+            draw.amps = amps
+    return changed
+
+
+def _is_starter(system: System, feed: _Feed) -> bool:
+    piece = system.equipment[feed.source.owner]
+    return isinstance(piece, Battery) and piece.role == "starter"
+
+
+def _rest_starters(system: System, network: Network, solution: Solution, feeds: list[_Feed]) -> bool:
+    """Let full starter batteries take next to nothing, so that all goes to those that are empty."""
+    taking = [
+        feed
+        for feed in feeds
+        if _is_starter(system, feed)
+        and feed.ohm < RESTING_OHM
+        and _delivered(network, solution, feed.source) < 0
+    ]
+    for feed in taking:
+        feed.ohm = RESTING_OHM
+    return bool(taking)
+
+
+def _wake_starters(system: System, feeds: list[_Feed]) -> None:
+    """Once the alternator is at its limit, starter batteries may have to give."""
+    for feed in feeds:
+        piece = system.equipment[feed.source.owner]
+        if isinstance(piece, Battery) and piece.role == "starter":
+            feed.ohm = battery_resistance_ohm(piece, system.van.nominal_v)
+
+
+def _delivered(network: Network, solution: Solution, source: Source) -> float:
+    """What leaves a source at its plus. [A]"""
+    total = 0.0
+    for edge in network.at(source.plus):
+        total += solution.amps[edge.id] if edge.start == source.plus else -solution.amps[edge.id]
+    return total

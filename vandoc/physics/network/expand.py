@@ -1,0 +1,270 @@
+"""A system to its graph; circuits, the short form, become cables here, for all that comes after."""
+
+from dataclasses import replace
+from typing import Literal
+
+from vandoc.ground.calc.conductor import awg_area_mm2
+from vandoc.ground.data import constant
+from vandoc.model import equipment as eq
+from vandoc.model.references import CHASSIS
+from vandoc.model.references import Path as Trail
+from vandoc.model.system import System
+from vandoc.model.wiring import Circuit, Load, Return, Run
+from vandoc.physics.network.graph import (
+    Conductor,
+    Consumer,
+    FuseLink,
+    Joint,
+    JointKind,
+    Network,
+    Source,
+    owner_of,
+)
+
+
+def area_in_mm2(area: float | str | None) -> float | None:
+    """Return a cross-section as the model keeps it (mm², or a gauge such as ``"2 AWG"``) in mm²."""
+    return awg_area_mm2(area.removesuffix(" AWG")) if isinstance(area, str) else area
+
+
+def load_current(load: Load, nominal_v: float) -> float:
+    """Return the current of a load, all of its count together, at nominal voltage. [A]"""
+    each = (
+        load.current_a
+        if load.current_a is not None
+        else (load.power_w or 0.0) / (load.nominal_v or nominal_v)
+    )
+    return each * load.count
+
+
+def build(system: System) -> Network:
+    """Make the graph of a system."""
+    return _Builder(system).network()
+
+
+class _Builder:
+    def __init__(self, system: System) -> None:
+        self.system = system
+        self.conductors: dict[str, Conductor] = {}
+        self.joints: dict[str, Joint] = {}
+        self.fuses: dict[str, FuseLink] = {}
+        self.sources: list[Source] = []
+        self.consumers: list[Consumer] = []
+        self.places: dict[str, str] = {}
+
+    def network(self) -> Network:
+        system = self.system
+        for ident, piece in system.equipment.items():
+            for terminal in eq.full_terminals(ident, piece):
+                self.places[terminal] = piece.place
+        for ident, load in system.loads.items():
+            for terminal in load.terminals():
+                self.places[f"{ident}.{terminal}"] = load.place
+        for index in range(len(system.cables)):
+            self._cable(index)
+        for index, circuit in enumerate(system.circuits):
+            self._circuit(index, circuit)
+        for ident, piece in system.equipment.items():
+            self._piece(ident, piece)
+        for ident, load in system.loads.items():
+            volts = load.nominal_v or system.van.nominal_v
+            amps = load_current(load, system.van.nominal_v)
+            self.consumers.append(Consumer(ident, "load", f"{ident}.+", f"{ident}.-", volts, amps))
+        network = Network(
+            self.conductors,
+            self.joints,
+            self.fuses,
+            tuple(self.sources),
+            tuple(self.consumers),
+            self.places,
+        )
+        return replace(network, consumers=(*network.consumers, *self._solar_inputs(network)))
+
+    def _solar_inputs(self, network: Network) -> list[Consumer]:
+        """What each solar charger takes from the panels that are cabled to it."""
+        inputs = []
+        for ident, piece in self.system.equipment.items():
+            if not isinstance(piece, eq.Charger) or piece.source != "solar":
+                continue
+            reached = network.joined(f"{ident}.pv+")
+            panels = [s for s in network.sources if s.kind == "solar" and s.plus in reached]
+            amps = sum(source.limit_a or 0.0 for source in panels)
+            volts = panels[0].nominal_v if panels else self.system.van.nominal_v
+            inputs.append(Consumer(ident, "charger", f"{ident}.pv+", f"{ident}.pv-", volts, amps))
+        return inputs
+
+    def _run(self, run: Run, start: str, end: str) -> dict[str, object]:
+        ends = [self.places[node] for node in (start, end) if node in self.places]
+        defaults = self.system.cable_defaults
+        return {
+            "start": start,
+            "end": end,
+            "length_m": run.length_m,
+            "insulation_c": defaults.insulation_c if run.insulation_c is None else run.insulation_c,
+            "bunched": run.bunched or defaults.bunched,
+            "places": tuple(dict.fromkeys([*ends[:1], *run.through, *ends[1:]])),
+            "sheathed": run.sheathed,
+            "metal": run.metal,
+            **_area(run.area_mm2),
+        }
+
+    def _cable(self, index: int) -> None:
+        cable = self.system.cables[index]
+        ident = cable.id or self._free_name(f"{cable.start} to {cable.end}")
+        self.conductors[ident] = Conductor(
+            id=ident,
+            trail=("cables", index),
+            torque_nm=cable.torque_nm,
+            vehicle=cable.vehicle,
+            signal=cable.signal,
+            colour=cable.colour,
+            **self._run(cable, cable.start, cable.end),  # type: ignore[arg-type]
+        )
+        for terminal in (cable.start, cable.end):
+            board = self.system.equipment.get(owner_of(terminal))
+            position = terminal.partition(".")[2]
+            if isinstance(board, eq.FuseBoard) and position != "in":
+                stated = board.fuses.get(position)
+                trail: Trail = ("equipment", owner_of(terminal), "fuses", position)
+                self._board_fuse(
+                    owner_of(terminal), int(position), stated.rating_a if stated else None, trail
+                )
+
+    def _free_name(self, wanted: str) -> str:
+        name, number = wanted, 2
+        while name in self.conductors:
+            name, number = f"{wanted} ({number})", number + 1
+        return name
+
+    def _circuit(self, index: int, circuit: Circuit) -> None:
+        position = circuit.fuse.position
+        self._board_fuse(circuit.fuse.board, position, circuit.fuse.rating_a, ("circuits", index, "fuse"))
+        first, *others = circuit.loads
+        for other in others:
+            for sign in ("+", "-"):
+                name = f"{circuit.id}: {first}.{sign} with {other}.{sign}"
+                self.joints[name] = Joint(name, f"{first}.{sign}", f"{other}.{sign}", "common", first)
+        goal = f"{first}.+"
+        if circuit.switch is not None:
+            name = f"{circuit.id}: switch to {first}"
+            self.joints[name] = Joint(name, f"{circuit.switch}.out", goal, "common", circuit.switch)
+            goal = f"{circuit.switch}.in"
+        supply = self._run(circuit.cable, f"{circuit.fuse.board}.{position}", goal)
+        supply["colour"] = circuit.cable.colour
+        self._add_run(f"{circuit.id} supply", supply, ("circuits", index, "cable"), circuit.id, "supply")
+        way = circuit.return_ if isinstance(circuit.return_, Return) else Return(to=circuit.return_)
+        back = self._run(circuit.cable, f"{first}.-", way.to)
+        if way.area_mm2 is not None:
+            back |= _area(way.area_mm2)
+        if way.length_m is not None:
+            back["length_m"] = way.length_m
+        self._add_run(f"{circuit.id} return", back, ("circuits", index, "return"), circuit.id, "return")
+
+    def _add_run(
+        self,
+        ident: str,
+        run: dict[str, object],
+        trail: Trail,
+        circuit: str,
+        role: Literal["supply", "return"],
+    ) -> None:
+        ident = self._free_name(ident)
+        self.conductors[ident] = Conductor(id=ident, trail=trail, circuit=circuit, role=role, **run)  # type: ignore[arg-type]
+
+    def _board_fuse(self, board_id: str, position: int, rating_a: float | None, trail: Trail) -> None:
+        board = self.system.equipment[board_id]
+        assert isinstance(board, eq.FuseBoard)
+        ident = f"{board_id}.{position}"
+        self.fuses[ident] = FuseLink(
+            ident, f"{board_id}.in", ident, board_id, position, board.family, rating_a, None, None, trail
+        )
+
+    def _joint(self, ident: str, start: str, end: str, kind: JointKind) -> None:
+        name = f"{ident} {kind}"
+        goal = end if end == CHASSIS else f"{ident}{end}"
+        self.joints[name] = Joint(name, f"{ident}{start}", goal, kind, ident)
+
+    def _piece(self, ident: str, piece: eq.AnyPiece) -> None:
+        volts = self.system.van.nominal_v
+        plus, minus = f"{ident}.+", f"{ident}.-"
+        match piece:
+            case eq.Battery():
+                self.sources.append(Source(ident, "battery", plus, minus, piece.nominal_v or volts, None))
+                if piece.sensor:
+                    self._joint(ident, ".-", ".sensor", "sensor")
+            case eq.Alternator():
+                self.sources.append(
+                    Source(ident, "alternator", plus, minus, piece.nominal_v or volts, piece.rating_a)
+                )
+                cabled = any(minus in (cable.start, cable.end) for cable in self.system.cables)
+                if not cabled:
+                    self._joint(ident, ".-", CHASSIS, "case")
+            case eq.SolarArray():
+                string_v = (piece.vmp_v or 0.8 * piece.voc_v) * piece.series
+                self.sources.append(
+                    Source(ident, "solar", plus, minus, string_v, piece.isc_a * piece.parallel)
+                )
+            case eq.Charger():
+                self._charger(ident, piece, volts)
+            case eq.Converter():
+                self.sources.append(
+                    Source(ident, "converter", f"{ident}.out", minus, piece.output_v, piece.output_a)
+                )
+                watts = piece.output_v * piece.output_a / efficiency_of(piece)
+                self.consumers.append(
+                    Consumer(ident, "converter", f"{ident}.in", minus, piece.input_v, watts / piece.input_v)
+                )
+            case eq.Inverter():
+                nominal = piece.nominal_v or volts
+                amps = piece.power_w / efficiency_of(piece) / nominal
+                self.consumers.append(Consumer(ident, "inverter", plus, minus, nominal, amps))
+            case eq.Monitor():
+                self.consumers.append(Consumer(ident, "monitor", plus, minus, volts, piece.current_a))
+            case eq.Relay():
+                self._joint(ident, ".a", ".b", "relay")
+            case eq.Isolator() | eq.Switch():
+                self._joint(ident, ".in", ".out", piece.kind)
+            case eq.Shunt():
+                self._joint(ident, ".battery", ".system", "shunt")
+            case eq.EarthPoint():
+                self._joint(ident, "", CHASSIS, "earth")
+            case eq.Fuse():
+                self.fuses[ident] = FuseLink(
+                    ident,
+                    f"{ident}.in",
+                    f"{ident}.out",
+                    ident,
+                    None,
+                    piece.family,
+                    piece.rating_a,
+                    piece.voltage_v,
+                    piece.breaking_a,
+                    ("equipment", ident),
+                )
+            case eq.Busbar() | eq.FuseBoard():
+                pass
+
+    def _charger(self, ident: str, piece: eq.Charger, volts: float) -> None:
+        output_v = piece.output_v or volts
+        self.sources.append(Source(ident, "charger", f"{ident}.out", f"{ident}.-", output_v, piece.output_a))
+        if piece.source == "alternator":
+            input_v = piece.input_v or volts
+            watts = output_v * piece.output_a / efficiency_of(piece)
+            self.consumers.append(
+                Consumer(ident, "charger", f"{ident}.in", f"{ident}.-", input_v, watts / input_v)
+            )
+
+
+def efficiency_of(piece: eq.Charger | eq.Converter | eq.Inverter) -> float:
+    """Return its efficiency, the usual one where the file states none. [1]"""
+    if piece.efficiency_percent is not None:
+        return piece.efficiency_percent / 100
+    kind = "inverter" if isinstance(piece, eq.Inverter) else "charger"
+    return float(constant(f"{kind} efficiency").value)
+
+
+def _area(area: float | str | None) -> dict[str, object]:
+    """The cross-section in mm² and as it is written."""
+    number = area_in_mm2(area)
+    size = area if isinstance(area, str) else "" if area is None else f"{area:g} mm²"
+    return {"area_mm2": number, "size": size}

@@ -1,0 +1,287 @@
+"""Short circuits in a van: how much current, which fuse opens, how fast, and whether cables outlast it."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import inf
+from typing import Literal
+
+from vandoc.ground.calc.battery import full_voltage_v, rest_voltage_at
+from vandoc.ground.calc.conductor import resistance_per_metre
+from vandoc.ground.calc.fuse_time import OpeningTime, opening_time, sure_multiple
+from vandoc.ground.calc.protection import adiabatic_k_for, adiabatic_time_s
+from vandoc.ground.data import constant
+from vandoc.model.equipment import Battery, Relay
+from vandoc.model.system import System
+from vandoc.physics.network.currents import Resistances, battery_resistance_ohm
+from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source
+from vandoc.physics.network.operating import CableData, FuseData
+from vandoc.physics.network.short import Cell, ShortCircuits
+
+Verdict = Literal["in time", "not shown", "too late", "unseen", "no fuse", "limited", "no fault current"]
+BRIEF_S = 5.0  # up to which a cable keeps the heat of a short circuit; IEC 60364-4-43, 434.5.2, from memory
+COLD_C = 20.0  # of copper for the largest current; IEC 60909-0, 2.4, from memory
+
+
+@dataclass(frozen=True)
+class FuseInFault:
+    """A fuse on the way to a short circuit.
+
+    Attributes
+    ----------
+    link : FuseLink
+    rating_a : float
+    largest_a, smallest_a : float
+        Through it. [A]
+    at_largest, at_smallest : OpeningTime or None
+        None where no gates of its family are at hand.
+    """
+
+    link: FuseLink
+    rating_a: float
+    largest_a: float
+    smallest_a: float
+    at_largest: OpeningTime | None
+    at_smallest: OpeningTime | None
+
+
+@dataclass(frozen=True)
+class CableInFault:
+    """A cable that carries a short circuit until a fuse opens.
+
+    Attributes
+    ----------
+    conductor : Conductor
+    largest_a, smallest_a : float
+        Through it. [A]
+    stands_largest_s, stands_smallest_s : float
+        How long it stands them; heat that leaves it is not counted, so above 5 s it stands longer. [s]
+    """
+
+    conductor: Conductor
+    largest_a: float
+    smallest_a: float
+    stands_largest_s: float
+    stands_smallest_s: float
+
+
+@dataclass(frozen=True)
+class EndFault:
+    """A short circuit at the terminals of a consumer.
+
+    Attributes
+    ----------
+    owner : str
+        The load or piece.
+    largest_a : float
+        Full batteries, cold copper, every contact closed. [A]
+    smallest_a : float
+        Nearly empty, aged leisure batteries, hot copper, split-charge relays open. [A]
+    largest_v, smallest_v : float
+        What drives them: the voltage there with no load; 0 where no battery feeds it. [V]
+    fuses : tuple of FuseInFault
+        From the battery on; the last one opens.
+    cables : tuple of CableInFault
+        All on the way there and back.
+    verdict : str
+        ``"in time"``: the last fuse is sure to open before any cable is harmed. ``"too late"``: sure not to.
+        ``"not shown"``: its gates leave it open, or are not at hand. ``"unseen"``: the smallest current need
+        not open the fuse at all. ``"limited"``: panels or a converter feed it, no battery, and every cable
+        carries for ever all that they give. ``"no fuse"``, ``"no fault current"``: there is none.
+    discrimination : tuple of (str, str, bool)
+        Neighbouring fuses, the upper one first, and whether their gates show that the lower one alone opens.
+    """
+
+    owner: str
+    largest_a: float
+    smallest_a: float
+    largest_v: float
+    smallest_v: float
+    fuses: tuple[FuseInFault, ...]
+    cables: tuple[CableInFault, ...]
+    verdict: Verdict
+    discrimination: tuple[tuple[str, str, bool], ...]
+
+
+@dataclass(frozen=True)
+class Faults:
+    """All short circuits looked at.
+
+    Attributes
+    ----------
+    at_fuse_a : dict
+        The largest current where each fuse sits. [A]
+    at_end : dict
+        By the consumer at whose terminals it is.
+    """
+
+    at_fuse_a: dict[str, float]
+    at_end: dict[str, EndFault]
+
+
+def find_faults(
+    system: System, network: Network, conductors: Mapping[str, CableData], fuses: Mapping[str, FuseData]
+) -> Faults:
+    """Look at a short circuit at each fuse and at the terminals of each consumer, fed by the batteries.
+
+    Parameters
+    ----------
+    system : System
+    network : Network
+    conductors, fuses : mapping
+        The size of each cable and the rating of each fuse, given or proposed.
+    """
+    return _Finder(system, network, conductors, fuses).find()
+
+
+Paths = Callable[[str], list[Edge] | None]
+
+
+class _Finder:
+    def __init__(
+        self,
+        system: System,
+        network: Network,
+        conductors: Mapping[str, CableData],
+        fuses: Mapping[str, FuseData],
+    ) -> None:
+        self.system, self.network, self.laid = system, network, conductors
+        self.ratings = {ident: fuse.rating_a for ident, fuse in fuses.items()}
+        self.limited = [s for s in network.sources if s.kind in ("converter", "solar")]
+        self.from_batteries = self._paths(network.batteries())
+        self.from_limited = self._paths(self.limited)
+        minus = [battery.minus for battery in network.batteries()]
+        ends = [(c.plus, c.minus) for c in network.consumers]
+        posts = [(node, m) for f in network.fuses.values() for node in (f.start, f.end) for m in minus]
+        self.largest = self._short(False, [*ends, *posts])
+        self.smallest = self._short(True, ends)
+
+    def _short(self, weak: bool, ports: list[tuple[str, str]]) -> ShortCircuits:
+        ohms = {}
+        for conductor in self.network.conductors.values():
+            laid = self.laid[conductor.id]
+            copper_c = max(conductor.insulation_c, laid.ambient_c) if weak else COLD_C
+            ohms[conductor.id] = resistance_per_metre(laid.area_mm2, copper_c) * conductor.length_m
+        resistances = Resistances(self.system, ohms, self.ratings)
+        closed = {edge.id: resistances.of(edge) for edge in self.network.edges()}
+        cells = []
+        for source in self.network.batteries():
+            piece = self.system.equipment[source.owner]
+            assert isinstance(piece, Battery)
+            volts = full_voltage_v(piece.chemistry, source.nominal_v)
+            ohm = battery_resistance_ohm(piece, self.system.van.nominal_v)
+            if weak:
+                ohm *= constant("aged battery resistance").value
+                if piece.role == "leisure":
+                    charge = constant("nearly empty").value
+                    volts = rest_voltage_at(piece.chemistry, charge, source.nominal_v)
+            cells.append(Cell(source.plus, source.minus, volts, ohm))
+        return ShortCircuits(self.network, closed, self._closed if weak else lambda _: True, cells, ports)
+
+    def _closed(self, edge: Edge) -> bool:
+        relay = (
+            self.system.equipment[edge.owner] if isinstance(edge, Joint) and edge.kind == "relay" else None
+        )
+        return not isinstance(relay, Relay) or relay.purpose == "load"
+
+    def find(self) -> Faults:
+        at_fuse = dict.fromkeys(self.network.fuses, 0.0)
+        for battery in self.network.batteries():
+            for ident, link in self.network.fuses.items():
+                for node in (link.start, link.end):
+                    at_fuse[ident] = max(at_fuse[ident], self.largest.current_a((node, battery.minus)))
+        at_end = {consumer.owner: self._at_end(consumer) for consumer in self.network.consumers}
+        for end in at_end.values():  # where only a converter feeds
+            for fuse in end.fuses:
+                at_fuse[fuse.link.id] = max(at_fuse[fuse.link.id], fuse.largest_a)
+        return Faults(at_fuse, at_end)
+
+    def _at_end(self, consumer: Consumer) -> EndFault:
+        port = (consumer.plus, consumer.minus)
+        there, back = self._ways(consumer, self.from_batteries)
+        ids = [edge.id for edge in (*there, *back)]
+        most, least = self.largest.current_a(port), self.smallest.current_a(port)
+        if least > 0:
+            through = self.largest.amps(port, ids), self.smallest.amps(port, ids)
+            found = self._judged(consumer, most, least, (there, back), through)
+            open_v = self.largest.levels[port][0], self.smallest.levels[port][0]
+            return replace(found, largest_v=open_v[0], smallest_v=open_v[1])
+        there, back = self._ways(consumer, self.from_limited)
+        feeding = [
+            s
+            for s in self.limited
+            if s.plus == consumer.plus or any(s.plus in (e.start, e.end) for e in there)
+        ]
+        amps = sum(source.limit_a or 0.0 for source in feeding)
+        if not amps:
+            return EndFault(consumer.owner, most, 0.0, 0.0, 0.0, (), (), "no fault current", ())
+        alike = dict.fromkeys((edge.id for edge in (*there, *back)), amps)
+        found = self._judged(consumer, amps, amps, (there, back), (alike, alike))
+        if all(amps <= self.laid[cable.conductor.id].capacity_a for cable in found.cables):
+            return replace(found, verdict="limited")
+        return found
+
+    def _ways(self, consumer: Consumer, paths: tuple[Paths, Paths]) -> tuple[list[Edge], list[Edge]]:
+        there, back = paths
+        return there(consumer.plus) or [], back(consumer.minus) or []
+
+    def _paths(self, sources: Sequence[Source]) -> tuple[Paths, Paths]:
+        """What finds the ways from sources to any consumer, and back."""
+        there = self.network.paths([source.plus for source in sources], self._closed)
+        return there, self.network.paths([source.minus for source in sources], self._closed)
+
+    def _judged(
+        self,
+        consumer: Consumer,
+        most: float,
+        least: float,
+        ways: tuple[list[Edge], list[Edge]],
+        through: tuple[dict[str, float], dict[str, float]],
+    ) -> EndFault:
+        there, back = ways
+        largest, smallest = through
+        fuses = tuple(self._fuse(e, largest[e.id], smallest[e.id]) for e in there if isinstance(e, FuseLink))
+        cables = tuple(
+            self._cable(edge, largest[edge.id], smallest[edge.id])
+            for edge in (*there, *back)
+            if isinstance(edge, Conductor)
+        )
+        pairs = tuple((up.link.id, low.link.id, _lower_alone(up, low)) for up, low in pairwise(fuses))
+        return EndFault(consumer.owner, most, least, 0.0, 0.0, fuses, cables, _verdict(fuses, cables), pairs)
+
+    def _fuse(self, link: FuseLink, most: float, least: float) -> FuseInFault:
+        rating = self.ratings[link.id]
+        times = [opening_time(link.family, rating, amps) for amps in (most, least)]
+        return FuseInFault(link, rating, most, least, times[0], times[1])
+
+    def _cable(self, conductor: Conductor, most: float, least: float) -> CableInFault:
+        area = self.laid[conductor.id].area_mm2
+        k = adiabatic_k_for(conductor.insulation_c)
+        stands = [adiabatic_time_s(area, k, amps) if amps > 0 else inf for amps in (most, least)]
+        return CableInFault(conductor, most, least, stands[0], stands[1])
+
+
+def _verdict(fuses: tuple[FuseInFault, ...], cables: tuple[CableInFault, ...]) -> Verdict:
+    if not fuses:
+        return "no fuse"
+    last = fuses[-1]
+    sure = sure_multiple(last.link.family)
+    if sure is not None and last.smallest_a < sure * last.rating_a:
+        return "unseen"
+    if last.at_largest is None or last.at_smallest is None:
+        return "not shown"
+    pairs = [(last.at_largest, cable.stands_largest_s) for cable in cables]
+    pairs += [(last.at_smallest, cable.stands_smallest_s) for cable in cables]
+    if all(time.longest_s <= stands for time, stands in pairs):
+        return "in time"
+    if any(time.shortest_s > stands for time, stands in pairs if stands <= BRIEF_S):
+        return "too late"
+    return "not shown"
+
+
+def _lower_alone(upper: FuseInFault, lower: FuseInFault) -> bool:
+    """Whether the lower fuse has opened before the upper one may, at the largest and the smallest current."""
+    for low, high in ((lower.at_largest, upper.at_largest), (lower.at_smallest, upper.at_smallest)):
+        if low is None or high is None or low.longest_s >= high.shortest_s:
+            return False
+    return True

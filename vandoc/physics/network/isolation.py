@@ -1,0 +1,252 @@
+"""What is still live while a van is made safe, found by walking its wiring.
+
+A terminal is live by an origin (a battery, the alternator, solar panels, the mains hook-up) when closed
+contacts join it to the origin's plus and the origin's minus has a way back. Chargers and converters carry
+an origin on from their input to their output. Switches and load relays count as closed, fuses as whole.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from vandoc.model import equipment as eq
+from vandoc.model.references import CHASSIS
+from vandoc.model.system import System
+from vandoc.physics.network.graph import Edge, Joint, Network, owner_of
+
+HOOK_UP = "hook-up lead"
+"""The origin that is no piece of equipment: the mains supply of the site. No piece can have this name."""
+
+
+@dataclass(frozen=True)
+class Condition:
+    """What somebody has done to the van so far; at the beginning everything feeds it.
+
+    Attributes
+    ----------
+    engine, hook_up, light : bool
+        Whether the engine runs, the hook-up is plugged in, and light falls on the panels.
+    opened : frozenset of str
+        Isolators, switches and relays whose contact is open.
+    off : frozenset of str
+        Inverters that are switched off by their own button.
+    stuck : bool
+        Whether a relay that joins the batteries while the engine runs stays closed without it.
+    """
+
+    engine: bool = True
+    hook_up: bool = True
+    light: bool = True
+    opened: frozenset[str] = frozenset()
+    off: frozenset[str] = frozenset()
+    stuck: bool = False
+
+
+@dataclass(frozen=True)
+class LiveTerminals:
+    """What each origin keeps alive.
+
+    Attributes
+    ----------
+    terminals : mapping of str to frozenset of str
+        Live terminals by origin; an origin that feeds nothing but itself has its own alone.
+    mains : tuple of str
+        Pieces at which mains voltage can be: mains chargers, inverters.
+    """
+
+    terminals: Mapping[str, frozenset[str]]
+    mains: tuple[str, ...]
+
+    def pieces(self, origin: str) -> frozenset[str]:
+        """Return the pieces and loads with a live terminal, the origin itself left out."""
+        return frozenset(owner_of(terminal) for terminal in self.terminals.get(origin, ())) - {origin}
+
+    @property
+    def all_pieces(self) -> frozenset[str]:
+        """Every piece and load that something keeps alive, origins too."""
+        held = {owner_of(terminal) for terminals in self.terminals.values() for terminal in terminals}
+        return frozenset(held | set(self.mains))
+
+
+@dataclass(frozen=True)
+class IsolationStep:
+    """One act on the way to a safe van, and what is live after it.
+
+    Attributes
+    ----------
+    act : str
+        ``"cool"``: wait until the loads have cooled; ``"engine"``: stop it; ``"hook-up"``: unplug it;
+        ``"inverter"``, ``"isolator"``: switch it off.
+    pieces : tuple of str
+        What the act is done to.
+    live : LiveTerminals
+    """
+
+    act: Literal["cool", "engine", "hook-up", "inverter", "isolator"]
+    pieces: tuple[str, ...]
+    live: LiveTerminals
+
+
+def live(system: System, network: Network, condition: Condition) -> LiveTerminals:
+    """Return what is live in a condition of the van.
+
+    Parameters
+    ----------
+    system, network : System, Network
+        The van and its graph.
+    condition : Condition
+        What has been switched off, stopped and unplugged.
+    """
+    walk = _Walk(system, network, condition)
+    return LiveTerminals({origin: walk.from_origin(origin) for origin in walk.origins()}, walk.mains())
+
+
+def steps(system: System, network: Network) -> tuple[IsolationStep, ...]:
+    """Return the acts that make this van safe, in their order, each with what is live after it.
+
+    Loads that must stay powered to cool down come first. A switch between panels and their controller opens
+    before one at a battery, so that no controller is left with panels alone (common practice, no source).
+    """
+    return tuple(_steps(system, network))
+
+
+def first_isolators(system: System, network: Network) -> tuple[str, ...]:
+    """Return the isolators in the order in which they open: at the panels, at leisure batteries, others."""
+    panels = {source.plus for source in network.sources if source.kind == "solar"}
+    leisure = {
+        f"{ident}.{sign}"
+        for ident, piece in system.equipment.items()
+        if isinstance(piece, eq.Battery) and piece.role == "leisure"
+        for sign in "+-"
+    }
+
+    def closed(edge: Edge) -> bool:
+        return not (isinstance(edge, Joint) and edge.kind in ("isolator", "relay", "earth"))
+
+    by_panels, by_leisure = network.flood(panels, closed), network.flood(leisure, closed)
+
+    def rank(ident: str) -> int:
+        ends = {f"{ident}.in", f"{ident}.out"}
+        return 0 if ends & by_panels and not ends & by_leisure else 1 if ends & by_leisure else 2
+
+    isolators = [ident for ident, piece in system.equipment.items() if isinstance(piece, eq.Isolator)]
+    return tuple(sorted(isolators, key=rank))
+
+
+def _steps(system: System, network: Network) -> Iterator[IsolationStep]:
+    now = Condition()
+    pieces = system.equipment
+    cooling = tuple(ident for ident, load in system.loads.items() if load.cools_down)
+    if cooling:
+        yield IsolationStep("cool", cooling, live(system, network, now))
+    if engines := tuple(ident for ident, piece in pieces.items() if isinstance(piece, eq.Alternator)):
+        now = replace(now, engine=False)
+        yield IsolationStep("engine", engines, live(system, network, now))
+    if mains := _mains_chargers(system):
+        now = replace(now, hook_up=False)
+        yield IsolationStep("hook-up", mains, live(system, network, now))
+    for ident in (ident for ident, piece in pieces.items() if isinstance(piece, eq.Inverter)):
+        now = replace(now, off=now.off | {ident})
+        yield IsolationStep("inverter", (ident,), live(system, network, now))
+    for ident in first_isolators(system, network):
+        now = replace(now, opened=now.opened | {ident})
+        yield IsolationStep("isolator", (ident,), live(system, network, now))
+
+
+def safest(system: System, network: Network) -> Condition:
+    """Return the condition after the last step."""
+    return Condition(
+        engine=False,
+        hook_up=False,
+        opened=frozenset(first_isolators(system, network)),
+        off=frozenset(i for i, piece in system.equipment.items() if isinstance(piece, eq.Inverter)),
+    )
+
+
+def _mains_chargers(system: System) -> tuple[str, ...]:
+    return tuple(
+        ident
+        for ident, piece in system.equipment.items()
+        if isinstance(piece, eq.Charger) and piece.source == "mains"
+    )
+
+
+class _Walk:
+    """The graph in one condition."""
+
+    def __init__(self, system: System, network: Network, condition: Condition) -> None:
+        self.system, self.network, self.condition = system, network, condition
+        self.sources = {source.owner: source for source in network.sources}
+        self.minus_of = {consumer.plus: consumer.minus for consumer in network.consumers}
+
+    def origins(self) -> Iterator[str]:
+        """Yield what feeds the van in this condition."""
+        for source in self.network.sources:
+            feeds = {
+                "battery": True,
+                "alternator": self.condition.engine,
+                "solar": self.condition.light,
+            }
+            if feeds.get(source.kind, False):
+                yield source.owner
+        if self.condition.hook_up and _mains_chargers(self.system):
+            yield HOOK_UP
+
+    def mains(self) -> tuple[str, ...]:
+        """Return the pieces at which mains voltage can be."""
+        chargers = _mains_chargers(self.system) if self.condition.hook_up else ()
+        batteries = [origin for origin in self.origins() if origin != HOOK_UP]
+        fed = {owner_of(node) for origin in batteries for node in self.from_origin(origin)}
+        inverters = [
+            ident
+            for ident, piece in self.system.equipment.items()
+            if isinstance(piece, eq.Inverter) and ident not in self.condition.off and ident in fed
+        ]
+        return (*chargers, *inverters)
+
+    def from_origin(self, origin: str) -> frozenset[str]:
+        """Return the terminals that one origin keeps alive, through chargers and converters too."""
+        found: set[str] = set()
+        todo = list(_mains_chargers(self.system)) if origin == HOOK_UP else [origin]
+        done = set(todo)
+        while todo:
+            found |= self._around(todo.pop())
+            for owner, entry in self._entries():
+                if owner not in done and entry in found:
+                    done.add(owner)
+                    todo.append(owner)
+        return frozenset(found)
+
+    def _around(self, owner: str) -> set[str]:
+        """The live terminals around one source, over contacts that are closed."""
+        source = self.sources[owner]
+        returns = self.network.flood([source.minus], self._passes)
+        reached = self.network.flood([source.plus], self._passes) - {CHASSIS}
+        minuses = set(self.minus_of.values())
+        if returns.isdisjoint(minuses | {CHASSIS}):
+            return {source.plus}
+        return {node for node in reached if self.minus_of.get(node, source.minus) in returns}
+
+    def _entries(self) -> Iterator[tuple[str, str]]:
+        """Each charger and converter with the terminal that makes its output live."""
+        for ident, piece in self.system.equipment.items():
+            match piece:
+                case eq.Converter():
+                    yield ident, f"{ident}.in"
+                case eq.Charger() if piece.source == "solar":
+                    yield ident, f"{ident}.pv+"
+                case eq.Charger() if piece.source == "alternator":
+                    if self.condition.engine or not piece.ignition_feed:
+                        yield ident, f"{ident}.in"
+                case _:
+                    pass
+
+    def _passes(self, edge: Edge) -> bool:
+        if not isinstance(edge, Joint):
+            return True
+        if edge.owner in self.condition.opened:
+            return False
+        piece = self.system.equipment.get(edge.owner)
+        if isinstance(piece, eq.Relay) and piece.purpose == "split-charge":
+            return self.condition.engine or self.condition.stuck
+        return True

@@ -1,0 +1,235 @@
+"""The solved network of a van in each operating state: voltages, currents, losses and warm cables."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from vandoc.ground.calc.conductor import resistance_per_metre
+from vandoc.ground.calc.devices import Device, Supply
+from vandoc.ground.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint, SelfHeating
+from vandoc.model.equipment import Charger, Converter, Inverter
+from vandoc.model.system import System
+from vandoc.physics.network.currents import Resistances
+from vandoc.physics.network.expand import efficiency_of
+from vandoc.physics.network.graph import Edge, Network, far_end
+from vandoc.physics.network.states import OperatingState, VanInState, states_of
+
+NOTHING_A = 1e-9  # the capacity of a cable for which no table has one: any current warms it fully
+
+
+class CableData(Protocol):
+    """A cable as sized."""
+
+    @property
+    def area_mm2(self) -> float: ...
+    @property
+    def ambient_c(self) -> float: ...
+    @property
+    def capacity_a(self) -> float: ...
+
+
+class FuseData(Protocol):
+    """A fuse as sized."""
+
+    @property
+    def rating_a(self) -> float: ...
+
+
+@dataclass(frozen=True)
+class CableHeating:
+    """How a cable warms: with the square of its current.
+
+    Attributes
+    ----------
+    ambient_c : float
+    rise_k : float
+        At its capacity. [K]
+    capacity_a : float
+        0 where no table has one: any current warms it as its capacity would.
+    """
+
+    ambient_c: float
+    rise_k: float
+    capacity_a: float
+
+    def at_c(self, amps: float) -> float:
+        """Return its temperature with a current. [°C]"""
+        heating = (amps / self.capacity_a) ** 2 if self.capacity_a else float(amps != 0)
+        return self.ambient_c + self.rise_k * heating
+
+
+@dataclass(frozen=True)
+class SolvedState:
+    """One operating state.
+
+    Attributes
+    ----------
+    state : OperatingState
+    devices : tuple of Device
+        What gave and took.
+    volts : mapping
+        By terminal; terminals that nothing feeds are missing. [V]
+    amps : mapping
+        By cable, fuse or contact, from its start to its end. [A]
+    device_amps : dict
+        What each load or ``… inlet`` takes, what each battery (negative when it is charged) or supply
+        gives. [A]
+    ohms : mapping
+        By cable, fuse or contact, warm. [Ω]
+    warmth : mapping
+        How each cable warms.
+    heat_w : dict
+        What each working charger, converter and inverter turns into heat. [W]
+    unfed : tuple of str
+        Loads and supplies that nothing reaches.
+    """
+
+    state: OperatingState
+    devices: tuple[Device, ...]
+    volts: Mapping[str, float]
+    amps: Mapping[str, float]
+    device_amps: dict[str, float]
+    ohms: Mapping[str, float]
+    warmth: Mapping[str, CableHeating]
+    heat_w: dict[str, float]
+    unfed: tuple[str, ...]
+
+    def loss_w(self, edge_id: str) -> float:
+        """Return the heat in a cable, fuse or contact. [W]"""
+        return self.amps[edge_id] ** 2 * self.ohms[edge_id]
+
+    def temperature_c(self, conductor_id: str) -> float:
+        """Return how warm a cable is; above its insulation where it carries more than it can. [°C]"""
+        return self.warmth[conductor_id].at_c(self.amps[conductor_id])
+
+    def across_v(self, plus: str, minus: str) -> float | None:
+        """Return the voltage between two terminals, or None where one of them is dead. [V]"""
+        if plus not in self.volts or minus not in self.volts:
+            return None
+        return self.volts[plus] - self.volts[minus]
+
+    def losses(self, network: Network, plus: str, minus: str, way: Iterable[str]) -> list[tuple[str, float]]:
+        """Return the voltage lost in each edge of a way from a source to a device and back. [V]
+
+        Parameters
+        ----------
+        network : Network
+        plus, minus : str
+            Terminals of the device.
+        way : iterable of str
+            Edges, from the plus of the source to that of the device, then from the minus of the source to
+            that of the device.
+        """
+        edges = [network.edge(ident) for ident in way]
+        there = self._walked(plus, [edge for edge in edges if not network.is_return(edge)])
+        back = self._walked(minus, [edge for edge in edges if network.is_return(edge)])
+        return [(ident, -volts) for ident, volts in there] + back
+
+    def _walked(self, node: str, way: Sequence[Edge]) -> list[tuple[str, float]]:
+        """The fall of voltage in each edge, walked from the far end of a way; in the order of the way."""
+        falls = []
+        for edge in reversed(way):
+            other = far_end(edge, node)
+            falls.append((edge.id, self.volts[node] - self.volts[other]))
+            node = other
+        return falls[::-1]
+
+
+class Wiring:
+    """The wiring of a van with the sizes it has, ready to be solved in any state.
+
+    Parameters
+    ----------
+    system : System
+    network : Network
+    conductors, fuses : mapping
+        The size of each cable and the rating of each fuse, given or proposed.
+    """
+
+    def __init__(
+        self,
+        system: System,
+        network: Network,
+        conductors: Mapping[str, CableData],
+        fuses: Mapping[str, FuseData],
+    ) -> None:
+        self.system, self.network = system, network
+        cold = {}
+        self.warming = {}
+        self._warmth = {}
+        for conductor in network.conductors.values():
+            laid = conductors[conductor.id]
+            hot = max(conductor.insulation_c, laid.ambient_c)
+            cold[conductor.id] = resistance_per_metre(laid.area_mm2, laid.ambient_c) * conductor.length_m
+            gain = resistance_per_metre(laid.area_mm2, hot) * conductor.length_m - cold[conductor.id]
+            if gain > 0:
+                self.warming[conductor.id] = SelfHeating(gain, laid.capacity_a or NOTHING_A)
+            self._warmth[conductor.id] = CableHeating(laid.ambient_c, hot - laid.ambient_c, laid.capacity_a)
+        self.ratings_a = {ident: fuse.rating_a for ident, fuse in fuses.items()}
+        resistances = Resistances(system, cold, self.ratings_a)
+        self.cold_ohms = {edge.id: resistances.of(edge) for edge in network.edges()}
+        pieces = system.equipment.items()
+        self._lossy = {n: p for n, p in pieces if isinstance(p, Charger | Converter | Inverter)}
+        self._nets: dict[tuple[OperatingState, frozenset[str] | None], tuple[list[Device], OperatingNet]] = {}
+
+    def solve(
+        self, state: OperatingState, only: frozenset[str] | None = None
+    ) -> SolvedState | NoOperatingPoint:
+        """Solve one state; cables are as warm as their current makes them, up to their insulation's rating.
+
+        Parameters
+        ----------
+        state : OperatingState
+        only : frozenset of str, optional
+            Of the loads and inverters just these run, whatever the state says.
+
+        Returns
+        -------
+        SolvedState or NoOperatingPoint
+            The second where the loads of the state ask for more than the wiring can carry to them.
+        """
+        devices, net = self._net(state, only)
+        point = net.solve(self.cold_ohms, self.warming)
+        if isinstance(point, NoOperatingPoint):
+            return point
+        amps, ohms = point.amps, point.ohms
+        if len(ohms) < len(self.cold_ohms):  # open contacts
+            amps, ohms = {**dict.fromkeys(self.cold_ohms, 0.0), **amps}, {**self.cold_ohms, **ohms}
+        return SolvedState(
+            state,
+            tuple(devices),
+            point.volts,
+            amps,
+            point.device_amps,
+            ohms,
+            self._warmth,
+            self._heat_w(devices, point),
+            point.unfed,
+        )
+
+    def _net(self, state: OperatingState, only: frozenset[str] | None) -> tuple[list[Device], OperatingNet]:
+        """Lay out the network of a state, once."""
+        if (state, only) not in self._nets:
+            scene = VanInState(self.system, self.network, state, only)
+            devices = scene.devices()
+            edges = (edge for edge in self.network.edges() if scene.passes(edge))
+            net = OperatingNet({edge.id: (edge.start, edge.end) for edge in edges}, devices)
+            self._nets[state, only] = devices, net
+        return self._nets[state, only]
+
+    def solve_all(self) -> dict[OperatingState, SolvedState | NoOperatingPoint]:
+        """Solve every state that the van can be in."""
+        return {state: self.solve(state) for state in states_of(self.system)}
+
+    def _heat_w(self, devices: list[Device], point: OperatingPoint) -> dict[str, float]:
+        heat = {}
+        by_name = {device.name: device for device in devices}
+        for name, piece in self._lossy.items():
+            amps = point.device_amps.get(name, 0.0)
+            if not amps:
+                continue
+            device = by_name[name]
+            watts = amps * (point.volts[device.plus] - point.volts[device.minus])
+            part = efficiency_of(piece)
+            heat[name] = watts * (1 / part - 1) if isinstance(device, Supply) else watts * (1 - part)
+        return heat

@@ -1,0 +1,115 @@
+"""Short circuits fed by the batteries of a van: currents at any place and in any cable."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from itertools import chain
+
+from vandoc.ground.calc.elimination import Elimination
+from vandoc.physics.network.graph import Edge, Network
+
+Port = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A battery as a voltage [V] behind a resistance [Ω]."""
+
+    plus: str
+    minus: str
+    volts: float
+    ohm: float
+
+
+class ShortCircuits:
+    """The wiring with its batteries and without loads, ready for a short circuit at any of some ports.
+
+    Parameters
+    ----------
+    network : Network
+    ohms : mapping
+        By cable, fuse or contact. [Ω]
+    passes : callable
+        Contacts that are closed.
+    cells : iterable of Cell
+    ports : iterable of (str, str)
+        Plus and minus terminals between which a short circuit may come.
+    """
+
+    def __init__(
+        self,
+        network: Network,
+        ohms: Mapping[str, float],
+        passes: Callable[[Edge], bool],
+        cells: Iterable[Cell],
+        ports: Iterable[Port],
+    ) -> None:
+        self.ohms = ohms
+        self.cells = tuple(cells)
+        part, earths = _parts(network, passes, self.cells)
+        self._number = {node: number for number, node in enumerate(part)}
+        self._edges = {e.id: e for e in network.edges() if passes(e) and e.start in part}
+        siemens: dict[tuple[int, int], float] = {}
+        amps = [0.0] * len(part)
+        for edge in self._edges.values():
+            pair = self._pair(edge.start, edge.end)
+            siemens[pair] = siemens.get(pair, 0.0) + 1 / ohms[edge.id]
+        for cell in self.cells:
+            pair = self._pair(cell.plus, cell.minus)
+            siemens[pair] = siemens.get(pair, 0.0) + 1 / cell.ohm
+            amps[self._number[cell.plus]] += cell.volts / cell.ohm
+            amps[self._number[cell.minus]] -= cell.volts / cell.ohm
+        fed = [
+            port for port in ports if port[0] != port[1] and part.get(port[0], -1) == part.get(port[1], -2)
+        ]
+        for port in fed:
+            siemens.setdefault(self._pair(*port), 0.0)
+        self._elimination = Elimination(len(part), tuple(siemens), {self._number[node] for node in earths})
+        self._shares = self._elimination.factor(tuple(siemens.values()))
+        self._volts = volts = self._elimination.solve(self._shares, amps)
+        seen = dict(zip(siemens, self._elimination.resistances(self._shares), strict=True))
+        self.levels = {
+            port: (volts[self._number[port[0]]] - volts[self._number[port[1]]], seen[self._pair(*port)])
+            for port in fed
+        }
+        """By port that a battery reaches: its open voltage [V], and the resistance that feeds it [Ω]."""
+
+    def current_a(self, port: Port) -> float:
+        """Return the current of a short circuit, 0 where no battery reaches. [A]"""
+        volts, ohm = self.levels.get(port, (0.0, 1.0))
+        return max(0.0, volts) / ohm
+
+    def amps(self, port: Port, edge_ids: Iterable[str]) -> dict[str, float]:
+        """Return what flows in some edges during a short circuit. [A]"""
+        fault = self.current_a(port)
+        edges = [self._edges[ident] for ident in edge_ids]
+        ends = {edge.id: (self._number[edge.start], self._number[edge.end]) for edge in edges}
+        into = {self._number[port[0]]: -fault, self._number[port[1]]: fault}
+        changes = self._elimination.answer(self._shares, into, chain.from_iterable(ends.values()))
+        volts = {node: self._volts[node] + change for node, change in changes.items()}
+        return {ident: abs(volts[a] - volts[b]) / self.ohms[ident] for ident, (a, b) in ends.items()}
+
+    def _pair(self, a: str, b: str) -> tuple[int, int]:
+        i, j = self._number[a], self._number[b]
+        return (i, j) if i < j else (j, i)
+
+
+def _parts(
+    network: Network, passes: Callable[[Edge], bool], cells: tuple[Cell, ...]
+) -> tuple[dict[str, int], list[str]]:
+    """Give each node that a battery reaches the number of its part; one minus of each part is its 0 V."""
+    part: dict[str, int] = {}
+    earths: list[str] = []
+    beside: dict[str, list[str]] = {}
+    for cell in cells:
+        beside.setdefault(cell.plus, []).append(cell.minus)
+        beside.setdefault(cell.minus, []).append(cell.plus)
+    for cell in cells:
+        if cell.minus in part:
+            continue
+        todo = [cell.minus]
+        while todo:
+            for node in sorted(network.flood(todo, passes)):  # sums in one order give one result
+                part.setdefault(node, len(earths))
+            todo = [n for node in beside if node in part for n in beside[node] if n not in part]
+        earths.append(cell.minus)
+    return part, earths

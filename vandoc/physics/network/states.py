@@ -1,0 +1,176 @@
+"""What a van is doing: which sources feed, which loads run, how full its batteries are."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from vandoc.ground.calc.battery import chemistry_figures, full_voltage_v, rest_voltage_at
+from vandoc.ground.calc.devices import Battery, Device, Inlet, Load, Supply
+from vandoc.ground.data import constant
+from vandoc.model import equipment as eq
+from vandoc.model import wiring
+from vandoc.model.system import System
+from vandoc.physics.network.currents import battery_resistance_ohm
+from vandoc.physics.network.expand import efficiency_of, load_current
+from vandoc.physics.network.graph import Consumer, Edge, Joint, Network, Source
+
+
+class OperatingState(Enum):
+    """What the van is doing.
+
+    Loads that last and are used in the season run in every state; in `EVERYTHING` all others too, and the
+    inverter at its rated power. Leisure batteries are half charged, in `EVERYTHING` nearly empty. Starter
+    batteries are full: they take nothing, and give once the voltage falls to theirs. The relay that joins
+    them to leisure batteries closes in `DRIVING`.
+    """
+
+    DRIVING = "driving"
+    HOOK_UP = "on hook-up"
+    SUN = "sun only"
+    NIGHT = "parked at night"
+    EVERYTHING = "everything on"
+
+
+CHARGES = {OperatingState.DRIVING: "alternator", OperatingState.HOOK_UP: "mains", OperatingState.SUN: "solar"}
+"""The source of the chargers that work in a state; no other charges."""
+
+
+def states_of(system: System) -> tuple[OperatingState, ...]:
+    """Return the states that a van can be in: it drives with an alternator, charges with a charger for it."""
+    sources = {piece.source for piece in system.equipment.values() if isinstance(piece, eq.Charger)}
+    alternator = any(isinstance(piece, eq.Alternator) for piece in system.equipment.values())
+    return tuple(
+        state
+        for state in OperatingState
+        if (alternator if state is OperatingState.DRIVING else CHARGES.get(state) in (None, *sources))
+    )
+
+
+@dataclass(frozen=True)
+class VanInState:
+    """One state of one van; with `only`, of the loads and inverters just these run, whatever the state."""
+
+    system: System
+    network: Network
+    state: OperatingState
+    only: frozenset[str] | None = None
+
+    def passes(self, edge: Edge) -> bool:
+        """Whether current can pass: a relay that joins the batteries is open unless the engine runs."""
+        if not isinstance(edge, Joint) or edge.kind != "relay":
+            return True
+        relay = self.system.equipment[edge.owner]
+        assert isinstance(relay, eq.Relay)
+        return relay.purpose == "load" or self.state is OperatingState.DRIVING
+
+    def runs(self, ident: str) -> bool:
+        """Whether a load or inverter is on."""
+        if self.only is not None:
+            return ident in self.only
+        if self.state is OperatingState.EVERYTHING:
+            return True
+        load = self.system.loads.get(ident)
+        return load is not None and self._lasts(load)
+
+    def _lasts(self, load: wiring.Load) -> bool:
+        if not load.continuous:
+            return False
+        if load.hours is None:
+            return True
+        hours = load.hours.summer_h if self.state is OperatingState.SUN else load.hours.winter_h
+        return hours > 0
+
+    def devices(self) -> list[Device]:
+        """Return everything that gives or takes current in this state; its name is that of the piece."""
+        found: list[Device] = []
+        for source in self.network.sources:
+            device = self._source(source)
+            if device is not None:
+                found.append(device)
+        for consumer in self.network.consumers:
+            if consumer.kind == "monitor" or self.runs(consumer.owner):
+                load = self.drawn(consumer)
+                if load is not None:
+                    found.append(load)
+        return found
+
+    def drawn(self, consumer: Consumer) -> Load | None:
+        """Return what a monitor, load or inverter is while it runs; None for what has no draw of its own."""
+        ends = consumer.owner, consumer.plus, consumer.minus
+        match consumer.kind:
+            case "monitor":
+                return Load(*ends, "current", consumer.amps_a)
+            case "inverter":
+                return Load(*ends, "power", consumer.amps_a * consumer.nominal_v)
+            case "load":
+                load = self.system.loads[consumer.owner]
+                amps = load_current(load, self.system.van.nominal_v)
+                if not amps:
+                    return None
+                amount = {
+                    "current": amps,
+                    "power": amps * consumer.nominal_v,
+                    "resistance": consumer.nominal_v / amps,
+                }
+                return Load(*ends, load.behaves, amount[load.behaves])
+            case _:
+                return None
+
+    def _source(self, source: Source) -> Device | None:
+        piece = self.system.equipment[source.owner]
+        ends = source.owner, source.plus, source.minus
+        limit = source.limit_a or 0.0
+        stiff = constant("supply resistance").value
+        match piece:
+            case eq.Battery():
+                ohm = battery_resistance_ohm(piece, self.system.van.nominal_v)
+                if piece.role == "starter":
+                    volts = full_voltage_v(piece.chemistry, source.nominal_v)
+                    return Supply(*ends, volts, ohm, volts / ohm)
+                charge = "nearly empty" if self.state is OperatingState.EVERYTHING else "half charged"
+                return Battery(
+                    *ends, rest_voltage_at(piece.chemistry, constant(charge).value, source.nominal_v), ohm
+                )
+            case eq.Alternator() if self.state is OperatingState.DRIVING:
+                volts = constant("alternator voltage per 12 V").value * source.nominal_v / 12
+                return Supply(*ends, volts, constant("alternator resistance").value, limit)
+            case eq.SolarArray() if self.state is OperatingState.SUN:
+                return Supply(*ends, source.nominal_v, stiff, limit)
+            case eq.Converter():
+                inlet = Inlet(
+                    f"{source.owner} inlet", f"{source.owner}.in", source.minus, efficiency_of(piece)
+                )
+                return Supply(*ends, source.nominal_v, stiff, limit, inlet)
+            case eq.Charger() if piece.source == CHARGES.get(self.state):
+                return Supply(
+                    *ends, self._charging_v(piece, source), stiff, limit, self._inlet(source, piece)
+                )
+            case _:
+                return None
+
+    def _charging_v(self, charger: eq.Charger, source: Source) -> float:
+        """The voltage that a charger holds once the battery nears it. [V]"""
+        if charger.profile is not None:
+            return charger.profile.absorption_v
+        leisure = (
+            p for p in self.system.equipment.values() if isinstance(p, eq.Battery) and p.role == "leisure"
+        )
+        chemistries = {battery.chemistry for battery in leisure} or {"flooded"}
+        per_12_v = min(chemistry_figures(chemistry).absorption_v.low for chemistry in chemistries)
+        return per_12_v * source.nominal_v / 12
+
+    def _inlet(self, source: Source, charger: eq.Charger) -> Inlet | None:
+        name = f"{source.owner} inlet"
+        if charger.source == "alternator":
+            return Inlet(name, f"{source.owner}.in", source.minus, efficiency_of(charger))
+        if charger.source == "mains":
+            return None
+        plus = f"{source.owner}.pv+"
+        reached = self.network.joined(plus)
+        arrays = [s for s in self.network.sources if s.kind == "solar" and s.plus in reached]
+        amps = 0.0
+        for array in arrays:
+            panel = self.system.equipment[array.owner]
+            assert isinstance(panel, eq.SolarArray)
+            best = panel.power_w * panel.series / array.nominal_v * panel.parallel
+            amps += min(best, constant("best current of a panel").value * (array.limit_a or 0.0))
+        return Inlet(name, plus, f"{source.owner}.pv-", efficiency_of(charger), amps)

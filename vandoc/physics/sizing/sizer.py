@@ -1,0 +1,358 @@
+"""`calc` applied to one van: what each cable and fuse must carry, what it can carry, and what is proposed.
+
+What the file leaves open is chosen here: the smallest standard fuse, then the smallest standard cable that
+carries it and keeps the voltage drop within its limit.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from math import isinf
+
+from vandoc.ground.calc import capacity as cap
+from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, operating_temperature_c, resistance_per_metre
+from vandoc.ground.calc.drop import Limit, drop_limit
+from vandoc.ground.calc.fuse import CONTINUOUS_FRACTION, next_rating, standard_ratings
+from vandoc.ground.calc.fuse_time import holding_multiple
+from vandoc.ground.data import constant
+from vandoc.model.system import System
+from vandoc.physics.network.currents import Resistances, SizingState, Solution, solve
+from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
+from vandoc.physics.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
+from vandoc.physics.sizing.returned import SupplyAndReturn, returned
+from vandoc.physics.sizing.thicken import CableGroup, thicken
+from vandoc.physics.sizing.widths import Widths
+from vandoc.physics.sizing.working import ProvisionalCable, working_amps
+
+ROUNDS = 12  # two or three settle a van; a file of contradictions must end too
+
+
+def size(system: System, network: Network) -> Sizing:
+    """Size a van.
+
+    Returns
+    -------
+    Sizing
+        `unfed` names consumers that no source reaches.
+    """
+    return _Sizer(system, network).run()
+
+
+@dataclass(frozen=True)
+class _Path:
+    owner: str
+    kind: str
+    nominal_v: float
+    limit: Limit
+    state: SizingState
+    supply: list[Edge]
+    back: list[Edge]
+    minus: str
+
+
+def _ends(edge: Edge) -> tuple[str, str]:
+    return edge.start, edge.end
+
+
+def _standard(least_mm2: float) -> float:
+    """The smallest standard size from there on, or the largest of all. [mm²]"""
+    return next((area for area in STANDARD_AREAS_MM2 if area >= least_mm2 - 1e-6), STANDARD_AREAS_MM2[-1])
+
+
+class _Sizer:
+    def __init__(self, system: System, network: Network) -> None:
+        self.system = system
+        self.network = network
+        self.bases: tuple[str, ...] = (system.van.basis,) if system.van.basis else cap.BASES
+        self.areas = {c.id: c.area_mm2 or 10.0 for c in network.conductors.values()}
+        self.decided: dict[str, Decided] = dict.fromkeys(self.areas, "given")
+        self.ratings = {f.id: f.rating_a or standard_ratings(f.family)[-1] for f in network.fuses.values()}
+        self.raised = dict.fromkeys(self.areas, 0.0)  # least size that the voltage drop asks for
+        self.ambient = {c.id: self._ambient(c) for c in network.conductors.values()}
+        self.temperatures = dict(self.ambient)
+        self.states: dict[SizingState, Solution] = {}
+        self.working: dict[str, float] = {}
+        self.loads = {c.owner: c for c in network.consumers if c.kind == "load"}
+        self.searched: dict[frozenset[str], Callable[[str], list[Edge] | None]] = {}
+        self.posts = frozenset(source.plus for source in self._feeding())
+        self.starting: dict[str, float] = {}  # by edge, what the hardest start adds to its current
+        self.brief: dict[str, float] = {}  # by edge, what loads draw that never run for long
+        self._follow_loads()
+        self.dropping = list(self._dropping())
+        self.open = [c for c in network.conductors.values() if c.area_mm2 is None]
+        self.bundles = self._bundles()
+        self.known_capacities: dict[tuple[float, float, float, int], tuple[cap.Capacity, ...]] = {}
+
+    def run(self) -> Sizing:
+        for _ in range(ROUNDS):
+            self._solve()
+            self._work()
+            before = (dict(self.areas), dict(self.ratings))
+            self._choose_fuses()
+            self._choose_conductors()
+            if before == (self.areas, self.ratings) and not self._raise_for_drop():
+                break
+        back, widths = self._returned(), Widths(self.network, self.ratings)
+        return Sizing(
+            {c.id: self._sized(c, back.get(c.id, 0.0), widths) for c in self.network.conductors.values()},
+            self._sized_fuses(),
+            {drop.owner: drop for drop in self._drops()},
+            self.states,
+            tuple(c.owner for c in self.network.consumers if not self.network.feeds(c)),
+        )
+
+    def _bundles(self) -> list[CableGroup]:
+        """The supply and return of a circuit keep one size; every other open cable has its own."""
+        grouped: dict[str, list[Conductor]] = {}
+        for conductor in self.open:
+            grouped.setdefault(conductor.circuit or conductor.id, []).append(conductor)
+        return [CableGroup(tuple(c.id for c in g), sum(c.length_m for c in g)) for g in grouped.values()]
+
+    def _ambient(self, conductor: Conductor) -> float:
+        return max((self.system.places[place].hottest_c for place in conductor.places), default=30.0)
+
+    def _ohm(self, conductor_id: str, area_mm2: float) -> float:
+        length = self.network.conductors[conductor_id].length_m
+        return resistance_per_metre(area_mm2, self.temperatures[conductor_id]) * length
+
+    def _resistances(self) -> Resistances:
+        ohms = {ident: self._ohm(ident, area) for ident, area in self.areas.items()}
+        return Resistances(self.system, ohms, self.ratings)
+
+    def _solve(self) -> None:
+        """Solve at the temperature of the round before, then warm the copper to its current."""
+        resistances = self._resistances()
+        self.states = {
+            state: solve(self.system, self.network, resistances, state)
+            for state in (SizingState.SUPPLY, SizingState.CHARGE)
+        }
+        for conductor in self.network.conductors.values():
+            found = self._capacities(conductor, self.areas[conductor.id])
+            ambient = self.ambient[conductor.id]
+            if found and found[0].amps_a > 0:
+                amps = min(self._design(conductor), found[0].amps_a)
+                self.temperatures[conductor.id] = operating_temperature_c(
+                    ambient, max(conductor.insulation_c, ambient), amps, found[0].amps_a
+                )
+            else:
+                self.temperatures[conductor.id] = max(conductor.insulation_c, ambient)
+
+    def _work(self) -> None:
+        """Find what proposals must carry beyond the sum of what stands on nameplates."""
+        if not self.open and all(link.rating_a is not None for link in self.network.fuses.values()):
+            return
+        laid = {}
+        for conductor in self.network.conductors.values():
+            area = self.areas[conductor.id]
+            found = self._capacities(conductor, area)
+            laid[conductor.id] = ProvisionalCable(
+                area, self.ambient[conductor.id], found[0].amps_a if found else 0.0
+            )
+        self.working = working_amps(self.system, self.network, laid, self.ratings)
+
+    def _design(self, edge: Edge) -> float:
+        return max(abs(solution.amps[edge.id]) for solution in self.states.values())
+
+    def _capacities(self, conductor: Conductor, area_mm2: float) -> tuple[cap.Capacity, ...]:
+        case = (area_mm2, conductor.insulation_c, self.ambient[conductor.id], conductor.bunched)
+        if case not in self.known_capacities:
+            found = []
+            for basis in self.bases:
+                try:
+                    found.append(cap.capacity(*case, basis))
+                except ValueError:  # this basis has no figure for such a size or insulation
+                    continue
+            self.known_capacities[case] = tuple(sorted(found, key=lambda capacity: capacity.amps_a))
+        return self.known_capacities[case]
+
+    def _continuous(self, edge: Edge) -> float:
+        """The lasting part of the current: loads that never run for long are left out."""
+        brief = self.brief.get(edge.id, 0.0)
+        supply = round(
+            abs(self.states[SizingState.SUPPLY].amps[edge.id]) - brief, 9
+        )  # not the dust of a solution
+        return max(supply, abs(self.states[SizingState.CHARGE].amps[edge.id]), 0.0)
+
+    def _feeding(self) -> list[Source]:
+        return [source for source in self.network.sources if source.kind in ("battery", "converter")]
+
+    def _way(self, goal: str, starts: frozenset[str]) -> list[Edge]:
+        if starts not in self.searched:
+            self.searched[starts] = self.network.paths(starts)
+        return self.searched[starts](goal) or []
+
+    def _follow_loads(self) -> None:
+        """Add up what loads mean for the edges on their ways."""
+        for owner, consumer in self.loads.items():
+            load = self.system.loads[owner]
+            extra = load.start_a * load.count - consumer.amps_a if load.start_a else 0.0
+            for edge in self._way(consumer.plus, self.posts):
+                if not load.continuous:
+                    self.brief[edge.id] = self.brief.get(edge.id, 0.0) + consumer.amps_a
+                self.starting[edge.id] = max(self.starting.get(edge.id, 0.0), extra)
+
+    def _start(self, link: FuseLink) -> float:
+        """What runs through a fuse while the load behind it with the hardest start is starting."""
+        extra = self.starting.get(link.id, 0.0)
+        return abs(self.states[SizingState.SUPPLY].amps[link.id]) + extra if extra else 0.0
+
+    def _choose_fuses(self) -> None:
+        for link in self.network.fuses.values():
+            if link.rating_a is None:
+                multiple = constant("start-up multiple").value
+                lasting = self._continuous(link) / CONTINUOUS_FRACTION
+                works = self.working.get(link.id, 0.0) / holding_multiple(link.family)
+                needed = max(lasting, self._design(link), self._start(link) / multiple, works)
+                needed = round(needed, 6)  # a solved 3 A is not quite 3 A, and must not ask for the next size
+                self.ratings[link.id] = next_rating(link.family, needed) or standard_ratings(link.family)[-1]
+
+    def _needed(self, conductor: Conductor, widths: Widths) -> float:
+        """What a cable must carry: its current, and whatever its fuses let through.
+
+        Where a battery reaches one end without a fuse, the fuses beyond the other end protect it; an end that
+        no battery reaches may see a converter, a charger, panels or an alternator at their limit.
+        """
+        if conductor.signal:
+            return 0.0
+        needed = max(self._design(conductor), self.working.get(conductor.id, 0.0))
+        ends = (conductor.start, conductor.end)
+        sent = zip(ends, widths.from_batteries(conductor), widths.from_limited(conductor), strict=True)
+        for near, width, limit in sent:
+            if isinf(width):
+                width = widths.beyond(conductor, near)
+            needed = max(needed, width or limit)
+        return round(needed, 6)
+
+    def _needed_back(self, conductor: Conductor, let_through_a: float) -> float:
+        """What a way back must carry: its current, and what the fuses of all it serves let through."""
+        works = self.working.get(conductor.id, 0.0)
+        return round(max(self._design(conductor), works, 0.0 if isinf(let_through_a) else let_through_a), 6)
+
+    def _choose_conductors(self) -> None:
+        """Supplies first, since a way back is at least as large as what it serves."""
+        widths = Widths(self.network, self.ratings) if self.open else None
+        for conductor in self.open:
+            if widths and not self.network.is_return(conductor):
+                self._choose(conductor, self._needed(conductor, widths), 0.0, "fuse and current")
+        back = self._returned()
+        for conductor in self.open:
+            if self.network.is_return(conductor):
+                supply = self._supply_area(conductor)
+                let_through = 0.0 if supply else back.get(conductor.id, 0.0)
+                self._choose(conductor, self._needed_back(conductor, let_through), supply, "as its supply")
+
+    def _returned(self) -> dict[str, float]:
+        ways = (SupplyAndReturn(tuple(path.supply), tuple(path.back), path.minus) for path in self.dropping)
+        return returned(self.network, ways, self.ratings)
+
+    def _choose(self, conductor: Conductor, needed_a: float, least_mm2: float, why: Decided) -> None:
+        least = constant("smallest separate conductor").value if conductor.length_m > 0.2 else 0.0
+        floor = max(least, least_mm2, self.raised[conductor.id])
+        for area in STANDARD_AREAS_MM2:
+            found = self._capacities(conductor, area)
+            if area < floor - 1e-6 or not found or found[0].amps_a < needed_a:
+                continue
+            self.areas[conductor.id] = area
+            if area == self.raised[conductor.id]:
+                why = "voltage drop"
+            elif area == least and area > least_mm2:
+                why = "smallest allowed"
+            elif why == "as its supply" and area > _standard(least_mm2):
+                why = "fuse and current"
+            self.decided[conductor.id] = why
+            return
+        self.areas[conductor.id] = max(STANDARD_AREAS_MM2[-1], least_mm2)
+        self.decided[conductor.id] = "none fits"
+
+    def _supply_area(self, conductor: Conductor) -> float:
+        """The largest supply cable of what this way back comes from; a circuit's is its own."""
+        if conductor.circuit is not None:
+            return self.areas.get(f"{conductor.circuit} supply", 0.0)
+        minuses = {end.replace(".sensor", ".-") for end in (conductor.start, conductor.end)}
+        pluses = {plus for minus in minuses for plus in self._pluses.get(minus, ())}
+        edges = (edge for plus in pluses for edge in self.network.at(plus))
+        fed = [self.areas[c.id] for c in edges if isinstance(c, Conductor) and not c.signal]
+        return max(fed, default=0.0)
+
+    @cached_property
+    def _pluses(self) -> dict[str, set[str]]:
+        """By minus terminal, the plus of what is connected to it."""
+        found: dict[str, set[str]] = {}
+        served: list[Source | Consumer] = [*self.network.sources, *self.network.consumers]
+        for thing in served:
+            found.setdefault(thing.minus, set()).add(thing.plus)
+        return found
+
+    def _raise_for_drop(self) -> bool:
+        grown = thicken(self._drops(), self.bundles, self.areas, self._ohm)
+        self.raised.update(grown)
+        return bool(grown)
+
+    def _sized(self, conductor: Conductor, returned_a: float, widths: Widths) -> SizedConductor:
+        area = self.areas[conductor.id]
+        temperature = self.temperatures[conductor.id]
+        return SizedConductor(
+            conductor,
+            area,
+            conductor.area_mm2 is None,
+            self.decided[conductor.id],
+            self._design(conductor),
+            self.ambient[conductor.id],
+            self._capacities(conductor, area),
+            temperature,
+            resistance_per_metre(area, temperature) * conductor.length_m,
+            returned_a,
+            self._needed_back(conductor, returned_a)
+            if self.network.is_return(conductor)
+            else self._needed(conductor, widths),
+        )
+
+    def _sized_fuses(self) -> dict[str, SizedFuse]:
+        sized = {}
+        for link in self.network.fuses.values():
+            rating = self.ratings[link.id]
+            sized[link.id] = SizedFuse(
+                link,
+                rating,
+                link.rating_a is None,
+                link.rating_a is not None or rating * (1 + 1e-6) >= self._design(link),
+                self._design(link),
+                self._continuous(link),
+                self._start(link),
+            )
+        return sized
+
+    def _dropping(self) -> Iterator[_Path]:
+        """What loses voltage on a way: each consumer from its battery, each charger to its battery."""
+        for consumer in self.network.consumers:
+            if consumer.kind in ("load", "inverter", "converter"):
+                yield from self._path(consumer, self._kind(consumer), SizingState.SUPPLY)
+        for source in self.network.sources:
+            if source.kind == "charger":
+                yield from self._path(source, "charging", SizingState.CHARGE)
+
+    def _kind(self, consumer: Consumer) -> str:
+        if consumer.kind == "load":
+            return self.system.loads[consumer.owner].importance
+        return "main" if consumer.kind == "converter" else "general"
+
+    def _path(self, thing: Consumer | Source, kind: str, state: SizingState) -> Iterator[_Path]:
+        supply = self._way(thing.plus, self.posts - {thing.plus})
+        minuses = frozenset(s.minus for s in self._feeding() if supply and s.plus in _ends(supply[0]))
+        back = self._way(thing.minus, minuses - {thing.minus})
+        if supply and back:
+            limit = drop_limit(kind, self.system.van.basis)
+            yield _Path(thing.owner, kind, thing.nominal_v, limit, state, supply, back, thing.minus)
+
+    def _drops(self) -> list[Drop]:
+        resistances = self._resistances()
+        drops = []
+        for path in self.dropping:
+            amps = self.states[path.state].amps
+            steps = tuple(
+                (edge.id, abs(amps[edge.id]), resistances.of(edge)) for edge in path.supply + path.back
+            )
+            lost = [current * ohm for _, current, ohm in steps]
+            there, back = sum(lost[: len(path.supply)]), sum(lost[len(path.supply) :])
+            drops.append(Drop(path.owner, path.kind, there, back, path.nominal_v, path.limit, steps))
+        return drops

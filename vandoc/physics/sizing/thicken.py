@@ -1,0 +1,117 @@
+"""Where a little more copper helps most against voltage drop."""
+
+import heapq
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+
+from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2
+from vandoc.physics.sizing.results import Drop
+
+ENDS_M = 1.0  # own choice: what the two ends of a cable cost more as it grows, in metres of it
+
+
+@dataclass(frozen=True)
+class CableGroup:
+    """Open cables that keep one size: the supply and return of a circuit, or one cable alone.
+
+    Attributes
+    ----------
+    ids : tuple of str
+    length_m : float
+        Of all together. [m]
+    """
+
+    ids: tuple[str, ...]
+    length_m: float
+
+
+def thicken(
+    drops: Iterable[Drop],
+    bundles: Iterable[CableGroup],
+    areas: Mapping[str, float],
+    ohm_of: Callable[[str, float], float],
+) -> dict[str, float]:
+    """Return larger sizes that bring every drop within its limit, for little copper.
+
+    One size at a time, the bundle is taken that takes away most excess voltage for each mm²·m of copper, its
+    ends counted as a metre. Currents are taken as they are: loads of constant current do not change with the
+    cable. Nothing grows for a drop that the largest sizes would leave too large.
+
+    Parameters
+    ----------
+    drops : iterable of Drop
+        Of all circuits; their steps name the cables that they share.
+    bundles : iterable of CableGroup
+    areas : mapping
+        The size of each open cable now. [mm²]
+    ohm_of : callable
+        Resistance of a cable at a size: (id, mm²) to ohm.
+
+    Returns
+    -------
+    dict
+        Cable id to its new size, only those that grow.
+    """
+    bundles = tuple(bundles)
+    sizes = dict(areas)
+    most = {i: ohm_of(i, sizes[i]) - ohm_of(i, STANDARD_AREAS_MM2[-1]) for b in bundles for i in b.ids}
+    excess: dict[str, float] = {}
+    served: dict[str, dict[str, float]] = {}  # by cable, the current that runs to each owner
+    for drop in drops:
+        over = drop.supply_v + drop.return_v - drop.limit.percent / 100 * drop.nominal_v
+        possible = sum(current * most.get(edge_id, 0.0) for edge_id, current, _ in drop.steps)
+        if 0 < over <= possible:
+            excess[drop.owner] = over
+            for edge_id, current, _ in drop.steps:
+                served.setdefault(edge_id, {})[drop.owner] = current
+
+    def next_size(bundle: CableGroup) -> _Step | None:
+        """The next larger size of a bundle, and what it saves."""
+        area = max(sizes[ident] for ident in bundle.ids)
+        larger = next((a for a in STANDARD_AREAS_MM2 if a > area + 1e-6), None)
+        if larger is None:
+            return None
+        saved: dict[str, float] = {}
+        for ident in bundle.ids:
+            ohm = ohm_of(ident, sizes[ident]) - ohm_of(ident, larger)
+            for owner, current in served.get(ident, {}).items():
+                saved[owner] = saved.get(owner, 0.0) + ohm * current
+        return _Step(larger, (larger - area) * (bundle.length_m + ENDS_M), saved)
+
+    def merit(step: _Step) -> float:
+        return sum(min(saved, excess[o]) for o, saved in step.saved.items() if excess[o] > 0) / step.cost
+
+    steps = {number: step for number, bundle in enumerate(bundles) if (step := next_size(bundle))}
+    heap = [(-merit(step), number) for number, step in steps.items()]
+    heapq.heapify(heap)
+    over_owners = len(excess)
+    grown: dict[str, float] = {}
+    while over_owners and heap:
+        known, number = heapq.heappop(heap)
+        now = merit(steps[number])
+        if now <= 0:
+            continue
+        if -now != known:  # what others have saved meanwhile only makes it worth less
+            heapq.heappush(heap, (-now, number))
+            continue
+        step, ids = steps[number], bundles[number].ids
+        sizes.update(dict.fromkeys(ids, step.area_mm2))
+        grown.update(dict.fromkeys(ids, step.area_mm2))
+        for owner, volts in step.saved.items():
+            was_over = excess[owner] > 0
+            excess[owner] -= volts
+            over_owners -= was_over and excess[owner] <= 0
+        following = next_size(bundles[number])
+        if following:
+            steps[number] = following
+            heapq.heappush(heap, (-merit(following), number))
+    return grown
+
+
+@dataclass(frozen=True)
+class _Step:
+    """A bundle's next larger size, what its copper costs, and the voltage that it saves each owner."""
+
+    area_mm2: float
+    cost: float
+    saved: dict[str, float]

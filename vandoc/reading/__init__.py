@@ -1,0 +1,1 @@
+"""A van file and what was archived of it: read, explained, edited, kept."""

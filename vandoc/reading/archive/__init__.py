@@ -1,0 +1,16 @@
+"""Copies of a van file as it was handed over, one for each revision, kept in a folder beside it."""
+
+from vandoc.reading.archive.reading import revisions
+from vandoc.reading.archive.revision import Revision, content_of, folder_of
+from vandoc.reading.archive.writing import Repaired, keep, one_line, repair
+
+__all__ = [
+    "Repaired",
+    "Revision",
+    "content_of",
+    "folder_of",
+    "keep",
+    "one_line",
+    "repair",
+    "revisions",
+]

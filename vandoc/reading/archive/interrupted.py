@@ -1,0 +1,72 @@
+"""A step of archiving that a run could not finish, finished or undone by the next.
+
+A copy is written in full as `0004.yml.pending`, then the van file says 4, then the copy gets its name. So a
+copy without its name belongs to the van file that says its number; any other was written for a van file
+that never came to say it.
+"""
+
+import os
+from contextlib import suppress
+from pathlib import Path
+
+from vandoc.ground.disk import locked
+from vandoc.ground.errors import SystemFileError, VandocError
+from vandoc.reading import editing
+from vandoc.reading.archive.revision import SEAL, content_of, folder_of, name_of
+from vandoc.reading.loader import VanFile
+from vandoc.reading.yamltree import parse, read_text
+
+PENDING = ".pending"
+SET_ASIDE = "set-aside"
+
+
+def settle(van_file: VanFile) -> None:
+    """Finish or undo what an earlier run left unfinished beside a van file.
+
+    Nothing is done while another process writes there, nor where nothing can be written: such a copy is read
+    as if it had its name.
+    """
+    folder = folder_of(van_file.path)
+    with suppress(VandocError, OSError), locked(van_file.path.parent, 0):
+        editing.sweep(Path(os.path.realpath(van_file.path)))
+        if not folder.is_dir():
+            return
+        for left in folder.glob(f".*{PENDING}.*{editing.NEW}"):
+            left.unlink(missing_ok=True)
+        if not is_as_read(van_file):
+            return
+        target = folder / name_of(van_file.system.van.revision)
+        for pending in sorted(folder.glob(f"*{PENDING}")):
+            if pending.name == f"{target.name}{PENDING}" and not target.exists():
+                pending.rename(target)
+            else:
+                _undo(van_file, pending)
+
+
+def is_as_read(van_file: VanFile) -> bool:
+    """Whether a van file still has the number of a revision with which it was read."""
+    try:
+        van = parse(read_text(van_file.path, ""), "").plain().get("van")
+    except SystemFileError:
+        return False
+    return isinstance(van, dict) and van.get("revision", 1) == van_file.system.van.revision
+
+
+def set_aside(path: Path) -> Path:
+    """Move a file out of the history, into a folder beside the copies; return where it is now."""
+    folder = path.parent / SET_ASIDE
+    folder.mkdir(exist_ok=True)
+    number, target = 1, folder / path.name
+    while target.exists():
+        number += 1
+        target = folder / f"{path.name}.{number}"
+    return path.rename(target)
+
+
+def _undo(van_file: VanFile, pending: Path) -> None:
+    """Remove a copy that never became a revision; keep it aside when the van file says something else now."""
+    text = pending.read_text("utf-8", "replace")
+    if SEAL.search(text) and f'content: "{content_of(van_file)}"' in text.rpartition("\narchived: ")[2]:
+        pending.unlink()
+    else:
+        set_aside(pending)

@@ -1,0 +1,252 @@
+"""Archived copies read back, and what is wrong with them."""
+
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+from posixpath import dirname, join
+from typing import Any
+
+from vandoc.ground.disk import locked
+from vandoc.ground.errors import Location, Problem, SystemFileError, VandocError
+from vandoc.reading.archive.interrupted import PENDING, is_as_read, settle
+from vandoc.reading.archive.revision import SEAL, Revision, folder_of, mark_of, name_of, seal_of
+from vandoc.reading.loader import VanFile
+from vandoc.reading.yamltree import Node, parse, read_text
+
+WAY_OUT = "restore it from a backup, or run 'vandoc repair', which keeps every revision that can be read"
+KEYS = {"revision", "date", "why", "before", "content"}
+
+
+@dataclass
+class History:
+    """What was archived of a van file.
+
+    Attributes
+    ----------
+    sound : dict of Revision
+        By number, in order: those that can be read and fit their neighbours.
+    unusable : list of int
+        The numbers of those that are damaged or missing.
+    strays : list of Path
+        Other files among them.
+    problems : list of Problem
+    """
+
+    sound: dict[int, Revision] = field(default_factory=dict)
+    unusable: list[int] = field(default_factory=list)
+    strays: list[Path] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+
+
+def revisions(van_file: VanFile) -> tuple[Revision, ...]:
+    """Return the archived copies of a van file, the oldest first; none where there is no folder of them.
+
+    A step that an earlier run could not finish is finished or undone first.
+
+    Raises
+    ------
+    SystemFileError
+        When one is missing between others, was edited, or does not fit those around it or the van file.
+    """
+    settle(van_file)
+    history = examine(van_file)
+    if history.problems:  # another command may have been writing at this moment
+        with suppress(VandocError), locked(van_file.path.parent):
+            history = examine(van_file)
+    if history.problems and not is_as_read(van_file):
+        message = "changed by another command after it was read; run the command again"
+        raise SystemFileError([Problem(van_file.tree.location, message)])
+    if history.problems:
+        raise SystemFileError(history.problems)
+    return tuple(history.sound.values())
+
+
+def examine(van_file: VanFile) -> History:
+    """Return what can be read of the archived copies, and all that is wrong with them."""
+    folder = folder_of(van_file.path)
+    wanted = van_file.system.van.revision
+    history = History()
+    found = dict(_found(van_file, folder, history))
+    pending = folder / f"{name_of(wanted)}{PENDING}"
+    if wanted not in found and pending.is_file():
+        found[wanted] = pending
+    if not found:
+        return history
+    read = {number: _read(van_file, number, path, history) for number, path in sorted(found.items())}
+    lost = {number for one in read.values() if one is not None for number in one.lost}
+    history.problems = [
+        problem
+        for problem in history.problems
+        if problem.location.file not in {_shown(van_file, found[number]) for number in lost & found.keys()}
+    ]
+    for number in sorted({*range(min(found), wanted + 1), *found}):
+        one = read.get(number)
+        if number in lost:
+            after = read.get(number + 1)
+            if one is not None and after is not None and after.before == one.mark:
+                history.sound[number] = one  # restored from a backup since
+            continue
+        if one is not None:
+            history.sound[number] = one
+            continue
+        if number > wanted:  # no van file ever had it
+            history.strays.append(found[number])
+        else:
+            history.unusable.append(number)
+        if number not in found:
+            _wrong(
+                van_file,
+                history,
+                folder / name_of(number),
+                f"revision {number} is missing; {WAY_OUT}",
+            )
+    _compare(van_file, history)
+    return history
+
+
+def _found(van_file: VanFile, folder: Path, history: History) -> Iterator[tuple[int, Path]]:
+    try:
+        names = sorted(path.name for path in folder.iterdir()) if folder.is_dir() else []
+    except OSError as error:
+        _wrong(van_file, history, folder, f"the folder of revisions cannot be read: {error.strerror}")
+        return
+    for path in (folder / name for name in names if name.endswith(".yml") and not name.startswith(".")):
+        number = int(path.stem) if path.stem.isdecimal() and len(path.stem) < 8 else 0
+        if number and path.name == name_of(number):
+            yield number, path
+        else:
+            history.strays.append(path)
+            _wrong(
+                van_file,
+                history,
+                path,
+                f"not a revision file, which would be named like {name_of(1)}; move it to another folder",
+            )
+
+
+def _compare(van_file: VanFile, history: History) -> None:
+    """Hold each copy against the one before it, and the newest against the van file."""
+    wanted = van_file.system.van.revision
+    newest = max(history.sound, default=wanted)
+    if newest > wanted:
+        history.problems.append(
+            Problem(
+                van_file.locate(("van", "revision")),
+                f"van.revision: {wanted} is behind the archive, which has revision {newest}; restore "
+                "the current van file, or the number if it was changed by hand, or run 'vandoc repair'",
+            )
+        )
+    for number, one in list(history.sound.items()):
+        earlier = history.sound.get(number - 1)
+        if earlier is not None and one.before != earlier.mark:
+            history.unusable.append(number - 1)
+            history.sound.pop(number - 1)
+            _wrong(
+                van_file,
+                history,
+                one.path,
+                f"revision {number} was archived after {one.before or 'no other'}, but revision "
+                f"{number - 1} is now {earlier.mark}; restore revision {one.before} from a backup, or run "
+                "'vandoc repair'",
+            )
+
+
+def _wrong(van_file: VanFile, history: History, path: Path, message: str, line: int = 1) -> None:
+    history.problems.append(Problem(Location(_shown(van_file, path), line, 1), message))
+
+
+def _shown(van_file: VanFile, path: Path) -> str:
+    folder = dirname(van_file.tree.location.file)
+    return str(Location(join(folder, *path.relative_to(van_file.path.parent).parts), 1, 1).file)
+
+
+def _read(van_file: VanFile, number: int, path: Path, history: History) -> Revision | None:
+    shown = _shown(van_file, path)
+    try:
+        text = read_text(path, shown)
+    except SystemFileError as error:
+        history.problems.extend(error.problems)
+        return None
+    seal = SEAL.search(text)
+    if seal is None or seal_of(text[: seal.start()]) != seal[1]:
+        _wrong(
+            van_file,
+            history,
+            path,
+            f"revision {number} was changed after it was archived: its checksum does not match; {WAY_OUT}",
+        )
+        return None
+    try:
+        head = _head(text, shown)
+    except SystemFileError as error:
+        for problem in error.problems:
+            history.problems.append(Problem(problem.location, f"{problem.message}; {WAY_OUT}"))
+        return None
+    if head["revision"] != number:
+        _wrong(van_file, history, path, f"this is revision {head['revision']}, not {number}; {WAY_OUT}")
+        return None
+    return Revision(
+        number,
+        head["date"],
+        head["why"],
+        head["before"],
+        head["content"],
+        mark_of(number, seal[1]),
+        path,
+        text,
+        tuple(head.get("lost", ())),
+    )
+
+
+def _head(text: str, shown: str) -> dict[str, Any]:
+    """What a copy says of itself, in its last lines; the rest is not read.
+
+    Raises
+    ------
+    SystemFileError
+        With the place of what cannot be understood.
+    """
+    before, found, tail = text.rpartition("\narchived: ")
+    line = before.count("\n") + 2
+
+    def fail(place: Location, message: str) -> SystemFileError:
+        moved = Location(shown, max(line + place.line - 2, 1), place.column)
+        return SystemFileError([Problem(moved, message)])
+
+    if not found:
+        where = Location(shown, 1, 1)
+        raise SystemFileError([Problem(where, "the copy does not say which revision it is")])
+    try:
+        tree = parse(f"archived:\n  {tail}", shown).value["archived"]
+    except SystemFileError as error:
+        raise fail(error.problems[0].location, error.problems[0].message) from error
+    head = tree.plain()
+    if not isinstance(head, dict) or not KEYS <= head.keys() <= KEYS | {"lost"}:
+        raise fail(tree.location, "archived: these are not the entries of a revision")
+    for key, node in tree.value.items():
+        if not _fits(key, head[key]):
+            raise fail(node.location, f"archived.{key}: {head[key]!r} is not valid here")
+    return {**head, "date": _day(tree.value["date"])}
+
+
+def _day(node: Node) -> date | None:
+    try:
+        return date.fromisoformat(node.value) if isinstance(node.value, str) else None
+    except ValueError:
+        return None
+
+
+def _fits(key: str, value: Any) -> bool:
+    """Whether an entry of a copy's head is of the form in which it was written."""
+    match key:
+        case "revision":
+            return isinstance(value, int) and not isinstance(value, bool)
+        case "date":
+            return _day(Node(Location("", 1, 1), value)) is not None
+        case "before":
+            return value is None or isinstance(value, str)
+        case "lost":
+            return isinstance(value, list) and all(isinstance(number, int) for number in value)
+    return isinstance(value, str)

@@ -1,0 +1,113 @@
+"""One archived copy: the van file word for word, its part sheets, and a seal over all of it.
+
+A copy stands alone: it is the van file's own text, followed by ``part_sheets``, which holds each sheet that
+it names, and ``archived``, which says which revision it is. The seal in its last line is the SHA-256 of all
+that stands before it, and each copy names the mark of the one before: an edit anywhere is seen.
+"""
+
+import hashlib
+import json
+import re
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from vandoc.ground.errors import Problem, SystemFileError
+from vandoc.reading.loader import VanFile, load_copy
+from vandoc.reading.yamltree import parse
+
+SEAL = re.compile(r"# seal: ([0-9a-f]{64})\n\Z")
+MARK_DIGITS = 6
+
+
+@dataclass(frozen=True)
+class Revision:
+    """An archived copy.
+
+    Attributes
+    ----------
+    number : int
+    date : date
+    why : str
+        What the workshop wrote of it.
+    before : str or None
+        The mark of the revision before; None for the first.
+    content : str
+        What the manual was made from, as :func:`content_of` marks it.
+    mark : str
+        Number and fingerprint, such as ``3-ab12cd``.
+    path : Path
+    text : str
+    lost : tuple of int
+        Older revisions that could not be read when this one was archived, and are no longer asked for.
+    """
+
+    number: int
+    date: date
+    why: str
+    before: str | None
+    content: str
+    mark: str
+    path: Path
+    text: str
+    lost: tuple[int, ...] = ()
+
+    def van_file(self) -> VanFile:
+        """Return what it says.
+
+        Raises
+        ------
+        SystemFileError
+            When it can no longer be understood, as a copy from before a key was renamed.
+        """
+        tree = parse(self.text, self.path.name)
+        tree.value.pop("archived", None)
+        sheets = tree.value.pop("part_sheets", None)
+        named = sheets.value.values() if sheets is not None and isinstance(sheets.value, dict) else None
+        if named is None or not all(isinstance(sheet.value, dict) for sheet in named):
+            place = tree.location if sheets is None else sheets.location
+            raise SystemFileError([Problem(place, "part_sheets: the part sheets of this copy are missing")])
+        return load_copy(self.path, tree, sheets)
+
+
+def folder_of(van_file: Path) -> Path:
+    """Return where the copies of a van file are kept.
+
+    Examples
+    --------
+    >>> folder_of(Path("sites/teal/van.yml")).as_posix(), folder_of(Path("vans/teal.yml")).as_posix()
+    ('sites/teal/revisions', 'vans/revisions-teal')
+    """
+    name = "revisions" if van_file.stem == "van" else f"revisions-{van_file.stem}"
+    return van_file.parent / name
+
+
+def name_of(number: int) -> str:
+    """Return the name of a copy's file."""
+    return f"{number:04d}.yml"
+
+
+def mark_of(number: int, seal: str) -> str:
+    """Return the mark of a revision."""
+    return f"{number}-{seal[:MARK_DIGITS]}"
+
+
+def seal_of(text: str) -> str:
+    """Return the seal of a text."""
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def content_of(van_file: VanFile) -> str:
+    """Return a short mark of all that a manual is made from: values, part sheets, pictures, pages.
+
+    Comments, layout and the number of the revision do not count.
+    """
+    plain = van_file.tree.plain()
+    plain["van"] = {key: value for key, value in plain["van"].items() if key != "revision"}
+    digest = hashlib.sha256(json.dumps(plain, ensure_ascii=False).encode())
+    root = van_file.path.parent
+    pictures = [file for file in van_file.files if file.suffix not in (".yml", ".yaml")]
+    pages = sorted(path for path in (root / "pages").rglob("*") if path.is_file())
+    for file in [*pictures, *pages]:
+        digest.update(file.name.encode() + b"\0" + hashlib.sha256(file.read_bytes()).digest())
+    return digest.hexdigest()[:16]

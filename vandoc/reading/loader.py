@@ -1,0 +1,289 @@
+"""A van file, with its part sheets, to a `System` whose every value knows where it stands."""
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from posixpath import dirname, join, normpath
+from typing import Any
+
+from pydantic import ValidationError
+
+from vandoc.ground.errors import Location, Problem, SystemFileError
+from vandoc.model.references import Path as Trail
+from vandoc.model.references import faults
+from vandoc.model.system import System
+from vandoc.reading.explain import dotted, explain, known_steps, locate, telling
+from vandoc.reading.yamltree import Node, parse, read_text
+
+PICTURE_TYPES = {
+    ".jpg": b"\xff\xd8\xff",
+    ".jpeg": b"\xff\xd8\xff",
+    ".png": b"\x89PNG\r\n\x1a\n",
+    ".webp": b"RIFF",
+}
+MAX_PICTURE_BYTES = 8_000_000
+
+
+@dataclass(frozen=True)
+class VanFile:
+    """A van file that was read and understood.
+
+    Attributes
+    ----------
+    system : System
+        What it says.
+    path : Path
+        The file.
+    files : tuple[Path, ...]
+        Every file that was read or named: itself, part sheets, pictures.
+    tree : Node
+        Its values with their places, part sheets merged in.
+    """
+
+    system: System
+    path: Path
+    files: tuple[Path, ...]
+    tree: Node
+
+    def locate(self, trail: Trail) -> Location:
+        """Return where a value of the system stands; of what is left out, where its parent does."""
+        return locate(self.tree, trail, key=False)
+
+
+def load(path: Path, shown_from: Path | None = None, text: str | None = None) -> VanFile:
+    """Read a van file.
+
+    Parameters
+    ----------
+    path : Path
+        The van file.
+    shown_from : Path, optional
+        The folder that names in errors are relative to; the working folder when left out.
+    text : str, optional
+        What the file would say; what it says when left out.
+
+    Raises
+    ------
+    SystemFileError
+        With every problem of the file and its part sheets, each with its place.
+    """
+    base = _real(shown_from or Path.cwd())
+    shown = _shown(path, base)
+    tree = parse(read_text(path, shown) if text is None else text, shown)
+    problems: list[Problem] = []
+    sheets = _PartSheets(path, base, problems)
+    sheets.merge(tree)
+    files = [_real(path), *sheets.sheets]
+    plain = tree.plain()
+    try:
+        system = System.model_validate(plain)
+    except ValidationError as error:
+        details = telling(tree, error.errors(include_url=False))
+        details = [detail for detail in details if detail["loc"][:2] not in sheets.without]
+        problems.extend(explain(tree, detail) for detail in details)
+        broken = [*sheets.without, *(tuple(detail["loc"]) for detail in details)]
+        problems.extend(_problems_of_the_rest(tree, plain, broken))
+        raise SystemFileError(problems) from None
+    problems.extend(_problem(tree, trail, message) for trail, message in faults(system))
+    _check_pictures(tree, system, path, files, problems)
+    if problems:
+        raise SystemFileError(problems)
+    return VanFile(system, path, tuple(dict.fromkeys(files)), tree)
+
+
+def load_copy(path: Path, tree: Node, sheets: Node) -> VanFile:
+    """Read a copy of a van file that holds its part sheets itself; its pictures are not looked for.
+
+    Parameters
+    ----------
+    path : Path
+        The copy.
+    tree : Node
+        What it says, part sheets not merged in; changed in place.
+    sheets : Node
+        A mapping from the name of each part sheet, as the file has it, to what the sheet says.
+
+    Raises
+    ------
+    SystemFileError
+        With every problem of the copy.
+    """
+    problems: list[Problem] = []
+    _PartSheets(path, path.parent, problems, sheets.value).merge(tree)
+    try:
+        system = System.model_validate(tree.plain())
+    except ValidationError as error:
+        details = telling(tree, error.errors(include_url=False))
+        raise SystemFileError(problems + [explain(tree, detail) for detail in details]) from None
+    problems.extend(_problem(tree, trail, message) for trail, message in faults(system))
+    if problems:
+        raise SystemFileError(problems)
+    return VanFile(system, path, (path,), tree)
+
+
+def _shown(path: Path, base: Path) -> str:
+    """The name to show: relative to `base`, always with forward slashes; a link by its own name."""
+    return Path(os.path.relpath(_real(path.parent) / path.name, base)).as_posix()
+
+
+class _PartSheets:
+    """Puts the keys of part sheets under those of the entries that name them, each sheet read once."""
+
+    def __init__(
+        self, path: Path, base: Path, problems: list[Problem], inside: dict[str, Node] | None = None
+    ) -> None:
+        self.inside = inside  # sheets that the file holds itself, by name
+        self.path = path
+        self.shown = _shown(path, base)
+        self.problems = problems
+        self.sheets: dict[Path, Node | None] = {}
+        self.without: set[Trail] = set()  # entries whose sheet cannot be had
+
+    def merge(self, tree: Node) -> None:
+        for section in ("equipment", "loads"):
+            entries = tree.value.get(section)
+            if entries is None or not isinstance(entries.value, dict):
+                continue
+            for ident, entry in entries.value.items():
+                named = entry.value.get("part") if isinstance(entry.value, dict) else None
+                if named is None or not isinstance(named.value, str) or not named.value:
+                    continue
+                sheet = self._sheet(named, f"{section}.{ident}.part")
+                if sheet is None:
+                    self.without.add((section, ident))
+                    continue
+                entry.value = {**sheet.value, **entry.value}
+                entry.keys = {**sheet.keys, **entry.keys}
+
+    def _sheet(self, named: Node, trail: str) -> Node | None:
+        if self.inside is not None:
+            if named.value not in self.inside:
+                message = f"this copy has no part sheet {named.value!r}; restore the copy from a backup"
+                self.problems.append(Problem(named.location, f"{trail}: {message}"))
+            return self.inside.get(named.value)
+        relative = Path(named.value)
+        if relative.is_absolute() or relative.suffix not in (".yml", ".yaml"):
+            message = (
+                f"{named.value!r} is not a part sheet; "
+                "enter the path of a .yml file, relative to the van file"
+            )
+            self.problems.append(Problem(named.location, f"{trail}: {message}"))
+            return None
+        file = self.path.parent / relative
+        if not _is_file(file):
+            message = f"{trail}: part sheet {named.value!r} not found; check its path"
+            self.problems.append(Problem(named.location, message))
+            return None
+        file = _real(file)
+        if file not in self.sheets:
+            self.sheets[file] = self._read(file, relative)
+        return self.sheets[file]
+
+    def _read(self, file: Path, named: Path) -> Node | None:
+        # As the van file names it, links or not: the findings are published.
+        shown = normpath(join(dirname(self.shown), named.as_posix()))
+        try:
+            sheet = parse(read_text(file, shown), shown)
+        except SystemFileError as error:
+            self.problems.extend(error.problems)
+            return None
+        for key in ("place", "part"):
+            if key in sheet.value:
+                message = f"{key!r} belongs in the van file, not in a part sheet; move it there"
+                self.problems.append(Problem(sheet.keys[key], message))
+        return sheet
+
+
+def _real(path: Path) -> Path:
+    """The path without links and dots; a loop of links is left for whoever opens it to report."""
+    return Path(os.path.realpath(path))
+
+
+def _is_file(path: Path) -> bool:
+    """Whether a file is there; a name that no file system takes names none."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False
+
+
+def _check_pictures(
+    tree: Node, system: System, path: Path, files: list[Path], problems: list[Problem]
+) -> None:
+    root = _real(path.parent)
+    for section in ("places", "equipment", "loads"):
+        for ident, thing in getattr(system, section).items():
+            if thing.picture is None:
+                continue
+            trail = (section, ident, "picture", "file")
+            file = _real(root / thing.picture.file)
+            reason = _picture_fault(file, root)
+            if reason is None:
+                files.append(file)
+            else:
+                problems.append(_problem(tree, trail, f"{thing.picture.file!r} {reason}"))
+
+
+def _picture_fault(file: Path, root: Path) -> str | None:
+    if not file.is_relative_to(root):
+        return "is outside the folder of the van file; move it there"
+    start = PICTURE_TYPES.get(file.suffix.lower())
+    if start is None:
+        return f"is not a picture; use one of {', '.join(PICTURE_TYPES)}"
+    if not _is_file(file):
+        return "was not found; check its path"
+    try:
+        if file.stat().st_size > MAX_PICTURE_BYTES:
+            return f"is over {MAX_PICTURE_BYTES // 1_000_000} MB; reduce its size"
+        with file.open("rb") as stream:
+            if not stream.read(16).startswith(start):
+                return f"is not in the format of its extension {file.suffix!r}; save it again in that format"
+    except OSError as error:
+        return f"cannot be read: {error.strerror}"
+    return None
+
+
+def _problems_of_the_rest(tree: Node, plain: Any, broken: list[Trail]) -> list[Problem]:
+    """Check the references of the entries that are sound, so that one mistyped unit does not hide them.
+
+    References to an entry that is broken itself are passed over: it is there, only unreadable.
+    """
+    plain = {key: value for key, value in plain.items() if key in System.model_fields}
+    bad: dict[str, set[str | int]] = {}
+    for trail in broken:
+        if trail:
+            bad.setdefault(str(trail[0]), set()).update(trail[1:2])
+    places: dict[str, list[int]] = {}
+    for section, entries in bad.items():
+        value = plain.get(section)
+        if section in ("van", "workshop"):
+            plain[section] = _STAND_IN[section]
+        elif isinstance(value, dict) and section in ("places", "equipment", "loads"):
+            plain[section] = {name: entry for name, entry in value.items() if name not in entries}
+        elif isinstance(value, list) and section in ("cables", "circuits"):
+            places[section] = [index for index in range(len(value)) if index not in entries]
+            plain[section] = [value[index] for index in places[section]]
+        else:
+            plain.pop(section, None)
+    try:
+        rest = System.model_validate(plain)
+    except ValidationError:
+        return []
+    problems = []
+    for trail, message in faults(rest):
+        if trail[0] in places and isinstance(trail[1], int):
+            trail = (trail[0], places[str(trail[0])][trail[1]], *trail[2:])
+        _, node = known_steps(tree, trail)
+        if str(node.value).partition(".")[0] not in {str(name) for names in bad.values() for name in names}:
+            problems.append(_problem(tree, trail, message))
+    return problems
+
+
+_STAND_IN = {
+    "van": {"name": "x", "nominal": "12 V", "size": {"length": "999 m", "width": "999 m", "driver": "left"}},
+    "workshop": {"name": "x"},
+}
+
+
+def _problem(tree: Node, trail: Trail, message: str) -> Problem:
+    return Problem(locate(tree, trail, key=False), f"{dotted(trail)}: {message}")

@@ -1,0 +1,170 @@
+"""What `vandoc new` asks, and what it takes for an answer."""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Literal, get_args
+
+from vandoc.ground.messages import Messages
+from vandoc.model.equipment import Chemistry
+
+say = Messages("vandoc.reading.starter", "questions").say
+Side = Literal["left", "right"]
+Regulation = Literal["smart", "fixed"]
+
+
+@dataclass(frozen=True)
+class Answers:
+    """What a starting van is like.
+
+    Attributes
+    ----------
+    name, base : str
+        What the van is called, and the vehicle in general words.
+    nominal_v : int
+        12, 24 or 48. [V]
+    length_m, width_m : float
+    driver : str
+    chemistry : str
+    capacity_ah : float
+    regulation : str
+        Of the alternator.
+    solar_w : float
+        All panels together, 0 for none. [W]
+    mains_charger : bool
+    inverter_w : float
+        Continuous output, 0 for none. [W]
+    workshop, phone : str
+        Whom the owner calls.
+    site : str
+        The address under which manuals are published, empty while there is none.
+    """
+
+    name: str = "My van"
+    base: str = "panel van"
+    nominal_v: int = 12
+    length_m: float = 6.0
+    width_m: float = 2.0
+    driver: Side = "left"
+    chemistry: Chemistry = "LiFePO4"
+    capacity_ah: float = 100.0
+    regulation: Regulation = "smart"
+    solar_w: float = 200.0
+    mains_charger: bool = True
+    inverter_w: float = 0.0
+    workshop: str = "My workshop"
+    phone: str = ""
+    site: str = ""
+
+
+@dataclass(frozen=True)
+class Question:
+    """One question.
+
+    Attributes
+    ----------
+    key : str
+        The attribute of `Answers` that it fills.
+    text : str
+        As it is asked.
+    default : str
+        What an empty answer means.
+    read : callable
+        Text to value; raises ValueError with a text fit for a reader.
+    """
+
+    key: str
+    text: str
+    default: str
+    read: Callable[[str], Any]
+
+
+def _refusal(name: str, **values: object) -> ValueError:
+    return ValueError(say(f"refusals.{name}", **values))
+
+
+def _line(longest: int, *, needed: bool) -> Callable[[str], str]:
+    def read(text: str) -> str:
+        text = text.strip()
+        if needed and not text:
+            raise _refusal("empty")
+        if len(text) > longest or not text.isprintable():
+            raise _refusal("line", longest=longest)
+        return text
+
+    return read
+
+
+def _choice(*values: str) -> Callable[[str], str]:
+    def read(text: str) -> str:
+        for value in values:
+            if text.strip().lower() == value.lower():
+                return value
+        raise _refusal("choice", choices=", ".join(values))
+
+    return read
+
+
+def _number(low: float, high: float, unit: str, *, none: bool = False) -> Callable[[str], float]:
+    def read(text: str) -> float:
+        text = text.strip().lower()
+        if none and text in say("words.none").split():
+            return 0.0
+        match = re.fullmatch(r"(\d{1,6}(?:\.\d{1,6})?)\s*" + f"(?:{unit.lower()})?", text)
+        if match is None or not low <= float(match[1]) <= high:
+            raise _refusal("number or none" if none else "number", low=low, high=high, unit=unit)
+        return float(match[1])
+
+    return read
+
+
+def _volts(text: str) -> int:
+    return int(_choice("12", "24", "48")(text.strip().removesuffix("V").removesuffix("v").strip()))
+
+
+def _yes(text: str) -> bool:
+    for value, words in ((True, "yes"), (False, "none")):
+        if text.strip().lower() in say(f"words.{words}").split():
+            return value
+    raise _refusal("yes or no")
+
+
+def _site(text: str) -> str:
+    text = text.strip()
+    if text and not re.fullmatch(r"https?://[A-Za-z0-9.-]+(:\d+)?(/[A-Za-z0-9._~/-]*)?", text[:201]):
+        raise _refusal("site")
+    return text.rstrip("/")
+
+
+_READS: dict[str, Callable[[str], Any]] = {
+    "name": _line(80, needed=True),
+    "base": _line(200, needed=True),
+    "nominal_v": _volts,
+    "length_m": _number(3, 15, "m"),
+    "width_m": _number(1, 3, "m"),
+    "driver": _choice(*get_args(Side)),
+    "chemistry": _choice(*get_args(Chemistry)),
+    "capacity_ah": _number(40, 400, "Ah"),
+    "regulation": _choice(*get_args(Regulation)),
+    "solar_w": _number(20, 800, "W", none=True),
+    "mains_charger": _yes,
+    "inverter_w": _number(100, 1500, "W", none=True),
+    "workshop": _line(80, needed=True),
+    "phone": _line(200, needed=False),
+    "site": _site,
+}
+
+
+def _default(key: str) -> str:
+    """The default as somebody would type it."""
+    value = getattr(Answers, key)
+    if isinstance(value, bool):
+        return say("words.yes" if value else "words.none").split()[0]
+    if isinstance(value, float):
+        return f"{value:g}" if value else say("words.none").split()[0]
+    return str(value)
+
+
+QUESTIONS: tuple[Question, ...] = tuple(
+    Question(key, say(f"questions.{key}"), _default(key), read) for key, read in _READS.items()
+)

@@ -1,0 +1,134 @@
+"""Answers to the text of a van file."""
+
+import json
+import re
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from math import ceil, floor
+from typing import Any
+
+from jinja2 import Environment, StrictUndefined, Template
+
+from vandoc.ground.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
+from vandoc.ground.messages import LANGUAGE
+from vandoc.reading.schema import json_schema
+from vandoc.reading.starter.questions import Answers
+
+# Starting values for the pieces that nobody asked about; each is said in the file to be replaced.
+ALTERNATOR_A = 150
+PANEL_W = 200  # the largest that the panels are split into
+VOC_V, VMP_V, ISC_FACTOR = 22.5, 18.6, 1.07
+CHARGE_C = {"flooded": 0.2, "AGM": 0.25, "gel": 0.2, "LiFePO4": 0.4}  # of all chargers together, gentle
+ABSORPTION_V = {"flooded": 14.4, "AGM": 14.6, "gel": 14.2, "LiFePO4": 14.2}
+FLOAT_V = {"flooded": 13.5, "AGM": 13.6, "gel": 13.6, "LiFePO4": 13.5}
+
+
+@dataclass(frozen=True)
+class Sizes:
+    """What answers imply for the chargers, the panels and the vents.
+
+    Attributes
+    ----------
+    driving_a, solar_a, mains_a : float
+        Outputs that together are gentle on the battery, and that the alternator can spare. [A]
+    panels : int
+        In series.
+    panel_w, isc_a : float
+        Of one.
+    absorption_v, float_v : float
+        At the leisure battery. [V]
+    vent_cm2 : int
+        Of the battery's box, where its chemistry gives off gas. [cm²]
+    """
+
+    driving_a: float
+    solar_a: float
+    mains_a: float
+    panels: int
+    panel_w: float
+    isc_a: float
+    absorption_v: float
+    float_v: float
+    vent_cm2: int
+
+
+def sizes(answers: Answers) -> Sizes:
+    """Work out the starting values."""
+    volts = answers.nominal_v
+    total_a = CHARGE_C[answers.chemistry] * answers.capacity_ah
+    share_a = total_a / (1 + bool(answers.solar_w) + answers.mains_charger)
+    spare_a = 0.5 * ALTERNATOR_A * 0.9 * 12 / volts
+    panels = max(volts // 12, ceil(answers.solar_w / PANEL_W))
+    panel_w = round(answers.solar_w / panels, 1)
+    gas_ma = 0.0 if answers.chemistry == "LiFePO4" else gas_current_ma_per_ah(answers.chemistry, "boost")
+    return Sizes(
+        driving_a=_down(min(share_a, spare_a, 40)),
+        solar_a=_down(min(share_a, max(5.0, 1.2 * answers.solar_w / volts))),
+        mains_a=_down(min(share_a, 40)),
+        panels=panels,
+        panel_w=panel_w,
+        isc_a=round(panel_w / VMP_V * ISC_FACTOR, 2),
+        absorption_v=ABSORPTION_V[answers.chemistry] * volts / 12,
+        float_v=FLOAT_V[answers.chemistry] * volts / 12,
+        vent_cm2=10 * ceil(vent_area_cm2(airflow_m3_per_h(volts // 2, gas_ma, answers.capacity_ah)) / 8),
+    )
+
+
+def _down(amps: float) -> float:
+    """Whole amperes, downwards; half ones where there are few."""
+    return floor(amps) if amps >= 5 else floor(2 * amps) / 2
+
+
+def render(answers: Answers, token: str) -> dict[str, str]:
+    """Return the files of a starting van.
+
+    Parameters
+    ----------
+    answers : Answers
+    token : str
+        A part of the published address that nobody can guess; letters, digits and hyphens.
+
+    Returns
+    -------
+    dict
+        Relative path to text: the van file, and the schema that lets an editor complete its keys.
+
+    Raises
+    ------
+    ValueError
+        If the token is not made of letters, digits and hyphens.
+    """
+    if not re.fullmatch(r"[A-Za-z0-9-]{1,64}", token):
+        raise ValueError(f"token must be letters, digits and hyphens, got {token!r}")
+    text = _template().render(
+        a=answers,
+        s=sizes(answers),
+        token=token,
+        alternator_a=ALTERNATOR_A,
+        voc_v=VOC_V,
+        vmp_v=VMP_V,
+        battery_place="battery-box" if answers.chemistry == "flooded" else "seat-box",
+    )
+    schema = json.dumps(json_schema(), ensure_ascii=False, indent=1)
+    return {"van.yml": text, "van.schema.json": f"{schema}\n"}
+
+
+@cache
+def _template() -> Template:
+    environment = Environment(
+        autoescape=False,  # a YAML file: text goes through `quoted`
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+        finalize=_finalize,
+    )
+    environment.filters["quoted"] = lambda text: json.dumps(text, ensure_ascii=False)
+    source = files(__package__).joinpath("templates", LANGUAGE, "van.yml.j2").read_text("utf-8")
+    return environment.from_string(source)
+
+
+def _finalize(value: Any) -> Any:
+    """Numbers as a person writes them."""
+    return f"{value:g}" if isinstance(value, float) else value

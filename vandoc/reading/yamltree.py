@@ -1,0 +1,267 @@
+"""YAML text to a tree that knows where each thing stands.
+
+Built from parser events with a stack, so that deep nesting cannot exhaust Python's own; aliases, tags and
+repeated keys are refused, and a plain scalar becomes a number or a truth value only where no one could read
+it otherwise (`on`, `12:30` and `010` stay text).
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from vandoc.ground.errors import Location, Problem, SystemFileError
+
+MAX_BYTES = 1_000_000
+MAX_DEPTH = 20
+
+_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_NUMBER = re.compile(r"[+-]?(0|[1-9]\d{0,14})(\.\d{1,15})?")
+_WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None, "~": None, "": None}
+
+
+@dataclass
+class Node:
+    """A value with the place where it stands: a mapping, a list or a scalar.
+
+    Attributes
+    ----------
+    location : Location
+        Where the value begins.
+    value : str, int, float, bool, None, dict[str, Node] or list[Node]
+        A scalar, or the children.
+    keys : dict[str, Location]
+        For a mapping, where each key stands.
+    """
+
+    location: Location
+    value: Any
+    keys: dict[str, Location] = field(default_factory=dict)
+
+    def plain(self) -> Any:
+        """Return the same without locations."""
+        if isinstance(self.value, dict):
+            return {key: child.plain() for key, child in self.value.items()}
+        if isinstance(self.value, list):
+            return [child.plain() for child in self.value]
+        return self.value
+
+
+def read_text(path: Path, shown: str) -> str:
+    """Read a file that must be UTF-8 text of reasonable size.
+
+    Raises
+    ------
+    SystemFileError
+        With the place of the first byte that is not UTF-8, or the reason why the file cannot be read.
+    """
+    return decoded(read_raw(path, shown), shown)
+
+
+def read_raw(path: Path, shown: str) -> bytes:
+    """Read a file of reasonable size as it is.
+
+    Raises
+    ------
+    SystemFileError
+        With the reason why the file cannot be read.
+    """
+
+    def fail(message: str) -> SystemFileError:
+        return SystemFileError([Problem(Location(shown, 1, 1), message)])
+
+    try:
+        if path.is_dir():
+            raise fail("this is a folder; give the van file inside it, such as van.yml")
+        if not path.is_file() and path.exists():
+            raise fail("this is not a regular file; give a van file")
+        if path.stat().st_size > MAX_BYTES:
+            raise fail(
+                f"the file is over {MAX_BYTES // 1000} kB; give a van file, which is a few kilobytes of text"
+            )
+        return path.read_bytes()
+    except FileNotFoundError as error:
+        raise fail("file not found; check its path") from error
+    except OSError as error:
+        raise fail(f"the file cannot be read: {error.strerror}") from error
+
+
+def decoded(raw: bytes, shown: str) -> str:
+    """Return the text of a file.
+
+    Raises
+    ------
+    SystemFileError
+        With the place of the first byte that is not UTF-8.
+    """
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = raw[: error.start]
+        line = before.count(b"\n") + 1
+        column = len(before) - (before.rfind(b"\n") + 1) + 1
+        place = Location(shown, line, column)
+        problem = Problem(place, "this byte is not UTF-8 text; save the file as UTF-8")
+        raise SystemFileError([problem]) from error
+
+
+def parse(text: str, shown: str) -> Node:
+    """Parse YAML text into a tree.
+
+    Parameters
+    ----------
+    text : str
+        The text of a van file or part sheet.
+    shown : str
+        The file's name as errors should show it.
+
+    Raises
+    ------
+    SystemFileError
+        With every repeated key, alias and tag at once, or the one place where the text stops being YAML.
+    """
+    problems: list[Problem] = []
+    try:
+        root = _build(yaml.parse(text, Loader=_LOADER), shown, problems)
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        place = Location(shown, mark.line + 1, mark.column + 1) if mark else Location(shown, 1, 1)
+        tab = "\t" in text.splitlines()[mark.line] if mark and mark.line < len(text.splitlines()) else False
+        hint = "; indent with spaces, not tabs" if tab else ""
+        problems.append(Problem(place, f"this is not valid YAML: {error.problem}{hint}"))
+        raise SystemFileError(problems) from error
+    except (yaml.reader.ReaderError, ValueError) as error:
+        reason = getattr(error, "reason", str(error))
+        problems.append(Problem(_reader_location(text, error, shown), f"this is not valid YAML: {reason}"))
+        raise SystemFileError(problems) from error
+    if root is None or root.value is None:
+        problems.append(
+            Problem(Location(shown, 1, 1), "the file is empty; create a starter file with 'vandoc new'")
+        )
+    elif not isinstance(root.value, dict):
+        problems.append(
+            Problem(root.location, "the top level of the file must consist of 'key: value' lines")
+        )
+    if problems or root is None:
+        raise SystemFileError(problems)
+    return root
+
+
+def _reader_location(text: str, error: Exception, shown: str) -> Location:
+    position = getattr(error, "position", None)
+    if not isinstance(position, int):
+        return Location(shown, 1, 1)
+    before = text[:position]
+    return Location(shown, before.count("\n") + 1, position - (before.rfind("\n") + 1) + 1)
+
+
+def unwritable(text: str) -> str | None:
+    """Return the first character of a text that no YAML file can hold (YAML 1.1, 5.1); None if there is none.
+
+    Examples
+    --------
+    >>> unwritable("a\\x07b"), unwritable("6 mm²")
+    ('\\x07', None)
+    """
+    found = yaml.reader.Reader.NON_PRINTABLE.search(text)
+    return found[0] if found else None
+
+
+def stays_text(text: str) -> bool:
+    """Whether a plain value is read as text, not as a number, a truth value or nothing.
+
+    Examples
+    --------
+    >>> stays_text("4.2 m"), stays_text("4.2"), stays_text("true")
+    (True, False, False)
+    """
+    return text not in _WORDS and not _NUMBER.fullmatch(text)
+
+
+def _scalar(event: yaml.ScalarEvent) -> str | int | float | bool | None:
+    text = str(event.value)
+    if not event.implicit[0]:
+        return text
+    if text in _WORDS:
+        return _WORDS[text]
+    if _NUMBER.fullmatch(text):
+        return float(text) if "." in text else int(text)
+    return text
+
+
+def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node | None:
+    """Make the tree; `open_key` holds the key whose value comes next, for each open mapping."""
+    root: Node | None = None
+    stack: list[Node] = []
+    open_key: list[tuple[str, Location] | None] = []
+    documents = 0
+
+    def put(node: Node) -> None:
+        nonlocal root
+        if not stack:
+            root = node
+            return
+        parent = stack[-1]
+        if isinstance(parent.value, list):
+            parent.value.append(node)
+            return
+        key = open_key[-1]
+        if key is None:
+            name = node.value if isinstance(node.value, str) else _as_key(node.value)
+            if name is None:
+                problems.append(Problem(node.location, "this cannot be a key; use a plain word"))
+                name = f"?{len(parent.value)}"
+            if name in parent.value:
+                first = parent.keys[name]
+                problems.append(
+                    Problem(node.location, f"{name!r} appears twice, first on line {first.line}; remove one")
+                )
+            open_key[-1] = (name, node.location)
+            return
+        if key[0] not in parent.value:
+            parent.value[key[0]] = node
+            parent.keys[key[0]] = key[1]
+        open_key[-1] = None
+
+    for event in events:
+        mark = event.start_mark
+        place = Location(shown, mark.line + 1, mark.column + 1)
+        if isinstance(event, yaml.DocumentStartEvent):
+            documents += 1
+            if documents > 1:
+                problems.append(Problem(place, "'---' starts a second document; a file describes one van"))
+                break
+        elif isinstance(event, yaml.AliasEvent):
+            problems.append(
+                Problem(place, "YAML aliases (*name) are not supported; use a part sheet for repeated items")
+            )
+            put(Node(place, None))
+        elif isinstance(event, yaml.ScalarEvent | yaml.MappingStartEvent | yaml.SequenceStartEvent):
+            if event.tag is not None and event.tag != "!":
+                problems.append(Problem(place, f"the tag {event.tag!r} is not supported; remove it"))
+            if isinstance(event, yaml.ScalarEvent):
+                put(Node(place, _scalar(event)))
+                continue
+            node = Node(place, {} if isinstance(event, yaml.MappingStartEvent) else [])
+            put(node)
+            stack.append(node)
+            open_key.append(None)
+            if len(stack) > MAX_DEPTH:
+                problems.append(
+                    Problem(place, f"nested more than {MAX_DEPTH} levels deep; a van file needs about six")
+                )
+                break
+        elif isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):
+            stack.pop()
+            open_key.pop()
+    return root
+
+
+def _as_key(value: Any) -> str | None:
+    """Numbers may be keys (a fuse position, say); mappings, lists and nothing may not."""
+    if isinstance(value, bool) or not isinstance(value, int):
+        return None
+    return str(value)

@@ -1,6 +1,0 @@
-"""The nearest change that cures a fault: found by making changes to a van and judging it again."""
-
-from vandoc.checks.change import Change, changed
-from vandoc.remedy.search import cures, fails, findings
-
-__all__ = ["Change", "changed", "cures", "fails", "findings"]

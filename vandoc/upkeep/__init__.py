@@ -1,5 +1,0 @@
-"""What a van needs over the years: when its next service is due."""
-
-from vandoc.upkeep.due import DueTask, due
-
-__all__ = ["DueTask", "due"]
