@@ -1,1 +1,1 @@
-"""Whether batteries can be cut off, share alike and give no more than they may."""
+"""Rules on batteries: isolation, current sharing in parallel and discharge limits."""

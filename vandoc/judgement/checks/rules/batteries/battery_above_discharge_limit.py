@@ -1,4 +1,4 @@
-"""A battery gives no more than its maker lets it."""
+"""The current drawn from a battery does not exceed its continuous discharge limit."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from vandoc.physics.network.currents import SizingState
 
 @rule(fail("battery-above-discharge-limit", or_more("discharge_limit_a", "A")))
 def discharge(van: Van) -> Iterator[Breach]:
-    """A battery gives no more than its maker lets it."""
+    """The current drawn from a battery does not exceed its continuous discharge limit."""
     for ident, battery in van.leisure.items():
         words = {"battery": van.name(ident)}
         amps = Amount(max(leaves(van, ident, SizingState.SUPPLY), 0.0), "A")

@@ -1,4 +1,4 @@
-"""A switch cuts each leisure battery off from everything."""
+"""Each leisure battery has a battery isolator that disconnects it from everything else."""
 
 from collections.abc import Iterator
 
@@ -9,7 +9,7 @@ from vandoc.physics.network.graph import Edge, Joint
 
 @rule(fail("no-isolator"), review("bypasses-isolator"))
 def isolation(van: Van) -> Iterator[Breach]:
-    """A switch cuts each leisure battery off from everything."""
+    """Each leisure battery has a battery isolator that disconnects it from everything else."""
     for ident in van.leisure:
         reached = van.network.flood([f"{ident}.+"], _not_isolator)
         everything = van.network.joined(f"{ident}.+")

@@ -1,4 +1,4 @@
-"""Batteries in parallel share the current alike: plus and minus leave from opposite corners."""
+"""Batteries in parallel share the current equally: the bank is connected at opposite corners."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from vandoc.judgement.checks.shared.charging import banks
 
 @rule(fail("parallel-batteries-uneven"))
 def even(van: Van) -> Iterator[Breach]:
-    """Batteries in parallel share the current alike: plus and minus leave from opposite corners."""
+    """Batteries in parallel share the current equally: the bank is connected at opposite corners."""
     allowed = constant("uneven sharing")
     for bank in banks(van):
         if len(bank.idents) < 2:
@@ -36,5 +36,5 @@ def even(van: Van) -> Iterator[Breach]:
 
 
 def _shares(van: Van, ident: str) -> float:
-    """The most that a battery gives or takes, of all states. [A]"""
+    """Return the maximum current of each battery over all operating states. [A]"""
     return max(abs(leaves(van, ident, state)) for state in van.sizing.states)

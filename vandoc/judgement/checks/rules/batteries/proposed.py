@@ -1,4 +1,4 @@
-"""The file leaves a capacity open; what was chosen is said, with what decided it."""
+"""A battery capacity that the file leaves open is proposed, and the criterion that set it is reported."""
 
 from collections.abc import Iterator
 
@@ -21,7 +21,7 @@ DECIDED = {
     review("no-battery-fits"),
 )
 def proposed(van: Van) -> Iterator[Breach]:
-    """The file leaves a capacity open; what was chosen is said, with what decided it."""
+    """A battery capacity that the file leaves open is proposed, and the criterion that set it is reported."""
     for ident, battery in van.leisure.items():
         found = battery.proposed
         if found is None:

@@ -1,4 +1,4 @@
-"""Nominal voltage and blocks in series belong together."""
+"""The nominal voltage of a battery agrees with its number of blocks in series."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -18,7 +18,7 @@ class _BlockRow:
 
 @rule(review("unusual-block-voltage"))
 def blocks(van: Van) -> Iterator[Breach]:
-    """Nominal voltage and blocks in series belong together."""
+    """The nominal voltage of a battery agrees with its number of blocks in series."""
     for ident, battery in van.of_kind(eq.Battery):
         nominal = battery.nominal_v or van.system.van.nominal_v
         block = nominal / battery.series

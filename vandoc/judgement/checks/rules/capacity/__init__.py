@@ -1,1 +1,1 @@
-"""Whether each cable carries its current where it lies, and what was chosen where the file leaves it open."""
+"""Rules on current-carrying capacity: each cable in its place, and the sizes proposed where none is given."""

@@ -1,4 +1,4 @@
-"""A cable carries no more than the tables, its surroundings and its neighbours let it."""
+"""The current in a cable does not exceed its capacity, corrected for ambient temperature and grouping."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.judgement.checks.shared.capacity import capacity_steps, is_too_hot, 
 
 @rule(fail("cable-above-capacity", sizes.stronger), fail("no-size-fits", sizes.stronger))
 def capacity(van: Van) -> Iterator[Breach]:
-    """A cable carries no more than the tables, its surroundings and its neighbours let it."""
+    """The current in a cable does not exceed its capacity, corrected for ambient temperature and grouping."""
     for sized in ours(van):
         conductor = sized.conductor
         if conductor.signal or is_too_hot(sized):

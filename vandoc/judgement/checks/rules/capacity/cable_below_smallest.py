@@ -1,4 +1,4 @@
-"""A separate conductor is thinner than the standard lets it be."""
+"""A separate conductor is no smaller than the minimum cross-sectional area in the standard."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.judgement.checks.shared.capacity import ours
 
 @rule(review("cable-below-smallest"))
 def smallest(van: Van) -> Iterator[Breach]:
-    """A separate conductor is thinner than the standard lets it be."""
+    """A separate conductor is no smaller than the minimum cross-sectional area in the standard."""
     least, short = constant("smallest separate conductor"), constant("short separate conductor")
     for sized in ours(van):
         conductor = sized.conductor

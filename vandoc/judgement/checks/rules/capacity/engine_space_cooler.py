@@ -1,4 +1,4 @@
-"""An engine space is taken as cooler than the standard takes it."""
+"""The ambient temperature stated for an engine bay is not below the one that the standard assumes."""
 
 from collections.abc import Iterator
 
@@ -10,7 +10,7 @@ from vandoc.judgement.checks.rule import Breach, review, rule
 
 @rule(review("engine-space-cooler"))
 def engine_space(van: Van) -> Iterator[Breach]:
-    """An engine space is taken as cooler than the standard takes it."""
+    """The ambient temperature stated for an engine bay is not below the one that the standard assumes."""
     taken = constant("engine space temperature")
     for ident, place in van.system.places.items():
         if place.engine_space and place.hottest_c < taken.value:

@@ -1,4 +1,4 @@
-"""A cable passes a place that is as hot as its insulation stands, or hotter."""
+"""The ambient temperature along a cable is below the temperature rating of its insulation."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.judgement.checks.shared.capacity import is_too_hot, ours
 
 @rule(fail("insulation-below-place", sizes.better_insulated))
 def insulation(van: Van) -> Iterator[Breach]:
-    """A cable passes a place that is as hot as its insulation stands, or hotter."""
+    """The ambient temperature along a cable is below the temperature rating of its insulation."""
     for sized in ours(van):
         conductor = sized.conductor
         if conductor.role == "return" or not is_too_hot(sized):

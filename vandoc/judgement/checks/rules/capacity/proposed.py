@@ -1,4 +1,4 @@
-"""The file leaves a size open; what was chosen is said, with what decided it: once for a circuit."""
+"""A cable size that the file leaves open is proposed, with the criterion that set it; once a circuit."""
 
 from collections.abc import Iterator
 
@@ -22,7 +22,7 @@ DECIDED = {
     note("cable-proposed-smallest"),
 )
 def proposed(van: Van) -> Iterator[Breach]:
-    """The file leaves a size open; what was chosen is said, with what decided it: once for a circuit."""
+    """A cable size that the file leaves open is proposed, with the criterion that set it; once a circuit."""
     said: dict[str, float] = {}  # by circuit, the size proposed for its supply
     for sized in ours(van):
         conductor = sized.conductor

@@ -1,1 +1,1 @@
-"""Whether the alternator can give, and the batteries can take, what the chargers and relays pass on."""
+"""Rules on charging: the load on the alternator and the charging current limits of the batteries."""

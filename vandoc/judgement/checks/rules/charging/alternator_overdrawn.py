@@ -1,4 +1,4 @@
-"""Charging leaves the alternator enough for the vehicle."""
+"""Charging draws no more from the alternator than the vehicle leaves available."""
 
 from collections.abc import Iterator
 
@@ -13,7 +13,7 @@ from vandoc.model import equipment as eq
 
 @rule(fail("alternator-overdrawn", pieces.less_drawn), review("relay-overdraws-alternator"))
 def alternator_share(van: Van) -> Iterator[Breach]:
-    """Charging leaves the alternator enough for the vehicle."""
+    """Charging draws no more from the alternator than the vehicle leaves available."""
     share = constant("alternator share to spare")
     for ident, alternator in van.of_kind(eq.Alternator):
         spare = share.value * alternator.rating_a if alternator.spare_a is None else alternator.spare_a

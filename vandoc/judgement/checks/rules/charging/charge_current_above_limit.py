@@ -1,4 +1,4 @@
-"""Each charger, and all of them together, give no more than the batteries may take."""
+"""The chargers, one by one and together, do not exceed the charging current limit of the batteries."""
 
 from collections.abc import Iterator
 from functools import reduce
@@ -16,7 +16,7 @@ from vandoc.judgement.checks.shared.charging import banks
     review("chargers-together-above-limit"),
 )
 def charge_current(van: Van) -> Iterator[Breach]:
-    """Each charger, and all of them together, give no more than the batteries may take."""
+    """The chargers, one by one and together, do not exceed the charging current limit of the batteries."""
     for bank in banks(van):
         words = {"battery": van.names(bank.idents)}
         limit, usual = Amount(bank.limit_a, "A"), Amount(bank.recommended_a, "A")

@@ -1,4 +1,4 @@
-"""A charger's output reaches no battery."""
+"""The output of each charger is connected to a battery."""
 
 from collections.abc import Iterator
 
@@ -8,7 +8,7 @@ from vandoc.judgement.checks.rule import Breach, fail, rule
 
 @rule(fail("charger-feeds-nothing"))
 def feeds_nothing(van: Van) -> Iterator[Breach]:
-    """A charger's output reaches no battery."""
+    """The output of each charger is connected to a battery."""
     for source in van.network.sources:
         if source.kind == "charger" and not van.sources_in(van.net(source.plus), "battery"):
             words = {"charger": van.name(source.owner)}

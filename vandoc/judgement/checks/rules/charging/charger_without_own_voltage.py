@@ -1,4 +1,4 @@
-"""On a smart alternator a charger makes its own voltage and knows when the engine runs."""
+"""A charger on a smart alternator regulates its output voltage and has an ignition feed."""
 
 from collections.abc import Iterator
 
@@ -20,7 +20,7 @@ def _driving_chargers(van: Van) -> Iterator[tuple[str, eq.Charger]]:
     fail("charger-without-ignition-feed", set_to("ignition_feed", True)),
 )
 def smart_alternator(van: Van) -> Iterator[Breach]:
-    """On a smart alternator a charger makes its own voltage and knows when the engine runs."""
+    """A charger on a smart alternator regulates its output voltage and has an ignition feed."""
     for ident, charger in _driving_chargers(van):
         smart = [name for name, piece in alternators_at(van, f"{ident}.in") if piece.regulation == "smart"]
         if not smart:

@@ -1,4 +1,4 @@
-"""The file leaves an output open; what was chosen is said, with what decided it."""
+"""A charger output that the file leaves open is proposed, and the criterion that set it is reported."""
 
 from collections.abc import Iterator
 
@@ -24,7 +24,7 @@ DECIDED = {
     review("no-charger-fits"),
 )
 def proposed(van: Van) -> Iterator[Breach]:
-    """The file leaves an output open; what was chosen is said, with what decided it."""
+    """A charger output that the file leaves open is proposed, and the criterion that set it is reported."""
     for ident, charger in van.of_kind(eq.Charger):
         found = charger.proposed
         if found is None:

@@ -1,4 +1,4 @@
-"""A plain relay hangs the leisure battery on an alternator whose voltage the vehicle's computer sets."""
+"""No split-charge relay connects a leisure battery to a smart (ECU-controlled) alternator."""
 
 from collections.abc import Iterator
 
@@ -9,7 +9,7 @@ from vandoc.judgement.checks.shared.charging import alternators_at, split_charge
 
 @rule(fail("split-charge-on-smart-alternator"))
 def relay_on_smart(van: Van) -> Iterator[Breach]:
-    """A plain relay hangs the leisure battery on an alternator whose voltage the vehicle's computer sets."""
+    """No split-charge relay connects a leisure battery to a smart (ECU-controlled) alternator."""
     for ident, joint, far in split_charges(van):
         near = joint.start if far == joint.end else joint.end
         for alternator, piece in alternators_at(van, near):

@@ -1,1 +1,1 @@
-"""What was measured against what the van's model expects; only the newest reading of each counts."""
+"""Rules on readings, compared with the values that the model expects; only the newest of each is used."""

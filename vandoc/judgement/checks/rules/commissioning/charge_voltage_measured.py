@@ -1,4 +1,4 @@
-"""A battery is charged to another voltage than its chemistry and its charger's profile want."""
+"""The measured charging voltage suits the battery chemistry and the charging profile."""
 
 from collections.abc import Iterator
 
@@ -13,7 +13,7 @@ from vandoc.model.records import subject_of
 
 @rule(fail("charge-voltage-measured"))
 def charge_voltage(van: Van) -> Iterator[Breach]:
-    """A battery is charged to another voltage than its chemistry and its charger's profile want."""
+    """The measured charging voltage suits the battery chemistry and the charging profile."""
     for measurement, one in newest(van, "charge-voltage"):
         verdict = judge(measurement, one)
         limit = {"low": measurement.low, "high": measurement.high}.get(verdict)

@@ -1,4 +1,4 @@
-"""More voltage is lost, or a joint has more resistance, than sound joints explain."""
+"""Measured voltage drops and joint resistances are within what good joints explain."""
 
 from collections.abc import Iterator
 
@@ -13,7 +13,7 @@ from vandoc.model.records import subject_of
 
 @rule(fail("connection-resistive"), fail("drop-measured-high"))
 def resistive(van: Van) -> Iterator[Breach]:
-    """More voltage is lost, or a joint has more resistance, than sound joints explain."""
+    """Measured voltage drops and joint resistances are within what good joints explain."""
     for measurement, one in newest(van, *RESISTIVE):
         wanted = measurement.at(one.current_a)
         limit = _drop_limit_v(van, measurement)

@@ -1,4 +1,4 @@
-"""More current flows with everything off than what never sleeps takes."""
+"""The measured standby current is no higher than the loads that are always on explain."""
 
 from collections.abc import Iterator
 
@@ -13,7 +13,7 @@ from vandoc.model.records import subject_of
 
 @rule(review("drain-high"))
 def drain(van: Van) -> Iterator[Breach]:
-    """More current flows with everything off than what never sleeps takes."""
+    """The measured standby current is no higher than the loads that are always on explain."""
     for measurement, one in newest(van, "drain"):
         if measurement.high is not None and judge(measurement, one) == "high":
             ident = subject_of(measurement.id)

@@ -1,4 +1,4 @@
-"""Something of the sheet was never measured."""
+"""Every measurement on the test sheet has a reading."""
 
 from collections.abc import Iterator
 
@@ -8,7 +8,7 @@ from vandoc.judgement.checks.rule import Breach, Word, note, rule
 
 @rule(note("not-measured"))
 def unmeasured(van: Van) -> Iterator[Breach]:
-    """Something of the sheet was never measured."""
+    """Every measurement on the test sheet has a reading."""
     missing = [ident for ident in van.measurements if ident not in van.taken]
     if missing:
         words: dict[str, Word] = {

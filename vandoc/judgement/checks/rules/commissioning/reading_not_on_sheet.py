@@ -1,4 +1,4 @@
-"""A reading names a measurement that this van's sheet does not have."""
+"""Every reading belongs to a measurement on the van's test sheet."""
 
 from collections.abc import Iterator
 
@@ -9,7 +9,7 @@ from vandoc.model.records import subject_of
 
 @rule(review("reading-not-on-sheet"))
 def not_on_sheet(van: Van) -> Iterator[Breach]:
-    """A reading names a measurement that this van's sheet does not have."""
+    """Every reading belongs to a measurement on the van's test sheet."""
     for measure, readings in van.taken.items():
         if measure not in van.measurements:
             trail = (*readings[-1].trail, "measure")

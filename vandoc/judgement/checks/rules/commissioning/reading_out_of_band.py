@@ -1,4 +1,4 @@
-"""Any other reading that does not pass."""
+"""Readings that no other rule covers are within their acceptable range."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from vandoc.judgement.checks.shared.commissioning import RESISTIVE, UNITS, findi
 
 @rule(review("reading-out-of-band"))
 def out_of_band(van: Van) -> Iterator[Breach]:
-    """Any other reading that does not pass."""
+    """Readings that no other rule covers are within their acceptable range."""
     own = (*RESISTIVE, "charge-voltage", "drain")
     for measurement, one in newest(van):
         verdict = judge(measurement, one)

@@ -1,4 +1,4 @@
-"""Readings over the years run towards a limit."""
+"""The trend of readings over the years does not reach a limit soon."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from vandoc.judgement.checks.shared.commissioning import finding_subject
 
 @rule(review("trend-crosses-limit"))
 def trend(van: Van) -> Iterator[Breach]:
-    """Readings over the years run towards a limit."""
+    """The trend of readings over the years does not reach a limit soon."""
     for found in trends(van.system, van.measurements, van.taken):
         if found.crosses is None:
             continue

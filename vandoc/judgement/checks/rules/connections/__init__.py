@@ -1,1 +1,1 @@
-"""Whether the wiring hangs together: nothing shorted, everything fed, every voltage in its own net."""
+"""Rules on connections: no short circuits, a supply for every load, one voltage in each net."""

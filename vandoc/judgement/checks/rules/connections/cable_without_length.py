@@ -1,4 +1,4 @@
-"""A cable is so short that it counts as none."""
+"""The length of each cable is large enough to calculate with."""
 
 from collections.abc import Iterator
 
@@ -11,9 +11,9 @@ from vandoc.physics.network.graph import Conductor
 
 @rule(review("cable-without-length"))
 def without_length(van: Van) -> Iterator[Breach]:
-    """A cable is so short that it counts as none."""
+    """The length of each cable is large enough to calculate with."""
     least = constant("shortest cable")
-    found: dict[str, Conductor] = {}  # the two of a circuit are one to the file
+    found: dict[str, Conductor] = {}  # the file states supply and return of a circuit as one
     for conductor in van.network.conductors.values():
         if not conductor.signal and conductor.length_m < least.value:
             found.setdefault(van.subject(conductor), conductor)

@@ -1,4 +1,4 @@
-"""A terminal that a piece cannot do without has no cable."""
+"""Every terminal that must be connected has a cable."""
 
 from collections.abc import Iterator
 
@@ -24,7 +24,7 @@ NEEDED = (
 
 @rule(review("not-connected"))
 def not_connected(van: Van) -> Iterator[Breach]:
-    """A terminal that a piece cannot do without has no cable."""
+    """Every terminal that must be connected has a cable."""
     for ident, piece in van.system.equipment.items():
         if not isinstance(piece, NEEDED):
             continue

@@ -1,4 +1,4 @@
-"""Something that uses current is joined to no source, or has no way back."""
+"""Every load is connected to a source and has a return."""
 
 from collections.abc import Iterator
 
@@ -8,6 +8,6 @@ from vandoc.judgement.checks.rule import Breach, fail, rule
 
 @rule(fail("not-fed"))
 def not_fed(van: Van) -> Iterator[Breach]:
-    """Something that uses current is joined to no source, or has no way back."""
+    """Every load is connected to a source and has a return."""
     for owner in dict.fromkeys(van.sizing.unfed):
         yield Breach("not-fed", owner, van.wiring_trail(owner), {"name": van.name(owner)})

@@ -1,4 +1,4 @@
-"""A plus and a minus are joined with nothing between them."""
+"""No positive is connected to a negative without a load between them."""
 
 from collections.abc import Iterator
 
@@ -14,7 +14,7 @@ MINUS_KINDS = (eq.EarthPoint, eq.Shunt)
 
 @rule(fail("short-circuit"), fail("batteries-in-series"))
 def short_circuit(van: Van) -> Iterator[Breach]:
-    """A plus and a minus are joined with nothing between them."""
+    """No positive is connected to a negative without a load between them."""
     edge = _bridge(van)
     if edge is None:
         return
@@ -30,7 +30,7 @@ def short_circuit(van: Van) -> Iterator[Breach]:
 
 
 def _series_links(van: Van) -> list[tuple[Conductor, str, str]]:
-    """The cables from the plus of one battery to the minus of another, where without them all is well."""
+    """Return cables from one battery's positive to another's negative if they are the only short circuit."""
     batteries = van.network.batteries()
     plus, minus = {battery.plus for battery in batteries}, {battery.minus for battery in batteries}
     found = []
@@ -46,7 +46,7 @@ def _series_links(van: Van) -> list[tuple[Conductor, str, str]]:
 
 
 def _bridge(van: Van) -> Edge | None:
-    """The edge on a way from a plus to a minus that joins the two sides; else the last one of it."""
+    """Return the edge of a positive-to-negative path that bridges the two sides, otherwise its last edge."""
     network = van.network
     if not is_shorted(van):
         return None
@@ -64,7 +64,7 @@ def _bridge(van: Van) -> Edge | None:
 
 
 def _side(van: Van, node: str) -> int:
-    """1 for a terminal of the supply, -1 for one of the return; a bar takes the side of its neighbours."""
+    """Return 1 for a supply terminal, -1 for a return terminal; a busbar has the side of its neighbours."""
     piece = van.system.equipment.get(owner_of(node))
     if not isinstance(piece, eq.Busbar):
         returns = node == CHASSIS or node.endswith(("-", ".sensor")) or isinstance(piece, MINUS_KINDS)

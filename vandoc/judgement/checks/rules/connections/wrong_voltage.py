@@ -1,4 +1,4 @@
-"""A piece or load is joined to a net of another voltage than its own."""
+"""Each item of equipment and load is connected to a net of its own nominal voltage."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.model import equipment as eq
 
 @rule(fail("wrong-voltage"))
 def wrong_voltage(van: Van) -> Iterator[Breach]:
-    """A piece or load is joined to a net of another voltage than its own."""
+    """Each item of equipment and load is connected to a net of its own nominal voltage."""
     tolerance = constant("same nominal voltage").value
     for kind, owner, plus, own_v in _with_voltage(van):
         feeds = van.sources_in(van.network.joined(plus), "battery", "converter")

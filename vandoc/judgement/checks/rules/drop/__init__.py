@@ -1,1 +1,1 @@
-"""Whether enough voltage arrives."""
+"""Rules on voltage drop."""

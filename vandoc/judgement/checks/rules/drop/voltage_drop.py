@@ -1,4 +1,4 @@
-"""No more voltage is lost on the way there and back than the kind of circuit allows."""
+"""The voltage drop in supply and return does not exceed the limit for the type of circuit."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.physics.sizing import Drop
 
 @rule(fail("voltage-drop", drops.less_lost))
 def drop(van: Van) -> Iterator[Breach]:
-    """No more voltage is lost on the way there and back than the kind of circuit allows."""
+    """The voltage drop in supply and return does not exceed the limit for the type of circuit."""
     for owner in _expected(van):
         subject, trail = owner, van.wiring_trail(owner)
         found = van.sizing.drops.get(owner)
@@ -45,7 +45,7 @@ def drop(van: Van) -> Iterator[Breach]:
 
 
 def _expected(van: Van) -> Iterator[str]:
-    """What must have a voltage drop: all that uses current, and chargers on their way to a battery."""
+    """Return what must have a voltage drop: all loads, and chargers on the path to their battery."""
     unfed = set(van.sizing.unfed)
     for consumer in van.network.consumers:
         if consumer.kind in ("load", "inverter", "converter") and consumer.owner not in unfed:

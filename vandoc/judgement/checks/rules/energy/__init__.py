@@ -1,3 +1,3 @@
-"""Whether charge and need fit together: how long the battery lasts, what fills it, what wears it out.
+"""Rules on the energy budget: autonomy, charging time and battery life.
 
-None of it can hurt anybody, and hours and weather are estimates: nothing here fails a van."""
+None of this is a danger to people, and hours and weather are estimates: no rule here fails a van."""

@@ -1,4 +1,4 @@
-"""Something charges each leisure battery."""
+"""Each leisure battery has a charging source."""
 
 from collections.abc import Iterator
 
@@ -9,7 +9,7 @@ from vandoc.judgement.checks.shared.energy import battery
 
 @rule(review("battery-not-charged"))
 def charged(van: Van) -> Iterator[Breach]:
-    """Something charges each leisure battery."""
+    """Each leisure battery has a charging source."""
     for budget in van.energy.banks:
         if not budget.bank.feeds:
             subject = budget.bank.batteries[0]

@@ -1,4 +1,4 @@
-"""In a usual day of each season, what is put back at best is no less than what is drawn at least."""
+"""In each season, the best-case charge of a typical day covers its minimum consumption."""
 
 from collections.abc import Iterator
 
@@ -10,7 +10,7 @@ from vandoc.judgement.checks.shared.energy import battery, cited_of, seasons
 
 @rule(review("charge-below-need"))
 def balance(van: Van) -> Iterator[Breach]:
-    """In a usual day of each season, what is put back at best is no less than what is drawn at least."""
+    """In each season, the best-case charge of a typical day covers its minimum consumption."""
     if van.energy.missing:
         return
     for budget in van.energy.banks:

@@ -1,4 +1,4 @@
-"""The file says all that the energy budget asks for; one finding names whatever it leaves out."""
+"""The file states all data for the energy budget; one finding lists everything that is missing."""
 
 from collections.abc import Iterator
 
@@ -8,7 +8,7 @@ from vandoc.judgement.checks.rule import Breach, Word, review, rule
 
 @rule(review("energy-not-stated"))
 def stated(van: Van) -> Iterator[Breach]:
-    """The file says all that the energy budget asks for; one finding names whatever it leaves out."""
+    """The file states all data for the energy budget; one finding lists everything that is missing."""
     keys = list(van.energy.missing)
     for budget in van.energy.banks:
         keys += [".".join((*map(str, van.trail(ident)), "hours")) for ident in budget.unstated]

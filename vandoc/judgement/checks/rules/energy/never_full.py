@@ -1,4 +1,4 @@
-"""Some way of charging fills the battery even at the slow end."""
+"""At least one charging method charges the battery fully in the worst case."""
 
 from collections.abc import Iterator
 from math import isinf
@@ -10,7 +10,7 @@ from vandoc.judgement.checks.shared.energy import battery, cited_of
 
 @rule(review("never-full"))
 def full(van: Van) -> Iterator[Breach]:
-    """Some way of charging fills the battery even at the slow end."""
+    """At least one charging method charges the battery fully in the worst case."""
     for budget in van.energy.banks:
         if not budget.charging or len(budget.charging) < len(budget.bank.feeds):
             continue

@@ -1,4 +1,4 @@
-"""The battery lasts the nights that the file promises, at the low end, in each season of use."""
+"""The worst-case autonomy covers the nights stated in the file, in each season of use."""
 
 from collections.abc import Iterator
 from math import isfinite
@@ -12,7 +12,7 @@ from vandoc.judgement.checks.shared.energy import battery, cited_of, seasons
 
 @rule(review("nights-not-lasted"))
 def nights(van: Van) -> Iterator[Breach]:
-    """The battery lasts the nights that the file promises, at the low end, in each season of use."""
+    """The worst-case autonomy covers the nights stated in the file, in each season of use."""
     promised = van.system.use.nights if van.system.use else None
     if not promised:
         return

@@ -1,4 +1,4 @@
-"""Even in a sunny region there is no month of use in which the sun alone covers the need."""
+"""In a sunny region, solar charging alone covers the consumption in at least one month of use."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.judgement.checks.shared.energy import battery, cited_of
 
 @rule(note("sun-never-covers"))
 def sun(van: Van) -> Iterator[Breach]:
-    """Even in a sunny region there is no month of use in which the sun alone covers the need."""
+    """In a sunny region, solar charging alone covers the consumption in at least one month of use."""
     for budget in van.energy.banks:
         used = [one for one in budget.months if one.used]
         if used and all(one.covered == "never" for one in used):

@@ -1,4 +1,4 @@
-"""The sun model reaches the latitude that the file states."""
+"""The solar model covers the latitude stated in the file."""
 
 from collections.abc import Iterator
 
@@ -10,7 +10,7 @@ from vandoc.physics.energy import FARTHEST_DEG
 
 @rule(review("sun-not-known"))
 def sun_known(van: Van) -> Iterator[Breach]:
-    """The sun model reaches the latitude that the file states."""
+    """The solar model covers the latitude stated in the file."""
     latitude = van.system.use.latitude_deg if van.system.use else None
     panels = any(feed.source == "solar" for budget in van.energy.banks for feed in budget.bank.feeds)
     if panels and latitude is not None and abs(latitude) >= FARTHEST_DEG:

@@ -1,4 +1,4 @@
-"""Age, not use, ends the battery."""
+"""Calendar life, not cycle life, limits the battery."""
 
 from collections.abc import Iterator
 
@@ -13,7 +13,7 @@ YEARS_DIGITS = 2
 
 @rule(note("worn-out-by-use"))
 def wear(van: Van) -> Iterator[Breach]:
-    """Age, not use, ends the battery."""
+    """Calendar life, not cycle life, limits the battery."""
     for budget in van.energy.banks:
         terms = {term.symbol: term for term in budget.years.terms}
         life, cycles, depth, capacity, drawn = (terms[name].low for name in ("L", "N", "d", "C", "Q"))

@@ -1,1 +1,1 @@
-"""Whether a short circuit at the end of each circuit is seen by a fuse, in time, and by that fuse alone."""
+"""Rules on short circuits at the end of each circuit: detection, operating time and selectivity."""

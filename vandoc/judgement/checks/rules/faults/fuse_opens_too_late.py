@@ -1,4 +1,4 @@
-"""The last fuse opens before a short circuit at the end harms a cable on the way."""
+"""The last fuse blows before a short circuit at the end of the circuit damages a cable."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -15,7 +15,7 @@ from vandoc.physics.network.faults import BRIEF_S, CableInFault, EndFault
 
 @dataclass(frozen=True)
 class _Late:
-    """A cable that does not outlast the last fuse of its circuit."""
+    """A cable whose short-circuit withstand is shorter than the operating time of the last fuse upstream."""
 
     end: EndFault
     cable: CableInFault
@@ -26,7 +26,7 @@ class _Late:
 
 @rule(fail("fuse-opens-too-late", sizes.next_smaller, sizes.next_thicker), review("fuse-may-open-too-late"))
 def late(van: Van) -> Iterator[Breach]:
-    """The last fuse opens before a short circuit at the end harms a cable on the way."""
+    """The last fuse blows before a short circuit at the end of the circuit damages a cable."""
     open_questions: dict[str, list[EndFault]] = {}
     for end in van.faults.at_end.values():
         if end.verdict == "not shown":

@@ -1,4 +1,4 @@
-"""Of two fuses in series the one nearer to the short circuit opens alone, and all else stays lit."""
+"""Two fuses in series are selective: only the one nearer to the short circuit blows."""
 
 from collections.abc import Iterator
 
@@ -9,7 +9,7 @@ from vandoc.judgement.checks.rule import Breach, Phrase, note, rule
 
 @rule(note("fuses-may-open-together"))
 def discrimination(van: Van) -> Iterator[Breach]:
-    """Of two fuses in series the one nearer to the short circuit opens alone, and all else stays lit."""
+    """Two fuses in series are selective: only the one nearer to the short circuit blows."""
     apart: dict[tuple[str, str], bool] = {}
     for end in van.faults.at_end.values():
         for upper, lower, shown in end.discrimination:

@@ -1,4 +1,4 @@
-"""The weakest short circuit at the end of a circuit still opens its fuse."""
+"""The minimum short-circuit current at the end of a circuit blows its fuse."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.judgement.checks.rule import Breach, fail, rule
 
 @rule(fail("short-circuit-unseen", sizes.next_smaller, sizes.next_thicker))
 def unseen(van: Van) -> Iterator[Breach]:
-    """The weakest short circuit at the end of a circuit still opens its fuse."""
+    """The minimum short-circuit current at the end of a circuit blows its fuse."""
     for end in van.faults.at_end.values():
         if end.verdict != "unseen":
             continue

@@ -1,1 +1,1 @@
-"""Whether each fuse carries its current, breaks what a short circuit sends, and is one that can be bought."""
+"""Rules on fuses: rated current, breaking capacity, rated voltage and standard ratings."""

@@ -1,4 +1,4 @@
-"""The first fuse after a battery breaks what the battery can send; those behind it may lean on it."""
+"""A main fuse can break the prospective short-circuit current; it may back up the fuses downstream."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ from vandoc.physics.sizing import SizedFuse
 
 @dataclass(frozen=True)
 class _Breaking:
-    """What a fuse can break, and who says so. [A]"""
+    """The breaking capacity of a fuse and its source. [A]"""
 
     amps_a: float
     cited: CitedFigure | Phrase
@@ -24,7 +24,7 @@ class _Breaking:
 
 
 def _breaking(link: FuseLink, volts: float) -> list[_Breaking]:
-    """The figures for a fuse; its maker's alone where it is lower than the others."""
+    """Return the figures for a fuse; the manufacturer's figure removes all higher ones."""
     figures = []
     for kind in ("standard", "trade"):
         found = breaking_capacity(link.family, volts, kind)
@@ -42,7 +42,7 @@ def _breaking(link: FuseLink, volts: float) -> list[_Breaking]:
     review("breaking-capacity-backed-up"),
 )
 def breaking(van: Van) -> Iterator[Breach]:
-    """The first fuse after a battery breaks what the battery can send; those behind it may lean on it."""
+    """A main fuse can break the prospective short-circuit current; it may back up the fuses downstream."""
     posts = [battery.plus for battery in van.network.batteries()]
     unfused = van.network.flood(posts, lambda edge: not isinstance(edge, FuseLink))
     behind: dict[str, list[tuple[SizedFuse, float]]] = {}
@@ -85,7 +85,7 @@ def breaking(van: Van) -> Iterator[Breach]:
 
 
 def _resistances(van: Van, link: FuseLink) -> tuple[Phrase, ...]:
-    """Says so where the current rests on the usual resistance of a battery rather than on its maker's."""
+    """Note which batteries have an assumed internal resistance instead of the manufacturer's figure."""
     feeds = van.sources_in(van.network.joined(link.start), "battery")
     pieces = [van.system.equipment[source.owner] for source in feeds]
     usual = any(isinstance(piece, eq.Battery) and piece.resistance_ohm is None for piece in pieces)

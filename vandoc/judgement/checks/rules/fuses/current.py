@@ -1,4 +1,4 @@
-"""A fuse carries what runs through it, for long and while things start."""
+"""A fuse carries its continuous current and the starting current."""
 
 from collections.abc import Iterator
 
@@ -17,7 +17,7 @@ from vandoc.judgement.checks.shared.fuses import words_of
     fail("fuse-below-start", sizes.larger_fuse),
 )
 def current(van: Van) -> Iterator[Breach]:
-    """A fuse carries what runs through it, for long and while things start."""
+    """A fuse carries its continuous current and the starting current."""
     fraction, multiple = constant("continuous fuse load"), constant("start-up multiple")
     for sized in van.sizing.fuses.values():
         subject, trail, words = van.fuse_subject(sized.link), sized.link.trail, words_of(van, sized)

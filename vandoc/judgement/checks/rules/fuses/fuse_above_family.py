@@ -1,4 +1,4 @@
-"""A fuse has a rating that its type is made in."""
+"""The rated current of a fuse is a standard rating of its type."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from vandoc.judgement.checks.shared.fuses import words_of
 
 @rule(fail("fuse-above-family", sizes.standard_fuse), fail("fuse-not-standard", sizes.standard_fuse))
 def standard_rating(van: Van) -> Iterator[Breach]:
-    """A fuse has a rating that its type is made in."""
+    """The rated current of a fuse is a standard rating of its type."""
     for sized in van.sizing.fuses.values():
         family = FAMILIES[sized.link.family]
         known = {rating.amps_a: rating for rating in family.ratings}

@@ -1,4 +1,4 @@
-"""The file leaves a rating open; what was chosen is said."""
+"""A fuse rating that the file leaves open is proposed and reported."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.judgement.checks.shared.fuses import words_of
 
 @rule(note("fuse-proposed"))
 def proposed(van: Van) -> Iterator[Breach]:
-    """The file leaves a rating open; what was chosen is said."""
+    """A fuse rating that the file leaves open is proposed and reported."""
     for sized in van.sizing.fuses.values():
         if sized.proposed and sized.fits:
             words = words_of(van, sized) | {

@@ -1,4 +1,4 @@
-"""A fuse is made for the voltage of its net."""
+"""The rated voltage of a fuse is no lower than the voltage of its net."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from vandoc.judgement.checks.shared.fuses import words_of
 
 @rule(fail("fuse-voltage", sizes.fuse_voltage))
 def voltage(van: Van) -> Iterator[Breach]:
-    """A fuse is made for the voltage of its net."""
+    """The rated voltage of a fuse is no lower than the voltage of its net."""
     for sized in van.sizing.fuses.values():
         link, family = sized.link, FAMILIES[sized.link.family]
         volts = van.highest_v(link.start)

@@ -1,1 +1,1 @@
-"""Mains voltage: recorded, handed to licensed practice, never judged."""
+"""Rules on mains: its equipment is recorded, never assessed; that is left to licensed practice."""

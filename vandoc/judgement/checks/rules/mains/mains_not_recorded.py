@@ -1,4 +1,4 @@
-"""What carries mains voltage has a record; whether it is safe is for licensed practice to say."""
+"""Equipment at mains voltage has a record; its safety is left to licensed practice."""
 
 from collections.abc import Iterator
 from typing import Literal
@@ -15,7 +15,7 @@ WANTED = ("rcd", "protective_device", "inspected")
 
 @rule(review("mains-not-recorded"), review("mains-record-incomplete"), note("mains-by-licensed-practice"))
 def recorded(van: Van) -> Iterator[Breach]:
-    """What carries mains voltage has a record; whether it is safe is for licensed practice to say."""
+    """Equipment at mains voltage has a record; its safety is left to licensed practice."""
     mains = van.system.mains
     parts: tuple[Part, ...] = ("hook_up", "inverter_output")
     for part in parts:

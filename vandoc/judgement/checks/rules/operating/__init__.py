@@ -1,1 +1,1 @@
-"""Whether the solved network of each operating state gives what is asked of it."""
+"""Rules on the solved network of each operating state: voltages and currents."""

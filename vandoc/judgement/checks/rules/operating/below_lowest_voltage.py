@@ -1,4 +1,4 @@
-"""What works down to some voltage only gets it in every state in which it runs."""
+"""A load with a minimum operating voltage has it in every operating state in which it runs."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.judgement.checks.shared.operating import lowest_v, said
 
 @rule(fail("below-lowest-voltage", sizes.next_thicker))
 def lowest(van: Van) -> Iterator[Breach]:
-    """What works down to some voltage only gets it in every state in which it runs."""
+    """A load with a minimum operating voltage has it in every operating state in which it runs."""
     for consumer in van.network.consumers:
         least = lowest_v(van, consumer)
         arriving = [

@@ -1,4 +1,4 @@
-"""The wiring and its supplies can feed all that runs in a state."""
+"""The network has an operating point in every state: sources and wiring can supply the loads."""
 
 from collections.abc import Iterator, Mapping
 
@@ -12,7 +12,7 @@ INLET = " inlet"  # how a charger's or converter's draw is named
 
 @rule(fail("no-operating-point"))
 def operating_point(van: Van) -> Iterator[Breach]:
-    """The wiring and its supplies can feed all that runs in a state."""
+    """The network has an operating point in every state: sources and wiring can supply the loads."""
     named: set[str] = set()
     for state, failed in van.no_operating_point.items():
         loads = [name.removesuffix(INLET) for name in failed.loads]
@@ -29,7 +29,7 @@ def operating_point(van: Van) -> Iterator[Breach]:
 
 
 def _most_power(van: Van, loads: list[str]) -> Iterator[Mapping[str, Word]]:
-    """The most that a battery could send each of them alone: U² / 4R."""
+    """Return the maximum power that a battery could supply to each of them alone: U² / 4R."""
     ohm_of = {battery.owner: van.battery_ohm(battery.owner) for battery in van.network.batteries()}
     for consumer in van.network.consumers:
         drop = van.sizing.drops.get(consumer.owner)

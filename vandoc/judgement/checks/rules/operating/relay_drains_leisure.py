@@ -1,4 +1,4 @@
-"""The relay that charges the leisure battery sends nothing back from it while the engine runs."""
+"""A split-charge relay does not discharge the leisure battery while the engine runs."""
 
 from collections.abc import Iterator
 from typing import Literal
@@ -14,7 +14,7 @@ from vandoc.physics.network.states import OperatingState
 
 @rule(review("relay-drains-leisure"))
 def reverse(van: Van) -> Iterator[Breach]:
-    """The relay that charges the leisure battery sends nothing back from it while the engine runs."""
+    """A split-charge relay does not discharge the leisure battery while the engine runs."""
     solved = van.solved.get(OperatingState.DRIVING)
     if solved is None:
         return
@@ -36,7 +36,7 @@ def reverse(van: Van) -> Iterator[Breach]:
 
 
 def _away_from_starter(van: Van, joint: Joint) -> Literal[-1, 0, 1]:
-    """1 where current from start to end charges a leisure battery, -1 the other way, 0 for other contacts."""
+    """Return 1 if current from start to end charges a leisure battery, -1 if reverse, otherwise 0."""
     if not van.is_split_charge(joint):
         return 0
     sides = [

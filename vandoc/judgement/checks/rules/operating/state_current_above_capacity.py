@@ -1,4 +1,4 @@
-"""A cable carries what runs through it in each state, also where that is more than it was sized for."""
+"""The cable current in each operating state is within its capacity, even above the design current."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from vandoc.judgement.checks.shared.operating import said
 
 @rule(fail("state-current-above-capacity", sizes.stronger))
 def shared(van: Van) -> Iterator[Breach]:
-    """A cable carries what runs through it in each state, also where that is more than it was sized for."""
+    """The cable current in each operating state is within its capacity, even above the design current."""
     for sized in van.sizing.conductors.values():
         conductor = sized.conductor
         if conductor.vehicle or conductor.signal or not sized.capacities or is_too_hot(sized):

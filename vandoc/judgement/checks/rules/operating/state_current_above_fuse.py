@@ -1,4 +1,4 @@
-"""A fuse holds what runs through it in each state, also where that is more than it was sized for."""
+"""The fuse current in each operating state is within its rating, even above the design current."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from vandoc.judgement.checks.shared.operating import said
 
 @rule(fail("state-current-above-fuse", sizes.larger_fuse))
 def fused(van: Van) -> Iterator[Breach]:
-    """A fuse holds what runs through it in each state, also where that is more than it was sized for."""
+    """The fuse current in each operating state is within its rating, even above the design current."""
     for sized in van.sizing.fuses.values():
         solved = van.hardest(sized.link.id)
         if solved is None or exceeds(sized.design_a, sized.rating_a):

@@ -1,1 +1,1 @@
-"""What should not be in a van file, which becomes a published manual: marks of the vehicle or its people."""
+"""Rules on personal data: the manual is published, so the van file must not identify vehicle or people."""

@@ -1,4 +1,4 @@
-"""Nothing in the file tells who owns the van or which vehicle it is."""
+"""Nothing in the file identifies the owner or the vehicle."""
 
 import re
 from collections.abc import Iterator
@@ -22,7 +22,7 @@ _PHONE = re.compile(r"(?<![\w.])(?:\+|0)\d(?:[ /().-]?\d){7,13}(?!\w)")
 
 @rule(review("personal-data"))
 def personal(van: Van) -> Iterator[Breach]:
-    """Nothing in the file tells who owns the van or which vehicle it is."""
+    """Nothing in the file identifies the owner or the vehicle."""
     for trail, text in _texts(van.system, ()):
         if trail[0] == "workshop":
             continue
@@ -44,7 +44,7 @@ def _kind(text: str, phone: str, mail: str) -> str | None:
 
 
 def _texts(thing: object, trail: Trail) -> Iterator[tuple[Trail, str]]:
-    """Yield every text of the file that a person wrote, with its place."""
+    """Yield every free text of the file with its location."""
     match thing:
         case str():
             yield trail, thing

@@ -1,1 +1,1 @@
-"""Whether things are mounted where they may be: sparks, gas, heat, metal edges and distance."""
+"""Rules on locations: ignition protection, battery gas, heat, cable entries, distance and access."""

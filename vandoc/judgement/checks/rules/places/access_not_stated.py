@@ -1,4 +1,4 @@
-"""The owner is told how to get at every fuse and isolator."""
+"""The file states the access to every fuse and isolator."""
 
 from collections.abc import Iterator
 
@@ -9,7 +9,7 @@ from vandoc.model import equipment as eq
 
 @rule(review("access-not-stated"))
 def access(van: Van) -> Iterator[Breach]:
-    """The owner is told how to get at every fuse and isolator."""
+    """The file states the access to every fuse and isolator."""
     reported = set()
     for piece in van.system.equipment.values():
         place = van.system.places[piece.place]

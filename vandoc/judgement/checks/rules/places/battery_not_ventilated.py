@@ -1,4 +1,4 @@
-"""The gas of lead batteries leaves the van; the openings are large enough for it."""
+"""Lead-acid batteries are ventilated to the outside through vents with enough free area."""
 
 from collections.abc import Iterator
 
@@ -14,7 +14,7 @@ from vandoc.model import equipment as eq
 
 @rule(fail("battery-not-ventilated", pieces.to_outside), fail("battery-vent-too-small", pieces.vent))
 def ventilation(van: Van) -> Iterator[Breach]:
-    """The gas of lead batteries leaves the van; the openings are large enough for it."""
+    """Lead-acid batteries are ventilated to the outside through vents with enough free area."""
     needed: dict[str, list[str]] = {}
     for ident, battery in van.of_kind(eq.Battery):
         if battery.chemistry != "LiFePO4" and van.system.places[battery.place].inside:

@@ -1,4 +1,4 @@
-"""A charger is near the battery that it charges."""
+"""A charger is close to the battery that it charges."""
 
 import heapq
 from collections.abc import Iterator
@@ -13,7 +13,7 @@ from vandoc.physics.network.graph import Conductor, far_end
 
 @rule(review("charger-far-from-battery"))
 def near(van: Van) -> Iterator[Breach]:
-    """A charger is near the battery that it charges."""
+    """A charger is close to the battery that it charges."""
     longest = constant("longest charger cable")
     for ident, _ in van.of_kind(eq.Charger):
         node = f"{ident}.out"
@@ -30,7 +30,7 @@ def near(van: Van) -> Iterator[Breach]:
 
 
 def _cable_length(van: Van, start: str, goal: str) -> float:
-    """Metres of cable on the shortest way between two terminals."""
+    """Return the cable length of the shortest path between two terminals. [m]"""
     best: dict[str, float] = {}
     heap = [(0.0, start)]
     while heap:

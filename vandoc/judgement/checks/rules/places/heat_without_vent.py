@@ -1,4 +1,4 @@
-"""The heat of chargers, converters and inverters finds its way out of their place."""
+"""Locations of chargers, converters and inverters have vents for their heat."""
 
 from collections.abc import Iterator
 
@@ -13,7 +13,7 @@ from vandoc.physics.network.expand import efficiency_of
 
 @rule(review("heat-without-vent"))
 def heat(van: Van) -> Iterator[Breach]:
-    """The heat of chargers, converters and inverters finds its way out of their place."""
+    """Locations of chargers, converters and inverters have vents for their heat."""
     rise, height = constant("temperature rise of a place"), constant("height between vents")
     watts: dict[str, dict[str, float]] = {}
     for ident, piece in van.system.equipment.items():

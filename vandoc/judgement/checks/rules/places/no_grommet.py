@@ -1,4 +1,4 @@
-"""Where a cable passes through metal, an edge protection keeps it from being cut."""
+"""A cable that passes through metal has a grommet or cable gland."""
 
 from collections.abc import Iterator
 
@@ -9,7 +9,7 @@ from vandoc.judgement.checks.rule import Breach, fail, rule
 
 @rule(fail("no-grommet", pieces.grommet))
 def grommet(van: Van) -> Iterator[Breach]:
-    """Where a cable passes through metal, an edge protection keeps it from being cut."""
+    """A cable that passes through metal has a grommet or cable gland."""
     for sized in van.sizing.conductors.values():
         conductor = sized.conductor
         if conductor.vehicle or conductor.role == "return" or conductor.metal == "grommet":

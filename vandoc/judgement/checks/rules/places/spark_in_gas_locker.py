@@ -1,4 +1,4 @@
-"""Nothing that can spark is in a gas locker."""
+"""No equipment that can spark is in a gas locker."""
 
 from collections.abc import Iterator
 
@@ -8,7 +8,7 @@ from vandoc.judgement.checks.rule import Breach, fail, rule
 
 @rule(fail("spark-in-gas-locker"))
 def sparks(van: Van) -> Iterator[Breach]:
-    """Nothing that can spark is in a gas locker."""
+    """No equipment that can spark is in a gas locker."""
     things = [*van.system.equipment.items(), *van.system.loads.items()]
     for ident, thing in things:
         place = van.system.places[thing.place]

@@ -1,1 +1,1 @@
-"""Whether each charger treats the battery as its chemistry needs."""
+"""Rules on charging profiles: each charger suits the chemistry of its battery."""

@@ -1,4 +1,4 @@
-"""A charger's voltages lie in the range of the battery's chemistry."""
+"""The absorption and float voltages of a charger are in the range for the battery chemistry."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from vandoc.judgement.checks.shared.profiles import pairs_of
 
 @rule(fail("absorption-voltage", pieces.absorption), review("float-voltage"))
 def voltages(van: Van) -> Iterator[Breach]:
-    """A charger's voltages lie in the range of the battery's chemistry."""
+    """The absorption and float voltages of a charger are in the range for the battery chemistry."""
     for ident, charger, battery_id, battery in pairs_of(van):
         words: dict[str, Word] = {
             "charger": van.name(ident),

@@ -1,4 +1,4 @@
-"""A lithium battery that can freeze is heated, or nothing charges it then."""
+"""A lithium battery that can freeze is heated or has a low-temperature charging cut-off."""
 
 from collections.abc import Iterator
 
@@ -13,7 +13,7 @@ from vandoc.judgement.checks.shared.profiles import LITHIUM, pairs_of
 
 @rule(fail("lithium-charged-in-cold", set_to("low_temperature_lockout", True)))
 def cold(van: Van) -> Iterator[Breach]:
-    """A lithium battery that can freeze is heated, or nothing charges it then."""
+    """A lithium battery that can freeze is heated or has a low-temperature charging cut-off."""
     pairs = list(pairs_of(van))
     for ident, battery in van.leisure.items():
         coldest = van.system.places[battery.place].coldest_c

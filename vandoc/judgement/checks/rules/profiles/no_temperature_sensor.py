@@ -1,4 +1,4 @@
-"""A charger of a lead battery measures the battery's temperature."""
+"""A charger for a lead-acid battery has a battery temperature sensor."""
 
 from collections.abc import Iterator
 
@@ -10,7 +10,7 @@ from vandoc.judgement.checks.shared.profiles import LITHIUM, pairs_of
 
 @rule(review("no-temperature-sensor"))
 def temperature_sensor(van: Van) -> Iterator[Breach]:
-    """A charger of a lead battery measures the battery's temperature."""
+    """A charger for a lead-acid battery has a battery temperature sensor."""
     for ident, charger, battery_id, battery in pairs_of(van):
         profile = charger.profile
         if battery.chemistry == LITHIUM or profile is None or profile.temperature_sensor:

@@ -1,4 +1,4 @@
-"""A split-charge relay knows nothing of what a lithium battery needs."""
+"""No split-charge relay charges a lithium battery, because it has no charging profile."""
 
 from collections.abc import Iterator
 
@@ -10,7 +10,7 @@ from vandoc.judgement.checks.shared.profiles import LITHIUM
 
 @rule(review("relay-charges-lithium"))
 def relay_on_lithium(van: Van) -> Iterator[Breach]:
-    """A split-charge relay knows nothing of what a lithium battery needs."""
+    """No split-charge relay charges a lithium battery, because it has no charging profile."""
     for ident, _, far in split_charges(van):
         for source in van.sources_in(van.net(far), "battery"):
             battery = van.leisure.get(source.owner)

@@ -1,4 +1,4 @@
-"""Whether each positive conductor is protected against every source that can feed it, from both of its ends.
+"""Rules on protection: each positive conductor is protected at both ends against every source.
 
-A conductor is exposed at an end when something can send more into it than it carries. That is allowed for a
-short length, where all that follows is fuses small enough to protect it."""
+A conductor is unprotected at an end if a source there can exceed its current-carrying capacity. That is
+allowed over a short length that leads only to fuses small enough to protect it."""

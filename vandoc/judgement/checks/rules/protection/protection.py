@@ -1,4 +1,4 @@
-"""Every battery that can feed a conductor does so through a fuse that is near and small enough."""
+"""Every battery feeds a conductor only through a fuse that is close and small enough to protect it."""
 
 import heapq
 from collections.abc import Callable, Iterator, Mapping
@@ -20,7 +20,7 @@ from vandoc.physics.sizing import SizedConductor
 
 @dataclass(frozen=True)
 class _Exposure:
-    """An end of a conductor into which more can be sent than it carries."""
+    """An end of a conductor at which a source can exceed its current-carrying capacity."""
 
     sized: SizedConductor
     near: str
@@ -38,7 +38,7 @@ class _Exposure:
 
 @dataclass(frozen=True)
 class _Beyond:
-    """What a conductor leads to at its far end, up to the next fuses and batteries."""
+    """Whatever is connected to the far end of a conductor, up to the next fuses and batteries."""
 
     small: tuple[FuseLink, ...]
     big: tuple[FuseLink, ...]
@@ -47,13 +47,13 @@ class _Beyond:
 
     @property
     def protects(self) -> bool:
-        """Whether nothing but fuses that protect the conductor, or a battery's own post, follows."""
+        """Whether only fuses that protect the conductor, or a battery terminal, follow."""
         return bool(self.small or self.batteries) and not self.big and not self.devices
 
 
 @dataclass(frozen=True)
 class _Length:
-    """How far a conductor's far end is from where its protection is lost."""
+    """The unprotected length up to the far end of a conductor."""
 
     metres: float
     permitted_m: float
@@ -62,7 +62,7 @@ class _Length:
 
 
 def _limit(sized: SizedConductor) -> float:
-    """What it carries; infinity where no basis says, so that only a missing fuse counts. [A]"""
+    """Return its capacity; infinite if no basis gives one, so that only a missing fuse is reported. [A]"""
     return sized.capacity_a if sized.capacities else inf
 
 
@@ -73,9 +73,9 @@ def _limit(sized: SizedConductor) -> float:
     fail("source-above-capacity", sizes.stronger),
 )
 def protection(van: Van) -> Iterator[Breach]:
-    """Every battery that can feed a conductor does so through a fuse that is near and small enough.
+    """Every battery feeds a conductor only through a fuse that is close and small enough to protect it.
 
-    What other sources can deliver at most, it carries.
+    The conductor carries the maximum output of all other sources.
     """
     exposures = _exposures(van)
     for sized in van.supplies:
@@ -114,7 +114,7 @@ def _judge(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposure
     beyond = _beyond(van, exposure, exposures)
     fused = isfinite(exposure.width_a)
     if fused and exposure.sized.decided == "none fits":
-        return None  # no size is enough: that is said of its capacity
+        return None  # no size is enough: the capacity rule reports it
     conductor = exposure.conductor
     words: dict[str, Word] = {
         "cable": conductor.id,
@@ -161,7 +161,7 @@ def _above_capacity(van: Van, exposure: _Exposure, link: FuseLink, words: dict[s
 
 
 def _fed_by(van: Van, exposure: _Exposure) -> str:
-    """The batteries that can send too much into this end."""
+    """Return the batteries that can overload the conductor from this end."""
     conductor = exposure.conductor
     owners = []
     for battery in van.network.batteries():
@@ -173,7 +173,7 @@ def _fed_by(van: Van, exposure: _Exposure) -> str:
 
 
 def _fuse_on_the_way(van: Van, exposure: _Exposure) -> FuseLink:
-    """The fuse that limits the worst way from a battery to this end."""
+    """Return the fuse that limits the current on the worst path from a battery to this end."""
 
     def passes(edge: Edge) -> bool:
         if isinstance(edge, FuseLink):
@@ -192,7 +192,7 @@ def _beyond(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposur
     def passes(edge: Edge) -> bool:
         if isinstance(edge, FuseLink) or edge.id == exposure.conductor.id:
             return False
-        # A thinner cable that is exposed itself is a fault of its own, and gives way first.
+        # A smaller cable that is unprotected itself is a fault of its own, and fails first.
         return not (edge.id in exposures and exposures[edge.id][0].limit_a < limit)
 
     region, todo = {exposure.far}, [exposure.far]
@@ -217,10 +217,10 @@ def _beyond(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposur
 
 
 def _exposed_length(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> _Length:
-    """Its own length and that of the exposed cables before it, back to where protection is lost.
+    """Return its length plus that of the unprotected cables upstream, back to the start of the exposure.
 
-    That is a battery's post; where fuses do limit the current, though not enough for this cable, it is also
-    the far side of a fuse or of a cable that is protected.
+    The exposure starts at a battery terminal. If fuses limit the current, but not enough for this cable, it
+    can also start at the load side of a fuse or of a protected cable.
     """
     own = exposure.conductor
     is_start = _starts(van, exposure, exposures)
@@ -248,10 +248,10 @@ def _exposed_length(van: Van, exposure: _Exposure, exposures: Mapping[str, list[
 
 
 def _starts(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> Callable[[str], bool]:
-    """Where protection is lost: at the posts of batteries.
+    """Return a test for nodes at which the unprotected length starts: the terminals of batteries.
 
-    Where fuses limit the current, also at the far side, seen from the batteries, of a fuse too large for this
-    cable and of a cable that is protected.
+    If fuses limit the current, it also starts at the load side (seen from the batteries) of a fuse too large
+    for this cable and of a protected cable.
     """
     own = exposure.conductor
     posts = {battery.plus for battery in van.network.batteries()}
@@ -277,10 +277,10 @@ def _starts(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposur
 
 
 def _limited_sources(van: Van, sized: SizedConductor) -> Iterator[Breach]:
-    """What an alternator, charger, converter or solar array can deliver at most, a conductor carries."""
+    """A conductor carries the maximum output of each alternator, charger, converter or solar array."""
     conductor = sized.conductor
     if is_too_hot(sized) or not sized.capacities or exceeds(sized.design_a, sized.capacity_a):
-        return  # said of its insulation or its capacity
+        return  # reported by the insulation or capacity rule
     found = [(_sends(van, sized, source), source) for source in van.network.sources if source.limit_a]
     solar = [(amps, source) for amps, source in found if source.kind == "solar" and amps]
     worst = [(amps, [source]) for amps, source in found if source.kind != "solar"]
@@ -306,7 +306,7 @@ def _limited_sources(van: Van, sized: SizedConductor) -> Iterator[Breach]:
 
 
 def _sends(van: Van, sized: SizedConductor, source: Source) -> float:
-    """The most that one source sends into a cable before some fuse opens. [A]"""
+    """Return the maximum current from one source into a cable before a fuse blows. [A]"""
     conductor, limit = sized.conductor, source.limit_a or 0.0
     if source.kind == "solar":
         limit = design_current_a(limit)

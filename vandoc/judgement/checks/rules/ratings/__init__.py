@@ -1,1 +1,1 @@
-"""Whether boards, bars, switches, relays and shunts carry the current that runs through them."""
+"""Rules on ratings: fuse boards, busbars, switches, relays and shunts carry their current."""

@@ -1,4 +1,4 @@
-"""No more runs through a piece than it is rated for."""
+"""The current through an item of equipment does not exceed its rated current."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.judgement.checks.shared.ratings import Rated, contact, node_of, rate
 
 @rule(fail("current-above-rating", or_more("rating_a", "A")))
 def current(van: Van) -> Iterator[Breach]:
-    """No more runs through a piece than it is rated for."""
+    """The current through an item of equipment does not exceed its rated current."""
     for ident, piece in rated(van):
         amps = Amount(_through(van, ident, piece), "A")
         words = {"name": van.name(ident)}
@@ -23,7 +23,7 @@ def current(van: Van) -> Iterator[Breach]:
 
 
 def _through(van: Van, ident: str, piece: Rated) -> float:
-    """The most that runs through a piece: half of all that comes and goes at a bar. [A]"""
+    """Return the maximum current through an item; for a busbar, half the sum of all its currents. [A]"""
     joint = contact(van, ident)
     if joint is not None:
         return van.amps(joint)

@@ -1,4 +1,4 @@
-"""The fuse before a piece opens before the piece is overloaded."""
+"""The fuse upstream of an item of equipment blows before the item is overloaded."""
 
 from collections.abc import Iterator
 from math import isfinite, isinf
@@ -15,7 +15,7 @@ from vandoc.physics.network.graph import Edge, FuseLink, far_end
 
 @rule(fail("fuse-above-rating", sizes.smaller_fuse, or_more("rating_a", "A")))
 def fuse(van: Van) -> Iterator[Breach]:
-    """The fuse before a piece opens before the piece is overloaded."""
+    """The fuse upstream of an item of equipment blows before the item is overloaded."""
     for ident, piece in rated(van):
         amps, link = _fused_at(van, ident, piece)
         if piece.rating_a is not None and link is not None and exceeds(amps, piece.rating_a):
@@ -30,7 +30,7 @@ def fuse(van: Van) -> Iterator[Breach]:
 
 
 def _fused_at(van: Van, ident: str, piece: Rated) -> tuple[float, FuseLink | None]:
-    """What its fuses let through a piece, and the one that decides; none where no fuse limits it. [A]"""
+    """Return the current that the fuses allow through an item, and the deciding fuse, if any. [A]"""
     if isinstance(piece, eq.Shunt):
         return _largest(van, _first_fuses(van, ident))
     joint = contact(van, ident)
@@ -47,7 +47,7 @@ def _fused_at(van: Van, ident: str, piece: Rated) -> tuple[float, FuseLink | Non
 
 
 def _way_to(van: Van, node: str, without: Edge | None) -> tuple[float, FuseLink | None]:
-    """The rating that limits the worst way from a battery to a terminal, and its fuse. [A]"""
+    """Return the rating that limits the worst path from a battery to a terminal, and its fuse. [A]"""
     if without is None:
         width = van.widest.best.get(node, 0.0)
     else:
@@ -67,7 +67,7 @@ def _next_fuses(van: Van, node: str, without: Edge) -> list[FuseLink]:
 
 
 def _first_fuses(van: Van, shunt: str) -> list[FuseLink]:
-    """The fuses next to the batteries whose negative posts go to a shunt."""
+    """Return the main fuses of the batteries whose negative terminals are connected to a shunt."""
     side = van.network.flood([f"{shunt}.battery"], lambda edge: getattr(edge, "kind", "") != "shunt")
     posts = [source.plus for source in van.network.batteries() if source.minus in side]
     region = van.network.flood(posts, lambda edge: not isinstance(edge, FuseLink))

@@ -1,1 +1,1 @@
-"""Whether the way back is as good as the way there."""
+"""Rules on negative returns: size, protection, earth points, shunts and sensors."""

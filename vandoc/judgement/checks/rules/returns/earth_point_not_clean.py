@@ -1,4 +1,4 @@
-"""An earth point is bare metal with a bolt of its own."""
+"""A chassis earth point is bare metal with a bolt of its own."""
 
 from collections.abc import Iterator
 
@@ -10,7 +10,7 @@ from vandoc.model import equipment as eq
 
 @rule(fail("earth-point-not-clean", set_to("clean", True)))
 def clean(van: Van) -> Iterator[Breach]:
-    """An earth point is bare metal with a bolt of its own."""
+    """A chassis earth point is bare metal with a bolt of its own."""
     for ident, piece in van.of_kind(eq.EarthPoint):
         if not piece.clean:
             words = {"name": van.name(ident)}

@@ -1,4 +1,4 @@
-"""What returns much current through the chassis has an earth point of its own."""
+"""A load with a large chassis return current has its own earth point."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from vandoc.physics.network.graph import Edge, Joint, Source, far_end
 
 @rule(fail("earth-point-shared"), review("earth-point-missing"))
 def earth_points(van: Van) -> Iterator[Breach]:
-    """What returns much current through the chassis has an earth point of its own."""
+    """A load with a large chassis return current has its own earth point."""
     limit = constant("own earth point from")
     taken: dict[str, str] = {}
     for owner, plus, minus, amps in _users(van):
@@ -41,7 +41,7 @@ def _users(van: Van) -> Iterator[tuple[str, str, str, float]]:
 
 
 def _entry(van: Van, plus: str, minus: str) -> Edge | None:
-    """The edge over which its current enters the chassis on the way back; None where it does not."""
+    """Return the edge over which its return current enters the chassis; None if there is no such edge."""
     batteries = van.sources_in(van.net(plus), "battery")
     way = van.network.path([minus], _nearest_minus(van, minus, batteries)) if batteries else None
     node = minus

@@ -1,4 +1,4 @@
-"""A way back carries what the fuses of all that it serves let through."""
+"""A return conductor carries the current that the fuses of all its loads allow."""
 
 from collections.abc import Iterator
 from math import isinf
@@ -13,8 +13,8 @@ from vandoc.judgement.checks.shared.returns import pairs
 
 @rule(fail("fuse-above-return", sizes.smaller_before, sizes.stronger))
 def protected(van: Van) -> Iterator[Breach]:
-    """A way back carries what the fuses of all that it serves let through."""
-    paired = {back.id for _, back, _ in pairs(van)}  # as thick as a supply that is judged itself
+    """A return conductor carries the current that the fuses of all its loads allow."""
+    paired = {back.id for _, back, _ in pairs(van)}  # as large as a supply that is checked itself
     for sized in van.sizing.conductors.values():
         conductor = sized.conductor
         if conductor.id in paired or conductor.vehicle or not sized.capacities:
@@ -22,7 +22,7 @@ def protected(van: Van) -> Iterator[Breach]:
         if is_too_hot(sized) or sized.decided == "none fits":
             continue
         if isinf(sized.returned_a) or exceeds(sized.design_a, sized.capacity_a):
-            continue  # said of the supply, and of its own capacity
+            continue  # reported for the supply, and by the capacity rule
         if exceeds(sized.returned_a, sized.capacity_a):
             yield Breach(
                 "fuse-above-return",

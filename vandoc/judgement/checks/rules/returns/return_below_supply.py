@@ -1,4 +1,4 @@
-"""The way back has the cross-section of the supply, or more."""
+"""The return has at least the cross-sectional area of the supply."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.judgement.checks.shared.returns import pairs
 
 @rule(fail("return-below-supply", sizes.at_least))
 def size(van: Van) -> Iterator[Breach]:
-    """The way back has the cross-section of the supply, or more."""
+    """The return has at least the cross-sectional area of the supply."""
     areas = {ident: sized.area_mm2 for ident, sized in van.sizing.conductors.items()}
     for owner, back, supplies in pairs(van):
         supply = max(supplies, key=lambda conductor: areas[conductor.id])

@@ -1,4 +1,4 @@
-"""Nothing but its sensor is joined to a negative post that has one."""
+"""A negative terminal with a battery sensor has no other connection."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.physics.network.graph import far_end
 
 @rule(fail("sensor-bypassed", pieces.sensor))
 def sensor(van: Van) -> Iterator[Breach]:
-    """Nothing but its sensor is joined to a negative post that has one."""
+    """A negative terminal with a battery sensor has no other connection."""
     for ident, battery in van.of_kind(eq.Battery):
         if not battery.sensor:
             continue

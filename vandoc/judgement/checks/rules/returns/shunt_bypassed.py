@@ -1,4 +1,4 @@
-"""All current of a battery runs through its shunt."""
+"""The whole current of a battery passes through its shunt."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.physics.network.graph import Edge, owner_of
 
 @rule(fail("shunt-bypassed", pieces.shunt))
 def shunt(van: Van) -> Iterator[Breach]:
-    """All current of a battery runs through its shunt."""
+    """The whole current of a battery passes through its shunt."""
     for ident, _ in van.of_kind(eq.Shunt):
         first, last = f"{ident}.battery", f"{ident}.system"
         beyond = van.network.flood([last], lambda edge: not _at_post(van, edge))
@@ -25,7 +25,7 @@ def shunt(van: Van) -> Iterator[Breach]:
 
 
 def _at_post(van: Van, edge: Edge) -> bool:
-    """Whether an edge is at a battery's minus, its sensor, or the battery's side of a shunt."""
+    """Whether an edge is at a battery's negative, its sensor, or the battery side of a shunt."""
     ends = (edge.start, edge.end)
     return any(
         isinstance(van.system.equipment.get(owner_of(end)), eq.Battery) or end.endswith(".battery")

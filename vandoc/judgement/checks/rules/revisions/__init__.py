@@ -1,1 +1,1 @@
-"""Whether what is judged is what was archived."""
+"""Rules on revisions: the van file agrees with its archive."""

@@ -1,4 +1,4 @@
-"""The van file is as its newest archived revision has it."""
+"""The van file is identical to its newest archived revision."""
 
 from collections.abc import Iterator
 
@@ -8,7 +8,7 @@ from vandoc.judgement.checks.rule import Breach, note, rule
 
 @rule(note("revision-changed"), note("revision-not-archived"))
 def archived(van: Van) -> Iterator[Breach]:
-    """The van file is as its newest archived revision has it."""
+    """The van file is identical to its newest archived revision."""
     if van.revisions is None:
         return
     trail = ("van", "revision")

@@ -1,1 +1,1 @@
-"""Whether panels and their controller suit each other."""
+"""Rules on solar charging: the array suits its solar charge controller."""

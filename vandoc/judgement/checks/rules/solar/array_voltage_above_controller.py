@@ -1,4 +1,4 @@
-"""A controller bears the voltage of its panels in the cold, and their short-circuit current."""
+"""The array's Voc in the cold and its Isc do not exceed the ratings of the solar charge controller."""
 
 from collections.abc import Iterator
 
@@ -16,7 +16,7 @@ from vandoc.judgement.checks.shared.solar import plants, words_of
     fail("array-current-above-controller", or_more("max_isc_a", "A")),
 )
 def limits(van: Van) -> Iterator[Breach]:
-    """A controller bears the voltage of its panels in the cold, and their short-circuit current."""
+    """The array's Voc in the cold and its Isc do not exceed the ratings of the solar charge controller."""
     for plant in plants(van):
         charger, trail = plant.charger, van.trail(plant.ident)
         for name, array in plant.arrays.items():

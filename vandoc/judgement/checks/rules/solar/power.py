@@ -1,4 +1,4 @@
-"""The array's power lies in the range that the controller is made for."""
+"""The power of the array is in the range of the solar charge controller."""
 
 from collections.abc import Iterator
 
@@ -17,7 +17,7 @@ from vandoc.judgement.checks.shared.solar import plants, words_of
     note("array-above-output"),
 )
 def power(van: Van) -> Iterator[Breach]:
-    """The array's power lies in the range that the controller is made for."""
+    """The power of the array is in the range of the solar charge controller."""
     usual = array_power_range()
     for plant in plants(van):
         charger, found, trail = plant.charger, Amount(plant.power_w, "W"), van.trail(plant.ident)

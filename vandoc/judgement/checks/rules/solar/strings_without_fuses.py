@@ -1,4 +1,4 @@
-"""Three or more strings in parallel have a fuse each."""
+"""Each of three or more strings in parallel has a fuse."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from vandoc.physics.network.graph import Conductor, FuseLink
 
 @rule(review("strings-without-fuses"))
 def strings(van: Van) -> Iterator[Breach]:
-    """Three or more strings in parallel have a fuse each."""
+    """Each of three or more strings in parallel has a fuse."""
     most = constant("strings without fuses")
     for plant in plants(van):
         count = sum(array.parallel for array in plant.arrays.values())
@@ -26,7 +26,7 @@ def strings(van: Van) -> Iterator[Breach]:
 
 
 def _fused(van: Van, ident: str) -> bool:
-    """Whether a fuse follows an array's plus before anything else joins it."""
+    """Whether a fuse follows the positive of an array before any other connection."""
     node, seen = f"{ident}.+", set()
     while True:
         edges = [edge for edge in van.network.at(node) if edge.id not in seen]

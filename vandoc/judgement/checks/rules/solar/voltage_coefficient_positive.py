@@ -1,4 +1,4 @@
-"""A panel gains voltage in the cold; a coefficient with the wrong sign hides it."""
+"""The temperature coefficient of Voc is negative: the voltage of a panel rises in the cold."""
 
 from collections.abc import Iterator
 
@@ -10,7 +10,7 @@ from vandoc.model import equipment as eq
 
 @rule(review("voltage-coefficient-positive"))
 def coefficient(van: Van) -> Iterator[Breach]:
-    """A panel gains voltage in the cold; a coefficient with the wrong sign hides it."""
+    """The temperature coefficient of Voc is negative: the voltage of a panel rises in the cold."""
     for ident, array in van.of_kind(eq.SolarArray):
         found = array.voc_coefficient_percent_per_k
         if found > 0:

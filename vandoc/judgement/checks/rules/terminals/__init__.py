@@ -1,1 +1,1 @@
-"""Whether stud terminals are tightened to a stated torque."""
+"""Rules on terminals: the tightening torque of studs."""

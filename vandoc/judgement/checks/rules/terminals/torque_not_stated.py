@@ -1,4 +1,4 @@
-"""A terminal that takes a thick cable is a stud, and a stud has a torque."""
+"""A terminal for a large cable is a stud and has a stated tightening torque."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from vandoc.judgement.checks.shared.terminals import cables_of
 
 @rule(review("torque-not-stated"))
 def torque(van: Van) -> Iterator[Breach]:
-    """A terminal that takes a thick cable is a stud, and a stud has a torque."""
+    """A terminal for a large cable is a stud and has a stated tightening torque."""
     thick = constant("torque stated from")
     usual = charger_terminal_torque()
     for ident, piece in van.system.equipment.items():

@@ -1,4 +1,4 @@
-"""A charger's torque is far from what is usual for terminals of its size."""
+"""The tightening torque of a charger's terminals is in the usual range for their size."""
 
 from collections.abc import Iterator
 
@@ -13,7 +13,7 @@ from vandoc.model import equipment as eq
 
 @rule(note("torque-unusual"))
 def unusual(van: Van) -> Iterator[Breach]:
-    """A charger's torque is far from what is usual for terminals of its size."""
+    """The tightening torque of a charger's terminals is in the usual range for their size."""
     usual, times = charger_terminal_torque(), constant("unusual torque").value
     thick = constant("torque stated from").value
     for ident, piece in van.of_kind(eq.Charger):
