@@ -1,1 +1,1 @@
-"""What the rules say of a van, what would cure it, and what changed since a revision."""
+"""Findings of the rules, remedies for them, proposed sizes and changes since a revision."""

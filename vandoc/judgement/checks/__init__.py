@@ -11,19 +11,19 @@ from vandoc.judgement.checks.shared.connections import is_shorted
 
 __all__ = ["Finding", "Rule", "breaches", "rules", "run"]
 
-SHORTED = "short-circuit"  # the only rule that means anything while a plus is connected to a minus
+SHORTED = "short-circuit"  # the only meaningful rule while a positive is connected to a negative
 
 
 def run(van: Van) -> tuple[Finding, ...]:
-    """Check a van against every rule; done once and kept with the van.
+    """Check a van against every rule; the result is cached on the van.
 
-    While a plus is joined to a minus, nothing else about the wiring means anything: then that is all that is
-    found.
+    If a positive is connected to a negative, no other finding about the wiring is meaningful: then the short
+    circuit is the only one.
 
     Returns
     -------
     tuple of Finding
-        In the order of the file, part sheets after it; at one place the graver first.
+        In the order of the file, then of the part sheets; at one position the most severe first.
     """
     return van.once(_run)
 
@@ -36,7 +36,7 @@ def _run(van: Van) -> tuple[Finding, ...]:
             found,
             key=lambda f: (
                 f.file != own,
-                relpath(f.file, dirname(own) or "."),  # the same from every working folder
+                relpath(f.file, dirname(own) or "."),  # independent of the working folder
                 f.line,
                 f.column,
                 SEVERITIES.index(f.severity),
@@ -49,7 +49,7 @@ def _run(van: Van) -> tuple[Finding, ...]:
 
 
 def breaches(van: Van, wanted: Collection[str] | None = None) -> Iterator[Breach]:
-    """Yield what breaks the rules; with `wanted`, only the checks that may yield one of these run."""
+    """Yield the breaches of the rules; with `wanted`, run only the checks that can yield one of these."""
     shorted = is_shorted(van)
     for one in registered():
         if shorted and SHORTED not in one.slugs:

@@ -1,4 +1,4 @@
-"""Numbers as findings show them: by the rule for their kind of figure, with plain spaces for a terminal."""
+"""Numbers as findings show them: rounded by quantity, with plain spaces for a terminal."""
 
 from dataclasses import dataclass
 
@@ -9,14 +9,14 @@ MOST_DIGITS = 6
 
 @dataclass(frozen=True)
 class Amount:
-    """A number with its unit, empty for a plain number; `places` are decimals instead of digits."""
+    """A number with its unit (empty for a plain number); `places` sets decimals instead of digits."""
 
     value: float
     unit: str = ""
     places: int | None = None
 
     def text(self, digits: int = DIGITS) -> str:
-        """Return it as shown.
+        """Return the number with its unit as text.
 
         Examples
         --------
@@ -33,7 +33,7 @@ class Amount:
 
 
 def digits_to_tell_apart(value: Amount | None, limit: Amount | None) -> int:
-    """Return how many digits it takes to show that two amounts differ, `DIGITS` where they do not.
+    """Return the number of digits that shows that two amounts differ; `DIGITS` if they are equal.
 
     Examples
     --------

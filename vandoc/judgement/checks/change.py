@@ -1,4 +1,4 @@
-"""A change to a van, or two that belong together, in the model and in words."""
+"""One change to a van, or two that belong together: the edits of the model and their wording."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -22,29 +22,29 @@ Kind = Literal[
 ]
 KINDS = get_args(Kind)
 WORK: Mapping[Kind, int] = MappingProxyType({"fuse": 0, "setting": 0, "area": 1, "insulation": 2})
-"""Own choice: how many sizes of cable the work of a change is worth; 3 where it is not here."""
+"""vandoc's own value: the work of a kind of change, in cable sizes; 3 if it is not listed."""
 
 
 @dataclass(frozen=True)
 class Change:
-    """A change of one thing.
+    """A change of one item.
 
     Attributes
     ----------
     kind : str
-        Which decides its wording.
+        Selects the wording.
     name : str
-        The thing that changes, as its owner or its list names it.
+        Name of the item that changes, as in the van file.
     edits : tuple of (trail, value)
-        Model attributes and their new values; the first is the one that the file's reader looks for.
+        Model attributes and their new values; the first gives the van-file key that is shown.
     now, then : str
-        The value before and after, as shown; `now` is empty where the file does not state one.
+        The value before and after, as shown; `now` is empty if the file does not state one.
     steps : int
-        How many sizes away on its own ladder of sizes.
+        Distance from the present size in its series of standard sizes.
     cost : float
-        Tells changes of one kind and as many steps apart: mm²·m of copper.
+        Orders changes of one kind with the same number of steps: mm²·m of copper.
     also : Change or None
-        What must change along.
+        A change that must be made together with this one.
     """
 
     kind: Kind
@@ -58,7 +58,7 @@ class Change:
 
     @property
     def nearness(self) -> tuple[int, int, int, float]:
-        """What sorts changes: least work first; a fuse is as soon changed by many sizes as by one."""
+        """Sort key: least work first; replacing a fuse is the same work whatever the difference in size."""
         far = 0 if self.kind in ("fuse", "setting") else self.steps
         work, steps, cost = WORK.get(self.kind, 3) + far, self.steps, self.cost
         if self.also is not None:
@@ -67,11 +67,11 @@ class Change:
         return work, steps, KINDS.index(self.kind), cost
 
     def together_with(self, other: "Change") -> "Change":
-        """Return this change with another that must come along."""
+        """Return this change combined with another that must be made with it."""
         return replace(self, also=other)
 
     def said(self, system: System) -> NearestChange:
-        """Return it in words."""
+        """Return the wording of the change."""
         text = self._said()
         if self.also is not None:
             text = WORDS.say("both", one=text, other=self.also._said())
@@ -86,7 +86,7 @@ class Change:
 
 
 def shown(value: object, unit: str = "") -> str:
-    """Return a value as changes show it.
+    """Return a value as text for a change.
 
     Examples
     --------
@@ -118,12 +118,12 @@ def _set(holder: Any, trail: Trail, value: object) -> Any:
         return {**holder, step: _set(holder.get(step) or BoardFuse(), after, value)}
     before = getattr(holder, str(step))
     if step == "return_" and isinstance(before, str) and after:
-        before = Return(to=before)  # the short form says only where it goes
+        before = Return(to=before)  # the short form states only the terminal
     return holder.model_copy(update={str(step): _set(before, after, value)})
 
 
 def file_key(system: System, trail: Trail) -> str:
-    """Return where in the van file the value of a model attribute stands.
+    """Return the van-file key of a model attribute.
 
     Examples
     --------

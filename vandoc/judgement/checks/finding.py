@@ -1,4 +1,4 @@
-"""What a check found."""
+"""The result of a check."""
 
 from dataclasses import dataclass, field
 from typing import Literal
@@ -14,11 +14,11 @@ class NearestChange:
     Attributes
     ----------
     text : str
-        The change in words, or why none is named.
+        Wording of the change, or the reason why none is named.
     key : str or None
-        Where the value stands in the van file, such as ``circuits[3].cable.area``; None where none is named.
+        Key of the value in the van file, such as ``circuits[3].cable.area``; None if no change is named.
     now, then : str or None
-        The value before and after; `now` is None where the file does not state it.
+        The value before and after; `now` is None if the file does not state it.
     """
 
     text: str
@@ -29,29 +29,29 @@ class NearestChange:
 
 @dataclass(frozen=True, order=True)
 class Finding:
-    """One rule met one thing in one van.
+    """A finding of one rule on one item of a van.
 
     Attributes
     ----------
     file, line, column : str, int, int
-        Where the thing stands in the van file, counted from 1.
+        Position in the van file, counted from 1.
     rule : str
-        The rule's name, a plain slug.
+        Slug of the rule.
     severity : str
-        `fail`: a rule is broken. `review`: a person must look, or a figure is missing. `note`: good to know.
+        `fail`: failed. `review`: to be reviewed, or a figure is missing. `note`: for information.
     subject : str
-        The thing: a piece, load, cable, circuit or place by its name in the van file.
+        Item of equipment, load, cable, circuit or location, by its name in the van file.
     message : str
-        One sentence, with this van's numbers.
+        One sentence with the numbers of this van.
     working : str
-        The sum with this van's numbers put in, or empty.
+        The calculation with the numbers of this van, or empty.
     value, limit : float or None
-        What was found and what is allowed, in `unit`.
+        The value found and its limit, in `unit`.
     unit : str
     source : str
-        Standard, edition and clause; "common practice, no source"; "from memory" is said where it is so.
+        Standard, edition and clause, or "common practice, no source"; marked "from memory" if not checked.
     nearest : NearestChange or None
-        Of a `fail`, once it was sought.
+        Set on a `fail` after the search for a remedy.
     """
 
     file: str

@@ -1,4 +1,4 @@
-"""Breaches put into words: what a rule's code found, as a finding with its place in the van file."""
+"""Conversion of breaches to findings: wording, calculation and position in the van file."""
 
 from collections.abc import Callable, Iterable, Mapping
 
@@ -10,12 +10,12 @@ from vandoc.judgement.checks.finding import Finding
 from vandoc.judgement.checks.rule import Breach, CitedFigure, Phrase, Word, rules
 from vandoc.model.references import Path as Trail
 
-NO_SOURCE = ("common practice", "own choice")  # nothing that could be remembered wrongly
+NO_SOURCE = ("common practice", "own choice")  # these name no document that could be recalled wrongly
 LINES = "\n"
 
 
 def finding(breach: Breach, locate: Callable[[Trail], Location]) -> Finding:
-    """Say a breach in the words of its rule."""
+    """Return a breach as a finding, worded by its rule."""
     rule = rules()[breach.rule]
     digits = digits_to_tell_apart(breach.value, breach.limit)
     words = dict(breach.words)
@@ -42,7 +42,7 @@ def finding(breach: Breach, locate: Callable[[Trail], Location]) -> Finding:
 
 
 def fill(template: str, words: Mapping[str, Word], digits: int = DIGITS) -> str:
-    """Put words into a template of ours; what stands in a word is never read as a template.
+    """Fill in a message template; inserted words are never interpreted as templates.
 
     Examples
     --------
@@ -53,7 +53,7 @@ def fill(template: str, words: Mapping[str, Word], digits: int = DIGITS) -> str:
 
 
 def sources(cited: Iterable[CitedFigure | Phrase]) -> str:
-    """Return where figures come from, each once, with those from memory marked."""
+    """Return the sources of figures, each once; those from memory are marked."""
     return "; ".join(dict.fromkeys(_text(figure, DIGITS) for figure in cited))
 
 

@@ -1,8 +1,8 @@
-"""What a rule is, and the list of all rules.
+"""Rules and their registration.
 
-A rule's code finds what is wrong (`Breach`); its words say it. Each file in a folder of
-`vandoc.judgement.checks.rules` holds one check: its function, its severities and what may cure it. Its
-words lie beside it, by language.
+The code of a rule finds breaches (`Breach`); a message file words them. Each file in a folder of
+`vandoc.judgement.checks.rules` holds one check: its function, its severities and its candidate remedies. The
+message files are beside it, one for each language.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -24,7 +24,7 @@ from vandoc.model.references import Path as Trail
 
 
 class CitedFigure(Protocol):
-    """A figure that knows where it comes from."""
+    """A figure with its source."""
 
     @property
     def source(self) -> str: ...
@@ -41,31 +41,31 @@ class Phrase:
 
 
 Word = str | int | Amount | Phrase | CitedFigure
-"""What a field of a message stands for; a cited figure stands for its source."""
+"""The value of a message field; a cited figure is replaced by its source."""
 
 
 @dataclass(frozen=True)
 class Breach:
-    """One thing that breaks one rule, in numbers.
+    """A breach of one rule by one item, in numbers.
 
     Attributes
     ----------
     rule : str
         The rule's slug.
     subject : str
-        The thing, by its name in the van file.
+        The item, by its name in the van file.
     trail : tuple
-        Path of the value in the van file at which to point.
+        Path of the value in the van file that the finding points at.
     words : mapping
-        What the fields of the rule's messages stand for.
+        Values of the fields of the rule's messages.
     value, limit : Amount or None
-        What was found and what is allowed; also the fields `value` and `limit` of the messages.
+        The value found and its limit; also the fields `value` and `limit` of the messages.
     cited : tuple
-        The figures that decided; the source that the message file names counts where there are none.
+        The figures that decided; if there are none, the source in the message file applies.
     steps : tuple of mapping
-        Words for each line of a sum of several lines.
+        Fields for each line of a calculation of several lines.
     unknown : bool
-        True where a value is missing, so that the rule cannot be checked.
+        True if a value is missing, so that the rule cannot be checked.
     """
 
     rule: str
@@ -80,13 +80,13 @@ class Breach:
 
 
 Generator = Callable[[Van, Breach], Iterator[Change]]
-"""What yields changes that may cure a breach, nearest first."""
+"""A function that yields changes that may cure a breach, the smallest first."""
 Check = Callable[[Van], Iterator[Breach]]
 
 
 @dataclass(frozen=True)
 class Declared:
-    """A rule as its file declares it; its words lie beside the file."""
+    """A rule as declared in its code file; the message file is beside it."""
 
     slug: str
     severity: Severity
@@ -94,12 +94,12 @@ class Declared:
 
 
 def fail(slug: str, *cures: Generator) -> Declared:
-    """Declare a rule whose breach must be put right, with what may cure it."""
+    """Declare a rule whose breach must be corrected, with its candidate remedies."""
     return Declared(slug, "fail", cures)
 
 
 def review(slug: str, *cures: Generator) -> Declared:
-    """Declare a rule whose breach a person must look at."""
+    """Declare a rule whose breach must be reviewed."""
     return Declared(slug, "review", cures)
 
 
@@ -110,25 +110,25 @@ def note(slug: str) -> Declared:
 
 @dataclass(frozen=True)
 class Rule:
-    """A rule with its words.
+    """A rule with its messages.
 
     Attributes
     ----------
     slug : str
-        Its name; never used again for another rule.
+        Name of the rule; never reused for another rule.
     family : str
-        The folder that holds its file.
+        Folder of its file.
     severity : str
-        Of a breach; `review` where it cannot be checked.
+        Severity of a breach; `review` if the rule cannot be checked.
     cures : tuple of callable
-        What may cure a breach; empty where no change of one value does.
+        Candidate remedies; empty if no single change cures a breach.
     title : str
     message, unknown : str
-        Templates of the sentence for a breach, and for a value that is missing; `unknown` may be empty.
+        Templates of the sentence for a breach and for a missing value; `unknown` may be empty.
     working, step : str
-        Templates of the sum and of one of its lines; may be empty.
+        Templates of the calculation and of one of its lines; may be empty.
     why, cure : str
-        What goes wrong when it is ignored, and what to do.
+        Consequence of a breach, and remedy.
     source : str
         Standard, edition and clause, or "common practice, no source".
     """
@@ -149,7 +149,7 @@ class Rule:
 
 @dataclass(frozen=True)
 class Registered:
-    """The code of some rules: a function, what it declares, and the file that holds it."""
+    """The code of one or more rules: its function, its declarations and its file."""
 
     check: Check
     declared: tuple[Declared, ...]
@@ -157,21 +157,21 @@ class Registered:
 
     @property
     def slugs(self) -> tuple[str, ...]:
-        """The rules that the function may yield."""
+        """The rules whose breaches the function can yield."""
         return tuple(one.slug for one in self.declared)
 
     @property
     def family(self) -> str:
-        """The folder that holds the file."""
+        """The folder of the file."""
         return self.file.parent.name
 
     def words(self) -> Mapping[str, Mapping[str, str]]:
-        """What the words file beside the code says of each of its rules.
+        """Messages of each rule from the file beside the code.
 
         Raises
         ------
         LookupError
-            If there is no such file, or it names other rules than the code.
+            If the file is missing or its rules differ from those in the code.
         """
         found: Mapping[str, Mapping[str, str]] = beside(self.file)
         if set(found) != set(self.slugs):
@@ -183,7 +183,7 @@ _registered: dict[Check, Registered] = {}
 
 
 def rule(*declared: Declared) -> Callable[[Check], Check]:
-    """Register a function as the code of the rules declared; its words lie beside its file."""
+    """Register a function as the code of the declared rules."""
 
     def register(check: Check) -> Check:
         file = Path(check.__code__.co_filename)
@@ -195,7 +195,7 @@ def rule(*declared: Declared) -> Callable[[Check], Check]:
 
 @cache
 def registered() -> tuple[Registered, ...]:
-    """Return the code of all rules, found in the folders of `vandoc.judgement.checks.rules`."""
+    """Return the code of all rules in the folders of `vandoc.judgement.checks.rules`."""
     found = []
     for module in sorted(walk_packages(rules_of.__path__, f"{rules_of.__name__}."), key=lambda one: one.name):
         if not module.ispkg:
@@ -213,7 +213,7 @@ def rules() -> Mapping[str, Rule]:
     ValueError
         If two files declare the same rule.
     LookupError
-        If a file has no words, or words a rule that it does not declare.
+        If a file has no messages, or messages for a rule that it does not declare.
     """
     found: dict[str, Rule] = {}
     for one in registered():

@@ -1,4 +1,4 @@
-"""What changed from one revision of a van to the next, computed by comparing them."""
+"""Changes between revisions of a van, found by comparison."""
 
 from vandoc.judgement.history.changes import ChangedValue, Changes, compare
 from vandoc.judgement.history.labels import Label, stale_labels

@@ -1,4 +1,4 @@
-"""Two revisions of a van side by side: what the file says, what follows from it, what the checks find."""
+"""Comparison of two revisions of a van: stated values, computed results, findings and labels."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -15,25 +15,25 @@ GROUPS: tuple[Group, ...] = ("van", "places", "equipment", "loads", "cables", "c
 LISTED = ("cables", "circuits")
 UNTOLD = ("revision",)
 OWN_RULES = ("revision-changed", "revision-not-archived", "not-measured")
-SMALLEST = 0.05  # of a current or a drop: what moves less is the same to a reader
+SMALLEST = 0.05  # of a current or a drop; a smaller change does not matter to a reader
 
 
 @dataclass(frozen=True)
 class ChangedValue:
-    """One value of the file that is another now.
+    """A changed value in the van file.
 
     Attributes
     ----------
     group : str
-        The section of the file.
+        Section of the file.
     name : str
-        The thing, by its name in the file; empty in sections of a single thing.
+        Name of the item in the file; empty in sections with a single item.
     key : str
-        Which value, such as ``fuse.rating``; empty where the whole thing came or went.
+        Key of the value, such as ``fuse.rating``; empty if the whole item was added or removed.
     old, new : str
-        As the files write it; empty where there is none.
+        As written in the files; empty if there is none.
     there : bool
-        Whether the later revision has the thing.
+        Whether the later revision has the item.
     """
 
     group: Group
@@ -46,7 +46,7 @@ class ChangedValue:
 
 @dataclass(frozen=True)
 class ChangedResult:
-    """A computed number that is another now; with its unit as it is shown."""
+    """A changed result of a calculation, as text with its unit."""
 
     kind: Literal["cable", "fuse", "current", "drop", "capacity"]
     name: str
@@ -57,18 +57,18 @@ class ChangedResult:
 
 @dataclass(frozen=True)
 class Changes:
-    """All that differs between two revisions.
+    """All differences between two revisions.
 
     Attributes
     ----------
     stated : tuple of ChangedValue
         In the order of the file's sections.
     moved : tuple of ChangedResult
-        What was computed.
+        Changed results.
     came, went : tuple of Finding
-        Findings that only the later, or only the earlier, has.
+        Findings of the later revision only, and of the earlier revision only.
     labels : tuple of Label
-        Labels of the earlier that are no longer true.
+        Labels of the earlier revision that no longer apply.
     """
 
     stated: tuple[ChangedValue, ...]
@@ -79,7 +79,7 @@ class Changes:
 
 
 def compare(old: Van, new: Van) -> Changes:
-    """Return what differs between two revisions of one van."""
+    """Return the differences between two revisions of one van."""
     before, after = _told(checks.run(old)), _told(checks.run(new))
     return Changes(
         tuple(_stated(old.van_file.tree.plain(), new.van_file.tree.plain())),
@@ -110,7 +110,7 @@ def _stated(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[ChangedV
 
 
 def _things(group: Group, section: Any) -> dict[str, Any]:
-    """The things of a section by name; a section of a single thing has the empty name."""
+    """Return the items of a section by name; a single item has an empty name."""
     if section is None:
         return {}
     if group in LISTED:
@@ -121,7 +121,7 @@ def _things(group: Group, section: Any) -> dict[str, Any]:
 
 
 def _short(thing: Any) -> str:
-    """What a thing is called, where it has a name of its own."""
+    """Return the name of an item that has one of its own."""
     return str(thing.get("name") or thing.get("label") or "") if isinstance(thing, dict) else str(thing)
 
 

@@ -1,4 +1,4 @@
-"""Which labels on a van are no longer true."""
+"""Labels on a van that no longer apply."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -11,14 +11,14 @@ from vandoc.physics.sizing import Sizing
 
 @dataclass(frozen=True)
 class Label:
-    """A label to replace, or to take off where what it names is gone.
+    """A label to replace, or to remove if its item has been removed.
 
     Attributes
     ----------
     kind : str
-        What it is on.
+        Kind of item that carries the label.
     name : str
-        By its name in the file: a fuse's is its board and position.
+        Name of the item in the file; for a fuse, its board and position.
     gone : bool
     """
 
@@ -35,9 +35,9 @@ NAMED: dict[type[eq.Piece], Literal["battery", "isolator", "earth"]] = {
 
 
 def stale_labels(old: System, was: Sizing, new: System, sizing: Sizing) -> tuple[Label, ...]:
-    """Return the labels of an old revision that a new one must not leave in the van.
+    """Return the labels of an old revision that are wrong for a new one.
 
-    The codes bear the revision, so they are among them where anything else is.
+    The QR codes carry the revision, so they are included if any other label is.
     """
     before, after = dict(_said(old, was)), dict(_said(new, sizing))
     found = [
@@ -50,7 +50,7 @@ def stale_labels(old: System, was: Sizing, new: System, sizing: Sizing) -> tuple
 
 
 def _said(system: System, sizing: Sizing) -> Iterator[tuple[Label, tuple[str, ...]]]:
-    """Yield each label with what it says."""
+    """Yield each label with its text."""
     served: dict[tuple[str, int], list[str]] = {}
     for circuit in system.circuits:
         names = [system.loads[load].name for load in circuit.loads]

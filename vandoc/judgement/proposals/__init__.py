@@ -1,4 +1,4 @@
-"""What is proposed for all that a van file leaves open, and what decided each: the sizing the other way."""
+"""Proposed sizes for everything that a van file leaves open, each with the rule that decided it."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -25,24 +25,24 @@ UNITS = {"ah": "Ah", "a": "A", "h": "h", "hours": "h", "w": "W", "v": "V"}
 
 @dataclass(frozen=True)
 class Proposal:
-    """One open value and what is proposed for it.
+    """A proposed size.
 
     Attributes
     ----------
     what : str
         `battery`, `charger`, `fuse` or `cable`.
     subject : str
-        Its name in lists: a piece, a fuse board with its position, a cable.
+        Name in lists: an item of equipment, a fuse board with its position, a cable.
     key : str
-        Where the value belongs in the van file, such as ``circuits[3].cable.area``.
+        Key of the value in the van file, such as ``circuits[3].cable.area``.
     value : float
         In `unit`.
     decided : str
-        The rule that decided it, in a few words.
+        Short name of the rule that decided it.
     reason : str
-        The rule and its figures.
+        The rule with its figures.
     copper_mm2_m : float or None
-        Cross-section times length, of cables. [mm²·m]
+        Cross-section times length, for cables only. [mm²·m]
     """
 
     what: What
@@ -57,14 +57,14 @@ class Proposal:
 
 @dataclass(frozen=True)
 class Proposals:
-    """All that is proposed for a van.
+    """All proposed sizes of a van.
 
     Attributes
     ----------
     items : tuple of Proposal
         Batteries, chargers and fuses in the order of the file, then cables, those of least copper first.
     copper_proposed_mm2_m, copper_all_mm2_m : float
-        Cross-section times length of the cables proposed, and of all but the vehicle's own. [mm²·m]
+        Cross-section times length of the proposed cables, and of all cables but the vehicle's own. [mm²·m]
     """
 
     items: tuple[Proposal, ...]
@@ -73,7 +73,7 @@ class Proposals:
 
 
 def proposals(van: Van) -> Proposals:
-    """Return what is proposed where the file of a van leaves sizes open; kept with the van."""
+    """Return the proposals for sizes that a van file leaves open; cached on the van."""
     return van.once(_proposals)
 
 

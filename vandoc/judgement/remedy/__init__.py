@@ -1,4 +1,4 @@
-"""The nearest change that cures a fault: found by making changes to a van and judging it again."""
+"""The nearest change that cures a fault, found by changing a van and checking it again."""
 
 from vandoc.judgement.checks.change import Change, changed
 from vandoc.judgement.remedy.search import cures, fails, findings

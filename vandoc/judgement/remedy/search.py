@@ -1,4 +1,4 @@
-"""The search for the nearest change that cures a fault: changes are made and the van is judged again."""
+"""The search for the nearest change that cures a fault: each trial changes a van and checks it again."""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -17,7 +17,7 @@ from vandoc.model.references import Path as Trail
 MOST_TRIALS = 40
 EFFORT = 600  # trials times cables, about a second and a half; a clock would make two builds differ
 EACH = 6  # trials for one fault
-EACH_PAIRS = 2  # second changes tried with one that cures a fault but adds another
+EACH_PAIRS = 2  # second changes tried for one that cures a fault but causes another
 
 Key = tuple[str, str, Trail]
 Met = tuple[Key, bool]
@@ -25,7 +25,7 @@ Met = tuple[Key, bool]
 
 @dataclass(frozen=True)
 class _Outcome:
-    """A van after a change, and what it breaks of the rules that can fail."""
+    """A van after a change, with its breaches of the rules that can fail."""
 
     van: Van
     breaches: tuple[Breach, ...]
@@ -37,7 +37,7 @@ class _Outcome:
 
 @dataclass
 class _Sought:
-    """A fault whose cure is sought: by one change, and then by two."""
+    """A fault whose remedy is searched for: first one change, then two."""
 
     breach: Breach
     left: Iterator[Change]
@@ -48,7 +48,7 @@ class _Sought:
 
 @dataclass
 class _Search:
-    """Trials, each change once, as many as are allowed."""
+    """The trials: each change once, up to the permitted number."""
 
     van: Van
     slugs: frozenset[str]
@@ -63,7 +63,7 @@ class _Search:
         return _Outcome(van, tuple(breaches(van, self.slugs)))
 
     def cures(self, change: Change, breach: Breach) -> bool | None:
-        """Whether a change takes a breach away and adds no fail; None where no trials are left."""
+        """Whether a change cures a breach and adds no fail; None if no trials are left."""
         if change not in self.outcomes:
             if self.trials <= 0:
                 return None
@@ -73,7 +73,7 @@ class _Search:
         return self._gone(change, breach) and not self._added(change)
 
     def pairs(self, change: Change, breach: Breach) -> Iterator[Change]:
-        """Yield a change that takes a breach away together with what cures the fail that it adds."""
+        """Yield a change that cures a breach, combined with one that cures the fail that it causes."""
         if change.also is None and self._gone(change, breach):
             for new in self._added(change)[:1]:
                 for other in _candidates(self.outcomes[change].van, new):
@@ -91,19 +91,19 @@ class _Search:
 
 
 def findings(van: Van) -> tuple[Finding, ...]:
-    """Return the findings of a van, each that fails with the nearest change that would cure it.
+    """Return the findings of a van; each `fail` has the nearest change that cures it.
 
     Returns
     -------
     tuple of Finding
-        As :func:`~vandoc.judgement.checks.run` orders them, `nearest` filled in where the severity is `fail`.
-        They are kept with the van; a van without a fail costs no search.
+        In the order of :func:`~vandoc.judgement.checks.run`, with `nearest` set if the severity is `fail`.
+        They are cached on the van; a van without a fail needs no search.
     """
     return van.once(_with_nearest)
 
 
 def fails(van: Van) -> tuple[Finding, ...]:
-    """Return the findings that break a rule."""
+    """Return the failed findings."""
     return tuple(finding for finding in findings(van) if finding.severity == "fail")
 
 
@@ -125,14 +125,14 @@ _WHY_NONE = {False: "none", True: "untried"}
 
 
 def cures(van: Van) -> Iterator[tuple[Breach, Change | None]]:
-    """Yield each breach that fails with the nearest change that cures it, None where none was found."""
+    """Yield each breach that fails with the nearest change that cures it; None if none was found."""
     for one in _sought(van):
         yield one.breach, one.found
 
 
 def _sought(van: Van) -> list[_Sought]:
-    """Search for all faults in turns, so that those of one do not use up the trials of the others."""
-    # What was measured was measured on the van as it is: no change of its file cures it, or can be blamed.
+    """Search for all faults in turn, so that one fault does not use up the trials of the others."""
+    # Readings were taken on the van as it is: no change of the file cures them or is their cause.
     slugs = frozenset(
         slug for slug, rule in rules().items() if rule.severity == "fail" and rule.family != "commissioning"
     )

@@ -1,1 +1,1 @@
-"""What may cure a breach: changes of sizes and of pieces, nearest first."""
+"""Candidate remedies for a breach: changes of sizes and of equipment, the smallest change first."""

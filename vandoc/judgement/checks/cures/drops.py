@@ -1,4 +1,4 @@
-"""Thicker cables against voltage that is lost, one or two on a way."""
+"""Larger cables that reduce a voltage drop, one or two on a path."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
@@ -13,7 +13,7 @@ from vandoc.physics.sizing import SizedConductor
 
 
 def less_lost(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield thicker cables on the way that loses too much, by as much as its currents ask for."""
+    """Yield larger cables on the path with too much voltage drop, as large as its currents require."""
     drop = van.sizing.drops.get(breach.subject)
     if drop is not None:
         excess = drop.supply_v + drop.return_v - drop.limit.percent / 100 * drop.nominal_v
@@ -32,12 +32,12 @@ def less_lost(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def _less_lost_in_two(van: Van, excess_v: float, amps: dict[str, float]) -> Iterator[Change]:
-    """Yield two cables on one way that save enough together, each as many sizes thicker."""
+    """Yield two cables on one path that together reduce the drop enough, each larger by as many sizes."""
     named = [van.sizing.conductors[ident] for ident in amps if ident in van.sizing.conductors]
     cables = [sized for sized in named if not sized.conductor.vehicle]
     for one, other in combinations(cables, 2):
         if one.conductor.circuit and one.conductor.circuit == other.conductor.circuit:
-            continue  # the two of a circuit change along
+            continue  # supply and return of a circuit change together
         ladders = [[a for a in STANDARD_AREAS_MM2 if a > sized.area_mm2 + 1e-6] for sized in (one, other)]
         for steps, areas in enumerate(zip(*ladders, strict=False), start=1):
             pair = tuple(zip((one, other), areas, strict=True))
@@ -50,7 +50,7 @@ def _less_lost_in_two(van: Van, excess_v: float, amps: dict[str, float]) -> Iter
 def _saves(
     excess_v: float, along: Sequence[SizedConductor], amps: Mapping[str, float], area_mm2: float
 ) -> bool:
-    """Whether cables at another cross-section lose so much less, currents unchanged."""
+    """Whether cables of another cross-section reduce the drop by that much at unchanged currents."""
     return _saved(along, amps, area_mm2) >= excess_v - 1e-9
 
 
@@ -64,7 +64,7 @@ def _ohm(sized: SizedConductor, area_mm2: float) -> float:
 
 
 def _with_return(van: Van, sized: SizedConductor, amps: dict[str, float]) -> list[SizedConductor]:
-    """The cables that change along: a way back that the file leaves as its supply."""
+    """Return the cables that change together: a return without a size of its own follows its supply."""
     conductor = sized.conductor
     along = (van.sizing.conductors.get(ident) for ident in amps) if conductor.role == "supply" else ()
     backs = [

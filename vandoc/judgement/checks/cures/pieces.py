@@ -1,4 +1,4 @@
-"""Changes of pieces of equipment and their settings that may cure a fault."""
+"""Changes of equipment and its settings that may cure a fault."""
 
 from collections.abc import Callable, Iterator
 from math import ceil, floor
@@ -20,7 +20,7 @@ Generator = Callable[[Van, Breach], Iterator[Change]]
 
 
 def set_to(attribute: str, value: object) -> Generator:
-    """Return what sets an attribute of the subject of a breach, a piece."""
+    """Return a cure that sets an attribute of the equipment that a breach is about."""
 
     def changes(van: Van, breach: Breach) -> Iterator[Change]:
         if breach.subject in van.system.equipment:
@@ -30,7 +30,7 @@ def set_to(attribute: str, value: object) -> Generator:
 
 
 def or_more(attribute: str, unit: str) -> Generator:
-    """Return what raises a rating of the subject of a breach to what was found."""
+    """Return a cure that raises a rating of the equipment in a breach to the value found."""
 
     def changes(van: Van, breach: Breach) -> Iterator[Change]:
         if breach.value is not None and breach.subject in van.system.equipment:
@@ -48,7 +48,7 @@ def grommet(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def absorption(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield the nearest absorption voltage that suits the battery."""
+    """Yield the nearest absorption voltage that is in the range for the battery."""
     piece = van.system.equipment[breach.subject]
     if breach.limit is not None and isinstance(piece, eq.Charger) and piece.profile is not None:
         trail = ("equipment", breach.subject, "profile", "absorption_v")
@@ -63,7 +63,7 @@ def smaller_charger(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def less_drawn(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield smaller outputs of the chargers at an alternator, by as much as it is overdrawn."""
+    """Yield smaller outputs of the chargers on an alternator, reduced by its overload."""
     if breach.value is None or breach.limit is None:
         return
     for ident, piece in van.of_kind(eq.Charger):
@@ -83,7 +83,7 @@ def _less_output(van: Van, ident: str, piece: eq.Charger, most_a: float) -> Iter
 
 
 def in_parallel(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield the panels of a charger with fewer of them in series."""
+    """Yield arrays with fewer panels in series."""
     reached = van.network.joined(f"{breach.subject}.pv+")
     for ident, array in van.of_kind(eq.SolarArray):
         if f"{ident}.+" not in reached:
@@ -97,7 +97,7 @@ def in_parallel(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def vent(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield openings as large as a battery asks for, in whole tens of square centimetres."""
+    """Yield vents with the free area that a battery needs, in whole tens of square centimetres."""
     place = van.system.equipment[breach.subject].place
     if breach.limit is not None:
         wide = 10.0 * ceil(breach.limit.value / 10 - 1e-9)
@@ -113,7 +113,7 @@ def to_outside(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def like_its_neighbour(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield the capacity and the chemistry of the battery beside it."""
+    """Yield the capacity and the chemistry of the battery in parallel with it."""
     bank = next(bank for bank in banks(van) if breach.subject in bank.idents)
     one, other = van.leisure[breach.subject], van.leisure[bank.idents[0]]
     trail = ("equipment", breach.subject)
@@ -125,7 +125,7 @@ def like_its_neighbour(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def past(kind: type[eq.Battery | eq.Shunt]) -> Generator:
-    """Return what leads a cable to the far side of a sensor or a shunt."""
+    """Return a cure that connects a cable to the load side of a sensor or a shunt."""
     goal = "sensor" if kind is eq.Battery else "system"
 
     def changes(van: Van, breach: Breach) -> Iterator[Change]:
@@ -151,7 +151,7 @@ def _setting(
 
 
 def _up(value: float) -> float:
-    """A rating of three digits, upwards, so that what is shown is enough."""
+    """Round a rating up to three digits, so that the value shown is sufficient."""
     digits = 10.0 ** (len(str(floor(value))) - 3)
     return ceil(value / digits - 1e-9) * digits
 

@@ -1,4 +1,4 @@
-"""Changes of cables and fuses that may cure a fault, each with how far it is from what there is."""
+"""Changes of cables and fuses that may cure a fault, each with its distance from the present size."""
 
 from collections.abc import Callable, Iterator, Sequence
 from math import floor, inf, isfinite
@@ -16,7 +16,7 @@ from vandoc.physics.network.graph import Conductor, FuseLink
 from vandoc.physics.sizing import SizedConductor
 
 INSULATIONS_C = (60.0, 70.0, 85.0, 90.0, 100.0, 105.0, 125.0, 150.0)  # common practice, no source
-EACH = 2  # of one ladder; further ones are less near, and trials are few
+EACH = 2  # of one series of sizes; the number of trials is limited
 
 
 def cable_of(van: Van, breach: Breach) -> SizedConductor:
@@ -25,14 +25,14 @@ def cable_of(van: Van, breach: Breach) -> SizedConductor:
 
 
 def fuses_named(van: Van, breach: Breach) -> list[FuseLink]:
-    """Return the fuses that a breach names, or at whose place it stands."""
+    """Return the fuses that a breach names, or the fuse that it points at in the file."""
     named = str(breach.words.get("fuse", "")).split(", ")
     links = van.network.fuses.values()
     return [link for link in links if link.trail == breach.trail or van.fuse_name(link) in named]
 
 
 def stronger(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield what lets the cable of a breach carry its value: copper, insulation, room."""
+    """Yield changes that let the cable of a breach carry its current: size, insulation, grouping."""
     sized = cable_of(van, breach)
     needed = breach.value.value if breach.value else 0.0
     yield from carry(van, sized, needed)
@@ -41,7 +41,7 @@ def stronger(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def carry(van: Van, sized: SizedConductor, needed_a: float) -> Iterator[Change]:
-    """Yield what lets a cable carry a current."""
+    """Yield changes that let a cable carry a current."""
     conductor = sized.conductor
     larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
     for area, steps in first_rungs(larger, lambda area: _carries(van, sized, area_mm2=area) >= needed_a):
@@ -75,7 +75,7 @@ def at_least(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def better_insulated(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield insulation that stands more heat than the place has."""
+    """Yield insulation with a temperature rating above the ambient temperature."""
     sized = cable_of(van, breach)
     hotter = [celsius for celsius in INSULATIONS_C if celsius > sized.conductor.insulation_c]
     for celsius, steps in first_rungs(hotter, lambda celsius: celsius > sized.ambient_c):
@@ -84,7 +84,7 @@ def better_insulated(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def nearer(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield a shorter cable before the first fuse, or a sheathed one."""
+    """Yield a shorter or a sheathed cable upstream of the first fuse."""
     sized = cable_of(van, breach)
     conductor = sized.conductor
     if breach.value and breach.limit:
@@ -97,7 +97,7 @@ def nearer(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def larger_fuse(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield the next larger fuses that carry what runs through them, or types that are made for it."""
+    """Yield the next larger fuses that carry their current, or fuse types with such a rating."""
     multiple = constant("start-up multiple").value
     for link in fuses_named(van, breach):
         sized = van.sizing.fuses[link.id]
@@ -112,7 +112,7 @@ def larger_fuse(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def smaller_fuse(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield the next smaller fuses that the limit of a breach allows: the one named, those at its cable."""
+    """Yield the next smaller ratings within a breach's limit, for the fuse named and those at its cable."""
     most = breach.limit.value if breach.limit else inf
     links = dict.fromkeys(fuses_named(van, breach))
     if "cable" in breach.words:
@@ -125,13 +125,13 @@ def smaller_fuse(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def next_smaller(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield the fuses next below the one that a breach names."""
+    """Yield the next smaller ratings for the fuse that a breach names."""
     for link in fuses_named(van, breach):
         yield from _smaller(van, link, inf)
 
 
 def next_thicker(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield the cross-sections next above those of the cable of a breach, or of the circuit it stands at."""
+    """Yield the next larger cross-sections for the cable or circuit of a breach."""
     named = breach.words.get("cable")
     for sized in van.sizing.conductors.values():
         conductor = sized.conductor
@@ -143,7 +143,7 @@ def next_thicker(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def smaller_before(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield smaller fuses, of all those whose rating is what a breach found."""
+    """Yield smaller ratings for all fuses whose rating is the value of a breach."""
     most = breach.limit.value if breach.limit else inf
     for ident, sized in van.sizing.fuses.items():
         if breach.value and abs(sized.rating_a - breach.value.value) < 1e-6:
@@ -159,7 +159,7 @@ def _smaller(van: Van, link: FuseLink, most_a: float) -> Iterator[Change]:
 
 
 def standard_fuse(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield the ratings around one that is not made, and types that are made in it."""
+    """Yield the standard ratings next to a non-standard one, and fuse types that have it."""
     for link in fuses_named(van, breach):
         rating = van.ratings[link.id]
         made = sorted(standard_ratings(link.family), key=lambda amps: (abs(amps - rating), amps))
@@ -169,13 +169,13 @@ def standard_fuse(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def breaking_fuse(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield types of fuse that break the current of a breach."""
+    """Yield fuse types with enough breaking capacity for the current of a breach."""
     for link in fuses_named(van, breach):
         yield from other_family(van, link, van.ratings[link.id], breach.value.value if breach.value else 0.0)
 
 
 def fuse_voltage(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield a fuse of the same type for a higher voltage, or types made for it."""
+    """Yield a fuse of the same type with a higher rated voltage, or fuse types that have it."""
     least = breach.limit.value if breach.limit else 0.0
     for link in fuses_named(van, breach):
         if link.position is None:
@@ -188,7 +188,7 @@ def fuse_voltage(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def other_family(van: Van, link: FuseLink, rating_a: float, breaks_a: float = 0.0) -> Iterator[Change]:
-    """Yield other types for a fuse in its own holder, the one with least to spare first."""
+    """Yield other types for a fuse in its own holder, the one with the smallest margin first."""
     if link.position is not None:
         return
     volts = van.highest_v(link.start) or van.system.van.nominal_v
@@ -205,7 +205,7 @@ def other_family(van: Van, link: FuseLink, rating_a: float, breaks_a: float = 0.
             edits.append(((*link.trail, "rating_a"), amps))
         if link.voltage_v is not None and link.voltage_v not in FAMILIES[name].rated_voltages_v:
             edits.append(((*link.trail, "voltage_v"), max(FAMILIES[name].rated_voltages_v)))
-        edits.append(((*link.trail, "breaking_a"), None))  # what was stated is stated of another fuse
+        edits.append(((*link.trail, "breaking_a"), None))  # the stated figures are those of another fuse
         yield Change("family", van.fuse_name(link), tuple(edits), link.family, name, steps)
 
 
@@ -216,7 +216,7 @@ def fuse(van: Van, link: FuseLink, rating_a: float, steps: int) -> Change:
 
 
 def first_rungs(ladder: Sequence[float], fits: Callable[[float], bool]) -> list[tuple[float, int]]:
-    """Return the first rungs that fit, with how far away each is."""
+    """Return the first sizes of a series that fit, each with its distance."""
     return [(rung, steps) for steps, rung in enumerate(ladder, start=1) if fits(rung)][:EACH]
 
 
@@ -228,7 +228,7 @@ def _carries(
     insulation_c: float | None = None,
     bunched: int | None = None,
 ) -> float:
-    """What the cable would carry with one thing changed, by the basis that allows least. [A]"""
+    """Return the cable's current-carrying capacity after one change, by the strictest basis. [A]"""
     conductor, basis = sized.conductor, van.system.van.basis
     found = []
     for one in (basis,) if basis else cap.BASES:
@@ -247,7 +247,7 @@ def _carries(
 
 
 def _run_trail(conductor: Conductor) -> Trail:
-    """The model path of the run that a conductor is."""
+    """Return the model path of a conductor's cable run."""
     return (*conductor.trail[:2], "cable") if conductor.circuit else conductor.trail
 
 

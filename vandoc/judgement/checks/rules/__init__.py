@@ -1,1 +1,1 @@
-"""The rules: a folder for each family, a file for each check, its words beside it."""
+"""The rules: one folder for each family, one file for each check, with its messages beside it."""

@@ -1,1 +1,1 @@
-"""What several rules of a family share, and what cures ask of a van."""
+"""Functions shared by the rules of a family and by the cures."""

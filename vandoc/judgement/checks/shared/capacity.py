@@ -1,4 +1,4 @@
-"""What several rules about capacity share."""
+"""Functions shared by the rules on current-carrying capacity."""
 
 from collections.abc import Mapping
 
@@ -9,7 +9,7 @@ from vandoc.physics.sizing import SizedConductor
 
 
 def capacity_steps(sized: SizedConductor) -> tuple[Mapping[str, Word], ...]:
-    """Return the words for the sum of its capacity, one line for each basis, the deciding one first."""
+    """Return the fields of the capacity calculation, one line for each basis, the deciding one first."""
     return tuple(
         {
             "basis_source": capacity,
@@ -25,7 +25,7 @@ def capacity_steps(sized: SizedConductor) -> tuple[Mapping[str, Word], ...]:
 
 
 def is_too_hot(sized: SizedConductor) -> bool:
-    """Whether the insulation is at or beyond its limit before any current flows."""
+    """Whether the ambient temperature alone reaches the temperature rating of the insulation."""
     return sized.conductor.insulation_c <= sized.ambient_c
 
 

@@ -1,4 +1,4 @@
-"""What several rules about charging share."""
+"""Functions shared by the rules on charging."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -11,13 +11,13 @@ from vandoc.physics.network.graph import Joint
 
 
 def alternators_at(van: Van, node: str) -> list[tuple[str, eq.Alternator]]:
-    """Return the alternators that feed a terminal other than through a split-charge relay."""
+    """Return the alternators that supply a terminal, except through a split-charge relay."""
     found = [(s.owner, van.system.equipment[s.owner]) for s in van.sources_in(van.net(node), "alternator")]
     return [(ident, piece) for ident, piece in found if isinstance(piece, eq.Alternator)]
 
 
 def split_charges(van: Van) -> Iterator[tuple[str, Joint, str]]:
-    """Yield each relay that joins an alternator to leisure batteries: its name, contact and far side."""
+    """Yield each relay between an alternator and leisure batteries: its name, contact and battery side."""
     for joint in van.network.joints.values():
         if not van.is_split_charge(joint):
             continue
@@ -32,17 +32,17 @@ def leisure_at(van: Van, node: str) -> list[str]:
 
 @dataclass(frozen=True)
 class Bank:
-    """Leisure batteries joined directly, with what they may be charged with, all together.
+    """Leisure batteries connected directly, with the charging current limits of the whole bank.
 
     Attributes
     ----------
     idents : tuple of str
     limit_a, recommended_a : float
-        The most that they bear; the most that keeps them long. [A]
+        Maximum charging current; maximum recommended for long life. [A]
     cited : tuple
-        Where the limit and the recommendation come from.
+        Sources of the limit and of the recommendation.
     chargers : dict
-        What charges them, by name, with its output. [A]
+        Output current of each charger by its name. [A]
     """
 
     idents: tuple[str, ...]
@@ -53,7 +53,7 @@ class Bank:
 
 
 def banks(van: Van) -> Iterator[Bank]:
-    """Yield the leisure batteries, those in parallel together."""
+    """Yield the banks of leisure batteries; batteries in parallel form one bank."""
     seen: set[str] = set()
     for ident in van.leisure:
         if ident in seen:

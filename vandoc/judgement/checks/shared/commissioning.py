@@ -1,4 +1,4 @@
-"""What several rules about commissioning share."""
+"""Functions shared by the rules on commissioning."""
 
 from collections.abc import Iterator
 

@@ -1,8 +1,8 @@
-"""What several rules about connections share."""
+"""Functions shared by the rules on connections."""
 
 from vandoc.analysis import Van
 
 
 def is_shorted(van: Van) -> bool:
-    """Whether a plus and a minus are joined; the rest of the wiring cannot be judged then."""
+    """Whether a positive is connected to a negative; then the rest of the wiring cannot be checked."""
     return bool(van.network.positive & van.network.negative)

@@ -1,4 +1,4 @@
-"""What several rules about energy share."""
+"""Functions shared by the rules on energy."""
 
 from vandoc.analysis import Van
 from vandoc.judgement.checks.rule import CitedFigure, Word
@@ -10,12 +10,12 @@ def battery(van: Van, budget: BankBudget) -> dict[str, Word]:
 
 
 def seasons(budget: BankBudget) -> list[SeasonBudget]:
-    """The seasons in which the van is used."""
+    """Return the seasons in which the van is used."""
     return [season for season in budget.seasons.values() if season.months]
 
 
 def cited_of(*figures: Figure) -> tuple[CitedFigure, ...]:
-    """The sources of what went into figures, each once."""
+    """Return the sources of the figures' inputs, each once."""
     terms: dict[str, Term] = {}
     for figure in figures:
         for term in figure.terms:

@@ -1,4 +1,4 @@
-"""What several rules about fuses share."""
+"""Functions shared by the rules on fuses."""
 
 from vandoc.analysis import Van
 from vandoc.ground.calc.fuse import FAMILIES

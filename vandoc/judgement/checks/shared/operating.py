@@ -1,4 +1,4 @@
-"""What several rules about operating share."""
+"""Functions shared by the rules on operating states."""
 
 from vandoc.analysis import Van
 from vandoc.judgement.checks.rule import Phrase
@@ -12,7 +12,7 @@ def said(state: OperatingState) -> Phrase:
 
 
 def lowest_v(van: Van, consumer: Consumer) -> float | None:
-    """Return the voltage down to which a consumer works, where the file states it. [V]"""
+    """Return the minimum operating voltage of a load; None if the file does not state it. [V]"""
     if consumer.kind == "load":
         return van.system.loads[consumer.owner].lowest_v
     piece = van.system.equipment[consumer.owner]

@@ -1,4 +1,4 @@
-"""What several rules about profiles share."""
+"""Functions shared by the rules on charging profiles."""
 
 from collections.abc import Iterator
 
@@ -9,7 +9,7 @@ LITHIUM = "LiFePO4"
 
 
 def pairs_of(van: Van) -> Iterator[tuple[str, eq.Charger, str, eq.Battery]]:
-    """Each charger with each leisure battery that it charges."""
+    """Yield each charger with each leisure battery that it charges."""
     for ident, charger in van.of_kind(eq.Charger):
         for source in van.sources_in(van.net(f"{ident}.out"), "battery"):
             if source.owner in van.leisure:

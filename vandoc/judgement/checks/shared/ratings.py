@@ -1,4 +1,4 @@
-"""What several rules about ratings share."""
+"""Functions shared by the rules on ratings."""
 
 from collections.abc import Iterator
 

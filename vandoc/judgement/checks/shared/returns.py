@@ -1,4 +1,4 @@
-"""What several rules about returns share."""
+"""Functions shared by the rules on returns."""
 
 from collections.abc import Iterator
 
@@ -7,7 +7,7 @@ from vandoc.physics.network.graph import Conductor
 
 
 def pairs(van: Van) -> Iterator[tuple[str, Conductor, list[Conductor]]]:
-    """Each way back that is ours, with the supplies of what it comes from."""
+    """Yield each return that the workshop lays, with the supplies of the same item."""
     cables: dict[tuple[str | int, ...], list[Conductor]] = {}
     for cable in van.network.conductors.values():
         cables.setdefault(cable.trail[:2], []).append(cable)

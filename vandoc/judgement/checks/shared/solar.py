@@ -1,4 +1,4 @@
-"""What several rules about solar share."""
+"""Functions shared by the rules on solar charging."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ from vandoc.model import equipment as eq
 
 @dataclass(frozen=True)
 class Plant:
-    """A solar charger with the arrays cabled to it."""
+    """A solar charger with the arrays connected to it."""
 
     ident: str
     charger: eq.Charger

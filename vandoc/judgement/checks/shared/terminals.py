@@ -1,4 +1,4 @@
-"""What several rules about terminals share."""
+"""Functions shared by the rules on terminals."""
 
 from vandoc.analysis import Van
 from vandoc.physics.sizing import SizedConductor

@@ -1,4 +1,4 @@
-"""The charging current through a split-charge relay is limited, not only by the cables."""
+"""The charging current through a split-charge relay does not exceed the limit of the batteries."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from vandoc.physics.network.currents import SizingState
 
 @rule(review("relay-current-unlimited"))
 def relay_current(van: Van) -> Iterator[Breach]:
-    """The charging current through a split-charge relay is limited, not only by the cables."""
+    """The charging current through a split-charge relay does not exceed the limit of the batteries."""
     for ident, joint, far in split_charges(van):
         bank = next(bank for bank in banks(van) if set(bank.idents) & set(leisure_at(van, far)))
         amps = abs(van.sizing.states[SizingState.CHARGE].amps[joint.id])
