@@ -152,6 +152,12 @@ def test_what_runs_or_asks_another_host_is_left_out_and_named(attack: str) -> No
             assert name not in ("href", "src") or ("elsewhere" not in value and "script:" not in value)
 
 
+def test_a_heading_does_not_take_the_place_of_a_part_of_the_frame() -> None:
+    made, gone = harmless('<h2 id="search">Search</h2><h2 id="shelf">Shelf</h2>')
+    assert made == '<h2 id="own-search">Search</h2><h2 id="shelf">Shelf</h2>'
+    assert gone == []
+
+
 def test_what_markdown_makes_stays_as_it_is() -> None:
     from tests.manual.manuals import converter
 

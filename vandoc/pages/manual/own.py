@@ -28,6 +28,7 @@ ATTRIBUTES = {
     "col": {"span"},
     "colgroup": {"span"},
 }
+FRAME = {"main", "contents", "search", "find", "scheme"}  # by which the page frame finds its own parts
 SCHEMES = {"https", "http", "tel", "mailto"}
 
 
@@ -112,7 +113,7 @@ def harmless(html: str) -> tuple[str, list[str]]:
             and re.match(r"\s*([a-z][a-z0-9+.-]*:|[/\\]{2})", value, re.IGNORECASE)
         ):
             return None
-        return value
+        return f"own-{value}" if name == "id" and value in FRAME else value
 
     made = nh3.clean(
         html,

@@ -3,7 +3,7 @@
   "use strict";
   const root = document.documentElement;
 
-  const button = document.getElementById("scheme");
+  const button = document.querySelector(".masthead #scheme");
   const night = () => root.dataset.scheme
     ? root.dataset.scheme === "night" : matchMedia("(prefers-color-scheme: dark)").matches;
   const tell = () => button.setAttribute("aria-pressed", night());
@@ -24,7 +24,7 @@
   addEventListener("load", mark);
   mark();
 
-  const dialog = document.getElementById("search");
+  const dialog = document.querySelector("dialog.search");
   const field = dialog.querySelector("input");
   const list = dialog.querySelector("ol");
   const count = dialog.querySelector(".count");
@@ -82,7 +82,7 @@
     }
   };
 
-  document.getElementById("find").addEventListener("click", () => { dialog.showModal(); search(); });
+  document.querySelector(".masthead #find").addEventListener("click", () => { dialog.showModal(); search(); });
   field.addEventListener("input", search);
   dialog.querySelector(".close").addEventListener("click", () => dialog.close());
   dialog.querySelector("form").addEventListener("submit", event => {
