@@ -22,7 +22,6 @@ def test_sentences_are_as_short_as_their_reader_needs(source):
     assert not wrong, wrong
 
 
-@pytest.mark.xfail(reason="both documents are to be rewritten")
 @pytest.mark.parametrize("name", DOCUMENTS)
 def test_sentences_of_the_documents_are_short(name):
     assert too_long(texts.document(name)) == []

@@ -57,7 +57,6 @@ def test_texts_avoid_the_words_of_the_list(source: Callable[[], tuple[Text, ...]
     assert not wrong, wrong
 
 
-@pytest.mark.xfail(reason="both documents are to be rewritten")
 @pytest.mark.parametrize("name", DOCUMENTS)
 def test_documents_avoid_the_words_of_the_list(name):
     wrong = wrong_in((texts.document(name),))
