@@ -60,10 +60,40 @@ def test_check_of_an_unusable_file_ends_with_2_and_still_checks_the_others(here)
     assert "sites/heron/van.yml: 0 fail" in result.stdout
 
 
+def only(result):
+    """The entry of the one van of a JSON report."""
+    report = json.loads(result.stdout)
+    assert set(report) == {"format", "vans"}
+    assert report["format"] == 1
+    (van,) = report["vans"]
+    return van
+
+
+def test_json_has_one_shape_for_several_vans_and_for_files_that_cannot_be_used(here):
+    replace(here / "sites/wren/van.yml", "nominal: 12 V", "nominal: 12 kg")
+    result = run("check", "--format", "json", "sites/wren/van.yml", "sites/heron/van.yml", "nowhere.yml")
+    assert result.exit_code == 2
+    report = json.loads(result.stdout)
+    assert report["format"] == 1
+    wren, heron, nowhere = report["vans"]
+    assert [van["file"] for van in report["vans"]] == [
+        "sites/wren/van.yml", "sites/heron/van.yml", "nowhere.yml"
+    ]  # fmt: skip
+    assert set(heron) == {"file", "van", "findings"}
+    (error,) = wren["errors"]
+    assert set(wren) == set(nowhere) == {"file", "errors"}
+    assert set(error) == {"file", "line", "column", "message"}
+    line = (here / "sites/wren/van.yml").read_text("utf-8").splitlines()[error["line"] - 1]
+    assert line[error["column"] - 1 :].startswith("12 kg")
+    assert "'12 kg' is not a voltage" in error["message"]
+    assert only(run("size", "--format", "json", "sites/wren/van.yml"))["errors"] == wren["errors"]
+
+
 @pytest.mark.usefixtures("here")
 def test_check_as_json_has_the_documented_shape():
-    report = json.loads(run("check", "--format", "json", "sites/heron/van.yml").stdout)
-    assert set(report) == {"van", "findings"}
+    report = only(run("check", "--format", "json", "sites/heron/van.yml"))
+    assert set(report) == {"file", "van", "findings"}
+    assert report["file"] == "sites/heron/van.yml"
     assert report["van"] == "Heron"
     keys = {
         "rule",
@@ -91,7 +121,7 @@ def test_check_of_a_failing_van_names_the_nearest_change(here):
     replace(here / "sites/curlew/van.yml", old, old.replace("10 A", "40 A"))
     text = run("check", "sites/curlew/van.yml").stdout
     assert "    passes with: 25 A instead of 40 A for 'fuse 2 of the kitchen fuse box'\n" in text
-    report = json.loads(run("check", "--format", "json", "sites/curlew/van.yml").stdout)
+    report = only(run("check", "--format", "json", "sites/curlew/van.yml"))
     fails = {finding["rule"]: finding for finding in report["findings"] if finding["severity"] == "fail"}
     failed = fails["fuse-above-capacity"]
     assert failed["nearest"] == {
@@ -119,8 +149,10 @@ def test_size_lists_what_is_proposed_and_why():
 @pytest.mark.usefixtures("here")
 def test_size_as_json_has_the_documented_shape():
     result = run("size", "--format", "json", "sites/heron/van.yml")
-    report = json.loads(result.stdout)
-    assert set(report) == {"van", "items", "copper_proposed_mm2_m", "copper_all_mm2_m", "findings"}
+    report = only(result)
+    assert set(report) == {
+        "file", "van", "items", "copper_proposed_mm2_m", "copper_all_mm2_m", "findings"
+    }  # fmt: skip
     keys = {"what", "subject", "key", "value", "unit", "decided", "reason", "copper_mm2_m"}
     assert report["items"]
     assert all(set(item) == keys for item in report["items"])

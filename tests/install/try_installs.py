@@ -76,7 +76,7 @@ def tried(python: Path, wheel: Path, folder: Path, constraints: list[str | Path]
     where = run([bin_ / "python", "-c", "import vandoc; print(vandoc.__file__)"], folder).strip()
     assert Path(where).is_relative_to(folder / "env"), where
     found = run([bin_ / "vandoc", "check", *vans, "--format", "json"], folder)
-    assert all(van["findings"] for van in json.loads(found))
+    assert all(van["findings"] for van in json.loads(found)["vans"])
     run([bin_ / "mkdocs", "build", "--strict", "--site-dir", "site"], folder)
     run(
         [bin_ / "vandoc", "build", *vans, "--out", "manuals"], folder

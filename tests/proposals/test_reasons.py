@@ -18,7 +18,7 @@ WORDS = Messages("vandoc.judgement.proposals", "reasons")
 
 def listed(*args: str) -> list[dict[str, str]]:
     result = CliRunner().invoke(main, ["size", "--format", "json", *args])
-    return json.loads(result.stdout)["items"]
+    return json.loads(result.stdout)["vans"][0]["items"]
 
 
 @pytest.mark.parametrize("van", DEMO_VANS, ids=lambda path: path.parent.name)

@@ -1,6 +1,5 @@
 """The commands that judge a van file: `check` and `size`."""
 
-import json
 import sys
 from dataclasses import asdict
 from pathlib import Path
@@ -9,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from vandoc.doors.cli.common import UNUSABLE, VAN_FILE, stop
+from vandoc.doors.cli.report import as_json, of_errors, of_van
 from vandoc.ground.errors import SystemFileError
 
 if TYPE_CHECKING:
@@ -42,6 +42,7 @@ def check(files: tuple[Path, ...], form: str) -> None:
             van = read(file)
         except SystemFileError as error:
             click.echo(str(error), err=True)
+            reports.append(of_errors(file, error))
             status = UNUSABLE
             continue
         status = max(status, 1 if fails(van) else 0)
@@ -50,10 +51,9 @@ def check(files: tuple[Path, ...], form: str) -> None:
                 click.echo(as_text(finding))
             click.echo(f"{file}: {counts(findings(van))}")
         found = [asdict(finding) for finding in findings(van)]
-        reports.append({"van": van.system.van.name, "findings": found})
-    if form == "json" and reports:
-        report = reports[0] if len(files) == 1 else reports
-        click.echo(json.dumps(report, ensure_ascii=False, indent=1))
+        reports.append(of_van(file, van.system.van.name, {"findings": found}))
+    if form == "json":
+        click.echo(as_json(reports))
     sys.exit(status)
 
 
@@ -74,12 +74,13 @@ def size_command(file: Path, form: str) -> None:
     try:
         van = read(file)
     except SystemFileError as error:
+        if form == "json":
+            click.echo(as_json([of_errors(file, error)]))
         stop(str(error))
     found = proposals(van)
     if form == "json":
-        report = {"van": van.system.van.name, **asdict(found)}
-        report["findings"] = [asdict(finding) for finding in fails(van)]
-        click.echo(json.dumps(report, ensure_ascii=False, indent=1))
+        failing = [asdict(finding) for finding in fails(van)]
+        click.echo(as_json([of_van(file, van.system.van.name, {**asdict(found), "findings": failing})]))
     else:
         click.echo(listed(found))
         for finding in fails(van):

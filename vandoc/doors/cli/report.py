@@ -1,0 +1,37 @@
+"""The JSON of `check` and `size`: one shape for one van, for several and for an unusable file."""
+
+import json
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
+
+from vandoc.ground.errors import SystemFileError
+
+FORMAT = 1
+"""Number of the shape; a change that a reader of the JSON could stumble over raises it."""
+
+
+def of_van(file: Path, name: str, content: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the entry of a van that was read."""
+    return {"file": str(file), "van": name, **content}
+
+
+def of_errors(file: Path, error: SystemFileError) -> dict[str, Any]:
+    """Return the entry of a file that cannot be used, each of its errors with its place."""
+    return {
+        "file": str(file),
+        "errors": [
+            {
+                "file": problem.location.file,
+                "line": problem.location.line,
+                "column": problem.location.column,
+                "message": problem.message,
+            }
+            for problem in error.problems
+        ],
+    }
+
+
+def as_json(vans: Iterable[Mapping[str, Any]]) -> str:
+    """Return the whole report."""
+    return json.dumps({"format": FORMAT, "vans": list(vans)}, ensure_ascii=False, indent=1)
