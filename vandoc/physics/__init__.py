@@ -1,1 +1,1 @@
-"""What a van does: its wiring as a graph, solved; sizes; energy."""
+"""Physics of a van: the wiring as a graph and its solution, sizing, energy."""

@@ -1,4 +1,4 @@
-"""What a van needs in a day, what sun, engine and hook-up give it, and how long its batteries last."""
+"""The energy budget: daily need, charging from solar, engine and hook-up, and autonomy of the batteries."""
 
 from vandoc.physics.energy.bank import Bank, BankCharger, BankLoad
 from vandoc.physics.energy.budget import FARTHEST_DEG, budget

@@ -1,4 +1,4 @@
-"""Which batteries, loads and chargers of a van belong together."""
+"""Battery banks, each with its loads and chargers."""
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
@@ -18,7 +18,7 @@ ALWAYS = Hours.model_construct(summer_h=24.0, winter_h=24.0)
 
 @dataclass(frozen=True)
 class BankLoad:
-    """A consumer as the bank sees it.
+    """A consumer as seen by the bank.
 
     Attributes
     ----------
@@ -26,7 +26,7 @@ class BankLoad:
     amps_a : float
         From the bank at its nominal voltage, losses of a converter included. [A]
     behaves : str
-        What stays the same when the voltage changes.
+        The quantity that stays constant when the voltage changes.
     hours : Hours or None
         Running hours a day; None where the file does not say.
     """
@@ -39,15 +39,15 @@ class BankLoad:
 
 @dataclass(frozen=True)
 class BankCharger:
-    """Something that charges a bank.
+    """A source that charges a bank.
 
     Attributes
     ----------
     owner : str
-        A charger, a split-charge relay, or panels joined to the battery directly.
+        A charger, a split-charge relay, or panels connected directly to the battery.
     source : str
     amps_a : float
-        The most it delivers, infinite where it limits nothing itself. [A]
+        Maximum output, infinite if the source has no limit of its own. [A]
     arrays : tuple of str
         The panels of a solar charger.
     """
@@ -60,13 +60,13 @@ class BankCharger:
 
 @dataclass(frozen=True)
 class Bank:
-    """Leisure batteries that are joined, with what draws on them and what charges them.
+    """Leisure batteries connected in one bank, with the loads and chargers at them.
 
     Attributes
     ----------
     batteries : tuple of str
     chemistries : tuple of str
-        More than one where unlike batteries are joined.
+        More than one if different chemistries are connected.
     capacity_ah : float
         All together, 20 h rating. [Ah]
     nominal_v : float
@@ -86,7 +86,7 @@ class Bank:
     feeds: tuple[BankCharger, ...]
 
     def spread(self, pick: Callable[[Chemistry], Range]) -> Range:
-        """Return a care figure over all its chemistries."""
+        """Return a care figure as a range over all chemistries of the bank."""
         found = [pick(chemistry_figures(name)) for name in self.chemistries]
         return Range(
             min(one.low for one in found),
@@ -108,7 +108,7 @@ def banks(system: System, network: Network) -> tuple[Bank, ...]:
     Returns
     -------
     tuple of Bank
-        Batteries are of one bank when cables, fuses and closed contacts join their plus terminals; a
+        Batteries belong to one bank if cables, fuses and closed contacts connect their positive terminals; a
         split-charge relay counts as open.
     """
     leisure = {
@@ -156,7 +156,7 @@ def _bank(system: System, network: Network, mine: Mapping[str, Battery], reached
 def _draws(
     system: System, network: Network, reached: set[str], bank_v: float, through: set[str], share: float = 1.0
 ) -> Iterator[BankLoad]:
-    """Consumers at these terminals, and those behind the converters at them."""
+    """Return the consumers at these terminals and downstream of the converters at them."""
     for consumer in network.consumers:
         if consumer.plus not in reached or consumer.kind == "charger":
             continue

@@ -1,4 +1,4 @@
-"""The energy budget of a van, put together."""
+"""Assembly of the energy budget of a van."""
 
 from dataclasses import replace
 
@@ -21,11 +21,11 @@ from vandoc.physics.network.graph import Network
 from vandoc.physics.sizing.results import Sizing
 
 FARTHEST_DEG = 66.0
-"""Latitude from which on nothing is known of the sun."""
+"""Latitude from which on there are no solar data. [°]"""
 
 
 def budget(system: System, network: Network, sizing: Sizing) -> Energy:
-    """Reckon the energy of a van: need, sun, endurance, charging and wear.
+    """Calculate the energy budget of a van: need, autonomy, charging and battery life.
 
     Parameters
     ----------
@@ -33,12 +33,12 @@ def budget(system: System, network: Network, sizing: Sizing) -> Energy:
     network : Network
         Of that system.
     sizing : Sizing
-        Of that network; it tells what a split-charge relay passes.
+        Solution of that network; shows the current through a split-charge relay.
 
     Returns
     -------
     Energy
-        Without a latitude there is no sun, without stated hours no daily charge from driving or hook-up.
+        Without a latitude there is no solar yield; without stated hours no daily charge by engine or hook-up.
     """
     found = tuple(_Budget(system, sizing, bank).made() for bank in banks(system, network))
     return Energy(found, tuple(_missing(system, found)))
@@ -58,7 +58,7 @@ def _missing(system: System, found: tuple[BankBudget, ...]) -> list[str]:
 
 
 class _Budget:
-    """One bank's budget while it is made."""
+    """The budget of one bank under construction."""
 
     def __init__(self, system: System, sizing: Sizing, bank: Bank) -> None:
         self.system, self.sizing, self.bank = system, sizing, bank
@@ -152,7 +152,7 @@ class _Budget:
         return charging.by_sun(self.bank, feed, best, days[worst], drawn)
 
     def _amps(self, feed: BankCharger) -> Term:
-        """What a charger or a split-charge relay sends into the bank at most."""
+        """Return the maximum current from a charger or a split-charge relay into the bank. [A]"""
         limit = self.bank.charge_limit_a
         if feed.source != "relay":
             amps = min(feed.amps_a, limit)

@@ -1,4 +1,4 @@
-"""How long each way of charging takes, and what it puts back in a day."""
+"""Charging time and daily charge of each charging source."""
 
 from collections.abc import Iterable
 from dataclasses import replace
@@ -18,16 +18,16 @@ TO_FULL = "({M} − {T}) / ({I} · {η}) + ln({T} / {E}) / ({r} · {η})"
 
 
 def steady(bank: Bank, feed: BankCharger, amps: Term, need: Figure, hours: float | None) -> Charging:
-    """Return how the engine or the hook-up charges a bank.
+    """Return the charging of a bank by the engine or the hook-up.
 
     Parameters
     ----------
     bank : Bank
     feed : BankCharger
     amps : Term
-        What it delivers at most, as a range. [A]
+        Maximum output, as a range. [A]
     need : Figure
-        What is drawn in a day; its mean is taken off the current at the low end. [Ah]
+        Daily need; its mean is subtracted from the current at the low end. [Ah]
     hours : float or None
         Hours a day. [h]
 
@@ -53,16 +53,16 @@ def steady(bank: Bank, feed: BankCharger, amps: Term, need: Figure, hours: float
 
 
 def by_sun(bank: Bank, feed: BankCharger, best: SunDay, worst: SunDay, need: Figure) -> Charging:
-    """Return how the sun charges a bank: cloudless days of the best month to average ones of the worst.
+    """Return solar charging of a bank: cloudless days of the best month to average days of the worst.
 
     Parameters
     ----------
     bank : Bank
     feed : BankCharger
     best, worst : SunDay
-        The cloudless day that quick charging takes, the average day that slow charging takes.
+        The cloudless day for the fast end, the average day for the slow end.
     need : Figure
-        What is drawn in a day; taken off at the low end. [Ah]
+        Daily need; subtracted at the low end. [Ah]
 
     Returns
     -------
@@ -91,7 +91,7 @@ def by_sun(bank: Bank, feed: BankCharger, best: SunDay, worst: SunDay, need: Fig
 
 
 def _to_full(bank: Bank, current: Figure) -> Figure:
-    """Hours to full at a steady current: the slow end is the high one."""
+    """Return the hours to full at a steady current; the slow end is the high one. [h]"""
     full = constant("full charge").value
     missing, acceptance, efficiency = _missing(bank), _acceptance(bank), _efficiency(bank)
     end = Term("E", (1 - full) * bank.capacity_ah, (1 - full) * bank.capacity_ah, "Ah")
@@ -156,7 +156,7 @@ def _efficiency(bank: Bank) -> Term:
 
 
 def _missing(bank: Bank) -> Term:
-    """What is missing at the depth the battery should not go below: most at the slow end."""
+    """Return the missing charge at the maximum depth of discharge; largest at the slow end. [Ah]"""
     depth = bank.spread(lambda chemistry: chemistry.depth_of_discharge_percent)
     return of_range("M", depth, "Ah", bank.capacity_ah / 100, swap=True)
 

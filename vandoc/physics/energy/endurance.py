@@ -1,4 +1,4 @@
-"""What may be drawn from a full battery, how long that lasts, and when the battery is worn out."""
+"""Usable capacity, autonomy and life of a battery bank."""
 
 from dataclasses import dataclass, replace
 from datetime import date
@@ -25,21 +25,21 @@ class _Celsius:
 
 
 def usable(system: System, bank: Bank, season: Season, current_a: float) -> Figure:
-    """Return what may be drawn from a full bank at a current.
+    """Return the usable capacity of a full bank at a discharge current.
 
     Parameters
     ----------
     system : System
     bank : Bank
     season : {"summer", "winter"}
-        Decides how cold the batteries are.
+        Determines the temperature of the batteries.
     current_a : float
         Mean current of the discharge, scalar, at least 0. [A]
 
     Returns
     -------
     Figure
-        Capacity times depth of discharge, age, cold and rate. [Ah]
+        Capacity times depth of discharge and the factors for age, temperature and rate. [Ah]
     """
     age, age_said = _age(system, bank)
     cold, cold_said = _cold(system, bank, season)
@@ -62,7 +62,7 @@ def usable(system: System, bank: Bank, season: Season, current_a: float) -> Figu
 
 
 def days(usable_ah: Figure, need: Figure, sun: Figure | None) -> Figure:
-    """Return the days from full until empty, with the sun of an average day or none. [d]"""
+    """Return the days from full to discharged, with average solar charging or none. [d]"""
     terms = [usable_ah.as_term("Q"), need.as_term("V", swap=True)]
     if sun is not None:
         terms.append(sun.as_term("S"))
@@ -76,7 +76,7 @@ def days(usable_ah: Figure, need: Figure, sun: Figure | None) -> Figure:
 
 
 def hours_all_on(system: System, bank: Bank, season: Season) -> Figure | None:
-    """Return the hours from full until empty with everything switched on; None where nothing draws. [h]"""
+    """Return the hours from full to discharged with everything switched on; None if nothing draws. [h]"""
     current = sum(draw.amps_a for draw in bank.draws)
     if current == 0:
         return None
@@ -86,7 +86,7 @@ def hours_all_on(system: System, bank: Bank, season: Season) -> Figure | None:
 
 
 def years(bank: Bank, drawn: Figure) -> Figure:
-    """Return the years until the bank is worn out.
+    """Return the life of the bank in years.
 
     Parameters
     ----------
@@ -117,7 +117,7 @@ def years(bank: Bank, drawn: Figure) -> Figure:
 
 
 def drawn_in_a_year(needs: dict[Season, Figure], months: dict[Season, int]) -> Figure:
-    """Return what is drawn in a year.
+    """Return the charge drawn in a year.
 
     Parameters
     ----------
@@ -146,7 +146,7 @@ def drawn_in_a_year(needs: dict[Season, Figure], months: dict[Season, int]) -> F
 
 
 def _age(system: System, bank: Bank) -> tuple[Term, Assumption]:
-    """The part of the capacity that age leaves, by the newest date in the file."""
+    """Return the share of capacity left after ageing, at the newest date in the file. [1]"""
     life = bank.spread(lambda chemistry: chemistry.calendar_life_a)
     worn = constant("capacity when worn out")
     fitted = [found for found in (_fitted(system, name) for name in bank.batteries) if found]

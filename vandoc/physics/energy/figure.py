@@ -1,4 +1,4 @@
-"""A figure as a range, with what it was made of, so that it can be shown and done again by hand."""
+"""A figure as a range with its terms, so that it can be shown and calculated by hand."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -28,22 +28,22 @@ Assumption = Literal[
     "while-not-full",
     "winter-inside",
 ]
-"""What a figure takes for granted; the message files say each in words."""
+"""Assumptions of a figure; the message files word each of them."""
 
 
 @dataclass(frozen=True)
 class Term:
-    """One quantity in a sum.
+    """One quantity in a formula.
 
     Attributes
     ----------
     symbol : str
-        As it stands in the formula, between braces.
+        Symbol of the term, between braces in the formula.
     low, high : float
-        What goes into the low and the high end of the figure; `low` may be the larger.
+        Value used for the low and for the high end of the figure; `low` may be the larger.
     unit : str
     source : str
-        Empty where it comes from the van file or from other terms.
+        Empty if it comes from the van file or from other terms.
     from_memory : bool
     """
 
@@ -62,10 +62,10 @@ class Figure:
     Attributes
     ----------
     low, high : float
-        `high` may be infinite: days until empty where the sun covers the need.
+        `high` may be infinite: autonomy when solar covers the need.
     unit : str
     formula : str
-        With a term's symbol between braces for each term; empty where it was found step by step in time.
+        Each term as its symbol between braces; empty if the figure was integrated over time.
     terms : tuple of Term
     assumptions : tuple of str
     """
@@ -79,11 +79,11 @@ class Figure:
 
     @property
     def from_memory(self) -> bool:
-        """Whether any of its terms rests on memory."""
+        """Whether any of its terms is recalled, not checked against the document."""
         return any(term.from_memory for term in self.terms)
 
     def as_term(self, symbol: str, *, swap: bool = False) -> Term:
-        """Return it as a term of another figure; `swap` where more of it makes that one smaller."""
+        """Return the figure as a term of another one; `swap` if a larger value makes the other smaller."""
         ends = (self.high, self.low) if swap else (self.low, self.high)
         sources = "; ".join(dict.fromkeys(term.source for term in self.terms if term.source))
         return Term(symbol, *ends, self.unit, sources, self.from_memory)
@@ -96,7 +96,7 @@ def figure(
     value: Callable[[Mapping[str, float]], float],
     assumptions: tuple[Assumption, ...] = (),
 ) -> Figure:
-    """Return the figure of a formula: `value` is asked with all low ends, then with all high ones.
+    """Return the figure of a formula: `value` is called with all low ends, then with all high ends.
 
     Examples
     --------
@@ -111,6 +111,6 @@ def figure(
 
 
 def of_range(symbol: str, found: Range, unit: str, scale: float = 1.0, *, swap: bool = False) -> Term:
-    """Return a published range as a term; `swap` where more of it makes the figure smaller."""
+    """Return a published range as a term; `swap` if a larger value makes the figure smaller."""
     ends = (found.high, found.low) if swap else (found.low, found.high)
     return Term(symbol, ends[0] * scale, ends[1] * scale, unit, found.source, found.from_memory)

@@ -1,4 +1,4 @@
-"""What is drawn in a day, by season."""
+"""Daily energy need by season."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ DAYS_PER_MONTH = 365.25 / 12
 
 
 def uses(bank: Bank, season: Season) -> tuple[DailyUse, ...]:
-    """Return what each consumer with stated hours takes in a day of a season, and each battery by itself.
+    """Return the daily need of each consumer with stated hours, and the self-discharge of each battery.
 
     Parameters
     ----------
@@ -35,7 +35,7 @@ def total(found: tuple[DailyUse, ...]) -> Figure:
 
 
 def unstated(bank: Bank) -> tuple[str, ...]:
-    """Return the consumers whose hours the file does not state."""
+    """Return the consumers without stated hours."""
     return tuple(draw.owner for draw in bank.draws if draw.hours is None)
 
 
@@ -50,7 +50,7 @@ def _stated(bank: Bank, season: Season) -> Iterator[DailyUse]:
 
 
 def _amps(bank: Bank, draw: BankLoad) -> Term:
-    """Its current, from the nominal voltage to that of the full battery: power falls, resistance rises."""
+    """Return the current from nominal to full-battery voltage: falls for a power, rises for a resistance."""
     full = max(full_voltage_v(chemistry, bank.nominal_v) for chemistry in bank.chemistries)
     ratio = max(1.0, full / bank.nominal_v)
     low = draw.amps_a / ratio if draw.behaves == "power" else draw.amps_a

@@ -1,4 +1,4 @@
-"""Battery capacities and charger outputs for what a van file leaves open.
+"""Proposed battery capacities and charger outputs for sizes left open in a van file.
 
 A battery is the smallest that is made and lasts the nights it should; a charger the smallest that is made and
 puts back a day's need in the hours of a day, as far as the battery may take it and the alternator spare it.
@@ -36,7 +36,7 @@ class _Output:
 
 
 def complete(system: System) -> CompletedSystem:
-    """Propose what a van leaves open of its batteries and chargers.
+    """Propose the open sizes of batteries and chargers.
 
     Parameters
     ----------
@@ -46,7 +46,7 @@ def complete(system: System) -> CompletedSystem:
     Returns
     -------
     CompletedSystem
-        The same where nothing is open; else each open piece has a size, which its `proposed` explains.
+        The same system if nothing is open; otherwise each open item has a size, explained by its `proposed`.
     """
     if not _open(system):
         return _completed(system)
@@ -87,7 +87,7 @@ def _capacities(chemistry: str) -> list[float]:
 
 
 def charger_outputs() -> list[float]:
-    """Return the usual outputs of chargers, rising. [A]"""
+    """Return the usual charger outputs, ascending. [A]"""
     return sorted(row.output_a for row in rows("charger_outputs", _Output))
 
 
@@ -96,7 +96,7 @@ def _smallest(piece: Sizable) -> float:
 
 
 class _Proposing:
-    """What is open of one bank and of what charges it."""
+    """The open sizes of one bank and of its chargers."""
 
     def __init__(self, system: System, network: Network, bank: Bank) -> None:
         self.system, self.network, self.bank = system, network, bank
@@ -122,7 +122,7 @@ class _Proposing:
         return battery.capacity_ah
 
     def _capacity(self, battery: Battery, stated: list[Battery], count: int) -> ProposedNumber:
-        """Of each open battery; beside others, what they have, since only like batteries are joined."""
+        """Propose a capacity for open batteries; beside stated ones the same, since unlike ones never mix."""
         beside = sum(piece.capacity_ah for piece in stated)
         sizes = [stated[0].capacity_ah] if stated else _capacities(battery.chemistry)
         chargers = self._given_chargers()
@@ -138,14 +138,14 @@ class _Proposing:
         return ProposedNumber(sizes[-1], "none fits", (*figures, ("charging_a", chargers)))
 
     def _given_chargers(self) -> float:
-        """The largest output that is stated, where no battery states what it may take. [A]"""
+        """Return the largest stated output, used if no battery states its charging current limit. [A]"""
         if isfinite(self.bank.charge_limit_a):
             return 0.0
         pieces = (self.system.equipment[feed.owner] for feed in self.bank.feeds)
         return max((p.stated_a for p in pieces if isinstance(p, Charger) and p.stated_a), default=0.0)
 
     def _lasts(self, bank: Bank) -> tuple[bool, Figures]:
-        """Whether a bank lasts the nights in each season of use, at the low end; figures of the worst."""
+        """Return whether a bank lasts the planned nights in each season, with the worst-case figures."""
         nights = float(self.system.use.nights or 0) if self.system.use else 0.0
         worst: tuple[float, Figures] = (inf, ())
         for season in self.seasons:
@@ -186,7 +186,7 @@ class _Proposing:
         return watts / volts, (("power_w", watts), ("nominal_v", volts))
 
     def _by_need(self, charger: Charger) -> tuple[float, Figures]:
-        """What puts a day's need back in the hours of a day, loads running all the while."""
+        """Return the output that restores a day's need within the hours of a day while loads run. [A]"""
         use = self.system.use
         assert use is not None
         hours = (use.hook_up_h if charger.source == "mains" else use.driven_h) or 0.0
@@ -196,7 +196,7 @@ class _Proposing:
         return amps, (("hours", hours), ("need_ah", drawn), ("efficiency", efficiency))
 
     def _may_take(self) -> float:
-        """What the batteries may be charged with, by their maker or by what keeps them long. [A]"""
+        """Return the charging current limit: the manufacturer's, or the recommended one. [A]"""
         if isfinite(self.bank.charge_limit_a):
             return self.bank.charge_limit_a
         return sum(
@@ -207,7 +207,7 @@ class _Proposing:
         )
 
     def _may_spare(self, ident: str, charger: Charger) -> float:
-        """What the alternator may spare beside other chargers, as output of this one. [A]"""
+        """Return the alternator current available beside other chargers, as output of this charger. [A]"""
         reached = self.network.flood([f"{ident}.in"], self._apart)
         spare = inf
         for source in self.network.sources:
@@ -225,7 +225,7 @@ class _Proposing:
         return efficiency_of(charger) * (charger.input_v or volts) / (charger.output_v or volts)
 
     def _apart(self, edge: Edge) -> bool:
-        """Whether an edge is anything but the contact of a split-charge relay."""
+        """Return whether an edge is not the contact of a split-charge relay."""
         if not isinstance(edge, Joint) or edge.kind != "relay":
             return True
         relay = self.system.equipment[edge.owner]
@@ -242,7 +242,7 @@ def _largest_charge(battery: Battery) -> float:
 
 
 def _seasons(system: System) -> tuple[Season, ...]:
-    """The seasons in which the van is used; both where the file does not say."""
+    """Return the seasons of use; both if the file does not say."""
     use = system.use
     if use is None or not use.months:
         return SEASONS

@@ -1,4 +1,4 @@
-"""What the energy budget of one van says."""
+"""Results of the energy budget of a van."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -14,8 +14,8 @@ Covered = Literal["always", "sometimes", "never"]
 
 @dataclass(frozen=True)
 class DailyUse:
-    """What one consumer takes in a day; `owner` is a load, an inverter, a monitor, or a battery that loses
-    charge by itself. [Ah/d]"""
+    """The daily need of one consumer; `owner` is a load, an inverter, a monitor, or a battery with its
+    self-discharge. [Ah/d]"""
 
     owner: str
     hours: float
@@ -24,24 +24,24 @@ class DailyUse:
 
 @dataclass(frozen=True)
 class SeasonBudget:
-    """One half of the year, warm or cold.
+    """One half of the year, the warm or the cold season.
 
     Attributes
     ----------
     months : tuple of int
-        The months of the season in which the van is used; empty where it is not.
+        The months of the season in which the van is used; empty if it is not used.
     uses : tuple of DailyUse
         Largest first.
     need : Figure
         In a day. [Ah]
     usable : Figure
-        What may be drawn from full. [Ah]
+        Usable capacity from full. [Ah]
     days_dark : Figure
-        From full until empty, nothing charging. [d]
+        Autonomy from full without charging. [d]
     days_sun : Figure or None
-        The same with the sun of an average day; infinite where it covers the need. [d]
+        Autonomy with average solar charging; infinite if solar covers the need. [d]
     sun : Figure or None
-        What the panels give on an average day of its months. [Ah]
+        Average daily solar yield in its months. [Ah]
     """
 
     season: Season
@@ -56,7 +56,7 @@ class SeasonBudget:
 
 @dataclass(frozen=True)
 class MonthBudget:
-    """Sun against need in a month; `chargers` are the parts of the sun by their solar charger. [Ah/d]"""
+    """Solar yield against need in a month; `chargers` holds the share of each solar charger. [Ah/d]"""
 
     month: int
     season: Season
@@ -67,7 +67,7 @@ class MonthBudget:
 
     @property
     def covered(self) -> Covered:
-        """Whether the sun alone covers the need: at both ends of the ranges, at one, at none."""
+        """Whether solar alone covers the need: at both ends of the ranges, at one, or at none."""
         if self.sun.low >= self.need.high:
             return "always"
         return "sometimes" if self.sun.high >= self.need.low else "never"
@@ -75,16 +75,16 @@ class MonthBudget:
 
 @dataclass(frozen=True)
 class Charging:
-    """One way to charge.
+    """One charging source.
 
     Attributes
     ----------
     current : Figure or None
-        What is left for the battery while loads run; None for the sun. [A]
+        Current left for the battery while loads run; None for solar. [A]
     to_full : Figure
-        From the depth the battery should not go below: hours, for the sun days. [h] or [d]
+        Time from the maximum depth of discharge to full: hours, for solar days. [h] or [d]
     per_day : Figure or None
-        What it puts back in a day of usual driving or hook-up; None where their hours are not stated. [Ah]
+        Charge of a day of usual driving or hook-up; None if its hours are not stated. [Ah]
     quick, slow : tuple of ChargePoint
         The course of a charge at either end of the range.
     """
@@ -99,16 +99,16 @@ class Charging:
 
 @dataclass(frozen=True)
 class BankBudget:
-    """All of it for one bank.
+    """The complete budget of one bank.
 
     Attributes
     ----------
     seasons : dict
     months : tuple of MonthBudget
-        All twelve, empty where latitude or panels are missing.
+        All twelve months; empty if latitude or panels are missing.
     charging : tuple of Charging
     all_on : Figure
-        From full until empty with everything switched on. [h]
+        From full to discharged with everything switched on. [h]
     drawn : Figure
         In a year of use. [Ah/a]
     years : Figure

@@ -1,4 +1,4 @@
-"""What the panels of a bank give by month."""
+"""Monthly solar yield of the panels of a bank."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -21,7 +21,7 @@ FORMULA = "{H} · {P} · {k} · (1 − {v}) · (1 − {s}) · {η} / {U}"
 
 @dataclass(frozen=True)
 class SunDay:
-    """One average day of one charger: its sum, and the current of each step at both ends of the range.
+    """An average day of one charger: the daily total, and the current of each step at both ends of the range.
 
     Attributes
     ----------
@@ -38,7 +38,7 @@ class SunDay:
 
 @dataclass(frozen=True)
 class _End:
-    """One end of the range: what the sky, the panels and the battery are like."""
+    """One end of the range: conditions of sky, panels and battery."""
 
     irradiation_kwh: float
     azimuth_deg: float
@@ -62,14 +62,14 @@ def season_of(latitude_deg: float, month: int) -> Season:
 
 
 def sun_day(system: System, bank: Bank, feed: BankCharger, latitude_deg: float, month: int) -> SunDay:
-    """Return what one charger gets out of its panels on an average day of a month.
+    """Return the solar yield of one charger on an average day of a month.
 
     Parameters
     ----------
     system : System
     bank : Bank
     feed : BankCharger
-        A solar charger with its panels, or panels joined to the battery directly.
+        A solar charger with its panels, or panels connected directly to the battery.
     latitude_deg : float
         Scalar, within ±66. [°]
     month : int
@@ -81,7 +81,7 @@ def sun_day(system: System, bank: Bank, feed: BankCharger, latitude_deg: float, 
     Raises
     ------
     ValueError
-        If the sun model does not reach the latitude.
+        If the latitude is outside the range of the solar model.
     """
     sky = clearness(latitude_deg, month)
     outside = month_extraterrestrial_kwh(latitude_deg, month)
@@ -91,7 +91,7 @@ def sun_day(system: System, bank: Bank, feed: BankCharger, latitude_deg: float, 
 
 
 def clear_day(system: System, bank: Bank, feed: BankCharger, latitude_deg: float, month: int) -> SunDay:
-    """Return the same for a cloudless day; arguments as for :func:`sun_day`."""
+    """Return the yield on a cloudless day; arguments as for :func:`sun_day`."""
     clear = clear_day_kwh(latitude_deg, mean_day(month))
     low = _end(system, bank, feed, latitude_deg, month, clear, low=True)
     high = _end(system, bank, feed, latitude_deg, month, clear, low=False)

@@ -1,4 +1,4 @@
-"""What can be reached from some terminals once another terminal, and one cable, are taken out."""
+"""Reachability of terminals after one terminal and one cable are removed."""
 
 from collections.abc import Iterable, Iterator
 
@@ -6,7 +6,7 @@ from vandoc.physics.network.graph import Edge, Network, far_end
 
 
 class Cuts:
-    """The wiring walked once, depth first, so that each question is answered at the cost of a few look-ups.
+    """One depth-first search of the wiring, so that each query costs a few look-ups only.
 
     Parameters
     ----------
@@ -24,10 +24,10 @@ class Cuts:
 
     def __init__(self, network: Network, starts: Iterable[str], without: Edge | None = None) -> None:
         self._without = without.id if without else None
-        self._first: dict[str, int] = {}  # when a terminal was first met
-        self._last: dict[str, int] = {}  # and the last one that was first met beyond it
-        self._lowest: dict[str, int] = {}  # the earliest terminal that an edge from beyond it leads back to
-        self._entered: dict[str, tuple[str | None, str | None]] = {}  # by which edge, from which terminal
+        self._first: dict[str, int] = {}  # discovery time of each terminal
+        self._last: dict[str, int] = {}  # last discovery time in its subtree
+        self._lowest: dict[str, int] = {}  # earliest terminal that a back edge from its subtree reaches
+        self._entered: dict[str, tuple[str | None, str | None]] = {}  # by edge, from terminal
         self._starts = frozenset(starts)
         for start in sorted(self._starts):
             if start not in self._first:
@@ -56,22 +56,22 @@ class Cuts:
 
     def _meet(self, node: str, edge_id: str | None, before: str | None) -> None:
         self._first[node] = len(self._first)
-        # A start is as near to the others as if one terminal led to them all.
+        # The starts count as neighbours of each other, as if one terminal led to all of them.
         self._lowest[node] = -1 if node in self._starts else self._first[node]
         self._entered[node] = (edge_id, before)
 
     def is_bridge(self, edge: Edge) -> bool:
-        """Whether an edge is the only way to all beyond it."""
+        """Return whether an edge is a bridge: the only path to everything beyond it."""
         far = self._beyond(edge)
         return far is not None and self._lowest[far] >= self._first[far]
 
     def is_beyond(self, edge: Edge, node: str) -> bool:
-        """Whether a terminal is reached over a bridge alone."""
+        """Return whether a terminal is reached over a bridge only."""
         far = self._beyond(edge)
         return far is not None and node in self._first and self._within(far, node)
 
     def reaches(self, node: str, around: str) -> bool:
-        """Whether a terminal can be reached without passing through a neighbour of it."""
+        """Return whether a terminal can be reached without passing through a given neighbour."""
         if node not in self._first or node == around:
             return False
         if node in self._starts or around not in self._first or not self._within(around, node):
@@ -85,7 +85,7 @@ class Cuts:
         return self._lowest[child] < self._first[around]
 
     def _beyond(self, edge: Edge) -> str | None:
-        """The end of an edge that was first met over it; None where neither was."""
+        """Return the end of an edge that was discovered over it; None if neither was."""
         return next((n for n in (edge.start, edge.end) if self._entered.get(n, (None,))[0] == edge.id), None)
 
     def _within(self, far: str, node: str) -> bool:

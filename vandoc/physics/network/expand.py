@@ -1,4 +1,4 @@
-"""A system to its graph; circuits, the short form, become cables here, for all that comes after."""
+"""Expansion of a system to its graph; circuits (the short form) become cables here."""
 
 from dataclasses import replace
 from typing import Literal
@@ -23,12 +23,12 @@ from vandoc.physics.network.graph import (
 
 
 def area_in_mm2(area: float | str | None) -> float | None:
-    """Return a cross-section as the model keeps it (mm², or a gauge such as ``"2 AWG"``) in mm²."""
+    """Return a cross-section of the model (mm², or a gauge such as ``"2 AWG"``) in mm²."""
     return awg_area_mm2(area.removesuffix(" AWG")) if isinstance(area, str) else area
 
 
 def load_current(load: Load, nominal_v: float) -> float:
-    """Return the current of a load, all of its count together, at nominal voltage. [A]"""
+    """Return the total current of a load, its count included, at nominal voltage. [A]"""
     each = (
         load.current_a
         if load.current_a is not None
@@ -38,7 +38,7 @@ def load_current(load: Load, nominal_v: float) -> float:
 
 
 def build(system: System) -> Network:
-    """Make the graph of a system."""
+    """Build the graph of a system."""
     return _Builder(system).network()
 
 
@@ -81,7 +81,7 @@ class _Builder:
         return replace(network, consumers=(*network.consumers, *self._solar_inputs(network)))
 
     def _solar_inputs(self, network: Network) -> list[Consumer]:
-        """What each solar charger takes from the panels that are cabled to it."""
+        """Return the input of each solar charger, with the total current of the panels connected to it."""
         inputs = []
         for ident, piece in self.system.equipment.items():
             if not isinstance(piece, eq.Charger) or piece.source != "solar":
@@ -256,7 +256,7 @@ class _Builder:
 
 
 def efficiency_of(piece: eq.Charger | eq.Converter | eq.Inverter) -> float:
-    """Return its efficiency, the usual one where the file states none. [1]"""
+    """Return the stated efficiency, or else the usual one. [1]"""
     if piece.efficiency_percent is not None:
         return piece.efficiency_percent / 100
     kind = "inverter" if isinstance(piece, eq.Inverter) else "charger"
@@ -264,7 +264,7 @@ def efficiency_of(piece: eq.Charger | eq.Converter | eq.Inverter) -> float:
 
 
 def _area(area: float | str | None) -> dict[str, object]:
-    """The cross-section in mm² and as it is written."""
+    """Return the cross-section in mm² and as written in the file."""
     number = area_in_mm2(area)
     size = area if isinstance(area, str) else "" if area is None else f"{area:g} mm²"
     return {"area_mm2": number, "size": size}

@@ -1,4 +1,4 @@
-"""Short circuits in a van: how much current, which fuse opens, how fast, and whether cables outlast it."""
+"""Short circuits: prospective current, fuse that blows, operating time, short-circuit withstand of cables."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -19,13 +19,13 @@ from vandoc.physics.network.operating import CableData, FuseData
 from vandoc.physics.network.short import Cell, ShortCircuits
 
 Verdict = Literal["in time", "not shown", "too late", "unseen", "no fuse", "limited", "no fault current"]
-BRIEF_S = 5.0  # up to which a cable keeps the heat of a short circuit; IEC 60364-4-43, 434.5.2, from memory
-COLD_C = 20.0  # of copper for the largest current; IEC 60909-0, 2.4, from memory
+BRIEF_S = 5.0  # adiabatic limit: no heat loss from the cable; IEC 60364-4-43, 434.5.2, from memory
+COLD_C = 20.0  # conductor temperature for the maximum current; IEC 60909-0, 2.4, from memory
 
 
 @dataclass(frozen=True)
 class FuseInFault:
-    """A fuse on the way to a short circuit.
+    """A fuse in the path of a short circuit.
 
     Attributes
     ----------
@@ -34,7 +34,7 @@ class FuseInFault:
     largest_a, smallest_a : float
         Through it. [A]
     at_largest, at_smallest : OpeningTime or None
-        None where no gates of its family are at hand.
+        None if the time-current characteristic of its family is not known.
     """
 
     link: FuseLink
@@ -47,7 +47,7 @@ class FuseInFault:
 
 @dataclass(frozen=True)
 class CableInFault:
-    """A cable that carries a short circuit until a fuse opens.
+    """A cable that carries the fault current until a fuse blows.
 
     Attributes
     ----------
@@ -55,7 +55,7 @@ class CableInFault:
     largest_a, smallest_a : float
         Through it. [A]
     stands_largest_s, stands_smallest_s : float
-        How long it stands them; heat that leaves it is not counted, so above 5 s it stands longer. [s]
+        Withstand time; heat loss is neglected, so above 5 s the true time is longer. [s]
     """
 
     conductor: Conductor
@@ -72,24 +72,24 @@ class EndFault:
     Attributes
     ----------
     owner : str
-        The load or piece.
+        The load or item of equipment.
     largest_a : float
-        Full batteries, cold copper, every contact closed. [A]
+        Maximum: full batteries, cold conductors, every contact closed. [A]
     smallest_a : float
-        Nearly empty, aged leisure batteries, hot copper, split-charge relays open. [A]
+        Minimum: nearly discharged, aged leisure batteries, hot conductors, split-charge relays open. [A]
     largest_v, smallest_v : float
-        What drives them: the voltage there with no load; 0 where no battery feeds it. [V]
+        Source voltage at no load; 0 if no battery supplies it. [V]
     fuses : tuple of FuseInFault
-        From the battery on; the last one opens.
+        From the battery on; the last one blows.
     cables : tuple of CableInFault
-        All on the way there and back.
+        All supply and return conductors of the path.
     verdict : str
-        ``"in time"``: the last fuse is sure to open before any cable is harmed. ``"too late"``: sure not to.
-        ``"not shown"``: its gates leave it open, or are not at hand. ``"unseen"``: the smallest current need
-        not open the fuse at all. ``"limited"``: panels or a converter feed it, no battery, and every cable
-        carries for ever all that they give. ``"no fuse"``, ``"no fault current"``: there is none.
+        ``"in time"``: the last fuse is sure to blow before any cable is damaged. ``"too late"``: sure not to.
+        ``"not shown"``: its characteristic is unknown or inconclusive. ``"unseen"``: the minimum current need
+        not blow the fuse at all. ``"limited"``: panels or a converter supply it, no battery, and every cable
+        carries their maximum current continuously. ``"no fuse"``, ``"no fault current"``: there is none.
     discrimination : tuple of (str, str, bool)
-        Neighbouring fuses, the upper one first, and whether their gates show that the lower one alone opens.
+        Neighbouring fuses, the upstream one first, and whether they are shown to be selective.
     """
 
     owner: str
@@ -105,7 +105,7 @@ class EndFault:
 
 @dataclass(frozen=True)
 class Faults:
-    """All short circuits looked at.
+    """All calculated short circuits.
 
     Attributes
     ----------
@@ -122,7 +122,7 @@ class Faults:
 def find_faults(
     system: System, network: Network, conductors: Mapping[str, CableData], fuses: Mapping[str, FuseData]
 ) -> Faults:
-    """Look at a short circuit at each fuse and at the terminals of each consumer, fed by the batteries.
+    """Calculate a short circuit at each fuse and at the terminals of each consumer, fed by the batteries.
 
     Parameters
     ----------
@@ -191,7 +191,7 @@ class _Finder:
                 for node in (link.start, link.end):
                     at_fuse[ident] = max(at_fuse[ident], self.largest.current_a((node, battery.minus)))
         at_end = {consumer.owner: self._at_end(consumer) for consumer in self.network.consumers}
-        for end in at_end.values():  # where only a converter feeds
+        for end in at_end.values():  # supplied by a converter only
             for fuse in end.fuses:
                 at_fuse[fuse.link.id] = max(at_fuse[fuse.link.id], fuse.largest_a)
         return Faults(at_fuse, at_end)
@@ -226,7 +226,7 @@ class _Finder:
         return there(consumer.plus) or [], back(consumer.minus) or []
 
     def _paths(self, sources: Sequence[Source]) -> tuple[Paths, Paths]:
-        """What finds the ways from sources to any consumer, and back."""
+        """Return what finds the supply and return paths of any consumer."""
         there = self.network.paths([source.plus for source in sources], self._closed)
         return there, self.network.paths([source.minus for source in sources], self._closed)
 
@@ -280,7 +280,7 @@ def _verdict(fuses: tuple[FuseInFault, ...], cables: tuple[CableInFault, ...]) -
 
 
 def _lower_alone(upper: FuseInFault, lower: FuseInFault) -> bool:
-    """Whether the lower fuse has opened before the upper one may, at the largest and the smallest current."""
+    """Return whether the downstream fuse blows first, at maximum and at minimum current."""
     for low, high in ((lower.at_largest, upper.at_largest), (lower.at_smallest, upper.at_smallest)):
         if low is None or high is None or low.longest_s >= high.shortest_s:
             return False

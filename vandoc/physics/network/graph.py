@@ -1,4 +1,4 @@
-"""The wiring of a van as a graph: terminals joined by cables, fuses, contacts, bars and the chassis."""
+"""The wiring of a van as a graph: terminals connected by cables, fuses, contacts, busbars and the chassis."""
 
 from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from vandoc.model.references import Path as Trail
 
 @dataclass(frozen=True)
 class Conductor:
-    """One core of cable between two terminals.
+    """One core of a cable between two terminals.
 
     Attributes
     ----------
@@ -24,10 +24,10 @@ class Conductor:
     area_mm2 : float or None
         None where the file leaves it to be proposed.
     size : str
-        As the file writes it: ``35 mm²``, ``2 AWG``, or empty.
+        As written in the file: ``35 mm²``, ``2 AWG``, or empty.
     insulation_c : float
     bunched : int
-        Circuits in its bunch, itself counted.
+        Number of grouped circuits, this one included.
     places : tuple[str, ...]
         Places it begins in, passes and ends in.
     trail : tuple
@@ -59,7 +59,7 @@ JointKind = Literal["isolator", "switch", "relay", "shunt", "sensor", "earth", "
 
 @dataclass(frozen=True)
 class Joint:
-    """A closed contact or plain joint inside a piece of equipment."""
+    """A closed contact or a plain connection inside an item of equipment."""
 
     id: str
     start: str
@@ -70,7 +70,7 @@ class Joint:
 
 @dataclass(frozen=True)
 class FuseLink:
-    """A fuse: in its own holder, or at a position of a board."""
+    """A fuse: in its own holder, or at a position of a fuse board."""
 
     id: str
     start: str
@@ -89,7 +89,7 @@ Edge = Conductor | Joint | FuseLink
 
 @dataclass(frozen=True)
 class Source:
-    """Where current can come from; a `limited` one cannot deliver more than it is rated for."""
+    """A source of current; a `limited` one cannot deliver more than its rating."""
 
     owner: str
     kind: Literal["battery", "alternator", "solar", "charger", "converter"]
@@ -101,7 +101,7 @@ class Source:
 
 @dataclass(frozen=True)
 class Consumer:
-    """Where current goes: a load, an inverter, a monitor, or the input of a charger or converter."""
+    """A sink of current: a load, an inverter, a monitor, or the input of a charger or converter."""
 
     owner: str
     kind: Literal["load", "inverter", "monitor", "charger", "converter"]
@@ -112,7 +112,7 @@ class Consumer:
 
 
 def any_edge(_edge: Edge) -> bool:
-    """Let every edge pass."""
+    """Return True for every edge."""
     return True
 
 
@@ -125,7 +125,7 @@ class Network:
     conductors, joints, fuses : dict[str, ...]
         The edges by their id, in the order of the file.
     sources, consumers : tuple
-        What is joined to its nodes.
+        The edges at its nodes.
     places : dict[str, str]
         The place of each terminal (the chassis has none).
     """
@@ -160,7 +160,7 @@ class Network:
         return self._around.get(node, [])
 
     def flood(self, starts: Iterable[str], passes: Callable[[Edge], bool] = any_edge) -> set[str]:
-        """Return all terminals that can be reached over edges that `passes` lets through."""
+        """Return all terminals that can be reached over the edges for which `passes` is true."""
         reached = set(starts)
         todo = list(reached)
         while todo:
@@ -174,7 +174,7 @@ class Network:
 
     @cached_property
     def _nets(self) -> dict[str, frozenset[str]]:
-        """By terminal, the part of the wiring that it hangs together with."""
+        """Return the connected component of each terminal."""
         nets: dict[str, frozenset[str]] = {}
         for node in self._around:
             if node not in nets:
@@ -183,13 +183,13 @@ class Network:
         return nets
 
     def joined(self, node: str) -> frozenset[str]:
-        """Return all terminals that hang together with one, itself among them."""
+        """Return all terminals in the connected component of one, that one included."""
         return self._nets.get(node, frozenset({node}))
 
     def feeds(self, consumer: Consumer) -> list[Source]:
-        """Return the sources that a consumer is joined to with its plus and with its minus.
+        """Return the sources connected to both the positive and the negative terminal of a consumer.
 
-        A charger counts as none: it charges what feeds the rest.
+        Chargers are not counted as sources: they charge what supplies the rest.
         """
         sides = (self._nets.get(consumer.plus), self._nets.get(consumer.minus))
         if None in sides:
@@ -200,13 +200,13 @@ class Network:
     def path(
         self, starts: Collection[str], goal: str, passes: Callable[[Edge], bool] = any_edge
     ) -> list[Edge] | None:
-        """Return the edges of a path with the fewest edges, in order from a start to the goal, or None."""
+        """Return the edges of a shortest path (fewest edges) from a start to the goal, or None."""
         return self.paths(starts, passes)(goal)
 
     def paths(
         self, starts: Collection[str], passes: Callable[[Edge], bool] = any_edge
     ) -> Callable[[str], list[Edge] | None]:
-        """Return what finds the path to any goal, as `path` does; all of them are searched at once."""
+        """Return a function that finds the path to any goal, as `path` does; one search serves all goals."""
         came: dict[str, tuple[Edge, str] | None] = dict.fromkeys(sorted(starts))
         todo = list(came)
         for node in todo:
@@ -230,23 +230,23 @@ class Network:
 
     @cached_property
     def negative(self) -> frozenset[str]:
-        """Terminals on the way back: joined to a minus or the chassis."""
+        """Return the return-side terminals: connected to a negative terminal or the chassis."""
         starts = {CHASSIS, *(source.minus for source in self.sources)}
         starts |= {consumer.minus for consumer in self.consumers}
         return frozenset(self.flood(starts))
 
     @cached_property
     def positive(self) -> frozenset[str]:
-        """Terminals on the supply side."""
+        """Return the terminals on the supply side."""
         starts = {source.plus for source in self.sources} | {consumer.plus for consumer in self.consumers}
         return frozenset(self.flood(starts))
 
     def is_return(self, edge: Edge) -> bool:
-        """Whether an edge is on the way back to a source."""
+        """Return whether an edge is part of a return path to a source."""
         return edge.start in self.negative
 
     def batteries(self) -> tuple[Source, ...]:
-        """Return the sources whose current nothing limits."""
+        """Return the sources without a current limit."""
         return tuple(source for source in self.sources if source.kind == "battery")
 
 
@@ -256,7 +256,7 @@ def far_end(edge: Edge, node: str) -> str:
 
 
 def owner_of(terminal: str) -> str:
-    """Return the piece or load of a terminal.
+    """Return the item or load that a terminal belongs to.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""What is still live while a van is made safe, found by walking its wiring.
+"""What is still live during isolation of a van, found by searching its wiring.
 
 A terminal is live by an origin (a battery, the alternator, solar panels, the mains hook-up) when closed
 contacts join it to the origin's plus and the origin's minus has a way back. Chargers and converters carry
@@ -15,12 +15,12 @@ from vandoc.model.system import System
 from vandoc.physics.network.graph import Edge, Joint, Network, owner_of
 
 HOOK_UP = "hook-up lead"
-"""The origin that is no piece of equipment: the mains supply of the site. No piece can have this name."""
+"""The origin that is not equipment: the mains supply of the site. No item can have this name."""
 
 
 @dataclass(frozen=True)
 class Condition:
-    """What somebody has done to the van so far; at the beginning everything feeds it.
+    """The switching actions taken so far; initially everything supplies the van.
 
     Attributes
     ----------
@@ -31,7 +31,7 @@ class Condition:
     off : frozenset of str
         Inverters that are switched off by their own button.
     stuck : bool
-        Whether a relay that joins the batteries while the engine runs stays closed without it.
+        Whether a relay that connects the batteries while the engine runs stays closed without it.
     """
 
     engine: bool = True
@@ -44,33 +44,33 @@ class Condition:
 
 @dataclass(frozen=True)
 class LiveTerminals:
-    """What each origin keeps alive.
+    """The terminals that each origin keeps live.
 
     Attributes
     ----------
     terminals : mapping of str to frozenset of str
-        Live terminals by origin; an origin that feeds nothing but itself has its own alone.
+        Live terminals by origin; an origin that supplies nothing else has its own terminals only.
     mains : tuple of str
-        Pieces at which mains voltage can be: mains chargers, inverters.
+        Items at which mains voltage can be present: mains chargers, inverters.
     """
 
     terminals: Mapping[str, frozenset[str]]
     mains: tuple[str, ...]
 
     def pieces(self, origin: str) -> frozenset[str]:
-        """Return the pieces and loads with a live terminal, the origin itself left out."""
+        """Return the items and loads with a live terminal, the origin itself excluded."""
         return frozenset(owner_of(terminal) for terminal in self.terminals.get(origin, ())) - {origin}
 
     @property
     def all_pieces(self) -> frozenset[str]:
-        """Every piece and load that something keeps alive, origins too."""
+        """Return every item and load that is live, origins included."""
         held = {owner_of(terminal) for terminals in self.terminals.values() for terminal in terminals}
         return frozenset(held | set(self.mains))
 
 
 @dataclass(frozen=True)
 class IsolationStep:
-    """One act on the way to a safe van, and what is live after it.
+    """One isolation step, and what is live after it.
 
     Attributes
     ----------
@@ -78,7 +78,7 @@ class IsolationStep:
         ``"cool"``: wait until the loads have cooled; ``"engine"``: stop it; ``"hook-up"``: unplug it;
         ``"inverter"``, ``"isolator"``: switch it off.
     pieces : tuple of str
-        What the act is done to.
+        The items that the step applies to.
     live : LiveTerminals
     """
 
@@ -95,14 +95,14 @@ def live(system: System, network: Network, condition: Condition) -> LiveTerminal
     system, network : System, Network
         The van and its graph.
     condition : Condition
-        What has been switched off, stopped and unplugged.
+        The items switched off, stopped and unplugged.
     """
     walk = _Walk(system, network, condition)
     return LiveTerminals({origin: walk.from_origin(origin) for origin in walk.origins()}, walk.mains())
 
 
 def steps(system: System, network: Network) -> tuple[IsolationStep, ...]:
-    """Return the acts that make this van safe, in their order, each with what is live after it.
+    """Return the isolation steps of this van in order, each with what is live after it.
 
     Loads that must stay powered to cool down come first. A switch between panels and their controller opens
     before one at a battery, so that no controller is left with panels alone (common practice, no source).
@@ -111,7 +111,7 @@ def steps(system: System, network: Network) -> tuple[IsolationStep, ...]:
 
 
 def first_isolators(system: System, network: Network) -> tuple[str, ...]:
-    """Return the isolators in the order in which they open: at the panels, at leisure batteries, others."""
+    """Return the isolators in opening order: at the panels, at leisure batteries, others."""
     panels = {source.plus for source in network.sources if source.kind == "solar"}
     leisure = {
         f"{ident}.{sign}"
@@ -180,7 +180,7 @@ class _Walk:
         self.minus_of = {consumer.plus: consumer.minus for consumer in network.consumers}
 
     def origins(self) -> Iterator[str]:
-        """Yield what feeds the van in this condition."""
+        """Yield the active sources in this condition."""
         for source in self.network.sources:
             feeds = {
                 "battery": True,
@@ -193,7 +193,7 @@ class _Walk:
             yield HOOK_UP
 
     def mains(self) -> tuple[str, ...]:
-        """Return the pieces at which mains voltage can be."""
+        """Return the items at which mains voltage can be present."""
         chargers = _mains_chargers(self.system) if self.condition.hook_up else ()
         batteries = [origin for origin in self.origins() if origin != HOOK_UP]
         fed = {owner_of(node) for origin in batteries for node in self.from_origin(origin)}
@@ -205,7 +205,7 @@ class _Walk:
         return (*chargers, *inverters)
 
     def from_origin(self, origin: str) -> frozenset[str]:
-        """Return the terminals that one origin keeps alive, through chargers and converters too."""
+        """Return the terminals that one origin keeps live, through chargers and converters too."""
         found: set[str] = set()
         todo = list(_mains_chargers(self.system)) if origin == HOOK_UP else [origin]
         done = set(todo)
@@ -218,7 +218,7 @@ class _Walk:
         return frozenset(found)
 
     def _around(self, owner: str) -> set[str]:
-        """The live terminals around one source, over contacts that are closed."""
+        """Return the live terminals around one source, over closed contacts."""
         source = self.sources[owner]
         returns = self.network.flood([source.minus], self._passes)
         reached = self.network.flood([source.plus], self._passes) - {CHASSIS}
@@ -228,7 +228,7 @@ class _Walk:
         return {node for node in reached if self.minus_of.get(node, source.minus) in returns}
 
     def _entries(self) -> Iterator[tuple[str, str]]:
-        """Each charger and converter with the terminal that makes its output live."""
+        """Yield each charger and converter with the input terminal that makes its output live."""
         for ident, piece in self.system.equipment.items():
             match piece:
                 case eq.Converter():

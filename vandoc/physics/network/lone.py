@@ -8,24 +8,24 @@ from vandoc.physics.network.states import OperatingState, VanInState
 
 
 class LoneLoads:
-    """Branches of the wiring that end at nothing are left out, but for those of the load that runs.
+    """The wiring without dead-end branches, except those of the running load.
 
     Parameters
     ----------
     wiring : Wiring
     state : OperatingState
-        What charges and what the relays do; all other loads and inverters are off.
+        Chargers that work and positions of relays; all other loads and inverters are off.
     """
 
     def __init__(self, wiring: Wiring, state: OperatingState) -> None:
         self._wiring = wiring
         self._scene = VanInState(wiring.system, wiring.network, state, frozenset())
         self._devices = self._scene.devices()
-        self._inward: dict[str, Edge] = {}  # by terminal left out, the edge towards the rest
+        self._inward: dict[str, Edge] = {}  # by removed terminal, the edge towards the rest
         self._core = self._peeled()
 
     def solve(self, consumer: Consumer) -> OperatingPoint | NoOperatingPoint:
-        """Solve the state in which one load or inverter runs; edges that carry nothing may be missing."""
+        """Solve the state in which one load or inverter runs; edges without current may be missing."""
         edges = dict(self._core)
         for terminal in (consumer.plus, consumer.minus):
             node = terminal
@@ -37,7 +37,7 @@ class LoneLoads:
         return net.solve(self._wiring.cold_ohms, self._wiring.warming)
 
     def _peeled(self) -> dict[str, tuple[str, str]]:
-        """Take away, one after another, the terminals with one edge and no device."""
+        """Remove, one after another, the terminals with one edge and no device."""
         kept: set[str] = set()
         for device in self._devices:
             kept |= {device.plus, device.minus}
@@ -52,7 +52,7 @@ class LoneLoads:
         for node in todo:
             left = [edge for edge in self._wiring.network.at(node) if edge.id in edges]
             if not left:
-                continue  # its neighbour was taken away before it
+                continue  # its neighbour was removed before it
             edge = left[0]
             del edges[edge.id]
             self._inward[node] = edge

@@ -1,4 +1,4 @@
-"""The solved network of a van in each operating state: voltages, currents, losses and warm cables."""
+"""The solved network of a van in each operating state: voltages, currents, losses, cable temperatures."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -14,11 +14,11 @@ from vandoc.physics.network.expand import efficiency_of
 from vandoc.physics.network.graph import Edge, Network, far_end
 from vandoc.physics.network.states import OperatingState, VanInState, states_of
 
-NOTHING_A = 1e-9  # the capacity of a cable for which no table has one: any current warms it fully
+NOTHING_A = 1e-9  # capacity of a cable without a tabulated one: any current heats it fully
 
 
 class CableData(Protocol):
-    """A cable as sized."""
+    """A cable with its size."""
 
     @property
     def area_mm2(self) -> float: ...
@@ -29,7 +29,7 @@ class CableData(Protocol):
 
 
 class FuseData(Protocol):
-    """A fuse as sized."""
+    """A fuse with its rating."""
 
     @property
     def rating_a(self) -> float: ...
@@ -37,7 +37,7 @@ class FuseData(Protocol):
 
 @dataclass(frozen=True)
 class CableHeating:
-    """How a cable warms: with the square of its current.
+    """The temperature rise of a cable: proportional to the square of its current.
 
     Attributes
     ----------
@@ -45,7 +45,7 @@ class CableHeating:
     rise_k : float
         At its capacity. [K]
     capacity_a : float
-        0 where no table has one: any current warms it as its capacity would.
+        0 if no table has one: any current then heats the cable to its rating.
     """
 
     ambient_c: float
@@ -53,33 +53,33 @@ class CableHeating:
     capacity_a: float
 
     def at_c(self, amps: float) -> float:
-        """Return its temperature with a current. [°C]"""
+        """Return the conductor temperature at a current. [°C]"""
         heating = (amps / self.capacity_a) ** 2 if self.capacity_a else float(amps != 0)
         return self.ambient_c + self.rise_k * heating
 
 
 @dataclass(frozen=True)
 class SolvedState:
-    """One operating state.
+    """The solution of one operating state.
 
     Attributes
     ----------
     state : OperatingState
     devices : tuple of Device
-        What gave and took.
+        The sources and loads of the state.
     volts : mapping
-        By terminal; terminals that nothing feeds are missing. [V]
+        By terminal; terminals without supply are missing. [V]
     amps : mapping
         By cable, fuse or contact, from its start to its end. [A]
     device_amps : dict
-        What each load or ``… inlet`` takes, what each battery (negative when it is charged) or supply
-        gives. [A]
+        Current drawn by each load or ``… inlet``, delivered by each battery (negative when charging) or
+        supply. [A]
     ohms : mapping
-        By cable, fuse or contact, warm. [Ω]
+        By cable, fuse or contact, at operating temperature. [Ω]
     warmth : mapping
-        How each cable warms.
+        Temperature rise of each cable.
     heat_w : dict
-        What each working charger, converter and inverter turns into heat. [W]
+        Heat loss of each working charger, converter and inverter. [W]
     unfed : tuple of str
         Loads and supplies that nothing reaches.
     """
@@ -95,21 +95,21 @@ class SolvedState:
     unfed: tuple[str, ...]
 
     def loss_w(self, edge_id: str) -> float:
-        """Return the heat in a cable, fuse or contact. [W]"""
+        """Return the heat loss of a cable, fuse or contact. [W]"""
         return self.amps[edge_id] ** 2 * self.ohms[edge_id]
 
     def temperature_c(self, conductor_id: str) -> float:
-        """Return how warm a cable is; above its insulation where it carries more than it can. [°C]"""
+        """Return the temperature of a cable; above its insulation rating if overloaded. [°C]"""
         return self.warmth[conductor_id].at_c(self.amps[conductor_id])
 
     def across_v(self, plus: str, minus: str) -> float | None:
-        """Return the voltage between two terminals, or None where one of them is dead. [V]"""
+        """Return the voltage between two terminals, or None if one of them is dead. [V]"""
         if plus not in self.volts or minus not in self.volts:
             return None
         return self.volts[plus] - self.volts[minus]
 
     def losses(self, network: Network, plus: str, minus: str, way: Iterable[str]) -> list[tuple[str, float]]:
-        """Return the voltage lost in each edge of a way from a source to a device and back. [V]
+        """Return the voltage drop of each edge of a path from a source to a device and back. [V]
 
         Parameters
         ----------
@@ -117,8 +117,8 @@ class SolvedState:
         plus, minus : str
             Terminals of the device.
         way : iterable of str
-            Edges, from the plus of the source to that of the device, then from the minus of the source to
-            that of the device.
+            Edges, from the positive of the source to that of the device, then from the negative of the source
+            to that of the device.
         """
         edges = [network.edge(ident) for ident in way]
         there = self._walked(plus, [edge for edge in edges if not network.is_return(edge)])
@@ -126,7 +126,7 @@ class SolvedState:
         return [(ident, -volts) for ident, volts in there] + back
 
     def _walked(self, node: str, way: Sequence[Edge]) -> list[tuple[str, float]]:
-        """The fall of voltage in each edge, walked from the far end of a way; in the order of the way."""
+        """Return the voltage drop of each edge, calculated from the far end of a path; in path order."""
         falls = []
         for edge in reversed(way):
             other = far_end(edge, node)
@@ -136,7 +136,7 @@ class SolvedState:
 
 
 class Wiring:
-    """The wiring of a van with the sizes it has, ready to be solved in any state.
+    """The wiring of a van with its present sizes, ready to be solved in any state.
 
     Parameters
     ----------
@@ -175,7 +175,7 @@ class Wiring:
     def solve(
         self, state: OperatingState, only: frozenset[str] | None = None
     ) -> SolvedState | NoOperatingPoint:
-        """Solve one state; cables are as warm as their current makes them, up to their insulation's rating.
+        """Solve one state; cable temperatures follow from their currents, up to the insulation rating.
 
         Parameters
         ----------
@@ -186,7 +186,7 @@ class Wiring:
         Returns
         -------
         SolvedState or NoOperatingPoint
-            The second where the loads of the state ask for more than the wiring can carry to them.
+            The second if the loads of the state demand more than the wiring can supply.
         """
         devices, net = self._net(state, only)
         point = net.solve(self.cold_ohms, self.warming)
@@ -208,7 +208,7 @@ class Wiring:
         )
 
     def _net(self, state: OperatingState, only: frozenset[str] | None) -> tuple[list[Device], OperatingNet]:
-        """Lay out the network of a state, once."""
+        """Lay out the network of a state, once per state."""
         if (state, only) not in self._nets:
             scene = VanInState(self.system, self.network, state, only)
             devices = scene.devices()

@@ -1,4 +1,4 @@
-"""Short circuits fed by the batteries of a van: currents at any place and in any cable."""
+"""Battery-supplied short circuits of a van: currents at any place and in any cable."""
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ Port = tuple[str, str]
 
 @dataclass(frozen=True)
 class Cell:
-    """A battery as a voltage [V] behind a resistance [Ω]."""
+    """A battery as a voltage source [V] with an internal resistance [Ω]."""
 
     plus: str
     minus: str
@@ -21,7 +21,7 @@ class Cell:
 
 
 class ShortCircuits:
-    """The wiring with its batteries and without loads, ready for a short circuit at any of some ports.
+    """The wiring with its batteries and without loads, ready for a short circuit at any of several ports.
 
     Parameters
     ----------
@@ -32,7 +32,7 @@ class ShortCircuits:
         Contacts that are closed.
     cells : iterable of Cell
     ports : iterable of (str, str)
-        Plus and minus terminals between which a short circuit may come.
+        Positive and negative terminals between which a short circuit is assumed.
     """
 
     def __init__(
@@ -71,15 +71,15 @@ class ShortCircuits:
             port: (volts[self._number[port[0]]] - volts[self._number[port[1]]], seen[self._pair(*port)])
             for port in fed
         }
-        """By port that a battery reaches: its open voltage [V], and the resistance that feeds it [Ω]."""
+        """By port with battery supply: its open-circuit voltage [V] and its source resistance [Ω]."""
 
     def current_a(self, port: Port) -> float:
-        """Return the current of a short circuit, 0 where no battery reaches. [A]"""
+        """Return the short-circuit current, 0 without battery supply. [A]"""
         volts, ohm = self.levels.get(port, (0.0, 1.0))
         return max(0.0, volts) / ohm
 
     def amps(self, port: Port, edge_ids: Iterable[str]) -> dict[str, float]:
-        """Return what flows in some edges during a short circuit. [A]"""
+        """Return the current in given edges during a short circuit. [A]"""
         fault = self.current_a(port)
         edges = [self._edges[ident] for ident in edge_ids]
         ends = {edge.id: (self._number[edge.start], self._number[edge.end]) for edge in edges}
@@ -96,7 +96,7 @@ class ShortCircuits:
 def _parts(
     network: Network, passes: Callable[[Edge], bool], cells: tuple[Cell, ...]
 ) -> tuple[dict[str, int], list[str]]:
-    """Give each node that a battery reaches the number of its part; one minus of each part is its 0 V."""
+    """Number the battery-supplied parts by node; one negative terminal of each part is its 0 V."""
     part: dict[str, int] = {}
     earths: list[str] = []
     beside: dict[str, list[str]] = {}
@@ -108,7 +108,7 @@ def _parts(
             continue
         todo = [cell.minus]
         while todo:
-            for node in sorted(network.flood(todo, passes)):  # sums in one order give one result
+            for node in sorted(network.flood(todo, passes)):  # fixed order: reproducible sums
                 part.setdefault(node, len(earths))
             todo = [n for node in beside if node in part for n in beside[node] if n not in part]
         earths.append(cell.minus)

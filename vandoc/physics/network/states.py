@@ -1,4 +1,4 @@
-"""What a van is doing: which sources feed, which loads run, how full its batteries are."""
+"""Operating states of a van: active sources, running loads, state of charge."""
 
 from dataclasses import dataclass
 from enum import Enum
@@ -15,12 +15,12 @@ from vandoc.physics.network.graph import Consumer, Edge, Joint, Network, Source
 
 
 class OperatingState(Enum):
-    """What the van is doing.
+    """An operating state of the van.
 
-    Loads that last and are used in the season run in every state; in `EVERYTHING` all others too, and the
+    Continuous loads used in the season run in every state; in `EVERYTHING` all others too, and the
     inverter at its rated power. Leisure batteries are half charged, in `EVERYTHING` nearly empty. Starter
-    batteries are full: they take nothing, and give once the voltage falls to theirs. The relay that joins
-    them to leisure batteries closes in `DRIVING`.
+    batteries are full: they draw nothing, and supply once the voltage falls to theirs. The relay between
+    them and the leisure batteries closes in `DRIVING`.
     """
 
     DRIVING = "driving"
@@ -31,11 +31,11 @@ class OperatingState(Enum):
 
 
 CHARGES = {OperatingState.DRIVING: "alternator", OperatingState.HOOK_UP: "mains", OperatingState.SUN: "solar"}
-"""The source of the chargers that work in a state; no other charges."""
+"""The source whose chargers work in the state; no others charge."""
 
 
 def states_of(system: System) -> tuple[OperatingState, ...]:
-    """Return the states that a van can be in: it drives with an alternator, charges with a charger for it."""
+    """Return the possible states of a van: driving needs an alternator, charging a charger for its source."""
     sources = {piece.source for piece in system.equipment.values() if isinstance(piece, eq.Charger)}
     alternator = any(isinstance(piece, eq.Alternator) for piece in system.equipment.values())
     return tuple(
@@ -47,7 +47,7 @@ def states_of(system: System) -> tuple[OperatingState, ...]:
 
 @dataclass(frozen=True)
 class VanInState:
-    """One state of one van; with `only`, of the loads and inverters just these run, whatever the state."""
+    """One state of one van; with `only`, just these loads and inverters run, whatever the state."""
 
     system: System
     network: Network
@@ -55,7 +55,7 @@ class VanInState:
     only: frozenset[str] | None = None
 
     def passes(self, edge: Edge) -> bool:
-        """Whether current can pass: a relay that joins the batteries is open unless the engine runs."""
+        """Return whether current can pass: a split-charge relay is open unless the engine runs."""
         if not isinstance(edge, Joint) or edge.kind != "relay":
             return True
         relay = self.system.equipment[edge.owner]
@@ -63,7 +63,7 @@ class VanInState:
         return relay.purpose == "load" or self.state is OperatingState.DRIVING
 
     def runs(self, ident: str) -> bool:
-        """Whether a load or inverter is on."""
+        """Return whether a load or inverter is on."""
         if self.only is not None:
             return ident in self.only
         if self.state is OperatingState.EVERYTHING:
@@ -80,7 +80,7 @@ class VanInState:
         return hours > 0
 
     def devices(self) -> list[Device]:
-        """Return everything that gives or takes current in this state; its name is that of the piece."""
+        """Return every device that supplies or draws current in this state, named after its item."""
         found: list[Device] = []
         for source in self.network.sources:
             device = self._source(source)
@@ -94,7 +94,7 @@ class VanInState:
         return found
 
     def drawn(self, consumer: Consumer) -> Load | None:
-        """Return what a monitor, load or inverter is while it runs; None for what has no draw of its own."""
+        """Return a running monitor, load or inverter as a device; None if it draws no current itself."""
         ends = consumer.owner, consumer.plus, consumer.minus
         match consumer.kind:
             case "monitor":
@@ -148,7 +148,7 @@ class VanInState:
                 return None
 
     def _charging_v(self, charger: eq.Charger, source: Source) -> float:
-        """The voltage that a charger holds once the battery nears it. [V]"""
+        """Return the absorption voltage that a charger holds near full charge. [V]"""
         if charger.profile is not None:
             return charger.profile.absorption_v
         leisure = (

@@ -1,4 +1,4 @@
-"""How much the fuses let through to each terminal, and how much of it by other ways than one cable."""
+"""Fuse-limited current to each terminal, and the share of it by paths other than one cable."""
 
 import heapq
 from collections.abc import Collection, Iterable, Mapping
@@ -9,7 +9,7 @@ from vandoc.physics.network.graph import Edge, FuseLink, Network, far_end
 
 
 class WidestPaths:
-    """The widest ways from some terminals: those on which the smallest fuse is largest.
+    """The widest paths from given terminals: those on which the smallest fuse is largest.
 
     Parameters
     ----------
@@ -22,19 +22,19 @@ class WidestPaths:
     Attributes
     ----------
     best : dict
-        By terminal that a start reaches: the largest rating that all fuses on some way to it share; infinity
-        where a way has no fuse. [A]
+        By reachable terminal: the largest rating that every fuse on some path to it reaches; infinity
+        for a path without a fuse. [A]
     """
 
     def __init__(self, network: Network, starts: Iterable[str], ratings: Mapping[str, float]) -> None:
         self._network = network
         self._ratings = dict(ratings)
-        self._came: dict[str, tuple[Edge, str]] = {}  # the last edge of the widest way, and where it begins
+        self._came: dict[str, tuple[Edge, str]] = {}  # last edge of the widest path, and its start
         self.best = dict.fromkeys(starts, inf)
         self._spread(self.best, self._came)
 
     def without(self, edge: Edge) -> tuple[float, float]:
-        """Return what reaches the start and the end of an edge by other ways than the edge itself. [A]"""
+        """Return the current to the start and end of an edge by paths other than the edge itself. [A]"""
         best = self.best
         for far in (edge.start, edge.end):
             if far in self._came and self._came[far][0].id == edge.id:
@@ -42,7 +42,7 @@ class WidestPaths:
         return best.get(edge.start, 0.0), best.get(edge.end, 0.0)
 
     def _around(self, edge: Edge, far: str) -> dict[str, float]:
-        """Widths of the terminals that the edge was the widest way to; all others keep theirs."""
+        """Return the widths of the terminals whose widest path used the edge; all others keep theirs."""
         beyond = [far]
         for node in beyond:
             beyond += self._next.get(node, ())
@@ -58,7 +58,7 @@ class WidestPaths:
 
     @cached_property
     def _next(self) -> dict[str, list[str]]:
-        """By terminal, those to which the widest way goes on from it."""
+        """Return, by terminal, the next terminals on the widest paths from it."""
         found: dict[str, list[str]] = {}
         for node, (_, before) in self._came.items():
             found.setdefault(before, []).append(node)
@@ -70,7 +70,7 @@ class WidestPaths:
     def _spread(
         self, best: dict[str, float], came: dict[str, tuple[Edge, str]], within: Collection[str] | None = None
     ) -> None:
-        """Go on from the terminals whose width is known."""
+        """Continue from the terminals of known width."""
         heap = [(-width, node) for node, width in best.items()]
         heapq.heapify(heap)
         while heap:

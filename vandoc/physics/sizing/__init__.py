@@ -1,4 +1,4 @@
-"""What each cable and fuse of one van must carry, what it can, and what is proposed for open ones."""
+"""Sizing of cables and fuses: required current, current-carrying capacity, and proposed sizes."""
 
 from vandoc.physics.sizing.results import Drop, SizedConductor, SizedFuse, Sizing
 from vandoc.physics.sizing.sizer import size

@@ -1,4 +1,4 @@
-"""What sizing found out about one van."""
+"""Results of sizing a van."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -15,29 +15,29 @@ Decided = Literal[
 
 @dataclass(frozen=True)
 class SizedConductor:
-    """A cable with what it must carry and what it can.
+    """A cable with its required current and its current-carrying capacity.
 
     Attributes
     ----------
     area_mm2 : float
-        Given, or proposed.
+        Given or proposed.
     proposed : bool
     decided : str
-        What decided a proposed size.
+        The criterion that decided a proposed size.
     design_a : float
-        The most it carries, of all states. [A]
+        Design current: the maximum of all states. [A]
     ambient_c : float
-        The hottest of its places. [°C]
+        Highest ambient temperature along the cable. [°C]
     capacities : tuple of Capacity
-        By each basis that knows its insulation; the first decides.
+        One per basis with a figure for its insulation; the first decides.
     temperature_c : float
-        Of the copper at `design_a`. [°C]
+        Conductor temperature at `design_a`. [°C]
     ohm : float
         At that temperature. [Ω]
     returned_a : float
-        For a way back, the most that the fuses of all it serves let through; 0 elsewhere. [A]
+        For a return conductor, the maximum that the fuses of all its loads let through; otherwise 0. [A]
     needed_a : float
-        What it must carry: its current, and whatever its fuses, or on a way back theirs, let through. [A]
+        Required capacity: design current, and the current let through by its own or its loads' fuses. [A]
     """
 
     conductor: Conductor
@@ -54,18 +54,18 @@ class SizedConductor:
 
     @property
     def capacity_a(self) -> float:
-        """What it can carry by the basis that decides; 0 where no basis has a figure. [A]"""
+        """Current-carrying capacity by the deciding basis; 0 if no basis has a figure. [A]"""
         return self.capacities[0].amps_a if self.capacities else 0.0
 
     @property
     def size(self) -> str:
-        """The cross-section as it is written on the reel."""
+        """The cross-section as marked on the cable."""
         return self.conductor.size or f"{self.area_mm2:g} mm²"
 
 
 @dataclass(frozen=True)
 class SizedFuse:
-    """A fuse with its rating and what runs through it.
+    """A fuse with its rating and its currents.
 
     Attributes
     ----------
@@ -74,7 +74,7 @@ class SizedFuse:
     fits : bool
         False where no rating of its type is large enough.
     design_a, continuous_a, start_a : float
-        The most that runs through it; the part of it that lasts; the highest start-up current beyond it. [A]
+        Maximum current; the continuous part of it; the highest starting current downstream. [A]
     """
 
     link: FuseLink
@@ -88,20 +88,20 @@ class SizedFuse:
 
 @dataclass(frozen=True)
 class Drop:
-    """The voltage lost between a battery and what it feeds, or a charger and what it charges.
+    """The voltage drop between a battery and a consumer, or between a charger and its battery.
 
     Attributes
     ----------
     owner : str
-        The load or piece.
+        The load or item of equipment.
     kind : str
-        The kind of circuit, which decides the limit.
+        The kind of circuit, which determines the limit.
     supply_v, return_v : float
-        Lost on the way there and on the way back. [V]
+        Drop in the supply and in the return. [V]
     nominal_v : float
     limit : Limit
     steps : tuple of (edge id, amps, ohms)
-        Each cable, fuse and contact on the way.
+        Each cable, fuse and contact in the path.
     """
 
     owner: str
@@ -114,13 +114,13 @@ class Drop:
 
     @property
     def percent(self) -> float:
-        """Of the nominal voltage. [%]"""
+        """Drop as a percentage of the nominal voltage. [%]"""
         return 100 * (self.supply_v + self.return_v) / self.nominal_v
 
 
 @dataclass(frozen=True)
 class Sizing:
-    """All of it."""
+    """All sizing results of a van."""
 
     conductors: dict[str, SizedConductor]
     fuses: dict[str, SizedFuse]

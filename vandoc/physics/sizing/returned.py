@@ -1,4 +1,4 @@
-"""What fuses let through into the ways back."""
+"""Fuse-limited currents in the return conductors."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -6,19 +6,19 @@ from math import inf
 
 from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Network, far_end
 
-Chain = tuple[tuple[str, float], ...]  # fuses and limits with their amperes, from the source on
+Chain = tuple[tuple[str, float], ...]  # fuses and limits with their ratings in A, from the source on
 
 
 @dataclass(frozen=True)
 class SupplyAndReturn:
-    """The way from a battery or converter to what it feeds, and the way back from that thing's minus."""
+    """The supply path from a battery or converter to a consumer, and the return from its negative."""
 
     supply: tuple[Edge, ...]
     back: tuple[Edge, ...]
     minus: str
 
     def along(self) -> Iterator[tuple[Conductor, bool]]:
-        """Yield each cable of the way back, and whether current comes back from its start to its end."""
+        """Yield each cable of the return, and whether current flows from its start to its end."""
         node = self.minus
         forward = node in (self.back[0].start, self.back[0].end)
         for edge in self.back if forward else self.back[::-1]:
@@ -30,21 +30,21 @@ class SupplyAndReturn:
 def returned(
     network: Network, ways: Iterable[SupplyAndReturn], ratings: Mapping[str, float]
 ) -> dict[str, float]:
-    """Return the most that a short circuit or an overload sends back through each cable for long.
+    """Return the maximum continuous return current of each cable in a short circuit or overload.
 
     Parameters
     ----------
     network : Network
     ways : iterable of SupplyAndReturn
-        All that is fed.
+        The paths of all consumers.
     ratings : mapping
         Fuse ratings by id. [A]
 
     Returns
     -------
     dict
-        Cable id to what its fuses let through: each no more than its rating, and no more than all the fuses
-        behind it together; a converter counts with its limit. Infinity where something has neither fuse nor
+        Cable id to let-through current: for each fuse no more than its rating, and no more than all the fuses
+        downstream of it together; a converter counts with its limit. Infinity if there is neither fuse nor
         limit; cables that serve nothing are missing. Currents that come back in opposite directions, as those
         to and from a converter, do not add. [A]
     """
@@ -62,7 +62,7 @@ def returned(
 
 
 def _let_through(chains: list[Chain]) -> float:
-    """What passes fuses that branch: at each, its rating or the sum of its branches, whichever is less."""
+    """Return the current let through by branching fuses: the rating or the sum of branches, if less."""
     if not all(chains):
         return inf
     branches: dict[tuple[str, float], list[Chain]] = {}

@@ -1,6 +1,6 @@
-"""`calc` applied to one van: what each cable and fuse must carry, what it can carry, and what is proposed.
+"""Sizing of one van: required current and capacity of each cable and fuse, and proposed sizes.
 
-What the file leaves open is chosen here: the smallest standard fuse, then the smallest standard cable that
+Sizes left open in the file are chosen here: the smallest standard fuse, then the smallest standard cable that
 carries it and keeps the voltage drop within its limit.
 """
 
@@ -24,7 +24,7 @@ from vandoc.physics.sizing.thicken import CableGroup, thicken
 from vandoc.physics.sizing.widths import Widths
 from vandoc.physics.sizing.working import ProvisionalCable, working_amps
 
-ROUNDS = 12  # two or three settle a van; a file of contradictions must end too
+ROUNDS = 12  # two or three suffice; contradictory input must end too
 
 
 def size(system: System, network: Network) -> Sizing:
@@ -33,7 +33,7 @@ def size(system: System, network: Network) -> Sizing:
     Returns
     -------
     Sizing
-        `unfed` names consumers that no source reaches.
+        `unfed` names consumers without a source.
     """
     return _Sizer(system, network).run()
 
@@ -55,7 +55,7 @@ def _ends(edge: Edge) -> tuple[str, str]:
 
 
 def _standard(least_mm2: float) -> float:
-    """The smallest standard size from there on, or the largest of all. [mm²]"""
+    """Return the next standard size from there up, or the largest of all. [mm²]"""
     return next((area for area in STANDARD_AREAS_MM2 if area >= least_mm2 - 1e-6), STANDARD_AREAS_MM2[-1])
 
 
@@ -67,7 +67,7 @@ class _Sizer:
         self.areas = {c.id: c.area_mm2 or 10.0 for c in network.conductors.values()}
         self.decided: dict[str, Decided] = dict.fromkeys(self.areas, "given")
         self.ratings = {f.id: f.rating_a or standard_ratings(f.family)[-1] for f in network.fuses.values()}
-        self.raised = dict.fromkeys(self.areas, 0.0)  # least size that the voltage drop asks for
+        self.raised = dict.fromkeys(self.areas, 0.0)  # minimum size for the voltage drop
         self.ambient = {c.id: self._ambient(c) for c in network.conductors.values()}
         self.temperatures = dict(self.ambient)
         self.states: dict[SizingState, Solution] = {}
@@ -75,8 +75,8 @@ class _Sizer:
         self.loads = {c.owner: c for c in network.consumers if c.kind == "load"}
         self.searched: dict[frozenset[str], Callable[[str], list[Edge] | None]] = {}
         self.posts = frozenset(source.plus for source in self._feeding())
-        self.starting: dict[str, float] = {}  # by edge, what the hardest start adds to its current
-        self.brief: dict[str, float] = {}  # by edge, what loads draw that never run for long
+        self.starting: dict[str, float] = {}  # by edge, additional current of the hardest start
+        self.brief: dict[str, float] = {}  # by edge, current of short-time loads
         self._follow_loads()
         self.dropping = list(self._dropping())
         self.open = [c for c in network.conductors.values() if c.area_mm2 is None]
@@ -102,7 +102,7 @@ class _Sizer:
         )
 
     def _bundles(self) -> list[CableGroup]:
-        """The supply and return of a circuit keep one size; every other open cable has its own."""
+        """Group open cables: supply and return of a circuit share a size; each other open cable is alone."""
         grouped: dict[str, list[Conductor]] = {}
         for conductor in self.open:
             grouped.setdefault(conductor.circuit or conductor.id, []).append(conductor)
@@ -120,7 +120,7 @@ class _Sizer:
         return Resistances(self.system, ohms, self.ratings)
 
     def _solve(self) -> None:
-        """Solve at the temperature of the round before, then warm the copper to its current."""
+        """Solve at the conductor temperatures of the previous round, then update them."""
         resistances = self._resistances()
         self.states = {
             state: solve(self.system, self.network, resistances, state)
@@ -138,7 +138,7 @@ class _Sizer:
                 self.temperatures[conductor.id] = max(conductor.insulation_c, ambient)
 
     def _work(self) -> None:
-        """Find what proposals must carry beyond the sum of what stands on nameplates."""
+        """Find what proposals must carry beyond the sum of nameplate currents."""
         if not self.open and all(link.rating_a is not None for link in self.network.fuses.values()):
             return
         laid = {}
@@ -166,11 +166,11 @@ class _Sizer:
         return self.known_capacities[case]
 
     def _continuous(self, edge: Edge) -> float:
-        """The lasting part of the current: loads that never run for long are left out."""
+        """Return the continuous part of the current, without short-time loads. [A]"""
         brief = self.brief.get(edge.id, 0.0)
         supply = round(
             abs(self.states[SizingState.SUPPLY].amps[edge.id]) - brief, 9
-        )  # not the dust of a solution
+        )  # ignore rounding errors of the solution
         return max(supply, abs(self.states[SizingState.CHARGE].amps[edge.id]), 0.0)
 
     def _feeding(self) -> list[Source]:
@@ -182,7 +182,7 @@ class _Sizer:
         return self.searched[starts](goal) or []
 
     def _follow_loads(self) -> None:
-        """Add up what loads mean for the edges on their ways."""
+        """Add up the effects of loads on the edges of their paths."""
         for owner, consumer in self.loads.items():
             load = self.system.loads[owner]
             extra = load.start_a * load.count - consumer.amps_a if load.start_a else 0.0
@@ -192,7 +192,7 @@ class _Sizer:
                 self.starting[edge.id] = max(self.starting.get(edge.id, 0.0), extra)
 
     def _start(self, link: FuseLink) -> float:
-        """What runs through a fuse while the load behind it with the hardest start is starting."""
+        """Return the fuse current while the downstream load with the hardest start is starting. [A]"""
         extra = self.starting.get(link.id, 0.0)
         return abs(self.states[SizingState.SUPPLY].amps[link.id]) + extra if extra else 0.0
 
@@ -203,11 +203,11 @@ class _Sizer:
                 lasting = self._continuous(link) / CONTINUOUS_FRACTION
                 works = self.working.get(link.id, 0.0) / holding_multiple(link.family)
                 needed = max(lasting, self._design(link), self._start(link) / multiple, works)
-                needed = round(needed, 6)  # a solved 3 A is not quite 3 A, and must not ask for the next size
+                needed = round(needed, 6)  # rounding: a solved 3 A must not demand the next size
                 self.ratings[link.id] = next_rating(link.family, needed) or standard_ratings(link.family)[-1]
 
     def _needed(self, conductor: Conductor, widths: Widths) -> float:
-        """What a cable must carry: its current, and whatever its fuses let through.
+        """Return the required current of a cable: design current, and the current let through by fuses. [A]
 
         Where a battery reaches one end without a fuse, the fuses beyond the other end protect it; an end that
         no battery reaches may see a converter, a charger, panels or an alternator at their limit.
@@ -224,12 +224,12 @@ class _Sizer:
         return round(needed, 6)
 
     def _needed_back(self, conductor: Conductor, let_through_a: float) -> float:
-        """What a way back must carry: its current, and what the fuses of all it serves let through."""
+        """Return the required current of a return conductor: its design current, and its loads' fuses. [A]"""
         works = self.working.get(conductor.id, 0.0)
         return round(max(self._design(conductor), works, 0.0 if isinf(let_through_a) else let_through_a), 6)
 
     def _choose_conductors(self) -> None:
-        """Supplies first, since a way back is at least as large as what it serves."""
+        """Choose supply cables first, since a return is at least as large as its supplies."""
         widths = Widths(self.network, self.ratings) if self.open else None
         for conductor in self.open:
             if widths and not self.network.is_return(conductor):
@@ -265,7 +265,7 @@ class _Sizer:
         self.decided[conductor.id] = "none fits"
 
     def _supply_area(self, conductor: Conductor) -> float:
-        """The largest supply cable of what this way back comes from; a circuit's is its own."""
+        """Return the largest supply cable of the loads on this return; a circuit uses its own."""
         if conductor.circuit is not None:
             return self.areas.get(f"{conductor.circuit} supply", 0.0)
         minuses = {end.replace(".sensor", ".-") for end in (conductor.start, conductor.end)}
@@ -276,7 +276,7 @@ class _Sizer:
 
     @cached_property
     def _pluses(self) -> dict[str, set[str]]:
-        """By minus terminal, the plus of what is connected to it."""
+        """Return, by negative terminal, the positive terminal of its device."""
         found: dict[str, set[str]] = {}
         served: list[Source | Consumer] = [*self.network.sources, *self.network.consumers]
         for thing in served:
@@ -323,7 +323,7 @@ class _Sizer:
         return sized
 
     def _dropping(self) -> Iterator[_Path]:
-        """What loses voltage on a way: each consumer from its battery, each charger to its battery."""
+        """Yield the paths with a voltage drop: each consumer and each charger from or to its battery."""
         for consumer in self.network.consumers:
             if consumer.kind in ("load", "inverter", "converter"):
                 yield from self._path(consumer, self._kind(consumer), SizingState.SUPPLY)

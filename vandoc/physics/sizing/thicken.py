@@ -1,4 +1,4 @@
-"""Where a little more copper helps most against voltage drop."""
+"""Larger cables where a little more copper reduces voltage drop the most."""
 
 import heapq
 from collections.abc import Callable, Iterable, Mapping
@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2
 from vandoc.physics.sizing.results import Drop
 
-ENDS_M = 1.0  # own choice: what the two ends of a cable cost more as it grows, in metres of it
+ENDS_M = 1.0  # vandoc's own value: extra cost of the cable ends at a larger size, as metres of cable
 
 
 @dataclass(frozen=True)
 class CableGroup:
-    """Open cables that keep one size: the supply and return of a circuit, or one cable alone.
+    """Open cables that share one size: the supply and return of a circuit, or one cable alone.
 
     Attributes
     ----------
@@ -31,9 +31,9 @@ def thicken(
     areas: Mapping[str, float],
     ohm_of: Callable[[str, float], float],
 ) -> dict[str, float]:
-    """Return larger sizes that bring every drop within its limit, for little copper.
+    """Return larger sizes that bring every drop within its limit with little copper.
 
-    One size at a time, the bundle is taken that takes away most excess voltage for each mm²·m of copper, its
+    One size at a time, the group is chosen that removes most excess voltage for each mm²·m of copper, its
     ends counted as a metre. Currents are taken as they are: loads of constant current do not change with the
     cable. Nothing grows for a drop that the largest sizes would leave too large.
 
@@ -43,20 +43,20 @@ def thicken(
         Of all circuits; their steps name the cables that they share.
     bundles : iterable of CableGroup
     areas : mapping
-        The size of each open cable now. [mm²]
+        The present size of each open cable. [mm²]
     ohm_of : callable
         Resistance of a cable at a size: (id, mm²) to ohm.
 
     Returns
     -------
     dict
-        Cable id to its new size, only those that grow.
+        Cable id to its new size, enlarged cables only.
     """
     bundles = tuple(bundles)
     sizes = dict(areas)
     most = {i: ohm_of(i, sizes[i]) - ohm_of(i, STANDARD_AREAS_MM2[-1]) for b in bundles for i in b.ids}
     excess: dict[str, float] = {}
-    served: dict[str, dict[str, float]] = {}  # by cable, the current that runs to each owner
+    served: dict[str, dict[str, float]] = {}  # by cable, the current to each owner
     for drop in drops:
         over = drop.supply_v + drop.return_v - drop.limit.percent / 100 * drop.nominal_v
         possible = sum(current * most.get(edge_id, 0.0) for edge_id, current, _ in drop.steps)
@@ -66,7 +66,7 @@ def thicken(
                 served.setdefault(edge_id, {})[drop.owner] = current
 
     def next_size(bundle: CableGroup) -> _Step | None:
-        """The next larger size of a bundle, and what it saves."""
+        """Return the next larger size of a group, and its benefit."""
         area = max(sizes[ident] for ident in bundle.ids)
         larger = next((a for a in STANDARD_AREAS_MM2 if a > area + 1e-6), None)
         if larger is None:
@@ -91,7 +91,7 @@ def thicken(
         now = merit(steps[number])
         if now <= 0:
             continue
-        if -now != known:  # what others have saved meanwhile only makes it worth less
+        if -now != known:  # savings by other groups can only reduce its benefit
             heapq.heappush(heap, (-now, number))
             continue
         step, ids = steps[number], bundles[number].ids
@@ -110,7 +110,7 @@ def thicken(
 
 @dataclass(frozen=True)
 class _Step:
-    """A bundle's next larger size, what its copper costs, and the voltage that it saves each owner."""
+    """The next larger size of a group, its copper cost, and the voltage saved for each owner."""
 
     area_mm2: float
     cost: float

@@ -1,4 +1,4 @@
-"""What fuses and limited sources let through into a cable."""
+"""Currents that fuses and limited sources let through into a cable."""
 
 from collections.abc import Mapping
 
@@ -7,7 +7,7 @@ from vandoc.physics.network.widest import WidestPaths
 
 
 class Widths:
-    """What sources can send into the ends of cables, each cable taken out in its turn.
+    """The fault currents that sources can feed into the ends of each cable, that cable removed.
 
     Parameters
     ----------
@@ -27,25 +27,25 @@ class Widths:
         ]
 
     def from_batteries(self, conductor: Conductor) -> tuple[float, float]:
-        """Return what batteries can send into each end of a cable before some fuse opens.
+        """Return the battery current possible at each end of a cable before a fuse blows.
 
         Returns
         -------
         tuple of float
-            For its start and its end: the rating of the fuse that limits the worst way from any battery,
-            infinity where a way has no fuse, 0 where no battery reaches that end but through the cable
+            For its start and its end: the rating of the fuse that limits the worst path from any battery,
+            infinity for a path without a fuse, 0 if no battery reaches that end except through the cable
             itself. [A]
         """
         return self._batteries.without(conductor)
 
     def from_limited(self, conductor: Conductor) -> tuple[float, float]:
-        """Return what a converter, charger, alternator or solar array can send into each end of a cable.
+        """Return the current that converters, chargers, alternators or panels can feed into each cable end.
 
         Returns
         -------
         tuple of float
-            For its start and its end: the most of all such sources, each no more than its own limit and the
-            fuses on the way. [A]
+            For its start and its end: the maximum of all such sources, each limited by its own rating and the
+            fuses in the path. [A]
         """
         start = end = 0.0
         for widest, limit in self._limited:
@@ -55,7 +55,7 @@ class Widths:
         return start, end
 
     def beyond(self, conductor: Conductor, near: str) -> float:
-        """Return the largest of the fuses that a cable leads to with no fuse between.
+        """Return the largest fuse that a cable leads to with no other fuse between.
 
         Parameters
         ----------

@@ -1,4 +1,4 @@
-"""What cables and fuses carry with everything on and nearly empty batteries, at the sizes of the moment."""
+"""Currents of cables and fuses with everything on and nearly discharged batteries, at provisional sizes."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ from vandoc.physics.network.states import OperatingState
 
 @dataclass(frozen=True)
 class ProvisionalCable:
-    """A cable at the size of the moment."""
+    """A cable with a provisional size."""
 
     area_mm2: float
     ambient_c: float
@@ -20,7 +20,7 @@ class ProvisionalCable:
 
 @dataclass(frozen=True)
 class ProvisionalFuse:
-    """A fuse at the rating of the moment."""
+    """A fuse with a provisional rating."""
 
     rating_a: float
 
@@ -28,14 +28,14 @@ class ProvisionalFuse:
 def working_amps(
     system: System, network: Network, laid: Mapping[str, ProvisionalCable], ratings: Mapping[str, float]
 ) -> dict[str, float]:
-    """Return what each cable, fuse and contact carries with everything on and nearly empty batteries. [A]
+    """Return the current of each cable, fuse and contact, everything on, batteries nearly discharged. [A]
 
-    A load of constant power then takes more than at its nominal voltage.
+    A load of constant power then draws more than at its nominal voltage.
 
     Returns
     -------
     dict
-        Empty where these sizes cannot feed all that is on.
+        Empty if these sizes cannot supply all that is on.
     """
     fitted = {ident: ProvisionalFuse(rating) for ident, rating in ratings.items()}
     solved = Wiring(system, network, laid, fitted).solve(OperatingState.EVERYTHING)
