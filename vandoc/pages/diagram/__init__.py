@@ -1,1 +1,1 @@
-"""Drawings of one van as SVG text, each with a text twin: plan, fuse boards, lights, single-line diagram."""
+"""Drawings of one van as SVG, each with a text version: plan, fuse boards, lights, single-line diagram."""

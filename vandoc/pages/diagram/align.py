@@ -1,6 +1,6 @@
-"""Parts moved up and down in their columns, so that wires run straight and zones have room for their words.
+"""Vertical alignment of parts in their columns, for straight wires and zones with room for their captions.
 
-The layout program decides columns, order and zones; here parts keep all three.
+The layout program decides columns, order and zones; alignment changes none of them.
 """
 
 from collections import Counter
@@ -15,27 +15,27 @@ from vandoc.pages.diagram.symbols import BOX
 
 ROOM = 12.0  # [pt] between parts of a column
 ZONE_HEAD, ZONE_FOOT = 26.0, 12.0  # [pt] of a zone above and below its parts
-ZONE_WORDS = 20.0  # [pt] that the layout program keeps free below the parts of a zone
-BAR_END = 8.0  # [pt] of a bar beyond its last wire
-REACH = 50.0  # [pt] from here on a wish counts for less and less
-SIGNAL_DROP = 13.0  # [pt] below the middle of a device, where a signal comes in
-SPACING = 12.0  # [pt] between wires at a bar
+ZONE_WORDS = 20.0  # [pt] that the layout program leaves below the parts of a zone
+BAR_END = 8.0  # [pt] by which a busbar extends beyond its last wire
+REACH = 50.0  # [pt] from which the weight of a goal decreases
+SIGNAL_DROP = 13.0  # [pt] from the middle of a device down to its signal input
+SPACING = 12.0  # [pt] between wires at a busbar
 
 
 def is_bar(node: Node) -> bool:
-    """Whether a part takes wires anywhere along its height."""
+    """Whether wires can be connected anywhere along the height of a part."""
     return node.kind == "busbar" or (node.kind == "board" and node.symbol.y1 - node.symbol.y0 > BOX + 1)
 
 
 def bar_heights(bar: Node, goals: list[float]) -> list[float]:
-    """Return where wires meet one side of a bar, as near as can be to their goals, which ascend."""
+    """Return the heights of wires at one side of a busbar, as close as possible to ascending goals."""
     low, high = bar.symbol.y0 + BAR_END, bar.symbol.y1 - BAR_END
     gaps = [min(SPACING, (high - low) / max(len(goals) - 1, 1))] * (len(goals) - 1)
     return kept_within(spaced(goals, gaps), gaps, [low] * len(goals), [high] * len(goals))
 
 
 def port_height(node: Node, link: Link) -> float:
-    """Return where a wire meets a part that is no bar."""
+    """Return the height of a wire at a part that is not a busbar."""
     if "under" in link.classes and link.end == node.id and (cell := node.cell(MINUS_CELL)):
         return cell.box.y + 2
     if "signal" in link.classes and link.end == node.id and node.kind == "dc-dc":
@@ -44,7 +44,7 @@ def port_height(node: Node, link: Link) -> float:
 
 
 def align(layout: Layout) -> None:
-    """Move the parts of a layout, stretch its busbars, and set its zones anew around their parts."""
+    """Move the parts of a layout, stretch its busbars, and fit its zones around their parts again."""
     zones = [(zone, [node for node in layout.nodes if zone.holds(node)]) for zone in layout.zones]
     bounds = {node.id: zone.box for zone, members in zones for node in members}
     before = {node.id: node.symbol.y for node in layout.nodes}
@@ -53,7 +53,7 @@ def align(layout: Layout) -> None:
         sweep.run(to_left=True)
         sweep.run(to_left=False)
     sweep.stretch_bars()
-    sweep.run(to_left=True)  # last, so that the way from a battery is straight
+    sweep.run(to_left=True)  # last, so that the path from a battery is straight
     sweep.stretch_bars()
     _bring_along(layout, {node.id: node.symbol.y - before[node.id] for node in layout.nodes})
     for zone, members in zones:
@@ -81,15 +81,15 @@ class _Sweep:
         self.links = sorted(self.layout.links, key=lambda link: (-link.width, link.id))
 
     def run(self, to_left: bool) -> None:
-        """Go through the columns and bring each part level with its neighbours on one side."""
+        """Align each part with its neighbours on one side, column by column."""
         for column in self.columns if to_left else reversed(self.columns):
             wishes = dict(self._wishes(column, to_left))
             self._settle(column, wishes)
 
     def _wishes(self, column: list[Node], to_left: bool) -> Iterator[tuple[str, tuple[float, float]]]:
-        """Yield how far down each part would go, and how much that matters, for its thickest wire.
+        """Yield the downward shift that would straighten the largest wire of each part, with a weight.
 
-        One port of a neighbour can make only one wire level, and its thickest counts most at a bar.
+        A port of a neighbour can make only one wire level; at a busbar the largest wire has the most weight.
         """
         taken: Counter[str] = Counter()
         members = {node.id: node for node in column}
@@ -111,21 +111,21 @@ class _Sweep:
         return self.nodes[link.end if link.start == node.id else link.start]
 
     def _leads(self, link: Link, node: Node, to_left: bool) -> bool:
-        """Whether a wire leads from a part to a column on the given side."""
+        """Whether a wire connects a part to a column on the given side."""
         if node.id not in (link.start, link.end):
             return False
         here, there = self.place[node.id], self.place[self._other(link, node).id]
         return there < here if to_left else there > here
 
     def _bar_height(self, bar: Node, link: Link, to_left: bool) -> float:
-        """Return where one of the wires at a side of a bar meets it."""
+        """Return the height at which a wire meets one side of a busbar."""
         side = [one for one in self.links if self._leads(one, bar, to_left)]
         ends = sorted((port_height(self._other(one, bar), one), one.id) for one in side)
         heights = bar_heights(bar, [height for height, _ in ends])
         return next(y for y, (_, ident) in zip(heights, ends, strict=True) if ident == link.id)
 
     def _settle(self, column: list[Node], wishes: dict[str, tuple[float, float]]) -> None:
-        """Grant the wishes as far as order and room of a column and the bounds of its zones allow."""
+        """Apply the shifts as far as the order and space in a column and the bounds of its zones allow."""
         gaps = [_height(above) + self._gap(above, below) for above, below in pairwise(column)]
         lows = [self.room[node.id][0] for node in column]
         highs = [self.room[node.id][1] - _height(node) for node in column]
@@ -143,7 +143,7 @@ class _Sweep:
                 node.move(top - node.box.y0)
 
     def _room(self, node: Node) -> tuple[float, float]:
-        """Return the heights between which a part may stand: in its zone, or clear of those of others."""
+        """Return the range of heights for a part: inside its zone, or clear of other zones."""
         own = self.bounds.get(node.id)
         if own is not None:
             return own.y0 + ZONE_FOOT, own.y1 - ZONE_FOOT - ZONE_WORDS
@@ -161,7 +161,7 @@ class _Sweep:
         return ROOM if together else ROOM + ZONE_HEAD + ZONE_FOOT
 
     def stretch_bars(self) -> None:
-        """Make each busbar reach the heights of the parts that are wired to it, where there is room."""
+        """Extend each busbar to the heights of the parts connected to it, if there is room."""
         for column in self.columns:
             for n, bar in enumerate(column):
                 low, high = self.room[bar.id]
@@ -206,7 +206,7 @@ def _columns(nodes: list[Node]) -> list[list[Node]]:
 
 
 def _bring_along(layout: Layout, moved: dict[str, float]) -> None:
-    """Move the program's ways and the labels with the parts at their ends."""
+    """Move the wire paths and the labels with the parts at their ends."""
     for link in layout.links:
         first, last = moved[link.start], moved[link.end]
         if link.guide[0][0] > link.guide[-1][0]:

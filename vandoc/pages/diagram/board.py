@@ -1,4 +1,4 @@
-"""A fuse board as its owner sees it: positions as cells with large numbers, the one looked for filled."""
+"""A fuse board as its owner sees it: positions as cells with large numbers, with those to find filled."""
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
@@ -18,11 +18,11 @@ from vandoc.pages.diagram.svg import (
 )
 from vandoc.pages.diagram.words import say
 
-WIDTH = 320.0  # [px] of a phone's frame, which a board of up to seven columns fits
-NARROWEST = 44.0  # [px] of a cell that still holds its number, rating and colour
+WIDTH = 320.0  # [px] of a phone screen, wide enough for a board of up to seven columns
+NARROWEST = 44.0  # [px] of the smallest cell with room for number, rating and colour
 WIDEST = 104.0  # [px]
-ROOMY = 76.0  # [px] from here a cell also says what it serves
-SMALL = 10.5  # [px] of the words in a cell
+ROOMY = 76.0  # [px] from which a cell also names its loads
+SMALL = 10.5  # [px] of the text in a cell
 MARGIN = 4.0  # [px]
 
 
@@ -33,15 +33,15 @@ class Cell:
     Parameters
     ----------
     position : int
-        As numbered on the board, from 1.
+        Number on the board, from 1.
     rating_text : str
         Such as "10 A"; empty for a position without a fuse.
     colour_words : str or None
-        The colour of the fuse in words; None where its kind has no colours.
+        The colour of the fuse in words; None if its type is not colour-coded.
     swatch : str or None
         The same colour for the small swatch, as "#rrggbb".
     serves : str
-        What goes out when it blows, in the owner's words.
+        What stops when it blows, in the owner's words.
     """
 
     position: int
@@ -54,23 +54,23 @@ class Cell:
 def fuse_board(
     ident: str, label: str, rows: int, columns: int, cells: Sequence[Cell], sought: Collection[int] = ()
 ) -> str:
-    """Return the SVG of a board whose positions are numbered along its rows.
+    """Return the SVG of a fuse board whose positions are numbered along its rows.
 
     Parameters
     ----------
     label : str
         Name of the board.
     rows, columns : int
-        Of the board, from 1; 1 by 1 is a single fuse holder.
+        Size of the board, from 1; 1 by 1 is a single fuse holder.
     cells : sequence of Cell
-        The positions in use, in any order; the others are drawn as empty.
+        The positions in use, in any order; all others are drawn without a fuse.
     sought : collection of int
-        Positions to be filled; what they are is repeated below the board.
+        Positions to draw filled; they are described again below the board.
 
     Raises
     ------
     ValueError
-        If a position is off the board or given twice.
+        If a position is not on the board or is given twice.
     """
     filled = _by_position(rows, columns, cells, sought)
     width = min(max((WIDTH - 2 * MARGIN) / columns, NARROWEST), WIDEST)
@@ -108,7 +108,7 @@ def fuse_board(
 
 
 def board_text(rows: int, columns: int, cells: Sequence[Cell], sought: Collection[int] = ()) -> list[str]:
-    """Return a line for each position in use, those looked for first, then the positions without a fuse."""
+    """Return a line for each position in use, those to find first, then the positions without a fuse."""
     filled = _by_position(rows, columns, cells, sought)
     used = sorted((cell for cell in filled.values() if cell.rating_text), key=lambda cell: cell.position)
     lines = [_line(cell) for cell in sorted(used, key=lambda cell: cell.position not in sought)]
@@ -125,7 +125,7 @@ def _line(cell: Cell) -> str:
 
 
 def _ranges(numbers: Sequence[int]) -> str:
-    """Return ascending numbers in short, as in "3, 7 to 12"."""
+    """Return ascending numbers as ranges, such as "3, 7 to 12"."""
     spans: list[list[int]] = []
     for number in numbers:
         if spans and number == spans[-1][-1] + 1:
@@ -215,7 +215,7 @@ def _swatch(colour: str, middle: float, top: float) -> Element:
 
 
 def _notes(filled: dict[int, Cell], sought: Collection[int], top: float) -> tuple[list[Element], float]:
-    """Return the lines below the board that say what is looked for, and where they end. [px]"""
+    """Return the lines below the board that describe the positions to find, and where they end. [px]"""
     notes, size = [], 15.0
     for position in sorted(sought):
         cell = filled.get(position, Cell(position, ""))

@@ -1,7 +1,7 @@
 """The DOT text of a sheet of the single-line diagram.
 
-Graphviz places the parts; symbols, and wires in horizontal and vertical runs, are drawn into its answer by
-`finish`. To that end the cells of the labels have telling background colours.
+Graphviz places the parts; `finish` then draws the symbols and the horizontal and vertical wires into its
+output. The background colours of the label cells tell `finish` what each cell is for.
 """
 
 from collections.abc import Iterable
@@ -18,16 +18,16 @@ NAME_CELL, FACT_CELL, NOTE_CELL = "#fe0011", "#fe0012", "#fe0013"
 
 NAME_SIZE, FACT_SIZE, NOTE_SIZE = 13.0, 12.0, 11.5  # [pt]
 BOARD_PITCH = 13.0  # [pt] between the wires at a board
-NOTE_WIDTH = 100.0  # [pt] of the words along a wire
-MINUS_ROOM = 18.0  # [pt] below a symbol for a wire that comes from beneath
+NOTE_WIDTH = 100.0  # [pt] of the text along a wire
+MINUS_ROOM = 18.0  # [pt] below a symbol for a wire that enters from below
 
-# Section up to which a positive line has a width. [mm²] to [pt]
+# Cross-section up to which a positive line has a width. [mm²] to [pt]
 LINE_WIDTHS = ((1.5, 1.5), (4.0, 1.9), (10.0, 2.5), (25.0, 3.3), (50.0, 4.2), (float("inf"), 5.2))
 RETURN_WIDTH = 1.2
 
 
 def dot_text(sheet: Schematic) -> str:
-    """Return the DOT text of a sheet; every word of a van file is escaped or quoted."""
+    """Return the DOT text of a sheet; all text from a van file is escaped or quoted."""
     graph = graphviz.Digraph(
         sheet.ident,
         graph_attr={
@@ -67,7 +67,7 @@ def _zone_label(label: str) -> str:
 
 
 def _escaped(text: str) -> str:
-    """Return text for a plain DOT label, where backslashes and entities would have a meaning."""
+    """Return text escaped for a plain DOT label, which interprets backslashes and entities."""
     shown: str = graphviz.escape(clean(text).replace("&", "&amp;"))
     return shown
 
@@ -91,7 +91,7 @@ def _away(part: DrawnPart) -> list[str]:
 
 
 def safe_href(href: str) -> str:
-    """Return a link fit for DOT and for a page: percent-encoded, to a page of the manual or the web only."""
+    """Return a link that is safe in DOT and HTML: percent-encoded, to the manual or the web only."""
     head = href.partition(":")[0].casefold() if ":" in href.partition("/")[0] else ""
     if head not in ("", "http", "https"):
         return "#"
@@ -145,7 +145,7 @@ def _text_row(colour: str, lines: list[str], size: float, bold: bool = False) ->
 
 
 def _html(text: str) -> str:
-    """Return text for an HTML-like label, where only entities can stand for markup characters."""
+    """Return text escaped for an HTML-like label, where markup characters must be entities."""
     shown = clean(text)
     for char, entity in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;"), ("\\", "&#92;")):
         shown = shown.replace(char, entity)
@@ -170,7 +170,7 @@ def _add_wire(graph: graphviz.Digraph, wire: Wire, stacked: bool) -> None:
 
 
 def wire_notes(wire: Wire, stacked: bool) -> list[str]:
-    """Return what stands along a wire: sign, size, length, fuses; stacked, the length has its own line."""
+    """Return the text along a wire: polarity, size, length, fuses; if stacked, length on its own line."""
     mark = {"+": "+ ", "-": "− ", "signal": ""}[wire.sign]
     sizes = [f"{mark}{size}" for size in wire.sizes]
     if stacked and len(sizes) == 1:
@@ -179,7 +179,7 @@ def wire_notes(wire: Wire, stacked: bool) -> list[str]:
 
 
 def line_width(wire: Wire) -> float:
-    """Return how thick a wire is drawn. [pt]"""
+    """Return the line width of a wire. [pt]"""
     if wire.sign != "+":
         return RETURN_WIDTH
     return next(width for area, width in LINE_WIDTHS if wire.area_mm2 <= area)

@@ -1,4 +1,4 @@
-"""From the layout program's answer to the drawing: symbols in their places, wires, words, links."""
+"""Conversion of the layout program's output to the drawing: symbols, wires, text and links."""
 
 from xml.etree.ElementTree import Element
 
@@ -39,16 +39,16 @@ def place_symbols(svg: str, ident: str, title: str, description: str = "") -> st
     Parameters
     ----------
     svg : str
-        What the layout program wrote for the sheet's DOT text.
+        Output of the layout program for the sheet's DOT text.
     ident : str
-        Names the drawing in its page; every id inside begins with it.
+        Identifies the drawing in its page; prefix of every id inside.
     title, description : str
-        What a screen reader says.
+        Text for screen readers.
 
     Raises
     ------
     DiagramError
-        If `svg` is not what a layout program writes.
+        If `svg` is not the output of a layout program.
     """
     layout = read_layout(svg)
     align(layout)
@@ -80,7 +80,7 @@ def _zone(zone: Zone) -> Element:
 
 
 def _zone_words(zone: Zone) -> Element:
-    """Return the name of a place, on a band of its tint, since a wire may pass behind it."""
+    """Return the name of a location on a band of its tint, because a wire may pass behind it."""
     return text_block(
         *(zone.box.x0 + 10, zone.box.y0 + 16, [zone.words], FACT_SIZE),
         stroke=TINT,

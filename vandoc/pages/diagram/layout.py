@@ -1,4 +1,4 @@
-"""The positions in an SVG document written by a layout program; Graphviz 2.43 and its port write alike."""
+"""Positions read from the SVG output of a layout program; Graphviz 2.43 and its port use the same form."""
 
 import re
 from collections.abc import Iterator
@@ -28,12 +28,12 @@ class Box:
 
     @property
     def x(self) -> float:
-        """Its middle."""
+        """Centre of the rectangle."""
         return (self.x0 + self.x1) / 2
 
     @property
     def y(self) -> float:
-        """Its middle."""
+        """Centre of the rectangle."""
         return (self.y0 + self.y1) / 2
 
     def moved(self, dy: float) -> "Box":
@@ -43,7 +43,7 @@ class Box:
 
 @dataclass
 class Cell:
-    """A cell of a label: its colour tells what it is for."""
+    """A cell of a label; its colour identifies its purpose."""
 
     colour: str
     box: Box
@@ -52,7 +52,7 @@ class Cell:
 
 @dataclass
 class Node:
-    """A part as it was placed; `kind` is the name of its symbol."""
+    """A part with its position; `kind` is the name of its symbol."""
 
     id: str
     kind: str
@@ -62,12 +62,12 @@ class Node:
     hint: str = ""
 
     def cell(self, colour: str) -> Cell | None:
-        """Return its cell of a kind."""
+        """Return the cell of a kind."""
         return next((cell for cell in self.cells if cell.colour == colour), None)
 
     @property
     def box(self) -> Box:
-        """All of it."""
+        """Bounding box of the whole part."""
         boxes = [cell.box for cell in self.cells]
         return Box(
             *(min(b.x0 for b in boxes), min(b.y0 for b in boxes)),
@@ -76,20 +76,20 @@ class Node:
 
     @property
     def symbol(self) -> Box:
-        """Where its symbol goes."""
+        """Position of the symbol."""
         cell = self.cell(SYMBOL_CELL)
         assert cell is not None
         return cell.box
 
     def move(self, dy: float) -> None:
-        """Move it down."""
+        """Move the part down."""
         for cell in self.cells:
             cell.box = cell.box.moved(dy)
 
 
 @dataclass
 class Link:
-    """A wire as it was placed: the way that the program found for it, and its label."""
+    """A wire with the path found by the layout program, and its label."""
 
     id: str
     classes: list[str]
@@ -100,7 +100,7 @@ class Link:
     label: Cell | None
 
     def guide_y(self, x: float) -> float:
-        """Return where the program's way passes an x; beyond its ends, where it ends."""
+        """Return the height of the program's path at an x; beyond an end, the height of that end."""
         points = sorted(self.guide)
         if x <= points[0][0]:
             return points[0][1]
@@ -112,14 +112,14 @@ class Link:
 
 @dataclass
 class Zone:
-    """A tinted area with its words."""
+    """A tinted area with its caption."""
 
     id: str
     box: Box
     words: str
 
     def holds(self, node: Node) -> bool:
-        """Whether a part stands in it."""
+        """Whether a part is inside the zone."""
         inner, outer = node.box, self.box
         level = outer.x0 <= inner.x0 and inner.x1 <= outer.x1
         return level and outer.y0 <= inner.y0 and inner.y1 <= outer.y1
@@ -127,7 +127,7 @@ class Zone:
 
 @dataclass
 class Layout:
-    """All that is taken from the program's answer. Lengths in pt, y downwards."""
+    """All positions read from the program's output. Lengths in pt, y downwards."""
 
     width: float
     height: float
@@ -143,7 +143,7 @@ def read_layout(svg: str) -> Layout:
     Raises
     ------
     DiagramError
-        If it is no such document.
+        If the text is not such a document.
     """
     try:
         root = ET.fromstring(svg)

@@ -1,4 +1,4 @@
-"""A light on a device: where it is on the face, its colour and its pattern, each also in words."""
+"""An indicator light: its position on the device, its colour and its pattern, each also in words."""
 
 from typing import Literal
 from xml.etree.ElementTree import Element
@@ -22,7 +22,7 @@ Pattern = Literal["steady", "slow", "quick", "off", "display"]
 
 WIDTH = 320.0
 FACE_WIDTH, FACE_HEIGHT = 104.0, 84.0  # [px]
-PERIODS: dict[Pattern, int] = {"slow": 3, "quick": 9}  # on and off along the bar
+PERIODS: dict[Pattern, int] = {"slow": 3, "quick": 9}  # on and off times along the bar
 
 _COLOURS = {
     "red": "#c8281e",
@@ -37,16 +37,16 @@ _UNLIT = {"", "off", "none", "no"}
 
 
 def light(ident: str, colour_word: str, pattern: Pattern, caption: str) -> str:
-    """Return the SVG of a device's face with its light, and beside it the colour and the pattern in words.
+    """Return the SVG of a device front with its light, and the colour and pattern in words beside it.
 
     Parameters
     ----------
     colour_word : str
-        Colour of the light; one of the usual words is shown as that colour, any other in the page's accent.
+        Colour of the light; a known colour word is shown in that colour, any other in the accent colour.
     pattern : {"steady", "slow", "quick", "off", "display"}
-        Blinking moves only where the page's style lets it; a bar of on and off times tells it standing still.
+        Blinking is animated only if the page's style permits; a bar shows the on and off times.
     caption : str
-        Which device and light this is, or the text on the display.
+        The device and the light, or the text on the display.
 
     Raises
     ------
@@ -81,7 +81,7 @@ def light(ident: str, colour_word: str, pattern: Pattern, caption: str) -> str:
 
 
 def light_text(colour_word: str, pattern: Pattern, caption: str) -> list[str]:
-    """Return the same in words: colour and pattern, then the caption."""
+    """Return the text version: colour and pattern, then the caption."""
     title = say(
         "light.title", colour=_colour_words(colour_word, pattern), pattern=say(f"light.pattern_{pattern}")
     )
@@ -101,7 +101,7 @@ def _colour_words(colour_word: str, pattern: Pattern) -> str:
 
 
 def _face(pattern: Pattern) -> Element:
-    """Return a plain box with its screw ears and a row of terminals."""
+    """Return a plain enclosure with fixing lugs and a row of terminals."""
     box = element(
         "rect", x=4, y=4, width=FACE_WIDTH, height=FACE_HEIGHT, rx=9, fill=TINT, stroke=INK, stroke_width=1.8
     )
@@ -164,7 +164,7 @@ def _display(caption: str) -> Element:
 
 
 def _time_bar(x: float, y: float, width: float, pattern: Pattern) -> Element:
-    """Return the pattern in time, from left to right: a thick bar is on, the bare line is off."""
+    """Return the pattern over time, from left to right: a thick bar is on, a thin line is off."""
     parts = [path("M", x, y, "H", x + width, stroke=HAIRLINE, stroke_width=1.2)]
     if pattern in PERIODS:
         step = width / (2 * PERIODS[pattern])

@@ -1,4 +1,4 @@
-"""The outline of a panel van from above, front up: our own drawing, no model in particular."""
+"""The outline of a panel van from above, front up: our own drawing of no particular model."""
 
 from typing import Literal
 from xml.etree.ElementTree import Element

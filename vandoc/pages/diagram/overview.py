@@ -1,4 +1,4 @@
-"""Fewer parts on a sheet: what can be left to other sheets is drawn into the wires, or summed up."""
+"""Reduction of a sheet to fewer parts: some become notes on wires, others are combined."""
 
 from collections import Counter
 from dataclasses import replace
@@ -6,16 +6,16 @@ from dataclasses import replace
 from vandoc.pages.diagram.schematic import DrawnPart, Schematic, Wire
 from vandoc.pages.diagram.words import say
 
-# What gives way first, by symbol. What is left out of the drawing is on the sheet of its place.
+# Symbols in the order of removal. Parts that are left out are on the sheet of their location.
 _LEFT_OUT = ("monitor",)
 _INLINE = (("fuse",), ("switch",), ("shunt",), ("isolator",), ("relay",))
 
 
 def reduce_to(sheet: Schematic, limit: int) -> Schematic:
-    """Return the sheet with at most `limit` parts, and with no more taken away than that needs.
+    """Return the sheet with at most `limit` parts, with no more removed than necessary.
 
-    Monitors go first; then fuses, switches, shunts and isolators with one wire on either side become a note
-    on the wire; at last whole places become one part each.
+    Monitors are removed first; then fuses, switches, shunts and isolators with one wire on either side become
+    a note on the wire; finally each location becomes a single part.
 
     Raises
     ------
@@ -77,7 +77,7 @@ def _joined(before: Wire, part: DrawnPart, after: Wire) -> Wire:
 
 
 def _sum_up(sheet: Schematic, limit: int) -> Schematic:
-    """Make one part of a place: of the smallest that is large enough, else of the largest."""
+    """Combine a location into one part: the smallest that removes enough, otherwise the largest."""
     counts = Counter(part.zone for part in sheet.parts if part.zone and part.symbol != "sheet")
     several = {zone: count for zone, count in counts.items() if count > 1}
     if not several:

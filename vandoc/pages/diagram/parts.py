@@ -1,4 +1,4 @@
-"""The pieces of one van as parts of the single-line diagram: symbol, and the facts beside it."""
+"""Equipment and loads as parts of the single-line diagram: symbols and the data beside them."""
 
 from vandoc.ground.figures import plain, stated
 from vandoc.model import equipment as eq
@@ -7,7 +7,7 @@ from vandoc.model.wiring import Load
 from vandoc.pages.diagram.words import WORDS, say
 from vandoc.physics.sizing.results import Sizing
 
-PROPOSED = "*"  # after a size or rating that the van file leaves open
+PROPOSED = "*"  # after a proposed size or rating
 
 
 def amps(value: float | None) -> str:
@@ -32,12 +32,12 @@ def fuse_rating(fuse_id: str, sizing: Sizing) -> str:
 
 
 def _mark(piece: eq.Sizable) -> str:
-    """The mark of a size that is proposed."""
+    """Return the mark of a proposed size."""
     return PROPOSED if piece.proposed else ""
 
 
 def symbol_of(piece: eq.AnyPiece) -> str:
-    """Return the name of the symbol of a piece of equipment."""
+    """Return the name of the symbol of an item of equipment."""
     match piece:
         case eq.Alternator():
             return "generator"
@@ -56,7 +56,7 @@ def symbol_of(piece: eq.AnyPiece) -> str:
 
 
 def facts_of(ident: str, piece: eq.AnyPiece, system: System, sizing: Sizing) -> list[str]:
-    """Return what stands below the name of a piece: its rating above all."""
+    """Return the data shown below the name of an item, such as its rating."""
     nominal = system.van.nominal_v
     match piece:
         case eq.Battery():
@@ -92,6 +92,6 @@ def load_symbol(load: Load) -> str:
 
 
 def load_facts(load: Load) -> list[str]:
-    """Return what a load takes."""
+    """Return the power or current that a load draws."""
     each = watts(load.power_w) if load.power_w is not None else amps(load.current_a)
     return [f"{load.count} × {each}" if load.count > 1 else each]

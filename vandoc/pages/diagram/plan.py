@@ -1,4 +1,4 @@
-"""The van seen from above, with its places: the picture that stands wherever a place is named."""
+"""The plan of the van with its locations, shown wherever a location is named."""
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
@@ -35,20 +35,20 @@ DOT = 5.5  # [px] radius
 
 @dataclass(frozen=True)
 class PlanMark:
-    """A place in the van.
+    """A location in the van.
 
     Parameters
     ----------
     id : str
         Its name in the van file.
     label : str
-        Where it is, in the owner's words.
+        Description of the location, in the owner's words.
     back_m : float
         Distance behind the front bumper. [m]
     across_m : float
         Distance from the driver's side wall. [m]
     outside : bool
-        Outside the living space: on the roof, under the floor, on a wall outside.
+        Outside the living area: on the roof, under the floor, on an outside wall.
     """
 
     id: str
@@ -60,7 +60,7 @@ class PlanMark:
 
 @dataclass
 class _Placed:
-    """A spot with its dot and the label beside the van; coordinates in px of the drawing."""
+    """A location with its dot and the label beside the van; coordinates in px of the drawing."""
 
     spot: PlanMark
     x: float
@@ -88,20 +88,20 @@ def plan_view(
     Parameters
     ----------
     length_m, width_m : float
-        Of the van, above 0. [m]
+        Size of the van, above 0. [m]
     driver : {"left", "right"}
         The side of the steering wheel.
     spots : sequence of PlanMark
-        The places drawn as dots, in any order.
+        The locations drawn as dots, in any order.
     sought : collection of str
-        Ids of the places looked for: filled, with a leader line and the words in bold.
+        Ids of the locations to find: filled, with a leader line and a label in bold.
     labels : bool
-        Whether the places not looked for are named too.
+        Whether the other locations are labelled too.
 
     Raises
     ------
     ValueError
-        If a length is not positive, or `sought` names a place that is not among `spots`.
+        If a length is not positive, or `sought` names a location that is not among `spots`.
     """
     _check(length_m, width_m, spots, sought)
     van_left = (WIDTH - VAN_WIDTH) / 2
@@ -120,7 +120,7 @@ def plan_view(
     _choose_sides(placed)
     sides = [[one for one in placed if one.left == left and one.lines] for left in (True, False)]
     used = max(van_length, *(sum(one.height for one in side) for side in sides))
-    shift = (used - van_length) / 2  # with more words than van, the van stands in the middle of them
+    shift = (used - van_length) / 2  # if the labels are taller than the van, the van is centred beside them
     for one in placed:
         one.y += shift
     for side in sides:
@@ -141,7 +141,7 @@ def plan_view(
 def plan_text(
     length_m: float, width_m: float, spots: Sequence[PlanMark], sought: Collection[str] = ()
 ) -> list[str]:
-    """Return the same places as sentences, from the front to the rear; the places looked for come first."""
+    """Return the text version, a sentence for each location from front to rear; those to find come first."""
     _check(length_m, width_m, spots, sought)
     ordered = sorted(spots, key=lambda spot: (spot.id not in sought, spot.back_m, spot.across_m, spot.id))
     return [_sentence(spot, width_m) for spot in ordered]
@@ -167,12 +167,12 @@ def _check(length_m: float, width_m: float, spots: Sequence[PlanMark], sought: C
 
 
 def _edge(left: bool) -> float:
-    """Return where the leader lines meet the labels of one side. [px]"""
+    """Return the x at which leader lines meet the labels of one side. [px]"""
     return (WIDTH - VAN_WIDTH) / 2 - GAP if left else (WIDTH + VAN_WIDTH) / 2 + GAP
 
 
 def _spread_dots(placed: list[_Placed]) -> None:
-    """Move dots that would hide each other apart, along the van."""
+    """Separate overlapping dots along the van."""
     for _ in range(40):
         moved = False
         for first, second in combinations(sorted(placed, key=lambda one: (one.y, one.x, one.spot.id)), 2):
@@ -186,9 +186,9 @@ def _spread_dots(placed: list[_Placed]) -> None:
 
 
 def _choose_sides(placed: list[_Placed]) -> None:
-    """Give each label the nearer side; places near the middle are shared out for even columns.
+    """Place each label on the nearer side; labels near the middle are divided to balance the columns.
 
-    All places labelled at the left are left of all labelled at the right: no leaders cross between them.
+    All locations labelled on the left are left of those labelled on the right, so that no leaders cross.
     """
     named = sorted((one for one in placed if one.lines), key=lambda one: (one.x, one.y, one.spot.id))
     free = [n for n in range(len(named) + 1) if _splits_near_middle(named, n)]
@@ -202,7 +202,7 @@ def _choose_sides(placed: list[_Placed]) -> None:
 
 
 def _splits_near_middle(named: list[_Placed], count: int) -> bool:
-    """Whether the first so many may go to the left, and none of them or the others has far to go."""
+    """Whether the first `count` labels can be on the left, with no dot far across the middle."""
     middle, band = WIDTH / 2, 0.12 * VAN_WIDTH
     return all(one.x <= middle + band for one in named[:count]) and all(
         one.x >= middle - band for one in named[count:]
@@ -210,7 +210,7 @@ def _splits_near_middle(named: list[_Placed], count: int) -> bool:
 
 
 def _stack(side: list[_Placed], end: float) -> float:
-    """Place labels in their order, none upon another, near their dots; return the length of their leaders."""
+    """Place labels in order near their dots, without overlap; return the length of their leaders."""
     gaps = [(upper.height + lower.height) / 2 for upper, lower in pairwise(side)]
     lows = [TOP + one.height / 2 for one in side]
     highs = [end - one.height / 2 for one in side]
@@ -221,7 +221,7 @@ def _stack(side: list[_Placed], end: float) -> float:
 
 
 def _untangle(side: list[_Placed], end: float) -> None:
-    """Order the labels of one side so that the leaders are short, which leaves none across another."""
+    """Order the labels of one side for the shortest leaders, which also prevents crossings."""
     side.sort(key=lambda one: (one.y, one.x if one.left else -one.x, one.spot.id))
     best = _stack(side, end)
     for _ in range(len(side)):
@@ -241,7 +241,7 @@ def _untangle(side: list[_Placed], end: float) -> None:
 
 
 def _leader_end(one: _Placed) -> tuple[float, float]:
-    """Return where the slanting part of a leader ends, just before the label."""
+    """Return the end of the slanting part of a leader, just before the label."""
     return _edge(one.left) + (8.0 if one.left else -8.0), one.middle
 
 

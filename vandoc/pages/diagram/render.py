@@ -1,4 +1,4 @@
-"""DOT to SVG by the Graphviz layout program: `dot` where there is one, else the port from PyPI."""
+"""Conversion of DOT to SVG by Graphviz: the program `dot` if installed, otherwise the port from PyPI."""
 
 import re
 import shutil
@@ -21,14 +21,14 @@ class DiagramError(VandocError):
 
 @dataclass(frozen=True)
 class Engine:
-    """A layout program that reads DOT on its standard input and answers `-Tsvg`."""
+    """A layout program that reads DOT on standard input and supports `-Tsvg`."""
 
     name: str
     path: Path
 
 
 def engines() -> list[Engine]:
-    """Return the layout programs of this machine, the preferred one first."""
+    """Return the layout programs on this machine, the preferred one first."""
     beside = str(Path(sys.executable).parent)
     candidates = {
         "dot": shutil.which("dot"),
@@ -43,7 +43,7 @@ def find_engine() -> Engine:
     Raises
     ------
     DiagramError
-        If there is none.
+        If no layout program is installed.
     """
     for engine in engines():
         return engine
@@ -55,19 +55,19 @@ def find_engine() -> Engine:
 
 
 def render(dots: Sequence[str], engine: Engine | None = None) -> list[str]:
-    """Return the layout program's SVG document for each DOT text, all laid out in one process.
+    """Return the layout program's SVG document for each DOT text, made in one process.
 
     Parameters
     ----------
     dots : sequence of str
         One graph each.
     engine : Engine, optional
-        The program; without it, the one of `find_engine`.
+        The program; default: that of `find_engine`.
 
     Raises
     ------
     DiagramError
-        If there is no program, or it fails, takes too long, or answers with less than was asked.
+        If there is no program, it fails or takes too long, or its output is incomplete.
     """
     if not dots:
         return []

@@ -1,4 +1,4 @@
-"""One sheet of the single-line diagram as plain objects, and its words."""
+"""One sheet of the single-line diagram as plain objects, and its text version."""
 
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -15,7 +15,7 @@ _SIGN_WORDS: dict[Sign, str] = {"+": "plus", "-": "minus", "signal": "signal"}
 
 @dataclass(frozen=True)
 class ReturnStub:
-    """The way back of a part where it is drawn as a short stub: to a bar or to the vehicle's metal."""
+    """The return of a part drawn as a short stub: to a busbar or to the chassis."""
 
     kind: Literal["bar", "earth"]
     to: str
@@ -24,7 +24,7 @@ class ReturnStub:
 
 @dataclass(frozen=True)
 class DrawnPart:
-    """Something fitted. `tall` is the number of wires for which a bar or board needs room."""
+    """An item in the drawing. `tall` is the number of wires for which a busbar or board needs room."""
 
     id: str
     symbol: str
@@ -39,7 +39,7 @@ class DrawnPart:
 
 @dataclass(frozen=True)
 class CableRun:
-    """A length of one size: the size in words, its section, 0 when unknown [mm²], and its length [m]."""
+    """A length of one size: the size as text, its cross-section, 0 if unknown [mm²], and its length [m]."""
 
     size: str
     area_mm2: float
@@ -48,16 +48,16 @@ class CableRun:
 
 @dataclass(frozen=True)
 class Wire:
-    """A cable, or several in a row, drawn from left to right.
+    """A cable, or several in series, drawn from left to right.
 
     Parameters
     ----------
     runs : tuple of CableRun
-        What it is made of; none for a joint without a cable of its own.
+        The cable lengths; empty for a direct connection.
     fuses : tuple of str
-        Fuses on it that are not drawn as parts, in words.
+        Fuses in the cable that are not drawn as parts, as text.
     under : bool
-        It comes to its right end from beneath, where that part's minus is.
+        Whether it enters its right end from below, at the negative of that part.
     """
 
     id: str
@@ -70,7 +70,7 @@ class Wire:
 
     @property
     def sizes(self) -> list[str]:
-        """Size and length in words; runs of one size are added up."""
+        """Size and length as text; runs of one size are added up."""
         lengths: dict[str, float] = {}
         for run in self.runs:
             lengths[run.size] = lengths.get(run.size, 0.0) + run.length_m
@@ -78,21 +78,21 @@ class Wire:
 
     @property
     def size(self) -> str:
-        """The same on one line."""
+        """Size and length on one line."""
         return " + ".join(self.sizes)
 
     @property
     def area_mm2(self) -> float:
-        """The largest section of its runs. [mm²]"""
+        """The largest cross-section of its runs. [mm²]"""
         return max((run.area_mm2 for run in self.runs), default=0.0)
 
 
 @dataclass(frozen=True)
 class Schematic:
-    """A sheet: zones by id with the words for their place, parts and wires in drawing order, a foot note.
+    """A sheet: zones by id with the name of the location, parts and wires in drawing order, a footnote.
 
-    `pitch` is the height of a bar for each of its wires, `text_width` the width of the words at a part. [pt]
-    `stacked` sets a cable's length below its size, which makes a sheet of many columns narrower.
+    `pitch` is the height of a busbar for each wire, `text_width` the width of the text at a part. [pt]
+    `stacked` puts a cable's length below its size, which makes a sheet of many columns narrower.
     """
 
     ident: str
@@ -128,9 +128,9 @@ def schematic_text(sheet: Schematic) -> list[str]:
 
 
 def acyclic(sheet: Schematic) -> Schematic:
-    """Return the sheet with every wire that would close a ring turned round, so that all lead to the right.
+    """Return the sheet with wires reversed where they would close a loop, so that all lead to the right.
 
-    A wire that comes to a part from beneath keeps its direction.
+    A wire that enters a part from below keeps its direction.
     """
     ahead: dict[str, set[str]] = {part.id: set() for part in sheet.parts}
     wires = []
@@ -155,7 +155,7 @@ def _leads_to(ahead: dict[str, set[str]], start: str, goal: str) -> bool:
 
 
 def with_bars(sheet: Schematic) -> Schematic:
-    """Return the sheet with each bar and board as tall as the wires on its fuller side need."""
+    """Return the sheet with each busbar and board tall enough for the wires on its fuller side."""
     parts = []
     for part in sheet.parts:
         if part.symbol in ("busbar", "board"):

@@ -1,7 +1,7 @@
-"""The single-line diagram of one van: an overview, a sheet for each place, a sheet for each fuse board.
+"""The single-line diagram of one van: an overview, and a sheet for each location and fuse board.
 
-Energy runs from left to right. Returns to a bar or to the vehicle's metal are short dashed stubs at their
-part, but for the main way back of the leisure batteries and the circuits of a board, which are drawn in full.
+Energy flows from left to right. Returns to a busbar or to the chassis are short dashed stubs at their part;
+the main return of the leisure batteries and the circuits of a board are drawn in full.
 """
 
 from collections.abc import Callable, Iterator
@@ -46,7 +46,7 @@ BOARD_TEXT = 190.0  # [pt]
 
 @dataclass(frozen=True)
 class Sheet:
-    """One drawing: its name in pages, its title, its DOT text, and the same in words, a line each."""
+    """One drawing: its name in pages, its title, its DOT text, and the lines of its text version."""
 
     ident: str
     title: str
@@ -55,12 +55,12 @@ class Sheet:
 
 
 def sheets(van: Van, href_for: Href) -> list[Sheet]:
-    """Return the overview first, then a sheet for each place with equipment, then one for each fuse board.
+    """Return the overview, then a sheet for each location with equipment, then one for each fuse board.
 
     Parameters
     ----------
     href_for : callable
-        The page of a piece of equipment or a load, by its id in the van file; None where it has none.
+        Returns the page of an item of equipment or a load, by its id in the van file, or None.
     """
     return [
         Sheet(sheet.ident, sheet.title, dot_text(sheet), schematic_text(sheet))
@@ -69,7 +69,7 @@ def sheets(van: Van, href_for: Href) -> list[Sheet]:
 
 
 def schematics(van: Van, href_for: Href) -> list[Schematic]:
-    """Return the same sheets as plain objects."""
+    """Return the sheets as plain objects, in the order of :func:`sheets`."""
     reader = _Reader(van, href_for)
     places = [place for place in van.system.places if any(part.zone == place for part in reader.parts)]
     boards = [ident for ident, _ in van.of_kind(eq.FuseBoard)]
@@ -87,7 +87,7 @@ def _footed(sheet: Schematic) -> Schematic:
 
 
 class _Reader:
-    """Reads one van into parts and wires; what a circuit feeds stands on the sheets of the boards only."""
+    """Converts one van to parts and wires; the loads of circuits are on the sheets of the boards only."""
 
     def __init__(self, van: Van, href_for: Href) -> None:
         system, network = van.system, van.network
@@ -108,14 +108,14 @@ class _Reader:
         ]
 
     def overview(self) -> Schematic:
-        """Return all parts that have a wire, few enough to be read at once."""
+        """Return all parts with a wire, reduced to a readable number."""
         wired = {end for wire in self.wires for end in (wire.start, wire.end)}
         parts = tuple(part for part in self.parts if part.id in wired)
         full = Schematic("overview", say("sheet.overview"), self.zones, parts, tuple(self.wires))
         return reduce_to(full, OVERVIEW_PARTS)
 
     def place_sheet(self, place: str) -> Schematic:
-        """Return what is in one place, and the next part at the other end of each cable that leaves it."""
+        """Return the equipment in one location, and the part at the far end of each cable that leaves it."""
         here = {part.id for part in self.parts if part.zone == place}
         wires = tuple(wire for wire in self.wires if wire.start in here or wire.end in here)
         near = {end for wire in wires for end in (wire.start, wire.end)} - here
@@ -128,14 +128,14 @@ class _Reader:
         return Schematic(f"place-{place}", title, {place: self.zones[place]}, parts, wires)
 
     def board_sheet(self, board: str) -> Schematic:
-        """Return a board's fuses, one row each, with what they feed and the way back."""
+        """Return the fuses of a board, one row each, with their loads and returns."""
         piece = self.system.equipment[board]
         assert isinstance(piece, eq.FuseBoard)
         rating = plain(stated(piece.rating_a, "A")) if piece.rating_a else ""
         facts = tuple(filter(None, (rating, self.zones[piece.place])))
         parts = {board: replace(self._part(board), symbol="busbar", zone=None, facts=facts)}
         wires: list[Wire] = []
-        for wire in self.wires:  # the feed, and cables that leave from a position
+        for wire in self.wires:  # the feed, and cables from a position
             other = wire.start if wire.end == board else wire.end if wire.start == board else None
             if other is not None:
                 known = next(part for part in self.parts if part.id == other)
@@ -184,7 +184,7 @@ class _Reader:
         return tuple(self._run(conductor) for conductor in self._conductors(circuit, role))
 
     def _collector(self, owner: str) -> DrawnPart:
-        """Return where the returns of a board's circuits meet: a bar, with an earth below for metal."""
+        """Return the common return of a board's circuits: a busbar, with an earth symbol for the chassis."""
         piece = self.system.equipment.get(owner)
         metal = owner == CHASSIS or isinstance(piece, eq.EarthPoint)
         name = piece.name if piece else say("sheet.chassis")
@@ -254,7 +254,7 @@ class _Reader:
         self.ways.setdefault(at, []).append(way)
 
     def _stub_at(self, first: str, second: str) -> tuple[str, str] | None:
-        """Return the part at which a return is a stub, and where it goes; None for one drawn in full."""
+        """Return the part at which a return is a stub, and its destination; None if it is drawn in full."""
         if CHASSIS in (first, second):
             return (second, first) if first == CHASSIS else (first, second)
         for at, to in ((first, second), (second, first)):
@@ -266,7 +266,7 @@ class _Reader:
         return (second, first) if further else (first, second)
 
     def _main_return(self) -> set[str]:
-        """Return the parts on the way from each leisure battery's minus to the vehicle's metal."""
+        """Return the parts on the path from each leisure battery's negative to the chassis."""
         found: set[str] = set()
         for source in self.network.batteries():
             if self._is_bank(source.owner):
@@ -279,7 +279,7 @@ class _Reader:
         return isinstance(piece, eq.Battery) and piece.role == "leisure"
 
     def _steps_from_chassis(self) -> dict[str, int]:
-        """Return for each part on the way back how many cables away from the vehicle's metal it is."""
+        """Return the number of cables between each part on the return side and the chassis."""
         around: dict[str, list[str]] = {}
         for edge in self.network.edges():
             if self.network.is_return(edge):

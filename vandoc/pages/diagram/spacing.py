@@ -1,4 +1,4 @@
-"""Positions along a line as near to where they are wished as a least distance between them allows."""
+"""Positions along a line, as close to their goals as the minimum distances between them allow."""
 
 from collections.abc import Sequence
 
@@ -8,19 +8,19 @@ def spaced(
     gaps: Sequence[float],
     weights: Sequence[float] | None = None,
 ) -> list[float]:
-    """Return positions in the given order that keep their distances and miss their goals the least.
+    """Return positions in the given order that keep the distances and are closest to their goals.
 
-    Least means least squares; the method is isotonic regression by pooling adjacent violators (Barlow et al.,
+    Closest in least squares; the method is isotonic regression by pooling adjacent violators (Barlow et al.,
     Statistical Inference under Order Restrictions, 1972; from memory).
 
     Parameters
     ----------
     goals : sequence of float, n
-        Where each would like to be.
+        Preferred positions.
     gaps : sequence of float, n - 1
-        The least distance from each to the next, 0 or more.
+        Minimum distance from each to the next, 0 or more.
     weights : sequence of float, n, optional
-        How much each wish counts, above 0; alike when left out.
+        Weight of each goal, above 0; default: equal weights.
 
     Raises
     ------
@@ -53,7 +53,7 @@ def spaced(
 def kept_within(
     positions: Sequence[float], gaps: Sequence[float], lows: Sequence[float], highs: Sequence[float]
 ) -> list[float]:
-    """Return the positions pushed into their bounds, distances kept where the bounds leave room for them.
+    """Return the positions moved into their bounds; the distances are kept if the bounds leave room.
 
     Examples
     --------

@@ -1,7 +1,7 @@
 """Building blocks of every drawing: elements, text fitted to a width, numbers, the outer document.
 
-A drawing is inline SVG for an HTML page: no XML head, no style element, no script, nothing from elsewhere.
-Colours are CSS variables of the page with a fallback, so that a drawing saved or printed still looks right.
+A drawing is inline SVG for an HTML page: no XML head, no style element, no script, no external resources.
+Colours are CSS variables of the page with a fallback, so that a drawing also works saved or printed alone.
 """
 
 import re
@@ -9,7 +9,7 @@ import unicodedata
 from collections.abc import Sequence
 from xml.etree import ElementTree as ET
 
-INK = "currentColor"  # which the outer element sets to the page's ink
+INK = "currentColor"  # which the outer element sets to the page's text colour
 PAPER = "var(--paper, #fbf8f1)"
 ACCENT = "var(--accent, #1f5a6b)"
 HAIRLINE = "var(--hairline, #b9b1a0)"
@@ -22,7 +22,7 @@ _WIDE = frozenset("mwMW@%—…ÆŒæœ")
 
 def clean(text: str) -> str:
     """Return `text` on one line, without control, bidi-override, surrogate or non-character code points."""
-    if text.isascii() and text.isprintable():  # most words are, and a manual cleans many thousand
+    if text.isascii() and text.isprintable():  # fast path for most texts, of which there are thousands
         return " ".join(text.split())
     kept = (" " if char.isspace() else char for char in text)
     return " ".join("".join(char for char in kept if _shown(char)).split())
@@ -34,7 +34,7 @@ def _shown(char: str) -> bool:
 
 
 def identifier(text: str) -> str:
-    """Return an id for HTML and SVG made from any text; different texts give different ids."""
+    """Return an id for HTML and SVG made from any text; different texts have different ids."""
     coded = re.sub(r"[^A-Za-z0-9-]", lambda match: f"_{ord(match[0]):x}_", text)
     return coded if coded[:1].isalpha() else f"_{coded}"
 
@@ -50,9 +50,9 @@ def number(value: float) -> str:
 
 
 def element(tag: str, /, *content: ET.Element | str, **attributes: str | float) -> ET.Element:
-    """Return an SVG element with its children or its words; the XML writer does all the escaping.
+    """Return an SVG element with its children or its text; the XML writer does all escaping.
 
-    In attribute names an underscore stands for a hyphen, and a trailing one is dropped (``class_``).
+    In attribute names an underscore means a hyphen; a trailing underscore is removed (``class_``).
     """
     made = ET.Element(tag)
     for name, value in attributes.items():
@@ -73,7 +73,7 @@ def path(*steps: str | float, **attributes: str | float) -> ET.Element:
 
 
 def text_width(text: str, size: float, bold: bool = False) -> float:
-    """Return the width of `text` in a plain sans-serif, a generous estimate in the unit of `size`."""
+    """Return the width of `text` in a sans-serif font, a generous estimate in the unit of `size`."""
     total = 0.0
     for char in text:
         if unicodedata.combining(char):
@@ -92,7 +92,7 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
 
 
 def wrap(text: str, size: float, width: float, max_lines: int, bold: bool = False) -> list[str]:
-    """Return `text` broken into at most `max_lines` lines that fit `width`; what does not fit ends in "…".
+    """Return `text` as at most `max_lines` lines of `width`; text that does not fit is cut with "…".
 
     Words longer than a line are broken. Lines break at spaces and after hyphens. Empty text gives no lines.
     """
@@ -147,11 +147,11 @@ def document(ident: str, title: str, description: str, width: float, height: flo
     Parameters
     ----------
     ident : str
-        Names this drawing in its page; every id inside begins with it.
+        Identifies the drawing in its page; prefix of every id inside.
     title, description : str
-        What a screen reader says: the name of the drawing, and what it shows.
+        Text for screen readers: the name of the drawing and its content.
     width, height : float
-        Size of the drawing, at which it is meant to be seen. [CSS px]
+        Intended size of the drawing. [CSS px]
     """
     name = identifier(ident)
     linked = any(True for part in body for _ in part.iter("a"))
@@ -166,7 +166,7 @@ def document(ident: str, title: str, description: str, width: float, height: flo
         viewBox=f"0 0 {number(width)} {number(height)}",
         width=width,
         height=height,
-        role="group" if linked else "img",  # what an image holds no reader of a screen can reach
+        role="group" if linked else "img",  # screen readers cannot reach the content of an image
         aria_labelledby=f"{name}-title {name}-desc",
         font_family=FONT,
         color="var(--ink, #1d1b16)",

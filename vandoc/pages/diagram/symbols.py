@@ -1,7 +1,7 @@
 """Our own symbols, in the spirit of IEC 60617: each in a box of 48 by 48, its connections at half height.
 
-Positive current comes in at the left and goes out at the right; the way back leaves at the bottom. A symbol
-has no leads of its own: wires run up to its body, so that a side where nothing is connected stays clean.
+Positive current enters at the left and leaves at the right; the return leaves at the bottom. A symbol has no
+leads of its own: wires extend to its body, so that an unconnected side stays clean.
 """
 
 from collections.abc import Callable
@@ -11,8 +11,8 @@ from xml.etree.ElementTree import Element
 from vandoc.pages.diagram.svg import INK, PAPER, element, path
 
 BOX = 48.0  # [px] side of a symbol's box
-BAR = 12.0  # [px] width of a bar's box; its height is free
-STUB = 30.0  # [px] side of the box below a symbol that says where its return goes
+BAR = 12.0  # [px] width of a busbar's box; its height varies
+STUB = 30.0  # [px] side of the box below a symbol that shows its return
 
 _LINE: dict[str, str | float] = {"stroke": INK, "stroke_width": 1.8, "stroke_linecap": "round"}
 _BODY: dict[str, str | float] = {**_LINE, "fill": PAPER, "class_": "body"}
@@ -22,7 +22,7 @@ Draw = Callable[[], list[Element]]
 
 @dataclass(frozen=True)
 class Symbol:
-    """A symbol, and how far its body is from the left, the right and the lower side of its box. [px]"""
+    """A symbol, and the distances of its body from the left, right and lower sides of its box. [px]"""
 
     draw: Draw
     left: float
@@ -88,7 +88,7 @@ def _round() -> Element:
 
 
 def _direct(x: float, y: float, width: float) -> Element:
-    """Return the mark of direct current: a line above a broken one."""
+    """Return the direct-current symbol: a solid line above a dashed one."""
     third = width / 5
     return _stroke(
         *("M", x, y - 2, "h", width),
@@ -99,7 +99,7 @@ def _direct(x: float, y: float, width: float) -> Element:
 
 
 def _alternating(x: float, y: float, width: float) -> Element:
-    """Return the mark of alternating current: one wave."""
+    """Return the alternating-current symbol: one wave."""
     half, rise = width / 2, 0.45 * width
     wave = ("q", half / 2, -rise, half, 0, "q", half / 2, rise, half, 0)
     return _stroke("M", x, y, *wave, stroke_width=1.4)
@@ -181,7 +181,7 @@ def symbol(kind: str, x: float, y: float) -> Element:
 
 
 def bar(x: float, y: float, height: float) -> Element:
-    """Return a busbar: a thick upright line as tall as its box."""
+    """Return a busbar: a thick vertical line as tall as its box."""
     shape = element("rect", x=x + 3, y=y, width=BAR - 6, height=height, rx=1.5, fill=INK)
     return element("g", shape, class_="symbol busbar")
 
@@ -201,7 +201,7 @@ def board(x: float, y: float, height: float) -> Element:
 
 
 def return_stub(kind: str, x: float, y: float, up: float = 0.0) -> Element:
-    """Return the dashed way back below a symbol, ending at "earth" or at a "bar"; it begins `up` above y."""
+    """Return the dashed return below a symbol, ending at "earth" or at a "bar"; it starts `up` above y."""
     middle = x + STUB / 2
     thin = {**_LINE, "stroke_width": 1.4}
     lead = path(

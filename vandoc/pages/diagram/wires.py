@@ -1,8 +1,8 @@
-"""Wires in horizontal and vertical runs, through the gaps that the layout program left between the columns.
+"""Routing of wires horizontally and vertically through the gaps between the columns of the layout.
 
-The program places parts in columns. A wire runs level through each column, past its parts and labels, and
-changes height only in the gaps between two columns, where each upright run has a track of its own. Two wires
-that change places between neighbouring columns would need a third run, and touch for a few points instead.
+The program places parts in columns. A wire is horizontal in each column, past its parts and labels, and
+changes height only in the gaps between two columns, where each vertical run has a track of its own. Two wires
+that swap places between adjacent columns would need a third run; instead they touch over a few points.
 """
 
 from collections.abc import Iterator
@@ -12,29 +12,29 @@ from vandoc.pages.diagram.align import bar_heights, is_bar, port_height
 from vandoc.pages.diagram.layout import Box, Layout, Link, Node, Point
 from vandoc.pages.diagram.symbols import SYMBOLS
 
-NEARLY = 3.5  # [pt] within which a wire at a bar is drawn level
+NEARLY = 3.5  # [pt] within which a wire at a busbar is drawn horizontal
 MARGIN = 6.0  # [pt] above and below the drawing
-CLEAR = 6.0  # [pt] between a wire and what it passes
+CLEAR = 6.0  # [pt] between a wire and the parts that it passes
 
 
-_Rise = tuple[float, float, str]  # where an upright run comes in from the left, where it leaves, and its wire
+_Rise = tuple[float, float, str]  # heights at which a vertical run enters on the left and leaves; its wire
 
 
 @dataclass
 class _Column:
     x0: float
     x1: float
-    boxes: dict[str, Box] = field(default_factory=dict)  # of parts, and of labels that have their place
+    boxes: dict[str, Box] = field(default_factory=dict)  # of parts, and of labels already placed
     levels: list[float] = field(default_factory=list)  # of the wires that pass
 
     def is_clear(self, top: float, bottom: float) -> bool:
-        """Whether nothing lies between two heights."""
+        """Whether the column is clear between two heights."""
         if any(bottom > box.y0 and top < box.y1 for box in self.boxes.values()):
             return False
         return not any(top < level < bottom for level in self.levels)
 
     def gaps(self, above: float, below: float, near: float) -> list[float]:
-        """Return heights just past each thing in the column, the nearest first; the last of all are clear."""
+        """Return heights just past each obstacle in the column, nearest first; the last are always clear."""
         ends = [(box.y0, box.y1) for box in self.boxes.values()] + [(y, y) for y in self.levels]
         past = [height for y0, y1 in ends for height in (y0 - below - 0.1, y1 + above + 0.1)]
         return sorted(past or [near], key=lambda height: (abs(height - near), height))
@@ -42,9 +42,9 @@ class _Column:
 
 @dataclass
 class _Run:
-    """One wire on its way: the columns of its ends and its label, and its height in each column between.
+    """A wire being routed: the columns of its ends and its label, and its height in each column between.
 
-    A wire to another zone changes its height `early`, so that it does not cross the words of that zone.
+    A wire to another zone changes its height `early`, so that it does not cross the caption of that zone.
     """
 
     link: Link
@@ -64,7 +64,7 @@ class _Run:
 def route(layout: Layout) -> dict[str, list[Point]]:
     """Return the corners of each wire by its id; the labels of the layout move with their wires.
 
-    At the end all of it is moved into view.
+    Finally the whole layout is moved into view.
     """
     nodes = {node.id: node for node in layout.nodes}
     columns = _columns(layout)
@@ -89,7 +89,7 @@ def route(layout: Layout) -> dict[str, list[Point]]:
 
 
 def _shift_into_view(layout: Layout, corners: dict[str, list[Point]]) -> dict[str, list[Point]]:
-    """Move everything so that the highest is at the top margin, and fit the height of the drawing."""
+    """Move everything to the top margin, and fit the height of the drawing."""
     boxes = [node.box for node in layout.nodes] + [zone.box for zone in layout.zones]
     boxes += [link.label.box for link in layout.links if link.label]
     heights = [y for points in corners.values() for _, y in points]
@@ -107,13 +107,13 @@ def _shift_into_view(layout: Layout, corners: dict[str, list[Point]]) -> dict[st
 
 
 def _rank(run: _Run) -> tuple[bool, int, int, str]:
-    """Order wires for the choice of their way: supplies first, level ones before others, then short ones."""
+    """Sort key for routing wires: supplies first, then horizontal wires, then short ones."""
     rise = round(abs(run.y[run.first] - run.y[run.last]))
     return "positive" not in run.link.classes, rise, run.last - run.first, run.link.id
 
 
 def _set_ends(runs: list[_Run], nodes: dict[str, Node]) -> None:
-    """Give each wire its heights at both ends: at a bar in the order in which the wires come to it."""
+    """Set the heights of each wire at both ends; at a busbar in the order of the wires."""
     for run in runs:
         run.y[run.first] = port_height(run.left, run.link)
         run.y[run.last] = port_height(run.right, run.link)
@@ -129,7 +129,7 @@ def _set_ends(runs: list[_Run], nodes: dict[str, Node]) -> None:
 
 
 def _columns(layout: Layout) -> list[_Column]:
-    """Group parts and labels that stand above each other."""
+    """Group parts and labels in columns."""
     boxes = [(node.box, node.id) for node in layout.nodes]
     boxes += [(link.label.box, _label(link)) for link in layout.links if link.label]
     columns: list[_Column] = []
@@ -142,7 +142,7 @@ def _columns(layout: Layout) -> list[_Column]:
 
 
 def _level(run: _Run, columns: list[_Column]) -> None:
-    """Choose the height of a wire in each column: go on level where it is clear, else as the program went."""
+    """Choose the height of a wire in each column: the same height if clear, otherwise as in the layout."""
     height, goal = run.y[run.first], run.y[run.last]
     for n in range(run.first + 1, run.last):
         column = columns[n]
@@ -164,7 +164,7 @@ def _label(link: Link) -> str:
 
 
 def _tracks(runs: list[_Run], columns: list[_Column]) -> dict[tuple[int, str], float]:
-    """Return the x of the upright run of each wire in each gap where it changes height."""
+    """Return the x of the vertical run of each wire in each gap where it changes height."""
     tracks: dict[tuple[int, str], float] = {}
     for gap in range(len(columns)):
         rises = []
@@ -185,7 +185,7 @@ def _tracks(runs: list[_Run], columns: list[_Column]) -> dict[tuple[int, str], f
 
 
 def _lanes(rises: list[_Rise]) -> dict[str, int]:
-    """Order the upright runs of one gap from left to right so that few of them cross."""
+    """Order the vertical runs of one gap from left to right to minimise crossings."""
     order = sorted(rises, key=lambda r: (r[1] < r[0], -r[0] if r[1] > r[0] else r[0], r[2]))
     for _ in range(len(order)):
         moved = [_moved_to_best(order, n) for n in range(len(order))]
@@ -203,7 +203,7 @@ def _lanes(rises: list[_Rise]) -> dict[str, int]:
 
 
 def _moved_to_best(order: list[_Rise], n: int) -> bool:
-    """Move one upright run to where in the order it crosses least; return whether that is another place."""
+    """Move one vertical run to the position with the fewest crossings; return whether it moved."""
     best, goal = 0, n
     for steps in (range(n - 1, -1, -1), range(n + 1, len(order))):
         gain = 0
@@ -217,15 +217,15 @@ def _moved_to_best(order: list[_Rise], n: int) -> bool:
 
 
 def _crossings(left: _Rise, right: _Rise) -> int:
-    """Count how often two wires cross when the upright run of the one is left of that of the other."""
+    """Count the crossings of two wires if the vertical run of the first is left of that of the second."""
     leaves = min(right[:2]) < left[1] < max(right[:2])
     comes = min(left[:2]) < right[0] < max(left[:2])
-    upon = abs(left[1] - right[0]) < NEARLY  # one would leave along the line on which the other comes
+    upon = abs(left[1] - right[0]) < NEARLY  # one would leave along the line on which the other enters
     return leaves + comes + 10 * upon
 
 
 def _edge_x(node: Node, at_right: bool) -> float:
-    """Return where the body of a symbol begins on one side."""
+    """Return the x at which the body of a symbol begins on one side."""
     if node.kind == "busbar":
         return node.symbol.x
     left = node.symbol.x - 24

@@ -1,4 +1,4 @@
-"""The words of the drawings."""
+"""Messages for the drawings."""
 
 from vandoc.ground.messages import Messages
 

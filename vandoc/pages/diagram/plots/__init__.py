@@ -1,6 +1,6 @@
-"""Plots as vector drawings. Each has a twin in words.
+"""Plots as vector drawings, each with a text version.
 
-The message stands in the title, the names stand at what they name, and each scale begins at zero.
+The title states the message, names are next to what they name, and each scale starts at zero.
 """
 
 from vandoc.pages.diagram.plots.charge import charge_plot, charge_text

@@ -1,4 +1,4 @@
-"""What all plots share: a scale with round marks, labels kept apart."""
+"""Elements that all plots share: a scale with round marks, and labels that do not overlap."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -17,14 +17,14 @@ LINE = 1.25
 
 @dataclass(frozen=True)
 class Scale:
-    """A straight scale from values, beginning at zero, to pixels."""
+    """A linear scale from values, starting at zero, to pixels."""
 
     most: float
     start_px: float
     end_px: float
 
     def at(self, value: float) -> float:
-        """Return where a value lies. [px]"""
+        """Return the position of a value. [px]"""
         return self.start_px + (self.end_px - self.start_px) * value / self.most
 
 
@@ -34,7 +34,7 @@ def marks(most: float, count: int) -> list[float]:
     >>> marks(83.0, 4), marks(0.4, 4), marks(0.0, 4)
     ([0.0, 50.0, 100.0], [0.0, 0.1, 0.2, 0.3, 0.4], [0.0, 1.0])
     """
-    if most <= 1e-6:  # nothing that could be seen, and marks are rounded
+    if most <= 1e-6:  # too small to be seen, because marks are rounded
         return [0.0, 1.0]
     rough = most / count
     size = 10.0 ** floor(log10(rough))
@@ -44,9 +44,9 @@ def marks(most: float, count: int) -> list[float]:
 
 
 def apart(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
-    """Return places near the wanted ones, in their order, each `gap` from the next, within `low` and `high`.
+    """Return positions near the given ones, in order, at least `gap` apart, from `low` to `high`.
 
-    Where there is not room for all of them the gap shrinks.
+    If there is not enough room, the gap is reduced.
 
     >>> apart([50.0, 52.0, 90.0], 10.0, 0.0, 100.0)
     [46.0, 56.0, 90.0]
@@ -72,20 +72,20 @@ def apart(wanted: Sequence[float], gap: float, low: float, high: float) -> list[
 
 
 def heading(title: str) -> tuple[Element, float]:
-    """Return the title of a plot at its top left, and where the plot may begin below it."""
+    """Return the title at the top left of a plot, and the height at which the plot starts below it."""
     lines = wrap(title, TITLE, WIDTH - 8, 3, bold=True)
     words = text_block(4, 18, lines, TITLE, "start", LINE, font_weight="bold", class_="label")
     return words, 32 + (len(lines) - 1) * TITLE * LINE
 
 
 def label(x: float, y: float, text: str, anchor: str = "start", **attributes: str | float) -> Element:
-    """Return a small text with its middle at a height, edged in the paper's colour to stay readable."""
+    """Return small text centred at a height, outlined in the background colour to stay readable."""
     halo: dict[str, str | float] = {"stroke": PAPER, "stroke_width": 4, "paint_order": "stroke"}
     return text_block(x, y + SMALL * 0.35, [text], SMALL, anchor, class_="label", **(halo | attributes))
 
 
 def ruler(scale: Scale, values: Sequence[float], left: float, right: float, unit: str = "") -> list[Element]:
-    """Return faint lines across the plot at the values, each with its number on the left, zero in ink."""
+    """Return grid lines at the values with their numbers on the left; the zero line is darker."""
     drawn = []
     for value in values:
         y = scale.at(value)

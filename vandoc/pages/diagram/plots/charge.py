@@ -1,4 +1,4 @@
-"""The course of a charge over time, at best and at worst."""
+"""Charging over time in the best and the worst case."""
 
 from collections.abc import Sequence
 from math import inf, isfinite
@@ -22,22 +22,22 @@ def charge_plot(
     slow: Course,
     unit: Unit = "hours",
 ) -> str:
-    """Return the SVG of a charge over time, at best and at worst.
+    """Return the SVG of state of charge over time in the best and the worst case.
 
     Parameters
     ----------
     name : str
-        What charges.
+        Name of the charger.
     quick, slow : sequence of (float, float)
-        Time in hours and state of charge, 0 to 1, from the start; a course that ends below
-        `FULL` is not full within what was followed.
+        Time in hours and state of charge, 0 to 1, from the start; a curve that ends below
+        `FULL` does not reach full charge in the period calculated.
     unit : {"hours", "days"}
-        Of the scale.
+        Unit of the time scale.
 
     Raises
     ------
     ValueError
-        If a course has no points.
+        If a curve has no points.
     """
     title = charge_title(name, quick, slow, unit)
     head, top = heading(title)
@@ -68,7 +68,7 @@ def charge_plot(
 
 
 def charge_title(name: str, quick: Course, slow: Course, unit: Unit = "hours") -> str:
-    """Return the message of :func:`charge_plot`."""
+    """Return the title of :func:`charge_plot`."""
     if not quick or not slow:
         raise ValueError("a course of a charge needs its points")
     best, worst = _full_at(quick), _full_at(slow)
@@ -80,7 +80,7 @@ def charge_title(name: str, quick: Course, slow: Course, unit: Unit = "hours") -
 
 
 def charge_text(name: str, quick: Course, slow: Course, unit: Unit = "hours") -> list[str]:
-    """Return the same in words: the message, then when each quarter is reached."""
+    """Return the text version: the title, then the time to each quarter of full charge."""
     lines = [charge_title(name, quick, slow, unit)]
     for percent in (25, 50, 75, 90, 99):
         best, worst = _reached(quick, percent / 100), _reached(slow, percent / 100)
@@ -103,7 +103,7 @@ def _full_at(points: Course) -> float:
 
 
 def _reached(points: Course, part: float) -> float:
-    """The hours until a course reaches a part, straight between its points; infinite where it does not."""
+    """Return the time until a curve reaches a state of charge, by linear interpolation, or infinity. [h]"""
     before = points[0]
     for point in points:
         if point[1] >= part:
@@ -120,7 +120,7 @@ def _thinned(points: Course, most: int = 120) -> list[tuple[float, float]]:
 
 
 def _curve_name(points: Course, along: Scale, up: Scale, text: str, *, below: bool) -> Element:
-    """The name of a curve: left above it, or right below it where that is free."""
+    """Return the name of a curve: above it at the left, or below it at the right if there is room."""
     start, end = points[0][1], points[-1][1]
     falling = end < start
 

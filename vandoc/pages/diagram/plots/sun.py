@@ -1,4 +1,4 @@
-"""Sun against need, month by month."""
+"""Solar charge and consumption by month."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -9,24 +9,24 @@ from vandoc.pages.diagram.plots.axis import HEIGHT, SMALL, WIDTH, Scale, apart, 
 from vandoc.pages.diagram.svg import ACCENT, INK, TINT, document, element, path
 from vandoc.pages.diagram.words import WORDS, say
 
-LEFT, RIGHT = 38.0, 232.0  # of the bars; names stand to the right
+LEFT, RIGHT = 38.0, 232.0  # of the bars; names are on the right
 GAP = 17.0
 
 
 @dataclass(frozen=True)
 class MonthBar:
-    """Sun and need of a month, in ampere-hours a day.
+    """Solar charge and consumption in a month, per day.
 
     Attributes
     ----------
     month : int
         1 to 12.
     low, high : float
-        From the sun, in a cloudy and in a sunny region. [Ah]
+        Solar charge in a cloudy and in a sunny region. [Ah]
     need : float
-        [Ah]
+        Consumption. [Ah]
     used : bool
-        Whether the van travels in it.
+        Whether the van is used in it.
     """
 
     month: int
@@ -37,7 +37,7 @@ class MonthBar:
 
 
 def sun_plot(ident: str, months: Sequence[MonthBar]) -> str:
-    """Return the SVG of the sun's charge against the need, month by month.
+    """Return the SVG of solar charge and consumption by month.
 
     Parameters
     ----------
@@ -81,7 +81,7 @@ def sun_plot(ident: str, months: Sequence[MonthBar]) -> str:
 
 
 def sun_title(months: Sequence[MonthBar]) -> str:
-    """Return the message of :func:`sun_plot` for the months in which the van travels, or all of them."""
+    """Return the title of :func:`sun_plot` for the months of use, or for all months."""
     if not months:
         raise ValueError("a plot of the sun needs at least one month")
     used = [bar for bar in months if bar.used] or list(months)
@@ -97,7 +97,7 @@ def sun_title(months: Sequence[MonthBar]) -> str:
 
 
 def sun_text(months: Sequence[MonthBar]) -> list[str]:
-    """Return the same in words: the message, then each month."""
+    """Return the text version: the title, then each month."""
     lines = [sun_title(months)]
     for bar in months:
         key = "plot.sun_month" if bar.used else "plot.sun_unused"

@@ -1,4 +1,4 @@
-"""What a reading has done over the years, its trend, and the limit."""
+"""Readings over the years, with their trend and limit."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -13,24 +13,24 @@ from vandoc.pages.diagram.svg import ACCENT, INK, clean, document, element, path
 from vandoc.pages.diagram.words import say
 
 TALL = 130.0  # of the plot below its title [px]
-BEYOND = 0.5  # how far the line is followed, in parts of the time that the readings span
-FORESEEN = 1.5  # how far after the readings a limit is still foreseen, in the same parts
+BEYOND = 0.5  # extrapolation of the line, as a share of the period of the readings
+FORESEEN = 1.5  # period after the readings in which a limit is forecast, as the same share
 
 
 @dataclass(frozen=True)
 class Course:
-    """Readings of one thing over the years.
+    """Readings of one quantity over the years.
 
     Attributes
     ----------
     name : str
-        What is read.
+        Name of the quantity.
     readings : tuple of (date, float)
-        The oldest first.
+        Readings, oldest first.
     line : Trend or None
-        Through the readings, day 0 being that of the first; None where there are too few.
+        Regression line through the readings, day 0 at the first; None if there are too few.
     limit : float or None
-        What it should not pass.
+        Limit of the reading.
     """
 
     name: str
@@ -40,7 +40,7 @@ class Course:
 
     @property
     def reaches(self) -> date | None:
-        """When the line passes the limit; None where it runs level or away, or not before long."""
+        """Return when the line crosses the limit; None if it does not, or not in the forecast period."""
         if self.line is None or self.limit is None:
             return None
         first = self.readings[0][0]
@@ -54,9 +54,9 @@ def trend_plot(ident: str, course: Course, show: Callable[[float], str]) -> str:
     Parameters
     ----------
     course : Course
-        With one reading or more.
+        At least one reading.
     show : callable
-        A value with its unit, as text.
+        Returns a value with its unit as text.
 
     Raises
     ------
@@ -81,7 +81,7 @@ def trend_plot(ident: str, course: Course, show: Callable[[float], str]) -> str:
     along = Scale(end, 44, WIDTH - 44)
 
     def height(value: float) -> float:
-        return up.at(value - low + room)  # what matters here is a change, so the scale need not show zero
+        return up.at(value - low + room)  # the change matters here, so the scale need not include zero
 
     drawn: list[Element] = [head]
     if course.limit is not None:
@@ -115,12 +115,12 @@ def _readings(
 
 
 def _falls(course: Course) -> bool:
-    """Whether there is more room below the readings: the limit, if any, is then above them."""
+    """Whether there is more room below the readings; a limit is then above them."""
     return course.limit is not None and course.limit >= course.readings[-1][1]
 
 
 def _days(course: Course, along: Scale, y: float) -> list[Element]:
-    """The days of the first and last reading, and that on which the limit is passed."""
+    """Return the days of the first and last reading and of crossing the limit."""
     first, reached = course.readings[0][0], course.reaches
     days = [first, course.readings[-1][0]] if len(course.readings) > 1 else [first]
     days += [reached] if reached is not None else []
@@ -129,7 +129,7 @@ def _days(course: Course, along: Scale, y: float) -> list[Element]:
 
 
 def trend_title(course: Course, show: Callable[[float], str]) -> str:
-    """Return the message of :func:`trend_plot`."""
+    """Return the title of :func:`trend_plot`."""
     if not course.readings:
         raise ValueError("a course needs a reading")
     name, reached = clean(course.name), course.reaches
@@ -142,7 +142,7 @@ def trend_title(course: Course, show: Callable[[float], str]) -> str:
 
 
 def trend_text(course: Course, show: Callable[[float], str]) -> list[str]:
-    """Return the same in words: the message, each reading, the limit."""
+    """Return the text version: the title, each reading, the limit."""
     lines = [trend_title(course, show)]
     lines += [say("plot.trend_point", when=day(read), value=show(value)) for read, value in course.readings]
     if course.limit is not None:

@@ -1,4 +1,4 @@
-"""The voltage lost on the way to a device and back, step after step."""
+"""The voltage drop in the supply and return of a device, step by step."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,7 +14,7 @@ VALUES = 62.0  # width of the column of voltages on the right [px]
 
 @dataclass(frozen=True)
 class VoltageStep:
-    """One cable, fuse or contact on a way, and what is lost in it. [V]"""
+    """A cable, fuse or contact on a path, and its voltage drop. [V]"""
 
     label: str
     lost_v: float
@@ -28,18 +28,18 @@ def voltage_plot(
     back: Sequence[VoltageStep],
     limit_v: float,
 ) -> str:
-    """Return the SVG of what is lost on the way to a device and back, step after step.
+    """Return the SVG of the voltage drop in the supply and return of a device, step by step.
 
     Parameters
     ----------
     name : str
         The device.
     start_v : float
-        At the battery. [V]
+        Voltage at the battery. [V]
     supply, back : sequence of VoltageStep
-        On the way there, on the way back.
+        Steps of the supply and of the return.
     limit_v : float
-        Loss that is allowed, both ways together. [V]
+        Maximum voltage drop in supply and return together. [V]
     """
     title = voltage_title(name, start_v, supply, back)
     lost = sum(step.lost_v for step in (*supply, *back))
@@ -66,7 +66,7 @@ def voltage_plot(
 
 
 def drop(volts: float) -> str:
-    """Return a voltage that is lost, with its unit."""
+    """Return a voltage drop with its unit."""
     return plain(quantity(volts, "V"))
 
 
@@ -78,7 +78,7 @@ def level(volts: float) -> str:
 def voltage_title(
     name: str, start_v: float, supply: Sequence[VoltageStep], back: Sequence[VoltageStep]
 ) -> str:
-    """Return the message of :func:`voltage_plot`."""
+    """Return the title of :func:`voltage_plot`."""
     lost = sum(step.lost_v for step in (*supply, *back))
     return say("plot.voltage_title", lost=drop(lost), start=level(start_v), name=clean(name))
 
@@ -86,7 +86,7 @@ def voltage_title(
 def voltage_text(
     name: str, start_v: float, supply: Sequence[VoltageStep], back: Sequence[VoltageStep], limit_v: float
 ) -> list[str]:
-    """Return the same in words: the message, each step, what is allowed."""
+    """Return the text version: the title, each step, the limit."""
     lines = [voltage_title(name, start_v, supply, back)]
     left = start_v
     for steps, way in ((supply, "plot.voltage_supply"), (back, "plot.voltage_return")):
@@ -98,7 +98,7 @@ def voltage_text(
 
 
 def _merged(steps: Sequence[VoltageStep], lost_v: float) -> list[VoltageStep]:
-    """The steps that matter; those below a fiftieth of the whole are taken together."""
+    """Return the significant steps; those below a fiftieth of the total are combined."""
     large = [step for step in steps if step.lost_v >= lost_v / 50]
     rest = sum(step.lost_v for step in steps) - sum(step.lost_v for step in large)
     return [*large, VoltageStep(say("plot.voltage_other"), rest)] if rest > 0 else large
@@ -107,7 +107,7 @@ def _merged(steps: Sequence[VoltageStep], lost_v: float) -> list[VoltageStep]:
 def _voltage_row(
     drawn: list[Element], y: float, text: str, left_v: float, done_v: float, lost_v: float, along: Scale
 ) -> float:
-    """Draw a row, its words above its bar; return where the next begins."""
+    """Draw a row with its text above its bar; return the start of the next row."""
     drawn.append(label(WIDTH - 4, y + 8, level(left_v), "end", font_weight="bold"))
     for line in wrap(text, SMALL, WIDTH - VALUES - 20, 2):
         drawn.append(label(13, y + 8, line))
