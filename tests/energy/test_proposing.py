@@ -70,7 +70,7 @@ def test_a_battery_lasts_the_nights_and_the_next_smaller_one_does_not(chemistry,
     """Judged by the rule on nights, which reckons the whole energy budget of the van as it is given."""
     plain = van(hours={"lights": hours, "pump": 0.2}, house={"chemistry": chemistry}, drop=["house.capacity"])
     plain["equipment"]["house"]["discharge_limit"] = "200 A"
-    proposed = judged(plain).van_file.system.equipment["house"].proposed
+    proposed = judged(plain).system.equipment["house"].proposed
     assert proposed.decided == "nights"
     assert of(judged(plain), "battery-proposed-for-nights")
     assert proposed.value in sizes(chemistry)

@@ -85,8 +85,7 @@ def _zone_words(zone: Zone) -> Element:
         *(zone.box.x0 + 10, zone.box.y0 + 16, [zone.words], FACT_SIZE),
         stroke=TINT,
         stroke_width=5,
-        paint_order="stroke",
-        class_="zone-words",
+        class_="zone-words edged",
     )
 
 

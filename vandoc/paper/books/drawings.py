@@ -98,7 +98,7 @@ def _with_halos(drawing: ET.Element) -> None:
     """Draw the light edge of words as words of their own below them: print knows no order of painting."""
     for parent in list(drawing.iter()):
         for place, child in reversed(list(enumerate(parent))):
-            if child.attrib.pop("paint-order", None):
+            if "edged" in child.get("class", "").split():
                 halo = ET.fromstring(ET.tostring(child))
                 for item in (child, *child.iter()):
                     for key in ("stroke", "stroke-width"):

@@ -80,8 +80,8 @@ def heading(title: str) -> tuple[Element, float]:
 
 def label(x: float, y: float, text: str, anchor: str = "start", **attributes: str | float) -> Element:
     """Return small text centred at a height, outlined in the background colour to stay readable."""
-    halo: dict[str, str | float] = {"stroke": PAPER, "stroke_width": 4, "paint_order": "stroke"}
-    return text_block(x, y + SMALL * 0.35, [text], SMALL, anchor, class_="label", **(halo | attributes))
+    halo: dict[str, str | float] = {"stroke": PAPER, "stroke_width": 4}
+    return text_block(x, y + SMALL * 0.35, [text], SMALL, anchor, class_="label edged", **(halo | attributes))
 
 
 def ruler(scale: Scale, values: Sequence[float], left: float, right: float, unit: str = "") -> list[Element]:

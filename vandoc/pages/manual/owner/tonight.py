@@ -79,7 +79,7 @@ def pages(book: Book) -> Iterator[Page]:
     view = {
         "stores": stores,
         "scales": json.dumps([*owners_scales()], ensure_ascii=False),
-        "none": owners_time(0.0),
+        "no_time": owners_time(0.0),
     }
     yield Page("tonight.md", "owner/tonight", say("menu.tonight"), view, scripts=scripts)
 
