@@ -66,7 +66,9 @@ def test_only_the_pages_that_truly_changed_differ(built, after_one_fuse):
 
 
 def without_note(page: bytes) -> bytes:
-    assert page.count(NOTE) == 1
+    """A page without what it tells an older code of the changes since; only some pages tell it."""
+    if NOTE not in page:
+        return page
     start = page.index(NOTE)
     return page[:start] + page[page.index(b"</p>", start) :]
 
@@ -98,8 +100,8 @@ def test_archiving_it_changes_the_mark_on_every_page_and_little_else(built, afte
             assert f"Revision {kept.mark}".encode() in footer(page), path
     for path in differing(after_one_fuse, again) - told - OF_THE_WHOLE:
         if path.endswith(".html"):
-            old = re.sub(rb"[45]-[0-9a-f]{6}", b"", after_one_fuse[path])
-            new = re.sub(rb"[45]-[0-9a-f]{6}", b"", again[path])
+            old = re.sub(rb"[45]-[0-9a-f]{6}", b"", without_note(after_one_fuse[path]))
+            new = re.sub(rb"[45]-[0-9a-f]{6}", b"", without_note(again[path]))
             assert path in ("card.html", "code.html", "electrician/index.html") or old == new, path
     changes = again["electrician/changes.html"].decode()
     assert "A smaller fuse for the heater" in changes
