@@ -13,6 +13,7 @@ from vandoc.model.references import Path as Trail
 from vandoc.model.references import faults
 from vandoc.model.system import System
 from vandoc.reading.explain import dotted, explain, known_steps, locate, telling
+from vandoc.reading.pages import unreadable
 from vandoc.reading.yamltree import Node, parse, read_text
 
 PICTURE_TYPES = {
@@ -86,6 +87,7 @@ def load(path: Path, shown_from: Path | None = None, text: str | None = None) ->
         raise SystemFileError(problems) from None
     problems.extend(_problem(tree, trail, message) for trail, message in faults(system))
     _check_pictures(tree, system, path, files, problems)
+    problems.extend(unreadable(_real(path).parent / "pages", _shown(path.parent / "pages", base)))
     if problems:
         raise SystemFileError(problems)
     return VanFile(system, path, tuple(dict.fromkeys(files)), tree)

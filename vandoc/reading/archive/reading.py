@@ -70,8 +70,9 @@ def examine(van_file: VanFile) -> History:
     history = History()
     found = dict(_found(van_file, folder, history))
     pending = folder / f"{name_of(wanted)}{PENDING}"
-    if wanted not in found and pending.is_file():
-        found[wanted] = pending
+    with suppress(OSError):  # a folder that cannot be read has been told of
+        if wanted not in found and pending.is_file():
+            found[wanted] = pending
     if not found:
         return history
     read = {number: _read(van_file, number, path, history) for number, path in sorted(found.items())}

@@ -1,0 +1,50 @@
+"""The folder of pages that the workshop wrote: whether it can be read at all."""
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+from vandoc.ground.errors import Location, Problem
+
+MARKDOWN = (".md", ".markdown")
+
+
+def unreadable(root: Path, shown: str) -> Iterator[Problem]:
+    """Yield what is closed to us in a folder of pages, and which names and pages are not text.
+
+    Parameters
+    ----------
+    root : Path
+        The folder; nothing is wrong where there is none.
+    shown : str
+        Its name as errors should show it.
+    """
+
+    def problem(path: str, message: str, line: int = 1, column: int = 1) -> Problem:
+        name = os.path.relpath(path, root)
+        file = shown if name == os.curdir else f"{shown}/{name}"
+        text = file.encode("utf-8", "backslashreplace").decode()
+        return Problem(Location(text, line, column), message)
+
+    def closed(error: OSError) -> Problem:
+        return problem(str(error.filename), f"cannot be read: {error.strerror}; correct its permissions")
+
+    errors: list[OSError] = []
+    for folder, folders, names in os.walk(root, onerror=errors.append):
+        for name in sorted((*folders, *names)):
+            path = os.path.join(folder, name)  # noqa: PTH118 (not every name makes a Path that can be shown)
+            if name != name.encode("utf-8", "replace").decode():
+                yield problem(path, "this name is not UTF-8 text; rename it")
+            elif name in names:
+                try:
+                    raw = Path(path).read_bytes() if Path(path).is_file() else b""
+                    if name.lower().endswith(MARKDOWN):
+                        raw.decode("utf-8-sig")
+                except UnicodeDecodeError as error:
+                    line = raw.count(b"\n", 0, error.start) + 1
+                    column = error.start - raw.rfind(b"\n", 0, error.start)
+                    yield problem(path, "this byte is not UTF-8 text; save the file as UTF-8", line, column)
+                except OSError as error:
+                    yield closed(error)
+    missing = (FileNotFoundError, NotADirectoryError)
+    yield from (closed(error) for error in errors if not isinstance(error, missing))
