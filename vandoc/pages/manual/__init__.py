@@ -1,1 +1,1 @@
-"""The manual: a judged van to pages in Markdown, drawings and their navigation; nothing here knows MkDocs."""
+"""The manual: Markdown pages, drawings and navigation of an analysed van, independent of MkDocs."""

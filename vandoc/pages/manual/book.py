@@ -1,4 +1,4 @@
-"""One judged van, with the look-ups that its pages share."""
+"""An analysed van with the look-ups that the pages of its manual share."""
 
 import re
 from collections.abc import Callable, Collection, Iterator
@@ -29,7 +29,7 @@ Result = TypeVar("Result")
 
 @dataclass(frozen=True)
 class Picture:
-    """A picture of the manual: its path there, and what it shows."""
+    """A picture of the manual: its path and a description of its content."""
 
     path: str
     alt: str
@@ -37,7 +37,7 @@ class Picture:
 
 @dataclass(frozen=True)
 class PlaceView:
-    """A place as its pages name it, with the plan of the van that marks it."""
+    """A location as named on the pages, with a plan of the van that marks it."""
 
     id: str
     label: str
@@ -49,7 +49,7 @@ class PlaceView:
 
 @dataclass(frozen=True)
 class Contact:
-    """Whom to call."""
+    """The contact details that the manual prints for help."""
 
     name: str
     phone: str | None
@@ -60,7 +60,7 @@ class Contact:
 
 
 class Book:
-    """One judged van, with the look-ups that its pages share."""
+    """An analysed van with the look-ups that the pages of its manual share."""
 
     def __init__(self, van: Van) -> None:
         self.van, self.van_file, self.revisions = van, van.van_file, van.revisions or ()
@@ -70,52 +70,52 @@ class Book:
         self._kept: dict[Callable[..., Any], Any] = {}
 
     def once(self, make: "Callable[[Book], Result]") -> Result:
-        """Return what a function makes of this book; made once and kept for the pages that share it."""
+        """Return the result of a function of this book, computed once and cached for all pages."""
         if make not in self._kept:
             self._kept[make] = make(self)
         return cast(Result, self._kept[make])
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
-        """What the checks say of the van."""
+        """The findings of the checks on the van."""
         return findings(self.van)
 
     @property
     def changed(self) -> bool:
-        """Whether the van file says something else than the newest archived revision."""
+        """Whether the van file differs from the newest archived revision."""
         return self.van.changed
 
     @property
     def mark(self) -> str | None:
-        """The newest archived revision, such as ``3-ab12cd``; None where none is archived."""
+        """The mark of the newest archived revision, such as ``3-ab12cd``; None if none is archived."""
         return self.van.mark
 
     @property
     def revision(self) -> str:
-        """What pages and labels bear: the mark of the newest archived revision, else the file's number.
+        """The revision printed on pages: the mark of the newest archived revision, else the file's number.
 
-        A file that was changed since then keeps the mark of what was archived: only the pages whose content
-        changed are others, and the electrician's pages say that it is not archived.
+        A file changed since the last archiving keeps that mark, so that only pages whose content changed
+        differ; the electrician's pages say that the changes are not archived.
         """
         return self.mark or str(self.system.van.revision)
 
     @property
     def revision_in_print(self) -> str:
-        """What a label bears: as `revision`, with a plus sign where the file was changed since then."""
+        """The revision printed on labels: `revision`, with a plus sign if the file has changed since."""
         return f"{self.revision}+" if self.changed else self.revision
 
     def name(self, ident: str) -> str:
-        """Return what the owner calls a piece or load; the vehicle's metal and unknown names as they are."""
+        """Return the owner's name of a device or load; chassis and unknown names are returned as given."""
         thing = self.system.equipment.get(ident) or self.system.loads.get(ident)
         return (clean(thing.name).strip() if thing else "") or ident
 
     def place_id(self, ident: str) -> str | None:
-        """Return the place of a piece or load."""
+        """Return the id of the location of an item of equipment or a load, or None if not stated."""
         thing = self.system.equipment.get(ident) or self.system.loads.get(ident)
         return thing.place if thing else None
 
     def where(self, place_id: str) -> PlaceView:
-        """Return a place with the plan that marks it."""
+        """Return the view of a location with the plan that marks it."""
         if place_id not in self._where:
             place = self.system.places[place_id]
             self._where[place_id] = PlaceView(
@@ -129,7 +129,7 @@ class Book:
         return self._where[place_id]
 
     def pieces(self, kind: type[Kind]) -> dict[str, Kind]:
-        """Return the pieces of one class, in the order of the file."""
+        """Return the equipment of one class by id, in the order of the file."""
         return {ident: piece for ident, piece in self.system.equipment.items() if isinstance(piece, kind)}
 
     @property
@@ -139,12 +139,12 @@ class Book:
 
     @cached_property
     def leisure(self) -> dict[str, eq.Battery]:
-        """The batteries that the living space uses."""
+        """The leisure batteries by id."""
         return {ident: b for ident, b in self.pieces(eq.Battery).items() if b.role == "leisure"}
 
     @cached_property
     def traits(self) -> frozenset[str]:
-        """What the van has that cautions depend on."""
+        """The features of the van on which cautions depend."""
         chargers = self.pieces(eq.Charger).values()
         chemistries = {battery.chemistry for battery in self.leisure.values()}
         mains = any(charger.source == "mains" for charger in chargers) or bool(
@@ -179,22 +179,22 @@ class Book:
         return self._spots if labels else [spot for spot in self._spots if spot.id in sought]
 
     def plan(self, ident: str, sought: Collection[str], labels: bool) -> Markup:
-        """Return the van from above; without labels only the places sought are named."""
+        """Return the plan of the van; without labels only the locations sought are named."""
         size = self.system.van.size
         return Markup(plan_view(ident, size.length_m, size.width_m, size.driver, self._spots, sought, labels))
 
     def plan_words(self, sought: Collection[str], labels: bool = False) -> list[str]:
-        """Return the words of the same plan."""
+        """Return the text equivalent of the same plan."""
         size = self.system.van.size
         return plan_text(size.length_m, size.width_m, self._shown(sought, labels), sought)
 
     @cached_property
     def contact(self) -> Contact:
-        """Whom to call."""
+        """The contact details that the manual prints for help."""
         return contact_of(self.system)
 
     def served(self, fuse: FuseLink) -> tuple[str, ...]:
-        """Return what is at the other end of a fuse's cable: loads, or the next piece."""
+        """Return the names of the loads on a fuse's circuit, or of the equipment at the end of its cable."""
         circuits = [
             circuit
             for circuit in self.system.circuits
@@ -211,11 +211,11 @@ class Book:
 
     @cached_property
     def several_boards(self) -> bool:
-        """Whether a fuse's number alone does not name it."""
+        """Whether there are several fuse boards, so that a fuse's number alone is ambiguous."""
         return len(self.pieces(eq.FuseBoard)) > 1
 
     def fuse_name(self, fuse: FuseLink) -> str:
-        """Return what a fuse is called in a sentence."""
+        """Return the name of a fuse for use within a sentence."""
         if fuse.position is None:
             return self.name(fuse.owner)
         if self.several_boards:
@@ -223,7 +223,7 @@ class Book:
         return say("fuse.short", position=fuse.position)
 
     def edge_name(self, ident: str) -> str:
-        """Return what a part of a way is called: its two ends for a cable, else the fuse or the piece."""
+        """Return the name of an element of a path: a cable by its two ends, else the fuse or device."""
         if ident in self.network.conductors:
             cable = self.network.conductors[ident]
             ends = (self.name(owner_of(cable.start)), self.name(owner_of(cable.end)))
@@ -233,32 +233,32 @@ class Book:
         return self.name(self.network.joints[ident].owner)
 
     def picture(self, thing: Place | eq.Piece) -> Picture | None:
-        """Return where the picture of a place or piece is in the manual."""
+        """Return the picture of a location or item of equipment, or None if there is none."""
         if thing.picture is None:
             return None
         return Picture(f"pictures/{self._picture_names[thing.picture.file]}", thing.picture.alt)
 
     @cached_property
     def _picture_names(self) -> dict[str, str]:
-        """A plain name for each picture file: its own may hold anything, a customer's name too."""
+        """A neutral name for each picture file; the original may contain anything, even a customer's name."""
         used = dict.fromkeys(file for file, _ in self._picture_places)
         return {file: f"{number}{Path(file).suffix.lower()}" for number, file in enumerate(used, 1)}
 
     @property
     def _picture_places(self) -> Iterator[tuple[str, tuple[str, ...]]]:
-        """Yield each picture file with where the van file names it."""
+        """Yield each picture file with the positions in the van file that name it."""
         for section in ("places", "equipment", "loads"):
             for ident, thing in getattr(self.system, section).items():
                 if thing.picture:
                     yield thing.picture.file, (section, ident, "picture", "file")
 
     def pictures(self) -> dict[str, str | bytes]:
-        """Return the picture files of the manual, fit to publish.
+        """Return the picture files of the manual, prepared for publication.
 
         Raises
         ------
         SystemFileError
-            With each that cannot be read.
+            If pictures cannot be read; lists each of them.
         """
         root, made, problems = self.van_file.path.parent, dict[str, str | bytes](), []
         places = dict(reversed(list(self._picture_places)))
@@ -275,13 +275,13 @@ class Book:
 
 
 def contact_of(system: System) -> Contact:
-    """Return whom the owner of a van calls."""
+    """Return the contact details that the van file states for help."""
     shop = system.workshop
     return Contact(clean(shop.name), shop.phone, phone_href(shop.phone), shop.email, shop.web, shop.hours)
 
 
 def phone_href(phone: str | None) -> str | None:
-    """Return the address that dials a telephone number, or None where there are no digits.
+    """Return the ``tel:`` address of a telephone number, or None if it has no digits.
 
     Examples
     --------
@@ -293,14 +293,14 @@ def phone_href(phone: str | None) -> str | None:
 
 
 def last_day(system: System) -> date | None:
-    """Return the day of the last thing that the van file records."""
+    """Return the date of the latest record in the van file, or None without records."""
     days = [service.date for service in system.services] + [done.date for done in system.commissioning]
     days += [system.van.built] if system.van.built else []
     return max(days, default=None)
 
 
 def imprint(book: Book) -> dict[str, str]:
-    """Return what the page frame says of the van and the workshop, as HTML."""
+    """Return the details of the van and the workshop for the page frame, as HTML."""
     system = book.system
     last = last_day(system)
     shown = {

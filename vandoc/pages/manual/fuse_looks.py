@@ -1,4 +1,4 @@
-"""A fuse as it looks, by itself and in its board."""
+"""The appearance of a fuse, on its own and in its fuse board."""
 
 from dataclasses import dataclass
 
@@ -15,7 +15,7 @@ BLADES = ("C", "E", "F")
 
 @dataclass(frozen=True)
 class FuseLook:
-    """A fuse as it looks: rating, colour in words, and what kind of thing it is."""
+    """The appearance of a fuse: rating, colour in words and body type."""
 
     rating_a: float
     rating: str
@@ -27,7 +27,7 @@ class FuseLook:
 
 
 def body_of(book: Book, fuse: FuseLink) -> FuseLook:
-    """Return how a fuse looks."""
+    """Return the appearance of a fuse."""
     sized = book.sizing.fuses[fuse.id]
     words = WORDS[f"family.{fuse.family}"]
     name = colour(fuse.family, sized.rating_a)
@@ -43,7 +43,7 @@ def body_of(book: Book, fuse: FuseLink) -> FuseLook:
 
 
 def cells(book: Book, board: str) -> list[Cell]:
-    """Return the positions in use of a board, as its drawing shows them."""
+    """Return the occupied positions of a fuse board for its drawing."""
     found = []
     for fuse in book.network.fuses.values():
         if fuse.owner == board and fuse.position is not None:
@@ -54,7 +54,7 @@ def cells(book: Book, board: str) -> list[Cell]:
 
 
 def board_drawing(book: Book, fuse: FuseLink, ident: str) -> Markup:
-    """Return the board with the fuse filled; `ident` keeps it apart from other drawings of a page."""
+    """Return the drawing of the board with the fuse highlighted; `ident` makes its ids unique on a page."""
     board = book.pieces(eq.FuseBoard)[fuse.owner]
     sought = {fuse.position or 1}
     name, shown = book.name(fuse.owner), cells(book, fuse.owner)
@@ -62,6 +62,6 @@ def board_drawing(book: Book, fuse: FuseLink, ident: str) -> Markup:
 
 
 def board_words(book: Book, fuse: FuseLink) -> list[str]:
-    """Return the words of the same drawing."""
+    """Return the text equivalent of the same drawing."""
     board = book.pieces(eq.FuseBoard)[fuse.owner]
     return board_text(board.rows, board.columns, cells(book, fuse.owner), {fuse.position or 1})

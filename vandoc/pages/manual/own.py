@@ -1,4 +1,4 @@
-"""Pages and files that the workshop adds: from where, by which names, and what they may hold."""
+"""Pages and files added by the workshop: permitted paths, names and content."""
 
 import os
 import re
@@ -10,11 +10,11 @@ from pathlib import Path, PurePosixPath
 
 PICTURES = (".jpg", ".jpeg", ".png", ".webp")
 KINDS = (".md", *PICTURES, ".pdf")
-# Names that Windows keeps for devices, with any ending, and characters that it takes in no name (common
+# Device names that Windows reserves, with any extension, and characters it forbids in file names (common
 # practice, from memory): the manual is copied to memory sticks and to hosts of every kind.
 _DEVICE = re.compile(r"(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?$", re.IGNORECASE)
 _FORBIDDEN = re.compile(r'[<>:"|?*\\\x00-\x1f]|[. ]$')
-# Beside the elements that the library knows as harmless.
+# Permitted in addition to the elements that the library treats as safe.
 ATTRIBUTES = {
     "*": {"class", "id", "title", "lang", "dir", "role"},
     "a": {"href"},
@@ -28,12 +28,12 @@ ATTRIBUTES = {
     "col": {"span"},
     "colgroup": {"span"},
 }
-FRAME = {"main", "contents", "search", "find", "scheme"}  # by which the page frame finds its own parts
+FRAME = {"main", "contents", "search", "find", "scheme"}  # ids by which the page frame finds its own elements
 SCHEMES = {"https", "http", "tel", "mailto"}
 
 
 def safe_name(ident: str) -> str:
-    """Return the name of a file for a thing of the van file, which no system keeps for a device.
+    """Return a file name for an id of the van file that no operating system reserves for a device.
 
     Examples
     --------
@@ -49,11 +49,11 @@ def fault_of_path(path: Path, root: Path, folders: Collection[Path]) -> str | No
     Parameters
     ----------
     path : Path
-        The file as it was found, links not followed.
+        The file as found, with links not followed.
     root : Path
         The folder of pages.
     folders : collection of Path
-        Where it may lie once links are followed, beside the folder of pages itself.
+        Folders in which it may be once links are followed, in addition to `root`.
     """
     real = Path(os.path.realpath(path))
     allowed = [Path(os.path.realpath(folder)) for folder in (root, *folders)]
@@ -73,14 +73,14 @@ def fault_of_path(path: Path, root: Path, folders: Collection[Path]) -> str | No
 
 
 def collisions(own: Mapping[str, str], others: Iterable[str]) -> Iterator[tuple[str, str]]:
-    """Yield each own file whose address is taken, and by what; case and form of accents make no difference.
+    """Yield each added file whose address is already used, and the file that uses it; ignores case and accent form.
 
     Parameters
     ----------
     own : mapping of str to str
-        What each own file is called, by its address in the built manual.
+        The name of each added file by its address in the built manual.
     others : iterable of str
-        Addresses of the manual's own files.
+        Addresses of the files that the manual itself contains.
     """
     others = list(others)
     taken = {_key(address): address for address in others}
@@ -103,8 +103,8 @@ def _key(address: str) -> str:
 
 
 def harmless(html: str) -> tuple[str, list[str]]:
-    """Return a page of the workshop without what runs or asks another host, and what was left out."""
-    import nh3  # only where the workshop wrote a page
+    """Return a workshop page without scripts and requests to other hosts, and a list of what was removed."""
+    import nh3  # loaded only if the workshop wrote a page
 
     def kept(tag: str, name: str, value: str) -> str | None:
         if (
@@ -127,7 +127,7 @@ def harmless(html: str) -> tuple[str, list[str]]:
 
 
 def _parts(html: str) -> set[str]:
-    """Return the kinds of elements and attributes that stand in some HTML."""
+    """Return the elements and attributes that occur in HTML."""
     found: set[str] = set()
 
     class Reader(HTMLParser):

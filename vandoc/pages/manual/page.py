@@ -1,4 +1,4 @@
-"""One page: a template, what fills it, and links that fit the place where it stands."""
+"""One page: a template, its data, and links relative to its position in the manual."""
 
 import json
 from collections.abc import Callable, Mapping
@@ -18,17 +18,17 @@ class Page:
     Attributes
     ----------
     path : str
-        Its Markdown file.
+        Path of its Markdown file.
     template : str
         Under `templates/<language>/`, without `.md.j2`.
     title : str
         As in the contents; plain text.
     view : mapping of str to object
-        What the template shows.
+        Data for the template.
     searched : bool
-        Whether the search of the manual finds it.
+        Whether it is included in the search of the manual.
     scripts : tuple of str
-        Scripts of the theme that it adds something with, without ``.js``; it reads without them.
+        Theme scripts that enhance it, without ``.js``; the page is complete without them.
     """
 
     path: str
@@ -40,7 +40,7 @@ class Page:
 
 
 def render(page: Page, **shared: object) -> str:
-    """Return the page as Markdown with front matter; `shared` is what every template knows."""
+    """Return the page as Markdown with front matter; `shared` is passed to every template."""
     notes: dict[str, int] = {}
 
     def note(source: str) -> Markup:
@@ -69,25 +69,25 @@ def render(page: Page, **shared: object) -> str:
 
 
 def relative(target: str, page: str) -> str:
-    """Return the address of a file of the manual, with its anchor if any, as seen from a page."""
+    """Return the address of a file of the manual relative to a page, with its anchor if any."""
     path, mark, anchor = target.partition("#")
     near = relpath(path, dirname(page) or ".") if path else ""
     return f"{near}{mark}{anchor}"
 
 
 def built(target: str) -> str:
-    """Return the address of a built page for that of its Markdown."""
+    """Return the address of the built page of a Markdown file."""
     path, mark, anchor = target.partition("#")
     return f"{path.removesuffix('.md')}.html{mark}{anchor}" if path.endswith(".md") else target
 
 
 def _href_from(page: str) -> Callable[[str], str]:
-    """For raw HTML, whose addresses MkDocs leaves as they are."""
+    """Links for raw HTML, whose addresses MkDocs does not rewrite."""
     return lambda target: built(relative(target, page))
 
 
 def _link_from(page: str) -> Callable[[object, str], Markup]:
-    """For Markdown, whose addresses MkDocs checks and rewrites."""
+    """Links for Markdown, whose addresses MkDocs checks and rewrites."""
     return lambda text, target: Markup(f"[{trust(text)}]({relative(target, page)})")
 
 

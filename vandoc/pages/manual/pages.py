@@ -1,4 +1,4 @@
-"""All pages of one van's manual, from a judged van to Markdown, drawings and navigation."""
+"""Assembly of a manual from an analysed van: Markdown pages, drawings and navigation."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -47,7 +47,7 @@ LISTS = (
 
 @dataclass(frozen=True)
 class Pages:
-    """A whole manual.
+    """A complete manual.
 
     Attributes
     ----------
@@ -56,12 +56,12 @@ class Pages:
     navigation : list
         Paths in reading order; a section is ``{title: [paths and sections]}``. Titles are HTML.
     title : str
-        Of the manual, as HTML.
+        Title of the manual, as HTML.
     extra : dict
-        For the page frame: name, workshop, phone, phone_href, revision, date, copy_note, saved_line, each as
-        HTML, and its words under ``frame``.
+        Data for the page frame: name, workshop, phone, phone_href, revision, date, copy_note, saved_line,
+        each as HTML, and its texts under ``frame``.
     extra_title : str
-        Title of the section of pages that the workshop wrote itself, as HTML.
+        Title of the section of pages written by the workshop, as HTML.
     """
 
     files: dict[str, str | bytes]
@@ -77,7 +77,7 @@ def build_pages(van: Van) -> Pages:
     Raises
     ------
     VandocError
-        When no layout program for the single-line diagram is there.
+        If the layout program for the single-line diagram is not installed.
     """
     book = Book(van)
     pages = list(_pages(book))

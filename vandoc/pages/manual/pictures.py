@@ -1,4 +1,4 @@
-"""Photographs made fit to publish: upright, no larger than a page shows, without what a camera adds."""
+"""Preparation of photographs for publication: upright, reduced in size, without metadata."""
 
 import warnings
 from io import BytesIO
@@ -9,31 +9,31 @@ from vandoc.ground.errors import VandocError
 if TYPE_CHECKING:
     from PIL.Image import Image
 
-LONGEST_PX = 1600  # four times the width of a phone, for its dense screen and a look from nearby
+LONGEST_PX = 1600  # four times the width of a phone in CSS pixels: dense screens, zooming in
 MOST_PX = 100_000_000
 QUALITY = 82
 KINDS = {"jpg": "JPEG", "jpeg": "JPEG", "png": "PNG", "webp": "WEBP"}
 
 
 def publishable(content: bytes, name: str) -> bytes:
-    """Return a picture as a page shows it; the same content always gives the same bytes.
+    """Return a picture prepared for publication; equal content always gives equal bytes.
 
-    EXIF, XMP, IPTC, comments and colour profiles are left out (position, owner and serial number of a camera
-    are among them); the orientation that EXIF tells of is applied first, and colours become those of sRGB.
+    EXIF, XMP, IPTC, comments and colour profiles are removed (they include position, owner and serial number
+    of a camera). The EXIF orientation is applied first, and colours are converted to sRGB.
 
     Parameters
     ----------
     content : bytes
-        JPEG, PNG or WebP; of an animation the first picture is taken.
+        JPEG, PNG or WebP; only the first frame of an animation is used.
     name : str
-        Whose ending tells which.
+        File name; its extension selects the format.
 
     Raises
     ------
     VandocError
-        When it cannot be read as such, or has more than a hundred million pixels.
+        If it cannot be read in this format, or has more than a hundred million pixels.
     """
-    from PIL import Image, ImageOps  # most vans have no picture, and it takes a while to load
+    from PIL import Image, ImageOps  # slow to load, and most vans have no picture
 
     kind = KINDS[name.rpartition(".")[2].lower()]
     try:
@@ -44,7 +44,7 @@ def publishable(content: bytes, name: str) -> bytes:
                     raise VandocError(f"has more than {MOST_PX // 1_000_000} million pixels; save it smaller")
                 opened.draft(
                     None, (LONGEST_PX, LONGEST_PX)
-                )  # a JPEG is read at about the size that is needed
+                )  # decodes a JPEG at about the required size
                 picture = _in_srgb(ImageOps.exif_transpose(opened))
     except (OSError, ValueError, SyntaxError, EOFError, Image.DecompressionBombError) as error:
         raise VandocError("cannot be read as a picture; save it again as a JPEG or PNG file") from error
@@ -58,7 +58,7 @@ def publishable(content: bytes, name: str) -> bytes:
 
 
 def _in_srgb(picture: "Image") -> "Image":
-    """Return a picture in grey, RGB or RGBA, its colours as its profile means them."""
+    """Return a picture in greyscale, RGB or RGBA, converted from its colour profile to sRGB."""
     from PIL import ImageCms
 
     profile = picture.info.get("icc_profile")
@@ -69,7 +69,7 @@ def _in_srgb(picture: "Image") -> "Image":
             srgb = ImageCms.createProfile("sRGB")
             picture = ImageCms.profileToProfile(picture, found, srgb, outputMode="RGB") or picture
         except ImageCms.PyCMSError:
-            pass  # a broken profile tells nothing of the colours
+            pass  # a damaged profile is ignored
     if clear:
         return picture.convert("RGBA")
     return picture.convert("L" if picture.mode in ("1", "L", "LA", "I;16", "I", "F") else "RGB")

@@ -1,4 +1,4 @@
-"""Plots of the energy budget as pages show them: the drawing, its message and its twin in words."""
+"""Plots of the energy budget for pages: the drawing and its text equivalent."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -10,14 +10,14 @@ from vandoc.physics.energy import BankBudget, Charging
 
 @dataclass(frozen=True)
 class Plot:
-    """A plot and its twin in words, which begins with its message."""
+    """A plot and its text equivalent, which begins with the main statement."""
 
     svg: Markup
     twin: tuple[str, ...]
 
 
 def sun_against_need(budget: BankBudget, ident: str) -> Plot | None:
-    """Return the sun against the need by month; None where latitude or panels are missing."""
+    """Return the plot of solar yield against consumption by month; None without latitude or panels."""
     if not budget.months:
         return None
     bars = [MonthBar(m.month, m.sun.low, m.sun.high, m.need.high, m.used) for m in budget.months]
@@ -25,7 +25,7 @@ def sun_against_need(budget: BankBudget, ident: str) -> Plot | None:
 
 
 def charge_over_time(way: Charging, name: str, ident: str) -> Plot:
-    """Return the course of a charge at best and at worst, in hours, for the sun in days."""
+    """Return the plot of a charge over time, best and worst case, in hours (solar: in days)."""
     unit: Literal["hours", "days"] = "days" if way.feed.source == "solar" else "hours"
     quick = [(point.hours, point.soc) for point in way.quick]
     slow = [(point.hours, point.soc) for point in way.slow]

@@ -1,4 +1,4 @@
-"""What every manual asks of MkDocs, and how it sets up Markdown."""
+"""The MkDocs settings and Markdown extensions common to every manual."""
 
 from functools import cache
 from importlib.resources import files
@@ -9,12 +9,12 @@ import yaml
 
 @cache
 def settings() -> Any:
-    """Return `settings.yml`."""
+    """Return the contents of `settings.yml`."""
     return yaml.safe_load(files("vandoc.pages.manual").joinpath("settings.yml").read_text("utf-8"))
 
 
 def markdown_extensions() -> dict[str, dict[str, Any]]:
-    """Return the Markdown extensions of the pages with their options, as Python-Markdown takes them.
+    """Return the Markdown extensions of the pages with their options, in the form of Python-Markdown.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""What changed for the owner since each archived revision, for who comes with an old printed code."""
+"""Changes that concern the owner since each archived revision, for readers of an old printed code."""
 
 from collections.abc import Iterator, Mapping
 
@@ -11,7 +11,7 @@ from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.text import clean, say, upper_first
 
-SHOWN = 2  # in one line
+SHOWN = 2  # changes listed in one line
 HANDLED = (eq.Isolator, eq.Inverter, eq.Charger, eq.SolarArray, eq.Monitor)
 
 
@@ -23,7 +23,7 @@ def archived(book: Book) -> Mapping[str, Van | None]:
 def _archived(book: Book) -> dict[str, Van | None]:
     found: dict[str, Van | None] = {}
     for revision in book.revisions:
-        if revision is book.revisions[-1] and not book.changed:  # what is archived last is the van itself
+        if revision is book.revisions[-1] and not book.changed:  # the newest archive equals the current van
             found[revision.mark] = book.van
             continue
         try:
@@ -34,7 +34,7 @@ def _archived(book: Book) -> dict[str, Van | None]:
 
 
 def since(book: Book) -> tuple[tuple[str, str], ...]:
-    """Return the mark of each earlier revision with one line on what is different for the owner now."""
+    """Return the mark of each earlier revision with one line on the differences for the owner."""
     return book.once(_since)
 
 
@@ -51,7 +51,7 @@ def _line(changes: list[str]) -> str:
 
 
 def _changes(book: Book, old: Van) -> Iterator[str]:
-    """Yield what differs, what an owner handles in need first: fuses, batteries, switches, devices."""
+    """Yield the differences, most urgent first: fuses, batteries, switches, devices."""
     labels = stale_labels(old.system, old.sizing, book.system, book.sizing)
     for label in labels:
         if label.kind == "fuse":
@@ -86,7 +86,7 @@ def _fuse(book: Book, old: Van, label: Label) -> Iterator[str]:
     name = book.fuse_name(fuse)
     if was != now:
         yield say("since.rating", fuse=name, old=quantity(was, "A"), new=quantity(now, "A"))
-    elif _loads(old, label.name) != _loads(book.van, label.name):  # a new name alone changes nothing
+    elif _loads(old, label.name) != _loads(book.van, label.name):  # renaming alone is not a change
         yield say("since.serves", fuse=name, serves=", ".join(book.served(fuse)) or say("fuse.nothing"))
 
 
@@ -100,7 +100,7 @@ def _loads(van: Van, fuse: str) -> set[str]:
 
 
 def _handled(van: Van) -> dict[str, str]:
-    """Return what an owner uses, switches or reads, by its name in the file."""
+    """Return the names of the devices that an owner uses, switches or reads, by id."""
     pieces = [ident for ident, piece in van.system.equipment.items() if isinstance(piece, HANDLED)]
     return {ident: _name(van, ident) for ident in (*van.system.loads, *pieces)}
 

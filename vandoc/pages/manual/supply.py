@@ -1,4 +1,4 @@
-"""Questions an owner asks of the wiring: which fuse feeds it, what stops with a fuse, what stays live."""
+"""Supply queries on the wiring: upstream fuses, devices lost with a fuse, live terminals."""
 
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
@@ -15,14 +15,14 @@ Passes = Callable[[Edge], bool]
 
 @dataclass(frozen=True)
 class LostSupply:
-    """What a blown fuse takes away, by names of the van file.
+    """Items that lose their supply or function when a fuse blows, by id in the van file.
 
     Attributes
     ----------
     stops : tuple of str
         Loads and devices without supply.
     idle : tuple of str
-        Chargers, and the alternator, that no longer charge.
+        Chargers, including the alternator, that no longer charge.
     cut_off : tuple of str
         Batteries that no longer supply anything.
     """
@@ -33,7 +33,7 @@ class LostSupply:
 
 
 class Supply:
-    """One van's supply as it is when the van is parked: a relay that only driving closes is open."""
+    """The supply of a parked van: relays that close only while driving are open."""
 
     def __init__(self, system: System, network: Network, sizing: Sizing) -> None:
         self.network, self.sizing = network, sizing
@@ -57,14 +57,14 @@ class Supply:
         self._shorted = bool(network.positive & network.negative)
 
     def reached(self, starts: Iterable[str], but: Collection[str] = ()) -> set[str]:
-        """Return the terminals that some terminals supply, through converters too.
+        """Return the terminals supplied from given terminals, including through converters.
 
         Parameters
         ----------
         starts : iterable of str
             Terminals that are live.
         but : collection of str
-            Fuses that have blown and pieces whose contact is open.
+            Fuses that have blown and devices with open contacts.
         """
         inputs = {c.owner: c.plus for c in self.network.consumers if c.kind == "converter"}
         passes = self._passes(but)
@@ -87,7 +87,7 @@ class Supply:
         return passes
 
     def loss(self, fuse: FuseLink) -> LostSupply:
-        """Return what stops when one fuse has blown."""
+        """Return the items lost when one fuse has blown."""
         after = self.reached(self._batteries | self._panels, {fuse.id})
         stops = [c.owner for c in self.network.consumers if c.plus in self._always and c.plus not in after]
         idle = []
@@ -103,17 +103,17 @@ class Supply:
         return LostSupply(tuple(dict.fromkeys(stops)), tuple(idle), tuple(cut_off))
 
     def _parts(self, start: str, goals: set[str], fuse: FuseLink) -> bool:
-        """Whether a source reaches any of some terminals, but none with the fuse blown."""
+        """Whether `start` supplies any of the goals, but none of them once the fuse has blown."""
         if fuse.start not in self._whole[start] or not self._whole[start] & goals:
             return False
         return not self.network.flood([start], self._passes({fuse.id}, driving=True)) & goals
 
     def fuses_towards(self, terminal: str) -> tuple[FuseLink, ...]:
-        """Return the fuses between the nearest supply and a terminal, the nearest to the terminal first."""
+        """Return the fuses between a terminal and its nearest source, the one nearest the terminal first."""
         found: list[FuseLink] = []
         starts = self._batteries | self._panels | set(self._outs)
         goal: str | None = terminal
-        for _ in range(len(self._outs) + 1):  # each converter on the way once at most
+        for _ in range(len(self._outs) + 1):  # passes each converter once at most
             way = self.network.path(starts, goal, self._supply_side) if goal else None
             if way is None or goal is None:
                 break
@@ -123,7 +123,7 @@ class Supply:
         return tuple(dict.fromkeys(found))
 
     def fuses_to_battery(self, terminal: str) -> tuple[FuseLink, ...]:
-        """Return the fuses between a charger's output and the nearest battery, in that order."""
+        """Return the fuses from a charger's output to the nearest battery, in that order."""
         ways = [self.network.path([terminal], plus, self._supply_side) for plus in sorted(self._batteries)]
         shortest = min((way for way in ways if way is not None), key=len, default=[])
         return tuple(edge for edge in shortest if isinstance(edge, FuseLink))
@@ -134,13 +134,13 @@ class Supply:
         return self._passes(())(edge)
 
     def sits_on_battery(self, fuse: FuseLink) -> bool:
-        """Whether no other fuse stands between a battery and this one."""
+        """Whether there is no other fuse between a battery and this one."""
         ratings = {ident: sized.rating_a for ident, sized in self.sizing.fuses.items()}
         return inf in WidestPaths(self.network, self._batteries, ratings).without(fuse)
 
 
 def _beginning(way: list[Edge], goal: str) -> str:
-    """Return the terminal where a path that ends at `goal` begins."""
+    """Return the first terminal of a path that ends at `goal`."""
     node = goal
     for edge in reversed(way):
         node = far_end(edge, node)

@@ -1,4 +1,4 @@
-"""The one place where text from a van file becomes harmless.
+"""Escaping of text from a van file; no other module does this.
 
 Pages are Markdown that carries HTML, so a value must be inert in both. Templates run in an environment that
 escapes every value but `Markup` text, which only the manual's own macros and helpers make.
@@ -22,8 +22,8 @@ HERE = Path(str(files("vandoc.pages.manual")))
 WORDS, TROUBLE = Messages("vandoc.pages.manual", "words"), Messages("vandoc.pages.manual", "trouble")
 say, tell = WORDS.say, TROUBLE.say
 
-# Kept as they are: letters, digits, spaces, commas; a hyphen between letters or digits; a full stop after a
-# letter or before either. All other ASCII punctuation means something somewhere in Markdown or HTML.
+# Not escaped: letters, digits, spaces, commas; a hyphen between letters or digits; a full stop after a letter
+# or before a letter or digit. All other ASCII punctuation has a meaning somewhere in Markdown or HTML.
 _RISKY = re.compile(
     r"[!-+/:-@\[-`{-~]"
     r"|(?<![^\W_])-|-(?![^\W_])"
@@ -34,7 +34,7 @@ _KEPT_SPACES = "\u00a0\u202f"  # between a number and its unit
 
 
 class Markup(str):
-    """Text that is safe markup already: made by a template or a helper of the manual, never by a van file."""
+    """Safe markup, made by a template or a helper of the manual and never taken from a van file."""
 
     __slots__ = ()
 
@@ -53,7 +53,7 @@ def _shown(char: str) -> bool:
     return unicodedata.category(char) not in {"Cc", "Cf", "Cs", "Cn", "Co"}
 
 
-@lru_cache(maxsize=None, typed=True)  # the same names stand on many pages
+@lru_cache(maxsize=None, typed=True)  # the same names occur on many pages
 def escape_text(text: str) -> Markup:
     """Return text that is inert in Markdown, in HTML text, in a table cell and in an attribute.
 
@@ -74,27 +74,27 @@ def _inert(text: str) -> str:
 
 
 def escape_title(text: str) -> str:
-    """Return text for a page title or a menu, where HTML means something but Markdown does not."""
+    """Return text for a page title or menu, where HTML is interpreted but Markdown is not."""
     return escape(clean(text).strip())
 
 
 def trust(value: object) -> Markup:
-    """Return a value as markup: as it is when trusted, otherwise escaped."""
+    """Return a value as markup: unchanged if it is `Markup`, otherwise escaped."""
     return value if isinstance(value, Markup) else escape_text(str(value))
 
 
 def joined(*parts: object) -> Markup:
-    """Return several values as one piece of markup; spaces at their ends are kept."""
+    """Return several values as one markup text; spaces at their ends are kept."""
     return Markup("".join(part if isinstance(part, Markup) else _inert(clean(str(part))) for part in parts))
 
 
 def sourced(source: str, from_memory: bool) -> str:
-    """Return a source, saying where the figure was recalled and not read."""
+    """Return a source, marked if the figure was recalled and not checked against the document."""
     return say("from_memory", source=source) if from_memory else source
 
 
 def upper_first(text: str) -> str:
-    """Return text with its first letter as a capital, for the beginning of a sentence."""
+    """Return text with its first letter capitalised, for the beginning of a sentence."""
     return type(text)(text[:1].upper() + text[1:])
 
 
@@ -104,12 +104,12 @@ def listed(items: Iterable[object]) -> Markup:
 
 
 def together(items: Iterable[object]) -> Markup:
-    """Return values as one enumeration: `a, b and c`."""
+    """Return values as one list within a sentence: `a, b and c`."""
     return Markup(enumerated(trust(item) for item in items))
 
 
 def enumerated(items: Iterable[str]) -> str:
-    """Return plain text as one enumeration.
+    """Return plain text as one list within a sentence.
 
     Examples
     --------
@@ -123,10 +123,10 @@ def enumerated(items: Iterable[str]) -> str:
 
 
 def _compiled_templates() -> FileSystemBytecodeCache | None:
-    """Where Jinja keeps compiled templates from build to build, in a folder that only this user may write."""
+    """The cache of compiled templates between builds, in a folder that only this user can write."""
     try:
         return FileSystemBytecodeCache()
-    except (OSError, RuntimeError):  # no such folder can be made: the templates are compiled each time
+    except (OSError, RuntimeError):  # without such a folder, templates are compiled each time
         return None
 
 
@@ -134,8 +134,8 @@ def _compiled_templates() -> FileSystemBytecodeCache | None:
 def environment() -> Environment:
     """Return the environment of the page templates, made once.
 
-    A value in ``{{ }}`` is escaped unless it is `Markup`. The macros of `macros.md.j2` are known by name in
-    every template, and what they return is trusted.
+    A value in ``{{ }}`` is escaped unless it is `Markup`. The macros of `macros.md.j2` are available by name
+    in every template, and their results are trusted.
     """
     env = Environment(
         loader=FileSystemLoader([HERE / "templates" / LANGUAGE, HERE / "templates"]),

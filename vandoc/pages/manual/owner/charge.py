@@ -1,4 +1,4 @@
-"""The battery's page, for this van's chemistry, and the page on charging."""
+"""The battery page, for the chemistry of this van, and the charging page."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ from vandoc.physics.energy import BankBudget, Charging
 
 @dataclass(frozen=True)
 class RestVoltageRow:
-    """A row of the table of rest voltages."""
+    """A row of the table of resting voltages."""
 
     charge: str
     volts: str
@@ -25,16 +25,16 @@ class RestVoltageRow:
 
 @dataclass(frozen=True)
 class EnduranceText:
-    """How long a full battery lasts, in the owner's words.
+    """How long a fully charged battery lasts, in the owner's terms.
 
     Attributes
     ----------
-    seasons : tuple of (name, nothing charging, with the sun)
-        Of the seasons in which the van is used; the last is empty where there are no panels to reckon with.
+    seasons : tuple of (name, without charging, with solar)
+        The seasons in which the van is used; "with solar" is empty if no panels are stated.
     years : str
-        Until it is worn out.
+        Battery life.
     uncounted : tuple of str
-        What runs for hours that nobody stated.
+        Loads left out because their daily hours are not stated.
     """
 
     seasons: tuple[tuple[str, str, str], ...]
@@ -44,18 +44,18 @@ class EnduranceText:
 
 @dataclass(frozen=True)
 class ChemistryCare:
-    """What the owner must know of one chemistry in this van.
+    """Care of one battery chemistry in this van, for the owner.
 
     Attributes
     ----------
     chemistry : str
-        Names the template with the text on it.
+        Name of the template with its text.
     suffix : str
-        Keeps its anchors apart from those of another chemistry on the page.
+        Distinguishes its anchors from those of another chemistry on the page.
     keep_above : str
-        State of charge to stay above.
+        Lowest recommended state of charge.
     at_half : str
-        Rest voltage of a half full battery of this van.
+        Resting voltage of a half-charged battery at this van's nominal voltage.
     absorption, floating : str
         Charging voltages for this van's nominal voltage.
     """
@@ -83,18 +83,18 @@ class ChemistryCare:
 
 @dataclass(frozen=True)
 class Charger:
-    """A charger as the owner knows it.
+    """A charger as described to the owner.
 
     Attributes
     ----------
     output : str
-        Empty for a relay, which limits nothing.
+        Rated output; empty for a relay, which does not limit the current.
     start, full : str
-        How full it is at the start, and how long it then takes to full; empty where it is not known.
+        State of charge at the start, and the time from there to full; empty if not known.
     doubtful : bool
-        Whether it may never be full while much is switched on, or in dull weather.
+        Whether it may never reach full charge with many loads on, or in dull weather.
     back : str
-        The part of a day's use that a usual day puts back; empty where its hours are not stated.
+        The share of a day's use that a typical day of charging restores; empty if its hours are not stated.
     """
 
     name: str
@@ -107,7 +107,7 @@ class Charger:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the battery's page and the page on charging."""
+    """Yield the battery page and the charging page."""
     starters = [book.where(b.place) for b in book.pieces(eq.Battery).values() if b.role == "starter"]
     yield Page(
         "battery.md", "owner/battery", say("menu.battery"), {"kinds": kinds(book), "starters": starters}
@@ -116,7 +116,7 @@ def pages(book: Book) -> Iterator[Page]:
 
 
 def kinds(book: Book) -> list[ChemistryCare]:
-    """Return what the owner must know of each chemistry of the leisure batteries."""
+    """Return the care of each chemistry among the leisure batteries."""
     chemistries = dict.fromkeys(battery.chemistry for battery in book.leisure.values())
     return [_kind(book, chemistry, f"-{n}" if n else "") for n, chemistry in enumerate(chemistries)]
 
@@ -193,7 +193,7 @@ def _lasts(book: Book, ident: str) -> EnduranceText | None:
 
 
 def lasting(low_h: float, high_h: float) -> str:
-    """Return a range of times as people say it, each end rounded down.
+    """Return a range of times in everyday units, each end rounded down.
 
     Examples
     --------
@@ -266,7 +266,7 @@ def _daily(hours_a_day: float | None) -> str:
 
 
 def _until_full(way: Charging) -> str:
-    """The time to full, rounded up; for the sun the clearest days alone."""
+    """The time to full charge, rounded up; for a charger timed in days (solar), the best case only."""
     hours = 24 if way.to_full.unit == "d" else 1
     low, high = way.to_full.low * hours, way.to_full.high * hours
     return (

@@ -21,7 +21,7 @@ SYNONYMS = Messages("vandoc.pages.manual", "synonyms")
 
 @dataclass(frozen=True)
 class BatterySummary:
-    """A leisure battery in the owner's words."""
+    """A leisure battery as described to the owner."""
 
     name: str
     chemistry: str
@@ -32,7 +32,7 @@ class BatterySummary:
 
 @dataclass(frozen=True)
 class Switch:
-    """A battery switch: what it is called and where it is."""
+    """A battery isolator: its name and location."""
 
     name: str
     where: PlaceView
@@ -40,7 +40,7 @@ class Switch:
 
 @dataclass(frozen=True)
 class DeviceChoice:
-    """A word for something that can stop, and the page of its fuse."""
+    """A device that can stop working, and the page of its fuse."""
 
     path: str
     word: str
@@ -51,7 +51,7 @@ class DeviceChoice:
 
 @dataclass(frozen=True)
 class VanSummary:
-    """What the van has, for the start page and the page on living with it."""
+    """The equipment of the van, for the start page and the page on daily use."""
 
     name: str
     base: str | None
@@ -66,7 +66,7 @@ class VanSummary:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the pages of the owner's four doors, and the cautions."""
+    """Yield the start page, the pages that it leads to, and the cautions."""
     have = _have(book)
     switches = _switches(book)
     places = {"plan": book.plan("plan-all", (), labels=True), "plan_text": book.plan_words((), labels=True)}
@@ -92,7 +92,7 @@ def pages(book: Book) -> Iterator[Page]:
 
 
 def cautions(book: Book) -> list[str]:
-    """Return the cautions that apply to this van."""
+    """Return the keys of the cautions that apply to this van."""
     every = CAUTIONS.tree.items()
     return [name for name, entry in every if "when" not in entry or entry["when"] in book.traits]
 
@@ -120,7 +120,7 @@ def _have(book: Book) -> VanSummary:
 
 
 def store(book: Book, ident: str) -> BatterySummary:
-    """Return a leisure battery in the owner's words."""
+    """Return the owner's summary of a leisure battery."""
     battery = book.leisure[ident]
     return BatterySummary(
         book.name(ident),
@@ -132,7 +132,7 @@ def store(book: Book, ident: str) -> BatterySummary:
 
 
 def _marked(size: str, piece: eq.Sizable) -> str:
-    """Return a size, saying where it is proposed."""
+    """Return a size, marked if it is proposed."""
     return say("proposed", value=size) if piece.proposed else size
 
 
@@ -180,7 +180,7 @@ def _choices(book: Book, ident: str) -> Iterator[DeviceChoice]:
 
 
 def synonyms(*words: str) -> str:
-    """Return the words that people may also type for what is called by these words.
+    """Return words with their synonyms, for the search field of a list.
 
     Examples
     --------
@@ -199,7 +199,7 @@ def _mark(fuse: FuseLink) -> str:
 
 
 def _device(book: Book, ident: str) -> Iterator[DeviceChoice]:
-    """The fuses of an inverter, charger, converter or monitor, and fuses in holders of their own."""
+    """The fuses of an inverter, charger, converter or monitor, and fuses in separate holders."""
     piece = book.system.equipment[ident]
     where = book.where(piece.place).label
     match piece:
@@ -233,7 +233,7 @@ def _care(book: Book, have: VanSummary) -> dict[str, object]:
 
 
 def spares(book: Book) -> list[tuple[FuseLook, int]]:
-    """Return the fuses that the owner may change, each with how many of it are in use."""
+    """Return the types of fuse that the owner may replace, each with the number in use."""
     bodies = [body_of(book, fuse) for fuse in book.network.fuses.values() if fuse.family in BLADES]
     counts = Counter(replace(body, proposed=False) for body in bodies)
     return sorted(counts.items(), key=lambda entry: (entry[0].looks, entry[0].rating_a))

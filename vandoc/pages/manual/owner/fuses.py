@@ -1,4 +1,4 @@
-"""A page for each fuse, and the list of everything that can stop."""
+"""A page for each fuse, and the list of every device that can stop working."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -15,7 +15,7 @@ from vandoc.physics.network.graph import FuseLink, owner_of
 
 @dataclass(frozen=True)
 class RelatedFuse:
-    """Another fuse to look at, with its page."""
+    """Another fuse to check, with its page."""
 
     name: str
     path: str
@@ -24,20 +24,20 @@ class RelatedFuse:
 
 @dataclass(frozen=True)
 class FusePage:
-    """What the page of a fuse shows.
+    """Contents of the page of a fuse.
 
     Attributes
     ----------
     big : str
-        The number on the board, or the rating of a fuse in its own holder.
+        Its number on the fuse board, or the rating of a fuse in a separate holder.
     served : tuple of str
-        What is at the end of its cable.
+        Loads or equipment at the end of its cable.
     stops, idle, cut_off : tuple of str
-        What else a blown fuse takes away: devices, chargers, batteries.
+        Other devices, chargers and batteries that are lost when the fuse has blown.
     replace : bool
-        Whether the owner may put in a new one.
+        Whether the owner may replace it.
     towards : tuple of RelatedFuse
-        The fuses before it on the way to the battery, the nearest first.
+        The fuses between it and the battery, the nearest first.
     """
 
     big: str
@@ -58,7 +58,7 @@ class FusePage:
 
 
 def path_of(fuse: FuseLink) -> str:
-    """Return the page of a fuse; the full stop in a board's fuse keeps it apart from a piece of that name."""
+    """Return the path of a fuse's page; the full stop in the id of a board's fuse prevents clashes."""
     return f"fuse/{safe_name(fuse.id)}.md"
 
 
@@ -77,7 +77,7 @@ def title_of(book: Book, fuse: FuseLink) -> str:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the page of each fuse, boards in the order of the file, positions in their order."""
+    """Yield the page of each fuse by board, in the order of the file, then by position."""
     links = sorted(book.network.fuses.values(), key=lambda fuse: _order(book, fuse))
     for fuse in links:
         view = {"fuse": _view(book, fuse), "causes": of_devices(book, _at_end(book, fuse))}
@@ -85,7 +85,7 @@ def pages(book: Book) -> Iterator[Page]:
 
 
 def _at_end(book: Book, fuse: FuseLink) -> set[str]:
-    """The loads of a fuse's circuit, or the piece at the other end of its cable."""
+    """The loads of a fuse's circuit, or the equipment at the other end of its cable."""
     circuits = [
         c for c in book.system.circuits if (c.fuse.board, c.fuse.position) == (fuse.owner, fuse.position)
     ]
@@ -131,7 +131,7 @@ def _view(book: Book, fuse: FuseLink) -> FusePage:
 
 
 def next_fuse(book: Book, fuse: FuseLink) -> RelatedFuse:
-    """Return a fuse as a way to its page."""
+    """Return a fuse with the path of its page."""
     place = book.place_id(fuse.owner)
     assert place is not None
     return RelatedFuse(book.fuse_name(fuse), path_of(fuse), book.where(place).label)

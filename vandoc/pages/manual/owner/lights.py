@@ -1,4 +1,4 @@
-"""What each light or display of the van says, and what to do."""
+"""The meaning of each indicator light or display message, and the action it requires."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from vandoc.pages.manual.trouble.symptoms import SymptomRow, of_devices
 
 @dataclass(frozen=True)
 class Light:
-    """One light or display message, drawn."""
+    """One indicator light or display message, with its drawing."""
 
     drawing: Markup
     colour: str
@@ -36,7 +36,7 @@ class Device:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the page of all lights."""
+    """Yield the page of all indicator lights."""
     shown = devices(book)
     lights = [light for device in shown for light in device.lights]
     view = {
@@ -49,12 +49,12 @@ def pages(book: Book) -> Iterator[Page]:
 
 
 def _choices(name: str, used: list[str]) -> list[tuple[str, str]]:
-    """What can be tapped: each value in use, in the order of the words."""
+    """The options to tap: each value in use, in the order of the message file."""
     return [(value, words) for value, words in WORDS[name].items() if value in used]
 
 
 def devices(book: Book) -> list[Device]:
-    """Return the devices that show something, in the order of the file."""
+    """Return the devices that have indicators, in the order of the file."""
     things = {**book.system.equipment, **book.system.loads}
     return [
         Device(
@@ -70,7 +70,7 @@ def devices(book: Book) -> list[Device]:
 
 
 def lights_of(ident: str, indicators: list[Indicator]) -> tuple[Light, ...]:
-    """Return the lights of one device; what must be done at once comes first."""
+    """Return the lights of one device, those that require immediate action first."""
     order = ("now", "soon", "none")
     ranked = sorted(enumerate(indicators, 1), key=lambda entry: order.index(entry[1].urgency))
     return tuple(

@@ -1,4 +1,4 @@
-"""Making the van safe: the steps with what each leaves alive, emergencies, other people's hands, winter."""
+"""Making the van safe: isolation steps with the parts still live, emergencies, work by others, winter."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
@@ -19,7 +19,7 @@ FEW_DEVICES = 4
 
 @dataclass(frozen=True)
 class LiveItems:
-    """What one origin keeps alive: `pieces` names everything, `short` counts the devices."""
+    """Parts kept live by one source: `pieces` names them all, `short` counts the devices."""
 
     by: str
     kind: str
@@ -29,22 +29,22 @@ class LiveItems:
 
 @dataclass(frozen=True)
 class SafeStep:
-    """One step to a safe van.
+    """One step of making the van safe.
 
     Attributes
     ----------
     act : str
-        As of `isolation.Step`.
+        As in `isolation.Step`.
     names : tuple of str
-        What it is done to.
+        Names of the devices that it acts on.
     where : PlaceView or None
-        Of the piece that is switched.
+        Location of the device to switch.
     dead : tuple of str
-        What lost its last supply by this step.
+        Parts whose last supply this step disconnects.
     left : tuple of LiveItems
-        What is still alive after it.
+        Parts that are still live after it.
     mains : tuple of str
-        Where mains voltage can still be after it.
+        Parts that may still carry mains voltage after it.
     """
 
     act: str
@@ -57,7 +57,7 @@ class SafeStep:
 
 @dataclass(frozen=True)
 class Safety:
-    """What this van needs to be made safe, for the pages and for the card."""
+    """The steps that make this van safe, for the pages and for the card."""
 
     steps: tuple[SafeStep, ...]
     stuck: tuple[LiveItems, ...]
@@ -68,12 +68,12 @@ class Safety:
 
     @property
     def switches(self) -> tuple[SafeStep, ...]:
-        """The steps that open a battery switch or the like."""
+        """The steps that open a battery isolator or a similar switch."""
         return tuple(step for step in self.steps if step.act == "isolator")
 
     @property
     def last(self) -> tuple[LiveItems, ...]:
-        """What is alive after the last step."""
+        """Parts that are still live after the last step."""
         return self.steps[-1].left if self.steps else ()
 
     def acts(self, act: str) -> tuple[SafeStep, ...]:
@@ -82,7 +82,7 @@ class Safety:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the pages on making it safe, emergencies, other people's hands and winter."""
+    """Yield the pages on making the van safe, emergencies, garages, rescue services and winter."""
     safety = safety_of(book)
     stores = [store(book, ident) for ident in book.leisure]
     view: dict[str, object] = {
@@ -109,7 +109,7 @@ def pages(book: Book) -> Iterator[Page]:
 
 
 def safety_of(book: Book) -> Safety:
-    """Return the steps that make this van safe, found by walking its wiring."""
+    """Return the steps that make this van safe, found by tracing its wiring."""
     return book.once(_safety_of)
 
 
@@ -152,7 +152,7 @@ def _step(book: Book, step: isolation.IsolationStep, before: LiveTerminals) -> S
 
 
 def _fed(book: Book, alive: LiveTerminals, besides: LiveTerminals | None = None) -> tuple[LiveItems, ...]:
-    """What each origin keeps alive; `besides` leaves out what is alive in another condition too."""
+    """Parts kept live by each source, without those that are live in `besides` too."""
     found = []
     for origin in alive.terminals:
         pieces = alive.pieces(origin) - (besides.pieces(origin) if besides else frozenset())
@@ -205,7 +205,7 @@ def _rescue(book: Book, safety: Safety, stores: list[BatterySummary]) -> dict[st
 
 
 def _winter(book: Book) -> dict[str, object]:
-    """What goes on drawing current while the van stands."""
+    """Loads that draw standby current while the van is laid up."""
     standing = [
         load for load in book.system.loads.values() if load.hours is not None and load.hours.winter_h >= 24
     ]

@@ -1,4 +1,4 @@
-"""How long will it last: from how full the battery is and what is switched on, in the page and in a table."""
+"""The page on battery runtime from state of charge and active loads, as a form and as a table."""
 
 import json
 from collections.abc import Iterator
@@ -16,23 +16,23 @@ from vandoc.physics.energy.bank import Bank, BankLoad, banks
 from vandoc.physics.energy.endurance import RATED_H, usable
 
 WARMTHS_C = (20.0, 10.0, 0.0, -10.0)
-TABLE_C = 10.0  # of the battery in the table
+TABLE_C = 10.0  # battery temperature in the table
 CHARGES = (100, 90, 80, 70, 60, 50, 40, 30, 20, 10)
 ALWAYS_H = 24.0
 
 
 @dataclass(frozen=True)
 class RunnableLoad:
-    """Something that can be switched on.
+    """A load that can be switched on.
 
     Attributes
     ----------
     amps : str
-        What it draws from the battery. [A]
+        Current drawn from the battery. [A]
     always : bool
         Whether the van file has it on day and night.
     full, half : str
-        How long it runs alone from a full and from a half full battery.
+        Runtime of this load alone from a fully charged and from a half-charged battery.
     """
 
     name: str
@@ -45,7 +45,7 @@ class RunnableLoad:
 
 @dataclass(frozen=True)
 class TemperatureOption:
-    """A temperature of the battery, and the part of its capacity that age and cold leave then."""
+    """A battery temperature, and the fraction of the capacity left by ageing and cold."""
 
     name: str
     part: str
@@ -54,7 +54,7 @@ class TemperatureOption:
 
 @dataclass(frozen=True)
 class BankForm:
-    """A bank of batteries for one form; numbers are text for the page's script."""
+    """A battery bank as one form; numbers are text for the page's script."""
 
     suffix: str
     name: str
@@ -72,7 +72,7 @@ class BankForm:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the page, where a leisure battery runs anything."""
+    """Yield the page if a leisure battery supplies any load."""
     found = [bank for bank in banks(book.system, book.network) if any(draw.amps_a > 0 for draw in bank.draws)]
     stores = [_store(book, bank, f"-{number}" if number else "") for number, bank in enumerate(found)]
     scripts = ("remaining", "tonight")
@@ -136,19 +136,19 @@ def _always(draw: BankLoad) -> bool:
 
 
 def _brief(book: Book, draw: BankLoad) -> bool:
-    """Whether it never runs for more than a few minutes."""
+    """Whether a load never runs for more than a few minutes."""
     load = book.system.loads.get(draw.owner)
     return load is not None and not load.continuous
 
 
 def _left(bank: Bank, celsius: float, age: float) -> float:
-    """The part of the capacity that age and cold leave, at its low end. [1]"""
+    """The worst-case fraction of the capacity left by ageing and cold. [1]"""
     colds = [cold_part(name, max(celsius, coldest_known_c(name))).low for name in bank.chemistries]
     return min(colds, default=inf) * age
 
 
 def _charge(bank: Bank, percent: int) -> tuple[str, str]:
-    """A state of charge, with its rest voltage where the table of its chemistry knows it."""
+    """A state of charge, with its resting voltage if the table of the chemistry has it."""
     value = f"{percent / 100:g}"
     if len(bank.chemistries) == 1 and bank.chemistries[0] != "LiFePO4":
         for row in rest_voltage(bank.chemistries[0]):

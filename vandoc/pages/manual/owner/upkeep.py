@@ -12,12 +12,12 @@ from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import clean, say, upper_first
 
 CALENDAR = "service.ics"
-NOTICE_DAYS = 14  # a reminder so long before the day
+NOTICE_DAYS = 14  # a calendar reminds this long before the due date
 
 
 @dataclass(frozen=True)
 class DueRow:
-    """One thing to be done, in words, and its day for the phone's clock."""
+    """A maintenance task in words, with its due date for the page's script."""
 
     what: str
     day: str
@@ -39,7 +39,7 @@ def pages(book: Book) -> Iterator[Page]:
 
 
 def soonest(book: Book) -> list[DueRow]:
-    """Return what the start page speaks of once its day has passed: service, and what must be replaced."""
+    """Return the tasks that the start page shows when overdue: service and replacements."""
     found = due(book.system)
     service = [one for one in found if one.by != "owner" and one.task != "replace"][:1]
     return [_row(book, one) for one in (*service, *(one for one in found if one.task == "replace"))]
@@ -59,17 +59,17 @@ def _what(book: Book, one: DueTask) -> str:
 
 
 def files(book: Book) -> dict[str, str | bytes]:
-    """Return the dates as a calendar (RFC 5545), by its path; empty where nothing has a day."""
+    """Return the due dates as a calendar file (RFC 5545) by its path; empty if there are none."""
     found = due(book.system)
     return {CALENDAR: calendar(book, found)} if found else {}
 
 
 def calendar(book: Book, found: Sequence[DueTask]) -> bytes:
-    """Return the dates as a calendar: one whole day each, with a reminder two weeks before.
+    """Return the due dates as all-day calendar events, each with a reminder two weeks before.
 
-    The stamp is that of the last entry of the van file, so that the same file gives the same calendar.
+    The time stamp is the date of the last record in the van file, so that output is reproducible.
     """
-    from icalendar import Alarm, Calendar, Event  # a check pays for no calendar
+    from icalendar import Alarm, Calendar, Event  # slow to load and not needed by the checks
 
     made = Calendar()
     made.add("version", "2.0")
