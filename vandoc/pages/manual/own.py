@@ -73,7 +73,7 @@ def fault_of_path(path: Path, root: Path, folders: Collection[Path]) -> str | No
 
 
 def collisions(own: Mapping[str, str], others: Iterable[str]) -> Iterator[tuple[str, str]]:
-    """Yield each added file whose address is already used, and the file that uses it; ignores case and accent form.
+    """Yield each added file whose address is taken, with the other file; case and accent form are ignored.
 
     Parameters
     ----------
