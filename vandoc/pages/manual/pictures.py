@@ -42,9 +42,7 @@ def publishable(content: bytes, name: str) -> bytes:
             with Image.open(BytesIO(content), formats=[kind]) as opened:
                 if opened.width * opened.height > MOST_PX:
                     raise VandocError(f"has more than {MOST_PX // 1_000_000} million pixels; save it smaller")
-                opened.draft(
-                    None, (LONGEST_PX, LONGEST_PX)
-                )  # decodes a JPEG at about the required size
+                opened.draft(None, (LONGEST_PX, LONGEST_PX))  # decodes a JPEG at about the required size
                 picture = _in_srgb(ImageOps.exif_transpose(opened))
     except (OSError, ValueError, SyntaxError, EOFError, Image.DecompressionBombError) as error:
         raise VandocError("cannot be read as a picture; save it again as a JPEG or PNG file") from error

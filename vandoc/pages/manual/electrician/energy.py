@@ -1,4 +1,4 @@
-"""The electrician's page on energy: need, sun, days until empty, hours to full, wear; each with its sum."""
+"""The electrician's energy page: consumption, solar yield, autonomy, charging, battery life, with working."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ from vandoc.physics.energy import SEASONS, BankBudget, Charging, MonthBudget, Se
 
 @dataclass(frozen=True)
 class UseRow:
-    """What one consumer draws in a day; numbers as text, empty in a season where it does not run."""
+    """Daily consumption of one load; numbers as text, empty in a season in which it is not used."""
 
     name: str
     amps: str
@@ -28,7 +28,7 @@ class UseRow:
 
 @dataclass(frozen=True)
 class MonthRow:
-    """Sun against need in one month; numbers as text. [Ah/d]"""
+    """Solar yield against consumption in one month; numbers as text. [Ah/d]"""
 
     month: str
     used: bool
@@ -39,7 +39,7 @@ class MonthRow:
 
 @dataclass(frozen=True)
 class SunRow:
-    """What differs from month to month in the sum of one solar charger."""
+    """Values that vary by month in the working of one solar charge controller."""
 
     month: str
     irradiation: tuple[str, str]
@@ -49,7 +49,7 @@ class SunRow:
 
 @dataclass(frozen=True)
 class SunSum:
-    """The sum of one solar charger: one month in full, then what changes with the month."""
+    """Working of one solar charge controller: one month in full, then the values that vary by month."""
 
     name: str
     example: FigureWorking
@@ -58,7 +58,7 @@ class SunSum:
 
 @dataclass(frozen=True)
 class ChargingMethod:
-    """One way to charge."""
+    """One charging source with its results."""
 
     name: str
     to_full: str
@@ -69,7 +69,7 @@ class ChargingMethod:
 
 @dataclass(frozen=True)
 class BankView:
-    """All of one bank."""
+    """All results for one battery bank."""
 
     name: str
     uses: tuple[UseRow, ...]
@@ -88,7 +88,7 @@ class BankView:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the page; without a leisure battery it says that there is nothing to reckon."""
+    """Yield the page; without a leisure battery it states that there is nothing to calculate."""
     banks = [_bank(book, budget, number) for number, budget in enumerate(book.energy.banks)]
     view = {"banks": banks, "missing": book.energy.missing}
     yield Page("electrician/energy.md", "electrician/energy", say("menu.energy"), view, searched=False)
@@ -144,7 +144,7 @@ def _uses(book: Book, budget: BankBudget) -> Iterator[UseRow]:
 
 
 def _self_discharge(budget: BankBudget) -> str:
-    """The source of what the battery loses by itself."""
+    """The source of the self-discharge figures."""
     uses = budget.seasons["summer"].uses
     own = next(use for use in uses if use.owner == budget.bank.batteries[0])
     rate = next(term for term in own.charge.terms if term.symbol == "s")
@@ -194,7 +194,7 @@ def _lasting(book: Book, season: SeasonBudget) -> Iterator[FigureWorking]:
 
 
 def _month_or(book: Book) -> Callable[[str], str]:
-    """Name the term of a mean: a month, or a charger."""
+    """Return a function that names a term of a mean: a month or a charger."""
 
     def name(symbol: str) -> str:
         word, _, number = symbol.partition(" ")

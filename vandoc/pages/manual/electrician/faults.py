@@ -1,4 +1,4 @@
-"""The electrician's page on short circuits: currents, opening times, what cables stand, what opens alone."""
+"""The electrician's page on short circuits: currents, operating times, cable withstand, selectivity."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -14,12 +14,12 @@ from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import say, sourced
 from vandoc.physics.network.faults import BRIEF_S, CableInFault, EndFault, FuseInFault
 
-SUM_DIGITS = 4  # of a time in a sum, one more than elsewhere
+SUM_DIGITS = 4  # significant figures of a time in the working, one more than elsewhere
 
 
 @dataclass(frozen=True)
 class FuseRow:
-    """A fuse and the short circuit where it sits; numbers as text, the rating in A."""
+    """A fuse and the prospective current at its position; numbers as text, the rating in A."""
 
     name: str
     family: str
@@ -52,7 +52,7 @@ class PairRow:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the page."""
+    """Yield the page on short circuits."""
     found = book.van.faults
     pairs: dict[tuple[str, str], bool] = {}
     for end in found.at_end.values():

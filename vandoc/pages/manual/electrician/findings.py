@@ -1,4 +1,4 @@
-"""What the checks found, with the sums, and every rule with its reason."""
+"""Findings of the checks with their working, and every rule with its reason."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ from vandoc.pages.manual.text import say, upper_first
 
 @dataclass(frozen=True)
 class FindingView:
-    """A finding as its page shows it."""
+    """A finding, ready for display."""
 
     subject: str
     path: str | None
@@ -44,7 +44,7 @@ def pages(book: Book) -> Iterator[Page]:
 
 
 def _group(book: Book, severity: str) -> tuple[str, str, int, list[tuple[Rule, list[FindingView]]]]:
-    """Return the findings of one severity, those of one rule together, in the order of the file."""
+    """Return the findings of one severity, grouped by rule, in the order of the file."""
     found: dict[str, list[FindingView]] = {}
     for finding in book.findings:
         if finding.severity == severity:
@@ -66,12 +66,12 @@ def _shown(book: Book, finding: Finding) -> FindingView:
 
 
 def _published(book: Book, file: str) -> str:
-    """Return a file as seen from the van's folder: a folder above may bear a customer's name."""
+    """Return a path relative to the van's folder, since a parent folder may contain a customer's name."""
     return relpath(file, dirname(book.van_file.tree.location.file) or ".")
 
 
 def path_of_subject(book: Book, subject: str) -> str | None:
-    """Return the page on which the thing that a finding is about stands, if it has one."""
+    """Return the page of a finding's subject, or None if it has none."""
     if subject in book.system.equipment:
         return piece_path(subject)
     if subject in book.system.loads:

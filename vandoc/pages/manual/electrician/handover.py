@@ -1,4 +1,4 @@
-"""The electrician's pages of what was measured: the sheet with its verdicts, the torque list, the trends."""
+"""The electrician's pages on measurements: the test sheet with results, the torque list, the trends."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -19,7 +19,7 @@ DAYS_A_YEAR = 365.25
 
 @dataclass(frozen=True)
 class Row:
-    """A measurement as the sheet shows it."""
+    """A row of the test sheet."""
 
     anchor: str
     id: str
@@ -35,7 +35,7 @@ class Row:
 
 @dataclass(frozen=True)
 class Phase:
-    """The measurements of one phase, with how each kind is taken."""
+    """The measurements of one test phase, with the method for each kind."""
 
     title: str
     intro: str
@@ -45,7 +45,7 @@ class Phase:
 
 @dataclass(frozen=True)
 class PlottedTrend:
-    """A trend: its drawing, the same in words, and what the line says."""
+    """A trend: its plot, the text equivalent, and the statement about the fitted line."""
 
     title: str
     id: str

@@ -1,4 +1,4 @@
-"""The electrician's page of what changed and why: each revision compared with the one before."""
+"""The electrician's page of changes and reasons: each revision compared with the previous one."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -17,15 +17,15 @@ from vandoc.reading.archive import Revision
 
 @dataclass(frozen=True)
 class RevisionStep:
-    """From one revision to the next, as the page shows it.
+    """The changes from one revision to the next.
 
     Attributes
     ----------
     title, when, why : str
     first : bool
-        Whether there is nothing before it to compare with.
+        Whether it is the first revision, with nothing to compare.
     unreadable : bool
-        Whether one of the two can no longer be read, so that nothing is compared.
+        Whether one of the two can no longer be read, so that no comparison is possible.
     """
 
     title: str

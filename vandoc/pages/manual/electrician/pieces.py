@@ -1,4 +1,4 @@
-"""The list of equipment and a page for each piece: facts, terminals and what goes to each, lights, place."""
+"""The equipment list and a page for each item: data, terminal connections, lights, location."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import WORDS, say, upper_first
 from vandoc.physics.network.graph import FuseLink, far_end
 
-# Fields that a page shows elsewhere, or not as a fact.
+# Fields that are shown elsewhere on the page, or not as data.
 ELSEWHERE = {
     "name",
     "place",
@@ -30,7 +30,7 @@ ELSEWHERE = {
     "fuses",
     "shunt",
 }
-SIZES = ("stated_ah", "stated_a")  # what may be proposed
+SIZES = ("stated_ah", "stated_a")  # fields that may hold a proposed value
 UNITS = {
     "percent_per_k": "%/K",
     "percent": "%",
@@ -48,7 +48,7 @@ UNITS = {
 
 @dataclass(frozen=True)
 class Row:
-    """A piece in the list of equipment."""
+    """A row of the equipment list."""
 
     path: str
     name: str
@@ -59,7 +59,7 @@ class Row:
 
 @dataclass(frozen=True)
 class TerminalConnection:
-    """What goes to a terminal."""
+    """The connections of a terminal."""
 
     terminal: str
     other: str
@@ -73,7 +73,7 @@ class TerminalConnection:
 
 @dataclass(frozen=True)
 class PiecePage:
-    """What the page of a piece shows."""
+    """Contents of the page of an item of equipment."""
 
     ident: str
     name: str
@@ -90,12 +90,12 @@ class PiecePage:
 
 
 def piece_path(ident: str) -> str:
-    """Return the page of a piece of equipment."""
+    """Return the path of the page of an item of equipment."""
     return f"electrician/piece/{safe_name(ident)}.md"
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the list of equipment, then the page of each piece in the order of the file."""
+    """Yield the equipment list, then the page of each item in the order of the file."""
     rows = [_row(book, ident) for ident in book.system.equipment]
     yield Page("electrician/equipment.md", "electrician/equipment", say("menu.equipment"), {"rows": rows})
     for ident in book.system.equipment:
@@ -112,7 +112,7 @@ def _row(book: Book, ident: str) -> Row:
 
 
 def stated_facts(piece: eq.Piece) -> list[tuple[str, str]]:
-    """Return what the file says of a piece, as words and values."""
+    """Return the data that the file states for an item of equipment, as terms and values."""
     return [fact for fact in _facts(piece) if fact[1] != say("not_stated")]
 
 
@@ -142,12 +142,12 @@ def _view(book: Book, ident: str) -> PiecePage:
 
 
 def _fuse_mark(book: Book, fuse: FuseLink) -> str:
-    """What a fuse is called on the page of its board or holder."""
+    """The name of a fuse on the page of its board or holder."""
     return book.name(fuse.owner) if fuse.position is None else say("fuse.mark", position=fuse.position)
 
 
 def fuse_rating(book: Book, fuse: FuseLink) -> str:
-    """Return a fuse's rating, saying where it is proposed."""
+    """Return a fuse's rating, marked if it is proposed."""
     sized = book.sizing.fuses[fuse.id]
     rating = stated(sized.rating_a, "A")
     return say("proposed", value=rating) if sized.proposed else rating
@@ -174,7 +174,7 @@ def _at(book: Book, terminal: str, piece: eq.Piece) -> Iterator[TerminalConnecti
 
 
 def _facts(part: BaseModel) -> Iterator[tuple[str, str]]:
-    """Yield each field of a piece with its value; what the file leaves out is said to be left out."""
+    """Yield each field of an item with its value; omitted fields are marked as not stated."""
     labels = WORDS["field"]
     for name in type(part).model_fields:
         if name in ELSEWHERE:

@@ -20,7 +20,7 @@ def pages(book: Book) -> Iterator[Page]:
     Raises
     ------
     VandocError
-        When no layout program is there.
+        If the layout program is not installed.
     """
     made = sheets(book.van, lambda ident: _href(book, ident))
     others = [(sheet.title, _path(sheet)) for sheet in made[1:]]
@@ -37,7 +37,7 @@ def _path(sheet: Sheet) -> str:
 
 
 def _href(book: Book, ident: str) -> str | None:
-    """Every sheet lies in the same folder, so one address fits all."""
+    """Return the link of an item; all sheets are in the same folder, so it suits every sheet."""
     if ident in book.system.equipment:
         return built(relative(piece_path(ident), FIRST))
     return built(relative(load_path(ident), FIRST)) if ident in book.system.loads else None

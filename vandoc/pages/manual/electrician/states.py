@@ -1,4 +1,4 @@
-"""The electrician's page on operating states: voltages, currents, losses and warmth, with their sums."""
+"""The electrician's page on operating states: voltages, currents, losses and temperatures, with working."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -18,7 +18,7 @@ from vandoc.physics.sizing.results import SizedConductor
 
 @dataclass(frozen=True)
 class DeviceRow:
-    """What one device gives or takes; numbers as text, units in the table's head."""
+    """Power supplied or drawn by one device; numbers as text, units in the table heading."""
 
     name: str
     does: str
@@ -30,7 +30,7 @@ class DeviceRow:
 
 @dataclass(frozen=True)
 class WireRow:
-    """What runs through one cable or fuse; numbers as text, units in the table's head."""
+    """Current through one cable or fuse; numbers as text, units in the table heading."""
 
     ident: str
     name: str
@@ -50,10 +50,10 @@ class StateView:
     ----------
     name, assumed : str
     failed : tuple of str
-        The loads that cannot be fed, where there is no solution; then all else is empty.
+        Loads that cannot be supplied if there is no solution; all other fields are then empty.
     share : str
-        Of what all loads ask for, at which it gives way.
-    balance : tuple of (what, power)
+        Share of the total load at which the voltage collapses.
+    balance : tuple of (item, power)
     devices : tuple of DeviceRow
     mains, circuits : tuple of WireRow
         Main cables and all fuses; the cables of single circuits.
@@ -72,7 +72,7 @@ class StateView:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the page."""
+    """Yield the page on operating states."""
     case = book.van
     views = [
         _failed(book, state, case.no_operating_point[state])
@@ -112,14 +112,14 @@ def _state(book: Book, solved: SolvedState) -> StateView:
 
 
 def power_w(solved: SolvedState, device: Device) -> float:
-    """Return what a device gives, negative what it takes. [W]"""
+    """Return the power that a device supplies; negative if it draws power. [W]"""
     across = solved.across_v(device.plus, device.minus) or 0.0
     amps = solved.device_amps.get(device.name, 0.0)
     return across * amps * (1 if isinstance(device, Battery | Supply) else -1)
 
 
 def balance(solved: SolvedState) -> list[tuple[str, float]]:
-    """Return where the power of a state comes from and where it goes; the first equals the sum of the rest.
+    """Return the power balance of a state; the first value equals the sum of the others.
 
     Returns
     -------
@@ -144,7 +144,7 @@ def _device_name(book: Book, name: str) -> str:
 
 
 def _amount(value: float) -> str:
-    """A size without its sign, and without the dust that a solution leaves."""
+    """The magnitude of a value, without the rounding noise of the numerical solution."""
     return number(round(abs(value), 4))
 
 
@@ -185,7 +185,7 @@ def _wire(book: Book, solved: SolvedState, sized: SizedConductor) -> WireRow:
 
 
 def in_order(book: Book) -> list[str]:
-    """Return the fuses as their holders stand in the file, those of a board by their position."""
+    """Return the fuses in the order of their holders in the file, then by position on the board."""
     holders = list(book.system.equipment)
     fuses = book.network.fuses
     return sorted(fuses, key=lambda ident: (holders.index(fuses[ident].owner), fuses[ident].position or 0))
@@ -208,7 +208,7 @@ def _fuses(book: Book, solved: SolvedState) -> Iterator[WireRow]:
 
 
 def _sums(book: Book, solved: SolvedState) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """The way that loses most, and the warmth and resistance of the cable that is used hardest."""
+    """The working of the largest voltage drop, and of the hottest cable's temperature and resistance."""
     ways = [way for way in _ways(book, solved) if way[1]]
     if ways:
         owner, losses, across = max(ways, key=lambda way: sum(lost for _, lost in way[1]))

@@ -1,4 +1,4 @@
-"""The electrician's first page, and what the file says of places, mains and records."""
+"""The electrician's summary page, and the pages on locations, mains and records."""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -16,7 +16,7 @@ from vandoc.pages.manual.text import say, upper_first
 
 @dataclass(frozen=True)
 class PlaceRow:
-    """A place with what is mounted there."""
+    """A location with the equipment mounted there."""
 
     ident: str
     where: PlaceView
@@ -28,7 +28,7 @@ class PlaceRow:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the summary, and the pages of places, of mains and of records."""
+    """Yield the summary, and the pages on locations, mains and records."""
     yield Page("electrician/index.md", "electrician/summary", say("menu.electrician"), _summary(book))
     yield Page("electrician/places.md", "electrician/places", say("menu.places"), _places(book))
     yield Page("electrician/mains.md", "electrician/mains", say("menu.mains"), _mains(book))

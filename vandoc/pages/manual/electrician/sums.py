@@ -1,4 +1,4 @@
-"""The sum behind each cable, fuse and voltage drop, in lines that can be done again by hand."""
+"""The working of each cable size, fuse rating and voltage drop, in lines that can be checked by hand."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ from vandoc.physics.sizing.results import Drop, SizedConductor, SizedFuse
 
 @dataclass(frozen=True)
 class Sum:
-    """One result with its lines and where its figures come from."""
+    """One result with its working and the sources of its figures."""
 
     name: str
     result: str
@@ -26,7 +26,7 @@ class Sum:
 
 
 def cable_sum(book: Book, sized: SizedConductor) -> Sum | None:
-    """Return how the size of a cable was found; None where it is recorded only or no basis knows it."""
+    """Return the working of a cable size; None if the cable is only recorded or no basis covers it."""
     cable = sized.conductor
     if cable.vehicle or cable.signal or not sized.capacities:
         return None
@@ -68,12 +68,12 @@ def cable_sum(book: Book, sized: SizedConductor) -> Sum | None:
 
 
 def decision(sized: SizedConductor) -> str:
-    """Return what decided a size, as a key of the messages."""
+    """Return the criterion that determined a size, as a message key."""
     return sized.decided.replace(" ", "_")
 
 
 def fuse_sum(book: Book, sized: SizedFuse) -> Sum:
-    """Return how the rating of a fuse was found, or what a given one must stand."""
+    """Return the working of a proposed fuse rating, or of the minimum for a stated one."""
     rating = stated(sized.rating_a, "A")
     multiple = constant("start-up multiple")
     lines = [
@@ -106,7 +106,7 @@ def fuse_sum(book: Book, sized: SizedFuse) -> Sum:
 
 
 def _loads(book: Book, sized: SizedFuse) -> Iterator[str]:
-    """The currents of the loads on the fuse's circuits."""
+    """Yield the currents of the loads on the fuse's circuits, one line each."""
     for circuit in book.system.circuits:
         if (circuit.fuse.board, circuit.fuse.position) == (sized.link.owner, sized.link.position):
             for ident in circuit.loads:
@@ -115,7 +115,7 @@ def _loads(book: Book, sized: SizedFuse) -> Iterator[str]:
 
 
 def drop_sum(book: Book, drop: Drop) -> Sum:
-    """Return a voltage drop, step by step."""
+    """Return the working of a voltage drop, step by step."""
     lines = tuple(
         say(
             "drop_step",
@@ -142,7 +142,7 @@ def drop_sum(book: Book, drop: Drop) -> Sum:
 
 
 def worst_drop(book: Book) -> Plot | None:
-    """Return the plot of the way that loses most of what it may; None where nothing is fed."""
+    """Return the plot of the voltage drop closest to its limit; None if there is no load."""
     drop = max(book.sizing.drops.values(), key=lambda one: one.percent / one.limit.percent, default=None)
     if drop is None:
         return None

@@ -1,4 +1,4 @@
-"""The electrician's lists of circuits and of cables, each size with its sum."""
+"""The electrician's lists of circuits and cables, each size with its working."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ from vandoc.physics.sizing.results import SizedConductor
 
 @dataclass(frozen=True)
 class CableRow:
-    """A line of the cable list; numbers as text, units in the table's head."""
+    """A row of the cable list; numbers as text, units in the table heading."""
 
     anchor: str
     id: str
@@ -37,7 +37,7 @@ class CableRow:
 
 @dataclass(frozen=True)
 class CapacityRow:
-    """How a capacity was found by one basis."""
+    """The current-carrying capacity of a cable according to one basis."""
 
     laid: str
     basis: str
@@ -50,7 +50,7 @@ class CapacityRow:
 
 @dataclass(frozen=True)
 class CircuitRow:
-    """A line of the list of circuits, or of what is fed by a cable of its own."""
+    """A row of the list of circuits, or of the devices fed by a separate cable."""
 
     anchors: tuple[str, ...]
     name: str
@@ -74,14 +74,14 @@ def cable_anchor(ident: str) -> str:
 
 
 def load_path(ident: str) -> str:
-    """Return where the electrician finds a load."""
+    """Return the address of a load on the electrician's pages."""
     return f"electrician/circuits.md#load-{ident}"
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the list of circuits and that of cables."""
+    """Yield the list of circuits and the list of cables."""
     yield Page("electrician/circuits.md", "electrician/circuits", say("menu.circuits"), _circuits(book))
-    # A long table that nobody searches for, but every word of it would be found.
+    # Not searched: every word of these long tables would be a hit of no use.
     view = _cables(book)
     yield Page("electrician/cables.md", "electrician/cables", say("menu.cables"), view, searched=False)
 

@@ -1,4 +1,4 @@
-"""A figure shown so that it can be done again by hand: formula, numbers of this van, sources, assumptions."""
+"""Working of a figure for checking by hand: formula, values of this van, sources, assumptions."""
 
 import re
 from collections.abc import Callable
@@ -11,7 +11,7 @@ from vandoc.pages.manual.text import sourced
 from vandoc.physics.energy import Figure
 
 ENERGY = Messages("vandoc.pages.manual", "energy")
-NEEDED = ("to_full",)  # the times that something takes, not those that something lasts
+NEEDED = ("to_full",)  # times required, rounded up; all others are times available, rounded down
 IN_HOURS = {"h": 1.0, "d": 24.0}
 YEARS_DIGITS = 2
 _SYMBOL = re.compile(r"\{([^{}]*)\}")
@@ -19,7 +19,7 @@ _SYMBOL = re.compile(r"\{([^{}]*)\}")
 
 @dataclass(frozen=True)
 class Quantity:
-    """One quantity of a sum; numbers as text."""
+    """One quantity of the working; numbers as text."""
 
     symbol: str
     meaning: str
@@ -31,19 +31,19 @@ class Quantity:
 
 @dataclass(frozen=True)
 class FigureWorking:
-    """A figure with its sum.
+    """A figure with its working.
 
     Attributes
     ----------
     title, result : str
-        What it is, and the range that came out.
+        The name of the figure, and the resulting range.
     formula : str
-        Empty where it was found step by step in time.
-    ends : tuple of (name, sum)
-        The formula with the numbers of either end; one where both are the same.
+        Empty if it was calculated by time steps.
+    ends : tuple of (name, calculation)
+        The formula with the values of the worst and best case; a single entry if both are equal.
     terms : tuple of Quantity
     assumptions : tuple of str
-        In words.
+        The assumptions as text.
     """
 
     title: str
@@ -55,7 +55,7 @@ class FigureWorking:
 
 
 def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said: str) -> FigureWorking:
-    """Return a figure with its sum.
+    """Return a figure with its working.
 
     Parameters
     ----------
@@ -63,9 +63,9 @@ def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said:
         A key of `figure` in `energy.yml`.
     figure : Figure
     name : callable
-        What to call a symbol that no message knows, such as a charger.
+        Returns the name of a symbol that has no message, such as a charger.
     **said : str
-        For the title.
+        Values for the title.
     """
     sure: Sure = "up" if kind in NEEDED else "down"
     every: dict[str, str] = ENERGY["term.any"] | ENERGY["term"].get(kind, {})
@@ -91,7 +91,7 @@ def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said:
 
 
 def assumptions(*figures: Figure) -> tuple[str, ...]:
-    """Return what figures take for granted, in words, each once."""
+    """Return the assumptions of figures as text, each once."""
     found = dict.fromkeys(one for figure in figures for one in figure.assumptions)
     return tuple(ENERGY.say(f"assumption.{one}") for one in found)
 
@@ -121,7 +121,7 @@ def spread(figure: Figure, sure: Sure = "down") -> str:
 def _ends_of(figure: Figure, high: float, sure: Sure) -> str:
     if figure.unit in IN_HOURS:
         hours = IN_HOURS[figure.unit]
-        by_day = figure.unit == "d" and sure == "up"  # by the sun, which does not shine at night
+        by_day = figure.unit == "d" and sure == "up"  # solar charging, which stops at night
         return duration(figure.low * hours, high * hours, sure, in_days=by_day)
     if figure.unit == "a":
         return span(figure.low, high, "a", YEARS_DIGITS, sure)
@@ -148,7 +148,7 @@ def _filled(figure: Figure, values: dict[str, float], result: float, sure: Sure)
 
 
 def _times(left: str, factor: float) -> str:
-    """The left side of a sum, brought to another unit of time."""
+    """The left side of an equation, converted to another unit of time."""
     if factor == 1:
         return left
     return f"({left}) · {number(factor)}" if factor > 1 else f"({left}) / {number(1 / factor)}"
