@@ -1,4 +1,4 @@
-"""What to cut from each reel, and the lugs for its ends."""
+"""The cutting list: cables by reel, and the terminal lugs for their ends."""
 
 from dataclasses import dataclass
 
@@ -14,7 +14,7 @@ from vandoc.physics.sizing.results import SizedConductor
 
 @dataclass(frozen=True)
 class Piece:
-    """A piece of cable to cut; `lugs` are what its two ends need."""
+    """A length of cable to cut; `lugs` are the terminations of its two ends."""
 
     id: str
     size: str
@@ -29,13 +29,13 @@ class Piece:
 
 
 def cut_pieces(book: Book) -> list[Piece]:
-    """Return every cable that the workshop lays, by size and colour."""
+    """Return every cable that the workshop installs, by size and colour."""
     made = [_piece(book, one) for one in book.sizing.conductors.values() if not one.conductor.vehicle]
     return sorted(made, key=lambda piece: (piece.area_mm2, piece.size, piece.colour, piece.id))
 
 
 def colour_of(book: Book, cable: Conductor) -> str:
-    """Return the colour of a cable's insulation, the usual one where none is stated."""
+    """Return the insulation colour of a cable, or the usual one if none is stated."""
     if cable.colour:
         return say(f"conductor_colour.{cable.colour}")
     if cable.signal:
@@ -45,7 +45,7 @@ def colour_of(book: Book, cable: Conductor) -> str:
 
 
 def cutting(pieces: list[Piece]) -> Table:
-    """Return the list of pieces."""
+    """Return the cutting list as a table."""
     return Table(
         "cutting",
         tuple(
@@ -66,7 +66,7 @@ def cutting(pieces: list[Piece]) -> Table:
 
 
 def reels(pieces: list[Piece]) -> Table:
-    """Return how much to have of each size and colour."""
+    """Return the total length required of each size and colour."""
     found: dict[tuple[str, str], list[float]] = {}
     for piece in pieces:
         found.setdefault((piece.size, piece.colour), []).append(piece.cut_m)
@@ -77,7 +77,7 @@ def reels(pieces: list[Piece]) -> Table:
 
 
 def lugs(pieces: list[Piece]) -> Table:
-    """Return how many ring lugs of each size to have."""
+    """Return the number of terminal lugs required of each size."""
     ends = [(piece.size, stud) for piece in pieces for stud in piece.studs if stud]
     ordered = sorted(ends, key=lambda end: ([p.size for p in pieces].index(end[0]), int(end[1][1:])))
     return Table("lugs", counted(ordered))
@@ -108,7 +108,7 @@ def _stud(book: Book, terminal: str) -> str | None:
 
 
 def _is_tab(piece: eq.Piece, terminal: str) -> bool:
-    """Whether a terminal is none of a piece's studs: the way out of a blade fuse, a wire for a signal."""
+    """Whether a terminal is not a stud: the output of a blade fuse, or a signal terminal."""
     if isinstance(piece, eq.FuseBoard):
         return piece.family in BLADES and not terminal.endswith(".in")
     return terminal.endswith((".ignition", ".sensor"))

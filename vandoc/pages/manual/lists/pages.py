@@ -1,4 +1,4 @@
-"""The pages of the lists, and the same as files."""
+"""The pages of the lists, and the lists as files."""
 
 from collections.abc import Iterator
 
@@ -14,7 +14,7 @@ from vandoc.pages.manual.text import say, sourced
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the cutting list, the parts list and the fuses to carry."""
+    """Yield the cutting list, the parts list and the spare fuse list."""
     made = tables(book)
     usual = usual_colour("positive")
     slack, end = constant("cable slack").value, constant("cable end").value

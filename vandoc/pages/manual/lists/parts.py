@@ -1,4 +1,4 @@
-"""What to buy: equipment, devices and fuses; and the fuses to carry."""
+"""The parts list (equipment, devices, fuses) and the spare fuse list."""
 
 from collections.abc import Iterator, Sequence
 
@@ -15,13 +15,13 @@ from vandoc.physics.network.graph import FuseLink
 
 
 def parts(book: Book) -> Table:
-    """Return what the workshop fits: equipment, devices, fuses. What came with the vehicle is left out."""
+    """Return the equipment, devices and fuses that the workshop fits, without those of the base vehicle."""
     rows = [*_equipment(book), *_loads(book), *_fuses(book)]
     return Table("parts", tuple(rows))
 
 
 def spares(book: Book) -> Table:
-    """Return every kind of fuse in use, with how many of it to carry."""
+    """Return every type of fuse in use, with the number of spares to carry."""
     found: dict[tuple[str, float, str, bool], list[FuseLink]] = {}
     for fuse in _by_rating(book):
         body = body_of(book, fuse)
@@ -38,7 +38,7 @@ def spares(book: Book) -> Table:
 
 
 def _where(book: Book, fuses: Sequence[FuseLink]) -> str:
-    """Where fuses are: `fuses 1 and 3 of the main fuse box; driving charger fuse`."""
+    """The positions of fuses: `fuses 1 and 3 of the main fuse box; driving charger fuse`."""
     found = []
     for owner in dict.fromkeys(fuse.owner for fuse in fuses):
         board = book.name(owner)
@@ -57,7 +57,7 @@ def _to_carry(blade: bool) -> int:
 
 
 def _by_rating(book: Book) -> list[FuseLink]:
-    """Return the fuses, blades first, each kind by rating and then in the order of its board."""
+    """Return the fuses, blade fuses first, each family by rating and then by position."""
 
     def order(fuse: FuseLink) -> tuple[bool, str, float, str, int]:
         body = body_of(book, fuse)

@@ -1,4 +1,4 @@
-"""A table that is shown on a page and written for a spreadsheet."""
+"""Tables for a page and for a spreadsheet file."""
 
 import csv
 from collections.abc import Sequence
@@ -9,20 +9,20 @@ from vandoc.ground.figures import stated
 from vandoc.pages.manual.text import clean, say
 
 Cell = str | float | int
-# What a spreadsheet takes for the beginning of a formula (OWASP, "CSV Injection").
+# Characters with which a spreadsheet formula can begin (OWASP, "CSV Injection").
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 
 
 @dataclass(frozen=True)
 class Table:
-    """A table.
+    """A table for a page and for a spreadsheet.
 
     Attributes
     ----------
     key : str
-        Names its headings in `words.yml` under ``list``, and its file.
+        Key of its headings in `words.yml` under ``list``, and name of its file.
     rows : tuple of tuple of (str, float or int)
-        As many cells in each as there are headings; numbers are in the unit of the heading.
+        One cell per heading; numbers are in the unit of the heading.
     """
 
     key: str
@@ -30,23 +30,23 @@ class Table:
 
     @property
     def headings(self) -> tuple[str, ...]:
-        """The words at the top of its columns."""
+        """The column headings."""
         return tuple(say(f"list.{self.key}").split(" | "))
 
     @property
     def shown(self) -> list[list[str]]:
-        """Its cells as a page shows them."""
+        """The cells as text for a page."""
         return [[cell if isinstance(cell, str) else stated(cell) for cell in row] for row in self.rows]
 
     @property
     def path(self) -> str:
-        """Its file in the manual."""
+        """The path of its file in the manual."""
         return f"lists/{self.key}.csv"
 
     def csv(self) -> bytes:
-        """Return the table as RFC 4180 has it, in UTF-8 with a mark that spreadsheets know it by.
+        """Return the table as CSV (RFC 4180) in UTF-8 with a byte order mark, which spreadsheets recognise.
 
-        No cell begins like a formula: what would is kept as text by an apostrophe before it.
+        A cell that could be read as a formula is prefixed with an apostrophe.
         """
         stream = StringIO(newline="")
         writer = csv.writer(stream)
@@ -56,7 +56,7 @@ class Table:
 
 
 def guarded(cell: Cell) -> str:
-    """Return a cell as text that no spreadsheet reads as a formula.
+    """Return a cell as text that a spreadsheet does not evaluate as a formula.
 
     Examples
     --------
@@ -70,7 +70,7 @@ def guarded(cell: Cell) -> str:
 
 
 def counted(items: Sequence[tuple[Cell, ...]]) -> tuple[tuple[Cell, ...], ...]:
-    """Return each different row once, with how often it stands as its last cell, in the order of the rows."""
+    """Return each distinct row once, in order, with its number of occurrences as the last cell."""
     counts: dict[tuple[Cell, ...], int] = {}
     for item in items:
         counts[item] = counts.get(item, 0) + 1
