@@ -1,1 +1,1 @@
-"""Where there is no signal: codes at the door, the card behind them, the copy on the phone."""
+"""Use without signal: QR codes at the door, the card they open, and the copy saved on the phone."""

@@ -1,4 +1,4 @@
-"""The card: one file that needs no other, where the code on the van leads; it prints on one folded sheet."""
+"""The card: a self-contained page, opened by the QR code on the van; it prints on one folded sheet."""
 
 from dataclasses import dataclass
 
@@ -22,7 +22,7 @@ SCRIPTS = ("saved", "revision")
 
 @dataclass(frozen=True)
 class Row:
-    """A device that can stop, and its fuse."""
+    """A device that can stop working, and its fuse."""
 
     name: str
     words: tuple[str, ...]
@@ -34,7 +34,7 @@ class Row:
 
 @dataclass(frozen=True)
 class Board:
-    """A fuse board: where it is and what it looks like."""
+    """A fuse board: its location and its drawing."""
 
     name: str
     where: PlaceView
@@ -43,7 +43,7 @@ class Board:
 
 @dataclass(frozen=True)
 class CardLight:
-    """A light or display message in words."""
+    """An indicator light or display message in words."""
 
     shown: str
     where: str
@@ -96,7 +96,7 @@ def rows(book: Book) -> list[Row]:
 
 
 def version(book: Book) -> str:
-    """Return what a saved copy is known by: the day of the last entry, else the revision."""
+    """Return the version of a saved copy: the date of the latest record, else the revision."""
     last = last_day(book.system)
     return day(last) if last else say("version.revision", revision=book.system.van.revision)
 
@@ -141,7 +141,7 @@ def _lights(book: Book) -> list[tuple[str, str, list[CardLight]]]:
 
 
 def _plan(book: Book) -> Markup:
-    """Return the van from above with what this card speaks of."""
+    """Return the plan of the van with the locations that the card mentions."""
     pieces = [
         *book.pieces(eq.Isolator).values(),
         *book.pieces(eq.FuseBoard).values(),

@@ -1,4 +1,4 @@
-"""The codes for the van's door: one opens the manual's card, the others need no network."""
+"""QR codes for the van's door: one opens the manual's card, the others need no network."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -14,12 +14,12 @@ from vandoc.pages.manual.no_signal.pocket import PRINT_MM, QUIET_ZONE, pockets
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import Markup, say
 
-PNG_SCALE = 8  # pixels for each module: 300 to the inch and more when printed 50 mm wide
+PNG_SCALE = 8  # pixels per module: at least 300 per inch when printed 50 mm wide
 
 
 @dataclass(frozen=True)
 class OfflineCode:
-    """A code that needs no network, as the page shows it."""
+    """A QR code that needs no network, ready for display."""
 
     title: str
     drawing: Markup
@@ -51,7 +51,7 @@ def pages(book: Book) -> Iterator[Page]:
 
 
 def files(book: Book) -> dict[str, str | bytes]:
-    """Return the codes as files for a label; without an address only those that need no network."""
+    """Return the codes as files for labels; without an address only those that need no network."""
     address = card_address(book.system.van.published, book.mark)
     made = {"assets/code": card_code(address)} if address else {}
     made |= {
@@ -68,10 +68,10 @@ def files(book: Book) -> dict[str, str | bytes]:
 
 
 def card_address(published: str | None, mark: str | None = None) -> str | None:
-    """Return the address of the card of a manual published at an address, with or without a slash or page.
+    """Return the address of the card of a manual; the published address may end in a slash or a page.
 
-    The mark of the revision goes with it, so that the card can tell whether the code is of an older one, or
-    the copy of the manual is.
+    It contains the mark of the revision, so that the card can tell whether the code or the saved copy is
+    out of date.
 
     Examples
     --------
@@ -91,8 +91,8 @@ def card_address(published: str | None, mark: str | None = None) -> str | None:
 
 
 def drawing(symbol: segno.QRCode, title: str) -> Markup:
-    """Return a code as SVG for a page, its title for who cannot see it; black on white at night too."""
-    # Four CSS pixels a module and more: a screen that is itself read by a phone.
+    """Return a code as SVG for a page, with a title for screen readers; black on white in dark mode too."""
+    # At least four CSS pixels per module, so that a phone can read it from the screen.
     scale = max(4, 280 // symbol.symbol_size(border=QUIET_ZONE)[0])
     return Markup(
         symbol.svg_inline(
@@ -107,5 +107,5 @@ def _paths(number: int) -> tuple[str, str]:
 
 @cache
 def card_code(address: str) -> segno.QRCode:
-    """Return the code of an address; level M stands a scratch or some dirt (15 % of it, ISO/IEC 18004)."""
+    """Return the code of an address; level M tolerates 15 % damage by scratches or dirt (ISO/IEC 18004)."""
     return segno.make(address, error="m", micro=False)

@@ -1,4 +1,4 @@
-"""The manual kept on the phone: the script that keeps it, and what its web app manifest says."""
+"""The copy saved on the phone: its service worker and the web app manifest."""
 
 import hashlib
 import json
@@ -16,7 +16,7 @@ MANIFEST = "manual.webmanifest"
 ROBOTS = "robots.txt"
 ROBOTS_AWAY = "User-agent: *\nDisallow: /\n"
 UNSAVED = "unsaved.html"
-# In this order they are fetched: what helps in the dark comes before the rest.
+# Fetched in this order: pages needed in an emergency come first.
 FIRST = (
     UNSAVED,
     CARD,
@@ -34,22 +34,22 @@ FIRST = (
 REST = ("electrician/", "lists/")
 MEDIA = (".jpg", ".jpeg", ".webp", ".png", ".pdf")
 OWNER_BYTES = 1_500_000
-"""How much the owner's part may weigh, compressed; pictures beyond it come with the rest."""
+"""Maximum compressed size of the owner's part; pictures in excess are fetched with the rest. [byte]"""
 LEFT_OUT = (WORKER, ROBOTS, ".", "sitemap.xml", "search/search_index.json", "assets/licences/")
 
 
 def worker(files: Mapping[str, bytes]) -> str:
-    """Return the script that keeps every file of a built manual on the phone.
+    """Return the service worker that saves every file of a built manual on the phone.
 
     Parameters
     ----------
     files : mapping of str to bytes
-        Content by path in the manual.
+        File contents by path in the manual.
 
     Returns
     -------
     str
-        The same for the same files, whatever their order; it changes when any file does.
+        Identical for identical files in any order; changes when any file changes.
     """
     owner, rest = ([[path, _fingerprint(files[path])] for path in part] for part in parts(files))
     whole = _fingerprint(json.dumps([owner, rest]).encode())
@@ -60,10 +60,10 @@ def worker(files: Mapping[str, bytes]) -> str:
 
 
 def parts(files: Mapping[str, bytes]) -> tuple[list[str], list[str]]:
-    """Return the paths that are kept on the phone in the order in which they are fetched: owner's, the rest.
+    """Return the paths saved on the phone, in the order of fetching: the owner's part, then the rest.
 
-    The owner's part holds every page for the owner and all that these need. Only its pictures give way when
-    it weighs more than `OWNER_BYTES`: every page says in words what they show.
+    The owner's part contains every page for the owner with all files they need. If it exceeds `OWNER_BYTES`,
+    only its pictures are deferred: every page describes in words what they show.
     """
     kept = sorted((path for path in files if not path.startswith(LEFT_OUT)), key=_order)
     rest = [path for path in kept if path.startswith(REST)]
@@ -78,14 +78,14 @@ def parts(files: Mapping[str, bytes]) -> tuple[list[str], list[str]]:
 
 
 def compressed_size(content: bytes) -> int:
-    """Return about how many bytes a host sends for a file when it compresses (DEFLATE, RFC 1951)."""
+    """Return the approximate transfer size of a compressed file (DEFLATE, RFC 1951). [byte]"""
     return len(zlib.compress(content, 6))
 
 
 def files(book: Book) -> dict[str, str | bytes]:
-    """Return the web app manifest, robots.txt, and the page that stands in for one that is not kept yet.
+    """Return the web app manifest, robots.txt, and the page shown in place of one that is not saved yet.
 
-    Search engines read robots.txt (RFC 9309) at the top of a host only; every page says the same of itself.
+    Search engines read robots.txt (RFC 9309) only at the root of a host, so every page also states it itself.
     """
     name = clean(book.system.van.name).strip()
     content = {

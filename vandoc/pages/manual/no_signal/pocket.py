@@ -1,7 +1,7 @@
-"""Codes that need no network: whom to call, how to make it safe and the fuses, inside the code itself.
+"""QR codes that need no network: contact, isolation steps and fuses are stored in the code itself.
 
-They are contact cards (vCard 4.0, RFC 6350). A phone's own reader shows a card whole, its note included, with
-a button to call, and can keep it; plain text it mostly offers to search for, which needs a network (from
+They are contact cards (vCard 4.0, RFC 6350). A phone's built-in reader shows the whole card with its note and
+a call button, and can save it; for plain text it usually offers a web search, which needs a network (from
 memory).
 """
 
@@ -20,9 +20,9 @@ from vandoc.physics.network.graph import FuseLink
 
 PRINT_MM = 50.0
 QUIET_ZONE = 4  # modules, ISO/IEC 18004
-# A phone's picture of 1920 pixels across about 66° spans 390 mm at a distance of 300 mm: 4.9 pixels to the
-# millimetre. A module of 0.6 mm is then 3 pixels wide (common practice, no source: readers want 2 or more),
-# and 50 mm hold 81 modules: version 14 with its quiet zone.
+# A phone camera image 1920 pixels wide, with a field of view of about 66°, spans 390 mm at 300 mm distance:
+# 4.9 pixels per millimetre. A module of 0.6 mm is then 3 pixels wide (common practice, no source: readers
+# need 2 or more), and 50 mm hold 81 modules: version 14 with its quiet zone.
 LARGEST_BYTES = 458  # ISO/IEC 18004, table 7: version 14, level L, byte mode
 MOST_CODES = 4
 IMPORTANCE = ("critical", "lighting", "general")
@@ -30,12 +30,12 @@ IMPORTANCE = ("critical", "lighting", "general")
 
 @dataclass(frozen=True)
 class Pocket:
-    """One code.
+    """One QR code with its content.
 
     Attributes
     ----------
     title : str
-        What it holds.
+        Heading for its content.
     lines : tuple of str
         The lines of its note.
     text : str
@@ -47,7 +47,7 @@ class Pocket:
     text: str
 
     def symbol(self) -> segno.QRCode:
-        """Return the code. Its level of correction is the highest that its size has room for."""
+        """Return the QR symbol, with the highest level of error correction that its size allows."""
         return _symbol(self.text)
 
 
@@ -58,7 +58,7 @@ def _symbol(text: str) -> segno.QRCode:
 
 @dataclass(frozen=True)
 class Pockets:
-    """All codes of a van, and what found no room in them."""
+    """All codes of a van, and the entries that did not fit."""
 
     codes: tuple[Pocket, ...]
     left_out: tuple[str, ...]
@@ -74,9 +74,9 @@ class _Fuse:
 def pockets(book: Book) -> Pockets:
     """Return the codes of a van.
 
-    One code holds everything where it fits. Otherwise the fuses get codes of their own, board by board. Where
-    even those are too few the order is: whom to call; the steps, shorter and shorter; the fuses of critical
-    loads, of lights, of others, of no load.
+    A single code holds everything if it fits. Otherwise the fuses have separate codes, board by board. If
+    those do not suffice, the priority is: contact; isolation steps, in ever shorter wording; the fuses of
+    critical loads, of lights, of other loads, and without a load.
     """
     return book.once(_pockets)
 
@@ -95,7 +95,7 @@ def _pockets(book: Book) -> Pockets:
 
 
 def _first(book: Book, variants: Sequence[tuple[str, ...]]) -> tuple[Pocket, tuple[str, ...]]:
-    """The code with the steps, in the longest words that it has room for."""
+    """The code with the isolation steps, in the longest wording that fits."""
     title = say("pocket.safe")
     for lines in variants:
         if _fits(made := _pocket(book, title, lines)):
@@ -108,7 +108,7 @@ def _first(book: Book, variants: Sequence[tuple[str, ...]]) -> tuple[Pocket, tup
 
 
 def _others(book: Book, fuses: Sequence[_Fuse]) -> tuple[list[Pocket], list[_Fuse]]:
-    """The codes with the fuses, as many fuses as they have room for, and the fuses left out."""
+    """The codes with as many fuses as fit, and the fuses left out."""
     ranked = sorted(fuses, key=lambda fuse: fuse.rank)
     for count in range(len(ranked), 0, -1):
         shown = set(ranked[:count])
@@ -121,7 +121,7 @@ def _others(book: Book, fuses: Sequence[_Fuse]) -> tuple[list[Pocket], list[_Fus
 
 
 def _spread(book: Book, fuses: Sequence[_Fuse], more: list[str]) -> list[Pocket] | None:
-    """Fill one code after the other; None where a single fuse is too long for a code."""
+    """Fill one code after another; None if the text of a single fuse is too long for a code."""
     codes: list[Pocket] = []
     group: list[_Fuse] = []
     for fuse in fuses:
@@ -151,7 +151,7 @@ def _pocket(book: Book, title: str, lines: Sequence[str]) -> Pocket:
 
 
 def _escape(text: str) -> str:
-    """A text value of a vCard, RFC 6350 section 3.4."""
+    """Escape a text value of a vCard (RFC 6350, section 3.4)."""
     for sign in ("\\", ",", ";"):
         text = text.replace(sign, f"\\{sign}")
     return text.replace("\n", "\\n")
@@ -162,7 +162,7 @@ def _fits(pocket: Pocket) -> bool:
 
 
 def _steps(safety: Safety) -> Iterator[tuple[str, str, str]]:
-    """Yield each step in three lengths, the longest first."""
+    """Yield each isolation step in three wordings, the longest first."""
     yield (say("pocket.out"),) * 3
     for step in safety.steps:
         yield _step(step)
@@ -193,7 +193,7 @@ def _fuses(book: Book) -> list[_Fuse]:
     found = []
     boards = list(book.pieces(eq.FuseBoard))
     fuses = [fuse for fuse in book.network.fuses.values() if fuse.position is not None]
-    # Boards of fuses that an owner changes come first.
+    # Boards with fuses that an owner may replace come first.
     fuses.sort(key=lambda fuse: (fuse.family not in BLADES, boards.index(fuse.owner), fuse.position))
     for number, fuse in enumerate(fuses):
         rating = f"{book.sizing.fuses[fuse.id].rating_a:g}A"

@@ -1,4 +1,4 @@
-"""Pages that need no other file: style and scripts stand inside, and nothing else may run."""
+"""Self-contained pages: style and scripts are embedded, and no other script may run."""
 
 import re
 from base64 import b64encode
@@ -13,7 +13,7 @@ LEFT_OUT = ("/* Contents", "/* Search", "/* Forms")
 
 
 def single_page(template: str, scripts: Sequence[str], **view: object) -> str:
-    """Return a page that needs no other file.
+    """Return a self-contained page.
 
     Parameters
     ----------
@@ -22,7 +22,7 @@ def single_page(template: str, scripts: Sequence[str], **view: object) -> str:
     scripts : sequence of str
         Scripts of the theme, without ``.js``.
     **view
-        What the template shows.
+        Data for the template.
     """
     script = Markup("\n".join((HERE / f"theme/assets/{name}.js").read_text("utf-8") for name in scripts))
     page = environment().get_template(f"no_signal/{template}.html.j2")
@@ -33,7 +33,7 @@ def single_page(template: str, scripts: Sequence[str], **view: object) -> str:
 
 
 def _policy(script: str, style: str) -> Markup:
-    """Return the Content-Security-Policy (W3C CSP Level 3) that lets run what stands inside, by its hash."""
+    """Return the Content-Security-Policy (W3C CSP Level 3) that permits embedded code by its hash."""
     allowed = {
         "default-src": "'none'",
         "script-src": _hashed(script),
@@ -53,9 +53,9 @@ def _hashed(text: str) -> str:
 
 @cache
 def _style() -> Markup:
-    """The manual's own style without its fonts, which would be other files, and what the card adds.
+    """The style sheet of the manual without fonts, which are separate files, and that of the card.
 
-    Parts of the style begin with a comment at the beginning of a line.
+    Each section of the style sheet begins with a comment at the start of a line.
     """
     style = (HERE / "theme/assets/vandoc.css").read_text("utf-8")
     style = re.sub(r"@font-face\s*\{.*?\}\s*", "", style, flags=re.DOTALL)

@@ -1,4 +1,4 @@
-"""A manual that is withdrawn: one page that says so, and a script that makes phones drop their copy."""
+"""A withdrawn manual: a page with the notice, and a service worker that deletes copies on phones."""
 
 from vandoc.model.system import System
 from vandoc.pages.manual.book import contact_of
@@ -7,7 +7,7 @@ from vandoc.pages.manual.no_signal.offline import ROBOTS, ROBOTS_AWAY, WORKER
 from vandoc.pages.manual.no_signal.single import single_page
 from vandoc.pages.manual.text import HERE, say
 
-# Where the manual begins, where printed codes lead, and what many hosts show for any other address.
+# The start page, the target of printed codes, and the page that many hosts show for any other address.
 PAGES = ("index.html", CARD, "404.html")
 
 
