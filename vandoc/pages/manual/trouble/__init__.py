@@ -1,1 +1,1 @@
-"""Fault-finding: the symptoms of a van, what is asked, and the pages of both readers."""
+"""Fault-finding: symptoms of a van, questions and tests, and the pages for owner and electrician."""

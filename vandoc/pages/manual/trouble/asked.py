@@ -1,4 +1,4 @@
-"""Questions, answers and causes of fault-finding in words, for the owner and for the electrician."""
+"""Wording of fault-finding questions and answers, for the owner and for the electrician."""
 
 import re
 from collections.abc import Iterator
@@ -24,7 +24,7 @@ MEASURED = ("volts", "back-volts", *ALONG)
 
 @dataclass(frozen=True)
 class Answer:
-    """An answer in words; where it is a light, drawn."""
+    """An answer in words; for an indicator light, with its drawing."""
 
     key: str
     words: str
@@ -33,7 +33,7 @@ class Answer:
 
 @dataclass(frozen=True)
 class LocationView:
-    """Where to look: a drawing of the page's gallery, its frame, and the same in words."""
+    """A location to check: a drawing in the page's gallery, its view box, and its text equivalent."""
 
     ident: str
     box: str
@@ -41,14 +41,14 @@ class LocationView:
 
 
 class PageDrawings:
-    """The drawings of one page, each once, however many steps show it."""
+    """The drawings of one page, each stored once even if several steps show it."""
 
     def __init__(self, book: Book) -> None:
         self.book = book
         self.drawings: dict[str, Markup] = {}
 
     def plan(self, place: str) -> LocationView:
-        """Return the van from above with a place marked."""
+        """Return the plan of the van with a location marked."""
         where = self.book.where(place)
         return self._look(f"plan-{place}", where.plan, " ".join(where.plan_text))
 
@@ -74,15 +74,15 @@ class QuestionView:
     title : str
         The question itself.
     before : tuple of str
-        What to do first, one instruction each.
+        Instructions to follow first, one action each.
     reading : str
-        What a meter shows when nothing is wrong; empty where none is asked for.
+        The meter reading without a fault; empty if no reading is taken.
     answers : tuple of Answer
     looks : tuple of LocationView
     place : str
-        Where it is, in the owner's words.
+        Location, in the owner's terms.
     access : str
-        How to get at it.
+        Access to the location.
     """
 
     kind: str
@@ -96,24 +96,24 @@ class QuestionView:
 
 
 def key(answer: str) -> str:
-    """Return what an answer is called in the messages."""
+    """Return the message key of an answer."""
     return answer.replace(" ", "_")
 
 
 def asked(
     book: Book, question: Question, number: int, gallery: PageDrawings | None = None, during: bool = False
 ) -> QuestionView:
-    """Return a question in words, without a gallery for its drawings in those of an electrician.
+    """Return a question in words: the owner's with a gallery, the electrician's without.
 
     Parameters
     ----------
     book : Book
     question : Question
     number : int
-        Of the step; lights are named by it.
+        Number of the step; it makes the ids of light drawings unique.
     gallery : PageDrawings, optional
     during : bool
-        Whether to say what the van does while it is looked at or tried.
+        Whether to state the operating state of the van during the check.
     """
     if question.kind in MEASURED:
         known = book.once(_known)
@@ -148,7 +148,7 @@ def asked(
 
 
 def _sources(book: Book) -> set[str]:
-    """What the leisure batteries are charged from."""
+    """The charging sources of the leisure batteries."""
     sources: set[str] = {charger.source for charger in book.pieces(eq.Charger).values()}
     if any(relay.purpose == "split-charge" for relay in book.pieces(eq.Relay).values()):
         sources.add("alternator")
@@ -156,7 +156,7 @@ def _sources(book: Book) -> set[str]:
 
 
 def _charging(book: Book) -> str:
-    """How this van charges, as an instruction."""
+    """The way to charge in this van, as an instruction."""
     ways = [words for source, words in TROUBLE["charging"].items() if source in _sources(book)]
     if len(ways) > 1:
         return upper_first(tell("charging.one-of", ways=", ".join(ways)))
@@ -164,7 +164,7 @@ def _charging(book: Book) -> str:
 
 
 def _meanwhile(book: Book, during: str) -> Iterator[str]:
-    """What the van does while something is looked at, and what must not charge then."""
+    """Instructions for the operating state during a check, and charging sources to turn off."""
     words = TROUBLE["meanwhile"].get(key(during), {})
     yield from words.get("do", ())
     quiet = [TROUBLE[f"quiet.{source}"] for source in words.get("quiet", ()) if source in _sources(book)]
@@ -200,7 +200,7 @@ def _looks(
 
 
 def _known(_book: Book) -> dict[Question, QuestionView]:
-    """What has been put in words so far: the same is measured in many trees."""
+    """Questions already worded, cached because the same reading is taken in many trees."""
     return {}
 
 
@@ -233,7 +233,7 @@ def _measured(book: Book, question: Question) -> QuestionView:
 
 
 def _volts(volts: float) -> str:
-    """A voltage as it is read at a device; whole millivolts, for less is the dust of a solution."""
+    """A voltage as read on a meter; whole millivolts, since less is numerical noise."""
     return quantity(round(volts, 3) if abs(volts) < 1 else volts, "V", places=2)
 
 

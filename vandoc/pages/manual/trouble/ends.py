@@ -1,4 +1,4 @@
-"""The ends of a tree in words: what is left, what to do, and when more than one thing may be wrong."""
+"""Wording of the ends of a fault tree: remaining causes, instructions, and the case of several faults."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -14,12 +14,12 @@ from vandoc.pages.manual.trouble.symptoms import Fault, name_of, path_of
 
 LIKELY = 3
 BY_OWNER = ("left-off", "left-on", "flat")
-"""What an owner puts right."""
+"""Kinds of cause that the owner can correct."""
 
 
 @dataclass(frozen=True)
 class SuspectPart:
-    """A part that may be broken: its name, what may be the matter with it, and where it is."""
+    """A part that may be faulty: its name, possible faults and location."""
 
     name: str
     what: str
@@ -36,17 +36,17 @@ class End:
         As in the messages.
     title : str
     do : tuple of str
-        One instruction each.
+        Instructions, one action each.
     calls : bool
-        Whether it ends with a call.
+        Whether it ends with a call for help.
     likely, others : tuple of SuspectPart
-        What is left, most likely first.
+        Remaining parts, most likely first.
     alone : bool
-        Whether a single part is left.
+        Whether a single part remains.
     look : LocationView or None
-        Where the likely parts are.
+        Location of the likely parts.
     onward : str or None
-        Where the electrician goes on.
+        Address of the step at which the electrician continues.
     """
 
     kind: str
@@ -69,13 +69,13 @@ def end_of(
     ----------
     fault : Fault
     title : str
-        Of the page.
+        Title of the page.
     one : NumberedStep
-        The step.
+        The last step of the owner's tree.
     onward : tuple of NumberedStep
-        The electrician's tree.
+        The steps of the electrician's tree.
     gallery : PageDrawings
-        Takes the drawings.
+        Collects the drawings of the page.
     """
     causes = named(one.step)
     mended = one.last is not None and one.last[1] == MENDED
@@ -102,14 +102,14 @@ def end_of(
 
 
 def tracing_end(book: Book, fault: Fault) -> End:
-    """Return the end of the electrician's tree where more than one thing may be wrong."""
+    """Return the end of the electrician's tree for the case of more than one fault."""
     words = TROUBLE["found.more"]
     values = {"leave": _leave(book, fault)}
     return End("more", words["title"], tuple(line.format_map(values) for line in words["do"]), True)
 
 
 def _leave(book: Book, fault: Fault) -> str:
-    """What stays off until help comes; an alarm that is off wakes nobody."""
+    """The instruction to leave a device off until help comes; for an alarm, not to sleep in the van."""
     load = book.system.loads.get(fault.subject)
     watches = load is not None and (load.importance == "critical" or load.replace_by is not None)
     return tell("leave-alarm" if watches else f"leave.{fault.kind}", name=name_of(book, fault))
@@ -127,7 +127,7 @@ def _kind_of(causes: tuple[Cause, ...]) -> str:
 
 
 def _parts(book: Book, causes: tuple[Cause, ...]) -> Iterator[SuspectPart]:
-    """The parts of some causes, the likeliest first; what may be the matter with each, once."""
+    """Yield the parts of causes, most likely first, each with its possible faults."""
     weights: dict[str, float] = {}
     for cause in causes:
         weights[cause.part] = weights.get(cause.part, 0.0) + cause.weight

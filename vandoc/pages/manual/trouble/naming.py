@@ -1,4 +1,4 @@
-"""What parts, terminals and causes are called, and where they are."""
+"""Names and locations of parts, terminals and causes."""
 
 from collections import Counter
 
@@ -9,7 +9,7 @@ from vandoc.physics.network.graph import Edge, owner_of
 
 
 def part_name(book: Book, part: str) -> str:
-    """Return what a broken part is called; of two cables between the same two pieces, which one."""
+    """Return the name of a faulty part, with its terminal if several cables connect the same items."""
     network = book.network
     if part in network.fuses:
         return book.edge_name(part)
@@ -26,34 +26,34 @@ def part_name(book: Book, part: str) -> str:
 
 
 def _joined(book: Book) -> Counter[frozenset[str]]:
-    """By how many cables and contacts each two pieces are joined."""
+    """The number of cables and contacts that connect each pair of items."""
     edges: list[Edge] = [*book.network.conductors.values(), *book.network.joints.values()]
     return Counter(frozenset(_pieces(edge)) for edge in edges)
 
 
 def _pieces(edge: Edge) -> tuple[str, str]:
-    """The pieces at both ends of an edge."""
+    """The items at both ends of an edge."""
     return owner_of(edge.start), owner_of(edge.end)
 
 
 def _label(end: str) -> str:
-    """What one terminal of a piece is called."""
+    """The name of a terminal within its item."""
     return TROUBLE["terminal"].get(end) or tell("terminal.position", number=end)
 
 
 def terminal_name(book: Book, terminal: str) -> str:
-    """Return what a terminal is called."""
+    """Return the full name of a terminal."""
     owner, _, end = terminal.partition(".")
     return tell("terminal.of", name=book.name(owner), label=_label(end)) if end else book.name(owner)
 
 
 def spot_of(cause: Cause) -> str | None:
-    """Return the terminal at which a poor connection sits, as the id of the cause names it."""
+    """Return the terminal of a high-resistance joint from the id of the cause, or None."""
     return cause.id.removeprefix(f"{cause.kind} {cause.part}").removeprefix(" at ") or None
 
 
 def place_of(book: Book, part: str) -> str | None:
-    """Return the place of a terminal, piece, load, fuse or cable; of a cable that of an end."""
+    """Return the location of a terminal, item, load, fuse or cable; for a cable, that of one end."""
     network = book.network
     if part in network.places:
         return network.places[part]

@@ -1,4 +1,4 @@
-"""A tree as numbered steps, each of which says where its answers lead."""
+"""A fault tree as numbered steps, each with the next step for every answer."""
 
 from collections.abc import Collection
 from dataclasses import dataclass, replace
@@ -9,20 +9,19 @@ from vandoc.analysis.diagnosis.problem import EndNode, QuestionNode, TreeNode
 
 @dataclass(frozen=True)
 class NumberedStep:
-    """One step.
+    """One numbered step of a fault tree.
 
     Attributes
     ----------
     number : int
-        From 1, in the order of a walk that takes each first answer first, with the ends that many steps share
-        last; what is told beside an answer has one below 0.
+        From 1 in depth-first order, first answers first, ends last; negative if shown beside an answer.
     step : TreeNode
     back : int or None
-        The step before it; None at the start, and where several lead to it.
+        The previous step; None at the start, and if several steps lead to it.
     onward : tuple of (str, int)
-        Each answer with the step that it leads to; empty at an end.
+        Each answer with the number of the next step; empty at an end.
     last : tuple of (str, str), or None
-        The kind of the question before it, and the answer that leads here.
+        The kind of the previous question, and the answer that leads here.
     """
 
     number: int
@@ -33,20 +32,21 @@ class NumberedStep:
 
 
 def numbered(start: TreeNode, ends: bool = True) -> tuple[NumberedStep, ...]:
-    """Return every step of a tree; steps that say the same are one, reached from several.
+    """Return every step of a tree; equivalent steps are merged.
 
     Parameters
     ----------
     start : TreeNode
     ends : bool
-        Whether what names causes counts; where it is told beside the answer it gets numbers below 0.
+        Whether steps that name causes are separate steps; otherwise shown beside the answer (negative
+        numbers).
     """
     made: dict[int, NumberedStep] = {}
     known: dict[object, int] = {}
     shared: set[int] = set()
 
     def walk(step: TreeNode, back: int | None, last: tuple[str, str] | None) -> int:
-        """Number a step and those below it in their order."""
+        """Number a step and its successors, and return its number."""
         key = _sameness(step, last) or len(known)
         if key in known:
             same = made[known[key]]
@@ -63,7 +63,7 @@ def numbered(start: TreeNode, ends: bool = True) -> tuple[NumberedStep, ...]:
         return number
 
     def is_told(one: NumberedStep) -> bool:
-        """Whether it is told beside the answer that leads to it."""
+        """Whether a step is shown beside the answer that leads to it."""
         return not ends and one.back is not None and bool(named(one.step))
 
     walk(start, None, None)
@@ -84,20 +84,20 @@ def numbered(start: TreeNode, ends: bool = True) -> tuple[NumberedStep, ...]:
 
 
 def _sameness(step: TreeNode, last: tuple[str, str] | None) -> object:
-    """What steps that say the same have in common; None for a question, which stands for itself."""
+    """The key by which equivalent steps are merged; None for a question that is never merged."""
     if isinstance(step, QuestionNode):
         return step.question.id if step.question.kind == MEND else None
     return last if last == (MEND, MENDED) else step
 
 
 def entry(steps: Collection[NumberedStep], left: Collection[str]) -> int:
-    """Return the first step of a tree at which some causes part, such as those that another tree has left.
+    """Return the first step of a tree that separates given causes, such as those left by another tree.
 
     Parameters
     ----------
     steps : collection of NumberedStep
     left : collection of str
-        Causes, by id.
+        Ids of causes.
     """
     held: dict[int, frozenset[str]] = {}
     onward = {one.number: {after for _, after in one.onward} for one in steps}

@@ -1,4 +1,4 @@
-"""The pages of fault-finding: what do you see, a tree for each symptom, and the electrician's way on."""
+"""Fault-finding pages: the choice of symptom, and the owner's and electrician's tree for each."""
 
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
@@ -28,7 +28,7 @@ GROUPS = {
 
 @dataclass(frozen=True)
 class Group:
-    """Symptoms that are listed together."""
+    """Symptoms listed under one heading."""
 
     ident: str
     title: str
@@ -38,7 +38,7 @@ class Group:
 
 @dataclass(frozen=True)
 class FoundCause:
-    """A cause that an electrician has found, where it is, and what to do."""
+    """A cause found by an electrician, with its location and remedy."""
 
     words: str
     where: PlaceView | None
@@ -47,7 +47,7 @@ class FoundCause:
 
 @dataclass(frozen=True)
 class AnswerLink:
-    """An answer with the step that it leads to, or with what it tells where that is the end."""
+    """An answer with the number of the next step, or with the causes found if it is the last."""
 
     words: str
     drawing: Markup | None
@@ -58,7 +58,7 @@ class AnswerLink:
 
 @dataclass(frozen=True)
 class OwnerStep:
-    """A step of the owner's page: a question, or an end, after which `then` asks if its repair helped."""
+    """A step of the owner's page: a question, or an end after which `then` asks if the repair helped."""
 
     number: int
     back: int | None
@@ -69,7 +69,7 @@ class OwnerStep:
 
     @property
     def looks(self) -> tuple[LocationView, ...]:
-        """Where to look."""
+        """The locations to check."""
         if self.asked is not None:
             return self.asked.looks
         return (self.end.look,) if self.end and self.end.look else ()
@@ -77,12 +77,12 @@ class OwnerStep:
 
 @dataclass(frozen=True)
 class TracingStep:
-    """A step of the electrician's page; without a question it is the only one, or the end of the others.
+    """A step of the electrician's page; without a question it is the only step or an end.
 
     Attributes
     ----------
     after : int
-        The step that follows where a repair named here does not help; 0 where none is named.
+        The next step if a repair named here does not help; 0 if none is named.
     """
 
     number: int
@@ -94,7 +94,7 @@ class TracingStep:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the first screen, then the owner's and the electrician's page of each symptom."""
+    """Yield the page of symptoms, then the owner's and the electrician's page of each symptom."""
     found = faults(book)
     grouped = {kind for kinds in GROUPS.values() for kind in kinds}
     groups = [_group(book, ident, kinds) for ident, kinds in GROUPS.items()]
@@ -135,7 +135,7 @@ def _owner_page(book: Book, fault: Fault) -> Page:
 
 
 def _is_not_isolated(book: Book, fault: Fault) -> bool:
-    """Whether something runs on although an isolator is off."""
+    """Whether the symptom is that circuits stay live with a battery isolator open."""
     return fault.kind == "still-on" and fault.subject in book.pieces(eq.Isolator)
 
 
@@ -156,7 +156,7 @@ def _owner_step(
 
 
 def _tells_during(steps: Iterable[NumberedStep]) -> bool:
-    """Whether something is looked at while the van charges: then each such step says what it does."""
+    """Whether a check takes place outside normal use: each such step then states the operating state."""
     questions = (one.step.question for one in steps if isinstance(one.step, QuestionNode))
     return any(question.kind in SEEN and question.during != Trial.USE.doing.value for question in questions)
 
@@ -199,12 +199,12 @@ def _tracing_step(
 
 
 def _after(one: NumberedStep) -> int:
-    """The step that follows where a repair does not help; 0 where that was asked before."""
+    """The next step if a repair does not help; 0 if that was asked before."""
     return dict(one.onward).get(NO_CHANGE, 0)
 
 
 def _told(book: Book, words: str, one: NumberedStep) -> AnswerLink:
-    """An answer that names causes."""
+    """Return an answer with the causes that it identifies."""
     causes = tuple(_found(book, cause) for cause in named(one.step))
     found = tell("found.one" if len(causes) == 1 else "found.several")
     return AnswerLink(words, None, one.number, found, causes)

@@ -1,4 +1,4 @@
-"""The symptoms of one van with their trees, and what they are called."""
+"""The symptoms of one van with their names and fault trees."""
 
 from collections.abc import Collection
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.text import tell, upper_first
 
 FED = ("weak", "still-on", "still-charging")
-"""Symptoms of what is not cut off."""
+"""Kinds of symptom in which the device still has its supply."""
 
 
 @dataclass(frozen=True)
@@ -27,7 +27,7 @@ class SymptomRow:
 
 @dataclass(frozen=True)
 class Fault:
-    """A symptom with both trees."""
+    """A symptom with the fault trees of the owner and the electrician."""
 
     problem: Problem
     owner: Tree
@@ -43,7 +43,7 @@ class Fault:
 
 
 def faults(book: Book) -> tuple[Fault, ...]:
-    """Return every symptom of the van with its trees."""
+    """Return every symptom of the van with its fault trees."""
     return book.once(_faults)
 
 
@@ -56,12 +56,12 @@ def _faults(book: Book) -> tuple[Fault, ...]:
 
 
 def path_of(fault: Fault, folder: str = "fault") -> str:
-    """Return the page of a symptom."""
+    """Return the path of the page of a symptom."""
     return f"{folder}/{fault.problem.symptom.replace(' ', '-')}.md"
 
 
 def title_of(book: Book, fault: Fault) -> str:
-    """Return what a symptom is called."""
+    """Return the title of a symptom."""
     shown = ""
     if fault.kind == "light":
         ident, _, number = fault.subject.partition(" ")
@@ -73,13 +73,13 @@ def title_of(book: Book, fault: Fault) -> str:
 
 
 def name_of(book: Book, fault: Fault) -> str:
-    """Return what the device of a symptom is called; empty where it has none."""
+    """Return the name of the device of a symptom; empty if it has none."""
     ident = fault.subject.partition(" ")[0]
     return book.name(ident) if ident in {**book.system.equipment, **book.system.loads} else ""
 
 
 def of_devices(book: Book, devices: Collection[str]) -> tuple[SymptomRow, ...]:
-    """Return what is seen when some devices get nothing: of a charger, what it charges no more."""
+    """Return the symptoms of devices without supply; for a charger, those of the battery not charging."""
     during = {"alternator": "driving", "mains": "on hook-up", "solar": "sun only"}
     chargers = book.pieces(eq.Charger).items()
     sources = {during[piece.source] for ident, piece in chargers if ident in devices}
@@ -91,6 +91,6 @@ def of_devices(book: Book, devices: Collection[str]) -> tuple[SymptomRow, ...]:
 
 
 def choice_of(book: Book, fault: Fault) -> SymptomRow:
-    """Return a symptom as a row."""
+    """Return a symptom as a row of a list."""
     place = book.place_id(fault.subject)
     return SymptomRow(path_of(fault), title_of(book, fault), book.where(place).label if place else "")
