@@ -16,7 +16,7 @@ HANDLED = (eq.Isolator, eq.Inverter, eq.Charger, eq.SolarArray, eq.Monitor)
 
 
 def archived(book: Book) -> Mapping[str, Van | None]:
-    """Return each archived revision by its mark, analysed; None where it can no longer be read."""
+    """Return each archived revision by its mark, analysed; None if it can no longer be read."""
     return book.once(_archived)
 
 
