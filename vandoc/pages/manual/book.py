@@ -293,7 +293,7 @@ def phone_href(phone: str | None) -> str | None:
 
 
 def last_day(system: System) -> date | None:
-    """Return the date of the latest record in the van file, or None without records."""
+    """Return the latest date of construction, commissioning or service in the van file, or None."""
     days = [service.date for service in system.services] + [done.date for done in system.commissioning]
     days += [system.van.built] if system.van.built else []
     return max(days, default=None)

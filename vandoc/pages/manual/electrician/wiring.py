@@ -81,7 +81,7 @@ def load_path(ident: str) -> str:
 def pages(book: Book) -> Iterator[Page]:
     """Yield the list of circuits and the list of cables."""
     yield Page("electrician/circuits.md", "electrician/circuits", say("menu.circuits"), _circuits(book))
-    # Not searched: every word of these long tables would be a hit of no use.
+    # Not searched: every word of this long table would be a useless hit.
     view = _cables(book)
     yield Page("electrician/cables.md", "electrician/cables", say("menu.cables"), view, searched=False)
 

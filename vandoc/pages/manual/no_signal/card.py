@@ -96,7 +96,7 @@ def rows(book: Book) -> list[Row]:
 
 
 def version(book: Book) -> str:
-    """Return the version of a saved copy: the date of the latest record, else the revision."""
+    """Return the version of a saved copy: the date of the latest entry, else the revision."""
     last = last_day(book.system)
     return day(last) if last else say("version.revision", revision=book.system.van.revision)
 

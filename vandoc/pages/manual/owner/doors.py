@@ -66,7 +66,7 @@ class VanSummary:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the start page, the pages that it leads to, and the cautions."""
+    """Yield the start page, the pages on stopped devices and on care, and the cautions."""
     have = _have(book)
     switches = _switches(book)
     places = {"plan": book.plan("plan-all", (), labels=True), "plan_text": book.plan_words((), labels=True)}

@@ -205,7 +205,7 @@ def _rescue(book: Book, safety: Safety, stores: list[BatterySummary]) -> dict[st
 
 
 def _winter(book: Book) -> dict[str, object]:
-    """Loads that draw standby current while the van is laid up."""
+    """Loads that run day and night in winter, and the heated batteries."""
     standing = [
         load for load in book.system.loads.values() if load.hours is not None and load.hours.winter_h >= 24
     ]

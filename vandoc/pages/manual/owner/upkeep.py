@@ -67,7 +67,7 @@ def files(book: Book) -> dict[str, str | bytes]:
 def calendar(book: Book, found: Sequence[DueTask]) -> bytes:
     """Return the due dates as all-day calendar events, each with a reminder two weeks before.
 
-    The time stamp is the date of the last record in the van file, so that output is reproducible.
+    The time stamp is the date of the latest entry in the van file, so that output is reproducible.
     """
     from icalendar import Alarm, Calendar, Event  # slow to load and not needed by the checks
 
