@@ -1,8 +1,6 @@
 """The command that makes what is printed: `print`."""
 
-import shutil
 import sys
-from collections.abc import Collection
 from pathlib import Path
 
 import click
@@ -37,6 +35,7 @@ def print_command(
     Labels are full size: print them at 100 %. Exit status: 0 if everything is printed, 1 if a
     check fails, 2 if a file cannot be used.
     """
+    from vandoc.doors.build import print_into
     from vandoc.doors.output import RefusedError, name_of
 
     status = 0
@@ -51,7 +50,10 @@ def print_command(
         names[name] = file
     for name, file in names.items():
         try:
-            for path in _print(file, out / name, wanted or KINDS, sheet, draft=draft):
+            paths, notices = print_into(file, out / name, wanted or KINDS, sheet, draft=draft)
+            for notice in notices:
+                click.echo(f"{file}: {notice}", err=True)
+            for path in paths:
                 click.echo(path)
         except ChecksFailedError as error:
             click.echo(
@@ -63,27 +65,3 @@ def print_command(
             click.echo(str(error), err=True)
             status = UNUSABLE
     sys.exit(status)
-
-
-def _print(file: Path, target: Path, wanted: Collection[str], sheet: str, *, draft: bool) -> list[Path]:
-    """Print a van into a folder; what an earlier run printed there and this one does not make stays."""
-    from vandoc.doors.build import print_paper, read
-    from vandoc.doors.output import fresh_folder, read_mark, sources_of
-    from vandoc.judgement.remedy import fails
-
-    with fresh_folder(target, "print", sources_of(file)) as fresh:
-        van = read(file)
-        if fails(van) and not draft:
-            raise ChecksFailedError("\n".join(map(str, fails(van))))
-        made = print_paper(van, wanted, sheet)
-        for notice in made.notices:
-            click.echo(f"{file}: {notice}", err=True)
-        for name, content in made.files.items():
-            (fresh / name).parent.mkdir(parents=True, exist_ok=True)
-            (fresh / name).write_bytes(content)
-        mark = read_mark(target)
-        for name in sorted((mark and mark.files) or ()):
-            if name not in made.files and (target / name).is_file():
-                (fresh / name).parent.mkdir(parents=True, exist_ok=True)
-                shutil.copy2(target / name, fresh / name)
-    return [target / name for name in made.files]
