@@ -32,6 +32,7 @@ def words(tmp_path, monkeypatch) -> Messages:
     folder.mkdir(parents=True)
     (tmp_path / "speaking" / "__init__.py").touch()
     text = 'and: " and "\nfuse: {title: "{name}: {rating}", kinds: [blade, strip]}\n'
+    text += 'left: {one: "{count} fuse left", other: "{count} fuses left"}\n'
     (folder / "all.yml").write_text(text)
     monkeypatch.syspath_prepend(tmp_path)
     return Messages("speaking", "all")
@@ -43,6 +44,11 @@ def test_a_wording_is_filled_in_with_text_that_is_no_pattern(words):
     assert words["fuse.kinds"] == ["blade", "strip"]
 
 
+@pytest.mark.parametrize(("count", "said"), [(1, "1 fuse left"), (2, "2 fuses left"), (0, "0 fuses left")])
+def test_a_wording_takes_the_plural_of_its_count(words, count, said):
+    assert words.say("left", count=count) == said
+
+
 @pytest.mark.parametrize(
     ("key", "values", "reason"),
     [
@@ -50,6 +56,7 @@ def test_a_wording_is_filled_in_with_text_that_is_no_pattern(words):
         ("fuse.title.more", {}, "there is no 'fuse.title.more'"),
         ("fuse.kinds", {}, "'fuse.kinds' is not a wording"),
         ("fuse", {}, "'fuse' is not a wording"),
+        ("left", {}, "'left' is not a wording"),
         ("fuse.title", {"name": "pump"}, "'fuse.title' asks for {rating}"),
     ],
 )

@@ -3,12 +3,13 @@
 from functools import cached_property
 from importlib.resources import files
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import yaml
 
-LANGUAGE = "en"
-"""Of all that vandoc says: a folder of each `messages/` and `templates/`; what pages call themselves."""
+from vandoc.ground.speech import LANGUAGE, SPEECH
+
+__all__ = ["LANGUAGE", "Messages", "beside"]
 
 
 class Messages:
@@ -19,7 +20,7 @@ class Messages:
     package : str
         The package whose file it is.
     name : str
-        Of the file, without its ending.
+        Of the file below its `messages/<language>/`, without its ending.
 
     Examples
     --------
@@ -60,7 +61,8 @@ class Messages:
     def say(self, key: str, /, **values: object) -> str:
         """Return the wording under a key, its ``{names}`` filled in with values.
 
-        Values are put in as text and never read as a pattern.
+        Values are put in as text and never read as a pattern. Of a table of plurals, the one that ``count``
+        takes in the language is chosen; a plural that is not there is that of ``other``.
 
         Raises
         ------
@@ -68,6 +70,8 @@ class Messages:
             If there is no such wording, or a name in it has no value.
         """
         wording = self[key]
+        if isinstance(wording, dict) and "other" in wording and "count" in values:
+            wording = wording.get(SPEECH.plural(cast(float, values["count"])), wording["other"])
         if not isinstance(wording, str):
             raise LookupError(f"{self}: '{key}' is not a wording")
         try:

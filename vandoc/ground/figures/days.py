@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from datetime import date
 
-from vandoc.ground.figures.words import WORDS, say
+from vandoc.ground.speech import SPEECH
 
 
 def month(number: int) -> str:
@@ -14,7 +14,7 @@ def month(number: int) -> str:
     >>> month(7)
     'July'
     """
-    return str(WORDS["months"][number - 1])
+    return SPEECH.month(number)
 
 
 def months(numbers: Iterable[int]) -> list[str]:
@@ -30,7 +30,7 @@ def day(value: date) -> str:
     >>> day(date(2026, 5, 12))
     '12 May 2026'
     """
-    return say("day", day=value.day, month=month(value.month), year=value.year)
+    return SPEECH.day(value)
 
 
 def year_month(value: date) -> str:
@@ -41,4 +41,4 @@ def year_month(value: date) -> str:
     >>> year_month(date(2026, 10, 3))
     'October 2026'
     """
-    return say("year_month", month=month(value.month), year=value.year)
+    return SPEECH.year_month(value)

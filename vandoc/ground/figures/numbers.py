@@ -4,11 +4,12 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decima
 from math import isfinite
 from typing import Literal
 
+from vandoc.ground.speech import SPEECH
+
 Sure = Literal["nearest", "down", "up"]
 """The side to which a figure is rounded: `down` for what is available, `up` for what is needed."""
 
 DIGITS = 3
-MINUS = "\u2212"
 _MODES = {"nearest": ROUND_HALF_EVEN, "down": ROUND_FLOOR, "up": ROUND_CEILING}
 _WIDE = Context(prec=700)  # any float fits
 
@@ -43,7 +44,7 @@ def written(value: Decimal, *, padded: bool = False) -> str:
         shown = shown.rstrip("0").rstrip(".")
     if not shown.strip("-0."):
         shown = shown.removeprefix("-")
-    return shown.replace("-", MINUS)
+    return SPEECH.number(shown)
 
 
 def number(value: float, digits: int = DIGITS, sure: Sure = "nearest") -> str:

@@ -7,7 +7,7 @@ from vandoc.ground.figures import stated
 from vandoc.model import equipment as eq
 from vandoc.pages.diagram.board import Cell, board_text, fuse_board
 from vandoc.pages.manual.book import Book
-from vandoc.pages.manual.text import WORDS, Markup, say
+from vandoc.pages.manual.text import WORDS, Markup, enumerated
 from vandoc.physics.network.graph import FuseLink
 
 BLADES = ("C", "E", "F")
@@ -48,7 +48,7 @@ def cells(book: Book, board: str) -> list[Cell]:
     for fuse in book.network.fuses.values():
         if fuse.owner == board and fuse.position is not None:
             body = body_of(book, fuse)
-            served = say("and").join(book.served(fuse))
+            served = enumerated(book.served(fuse))
             found.append(Cell(fuse.position, body.rating, body.colour, body.swatch, served))
     return sorted(found, key=lambda cell: cell.position)
 

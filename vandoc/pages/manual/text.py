@@ -17,6 +17,7 @@ from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, Stric
 
 from vandoc.ground.figures import day, number
 from vandoc.ground.messages import LANGUAGE, Messages
+from vandoc.ground.speech import SPEECH
 
 HERE = Path(str(files("vandoc.pages.manual")))
 WORDS, TROUBLE = Messages("vandoc.pages.manual", "words"), Messages("vandoc.pages.manual", "trouble")
@@ -116,10 +117,7 @@ def enumerated(items: Iterable[str]) -> str:
     >>> enumerated(["a", "b", "c"])
     'a, b and c'
     """
-    parts = list(items)
-    if len(parts) < 2:
-        return "".join(parts)
-    return f"{', '.join(parts[:-1])}{say('and')}{parts[-1]}"
+    return SPEECH.listed(items)
 
 
 def _compiled_templates() -> FileSystemBytecodeCache | None:

@@ -76,7 +76,7 @@ def _legends(book: Book) -> Iterator[Label]:
 
 
 def _fuse_line(book: Book, fuse: FuseLink) -> Line:
-    served = manual_say("and").join(book.served(fuse)) or manual_say("fuse.nothing")
+    served = enumerated(book.served(fuse)) or manual_say("fuse.nothing")
     rating = body_of(book, fuse).rating
     return Line(say("label.legend.fuse", rating=rating, served=served), str(fuse.position))
 

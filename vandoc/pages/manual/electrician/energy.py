@@ -10,7 +10,7 @@ from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.working import ENERGY, FigureWorking, assumptions, spread, working
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.plots import Plot, charge_over_time, sun_against_need
-from vandoc.pages.manual.text import say, sourced
+from vandoc.pages.manual.text import enumerated, say, sourced
 from vandoc.physics.energy import SEASONS, BankBudget, Charging, MonthBudget, SeasonBudget
 
 
@@ -101,7 +101,7 @@ def _bank(book: Book, budget: BankBudget, place: int) -> BankView:
     if budget.all_on:
         lasting.append(working("all_on", budget.all_on))
     return BankView(
-        name=say("and").join(book.name(ident) for ident in budget.bank.batteries),
+        name=enumerated(book.name(ident) for ident in budget.bank.batteries),
         uses=tuple(_uses(book, budget)),
         self_discharge=_self_discharge(budget),
         needs={season: spread(budget.seasons[season].need) for season in SEASONS},

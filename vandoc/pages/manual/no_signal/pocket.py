@@ -135,7 +135,7 @@ def _spread(book: Book, fuses: Sequence[_Fuse], more: list[str]) -> list[Pocket]
 
 def _fuse_code(book: Book, fuses: Sequence[_Fuse], more: list[str]) -> Pocket:
     made = _pocket(book, say("pocket.fuses"), [*_fuse_lines(fuses), *more])
-    boards = say("and").join(dict.fromkeys(fuse.board for fuse in fuses))
+    boards = enumerated(dict.fromkeys(fuse.board for fuse in fuses))
     return replace(made, title=say("pocket.fuses_of", boards=boards))
 
 
@@ -175,7 +175,7 @@ def _steps(safety: Safety) -> Iterator[tuple[str, str, str]]:
 
 
 def _step(step: SafeStep) -> tuple[str, str, str]:
-    names = say("and").join(step.names)
+    names = enumerated(step.names)
     plain = say(f"pocket.{step.act}", names=names, where=step.where.label if step.where else "")
     full = (
         f"{plain}. {clean(step.where.access)}"

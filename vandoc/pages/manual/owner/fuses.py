@@ -8,7 +8,7 @@ from vandoc.pages.manual.book import Book, PlaceView
 from vandoc.pages.manual.fuse_looks import FuseLook, board_drawing, board_words, body_of
 from vandoc.pages.manual.own import safe_name
 from vandoc.pages.manual.page import Page
-from vandoc.pages.manual.text import Markup, say, upper_first
+from vandoc.pages.manual.text import Markup, enumerated, say, upper_first
 from vandoc.pages.manual.trouble.symptoms import of_devices
 from vandoc.physics.network.graph import FuseLink, owner_of
 
@@ -71,7 +71,7 @@ def title_of(book: Book, fuse: FuseLink) -> str:
     serves = (
         say("more", first=first, count=len(served) - 1)
         if len(served) > 2
-        else say("and").join((first, *served[1:]))
+        else enumerated((first, *served[1:]))
     )
     return say("fuse.title", position=fuse.position, serves=serves)
 

@@ -11,7 +11,7 @@ from vandoc.ground.calc.remaining import remaining_h
 from vandoc.ground.figures import in_unit, owners_number, owners_scales, owners_time, quantity, stated
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.page import Page
-from vandoc.pages.manual.text import say
+from vandoc.pages.manual.text import enumerated, say
 from vandoc.physics.energy.bank import Bank, BankLoad, banks
 from vandoc.physics.energy.endurance import RATED_H, usable
 
@@ -103,7 +103,7 @@ def _store(book: Book, bank: Bank, suffix: str) -> BankForm:
     always_a = sum(draw.amps_a for draw in draws if _always(draw))
     return BankForm(
         suffix=suffix,
-        name=say("and").join(book.name(ident) for ident in bank.batteries),
+        name=enumerated(book.name(ident) for ident in bank.batteries),
         capacity=f"{bank.capacity_ah:g}",
         keep=f"{keep:g}",
         keep_percent=stated(keep * 100, "%"),

@@ -9,7 +9,7 @@ from vandoc.analysis.upkeep import DueTask, due
 from vandoc.ground.figures import day
 from vandoc.pages.manual.book import Book, last_day
 from vandoc.pages.manual.page import Page
-from vandoc.pages.manual.text import clean, say, upper_first
+from vandoc.pages.manual.text import clean, enumerated, say, upper_first
 
 CALENDAR = "service.ics"
 NOTICE_DAYS = 14  # a calendar reminds this long before the due date
@@ -54,7 +54,7 @@ def _row(book: Book, one: DueTask) -> DueRow:
 
 def _what(book: Book, one: DueTask) -> str:
     names = [book.name(ident) for ident in one.subjects]
-    listed = say("and").join((", ".join(names[:-1]), names[-1])) if len(names) > 1 else "".join(names)
+    listed = enumerated(names)
     return say(f"due.{one.task}", names=listed)
 
 

@@ -12,7 +12,7 @@ from vandoc.model import equipment as eq
 from vandoc.pages.diagram.light import light, light_text
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.fuse_looks import board_drawing, board_words, body_of
-from vandoc.pages.manual.text import TROUBLE, Markup, tell, upper_first
+from vandoc.pages.manual.text import TROUBLE, Markup, enumerated, tell, upper_first
 from vandoc.pages.manual.trouble.naming import part_name, place_of, terminal_name
 from vandoc.physics.network.graph import FuseLink
 
@@ -127,7 +127,7 @@ def asked(
     values = {
         "name": book.fuse_name(fuse) if fuse else part_name(book, subject),
         "where": where.label if where else "",
-        "served": tell("and").join(book.served(fuse)) if fuse else "",
+        "served": enumerated(book.served(fuse)) if fuse else "",
         "body": _body(book, subject) if fuse else "",
         "charging": _charging(book) if question.kind == "charge" else "",
     }
