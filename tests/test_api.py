@@ -44,7 +44,9 @@ def test_importing_loads_no_library():
 
 def test_every_public_name_is_there_and_described():
     assert set(vandoc._HOMES) <= set(vandoc.__all__)
+    folder = Path(vandoc.__file__).parent
     for name in vandoc.__all__:
+        assert not (folder / name).exists(), "a folder of the package would take its place once imported"
         assert getattr(vandoc, name).__doc__, name
     with pytest.raises(AttributeError, match="'nothing'"):
         _ = vandoc.nothing

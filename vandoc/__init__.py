@@ -35,8 +35,8 @@ __all__ = [
     "build",
     "check",
     "fail",
+    "manual_pages",
     "note",
-    "pages",
     "print_paper",
     "read",
     "review",
@@ -101,7 +101,7 @@ def check(van: "Van") -> "tuple[Finding, ...]":
     return findings(van)
 
 
-def pages(van: "Van") -> dict[str, str | bytes]:
+def manual_pages(van: "Van") -> dict[str, str | bytes]:
     """Return the pages and drawings of the manual, without a site around them.
 
     Returns

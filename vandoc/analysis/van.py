@@ -1,6 +1,7 @@
 """The analysed van: what its file states and what follows from it, computed when first asked for."""
 
 from collections.abc import Callable, Iterable, Iterator, Set
+from copy import deepcopy
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, TypeVar, cast
@@ -88,6 +89,15 @@ class Van:
         system = change(self.system)
         other = Van(system)
         other.__dict__["system"] = system  # sizes that were proposed stay as they were proposed
+        return other
+
+    def apart(self) -> "Van":
+        """Return the same van with nothing shared, for code that is not ours."""
+        completed = self.__dict__.get("system")
+        stated, file, completed = deepcopy((self.stated, self.file, completed))
+        other = Van(stated, file, self.revisions)
+        if completed is not None:
+            other.__dict__["system"] = completed
         return other
 
     @cached_property

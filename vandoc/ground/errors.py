@@ -62,5 +62,9 @@ class SystemFileError(VandocError):
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
 
+class ExtensionError(VandocError):
+    """A package of others that extends vandoc is faulty; the text names it with its version."""
+
+
 class ChecksFailedError(VandocError):
     """A van breaks a rule, so that its manual is not handed over; the text lists each."""

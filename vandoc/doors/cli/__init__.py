@@ -1,19 +1,49 @@
 """The command line. Each command imports what it needs, so that a small one starts quickly."""
 
+from typing import Any
+
 import click
 
 from vandoc import __version__
 from vandoc.doors.cli.archiving import repair, revise
 from vandoc.doors.cli.building import build, withdraw
+from vandoc.doors.cli.common import stop
 from vandoc.doors.cli.judging import check, size_command
 from vandoc.doors.cli.printing import print_command
 from vandoc.doors.cli.proving import prove
 from vandoc.doors.cli.recording import record
 from vandoc.doors.cli.servicing import service
 from vandoc.doors.cli.starting import new, schema, survey_command
+from vandoc.ground.errors import ExtensionError
+from vandoc.ground.extensions import ignored
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+def _without_packages(ctx: click.Context, _: click.Parameter, wanted: bool) -> None:
+    if wanted:
+        ctx.with_resource(ignored())
+
+
+NO_PLUGINS = click.Option(
+    ["--no-plugins"],
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_without_packages,
+    help="Ignore rules and parts that other installed packages add.",
+)
+
+
+class _Commands(click.Group):
+    """Commands that end with a message if a package of others is faulty."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except ExtensionError as error:
+            stop(str(error))
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, message="%(version)s")
 def main() -> None:
     """Document the leisure electrics of a camper van.
@@ -38,4 +68,6 @@ COMMANDS = (
     schema,
 )
 for command in COMMANDS:
+    command.params.append(NO_PLUGINS)
     main.add_command(command)
+main.params.append(NO_PLUGINS)

@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterator
 from posixpath import dirname, relpath
 
 from vandoc.analysis import Van
+from vandoc.ground.extensions import blamed
 from vandoc.judgement.checks.finding import SEVERITIES, Finding
 from vandoc.judgement.checks.report import finding
 from vandoc.judgement.checks.rule import Breach, Rule, registered, rules
@@ -56,7 +57,11 @@ def breaches(van: Van, wanted: Collection[str] | None = None) -> Iterator[Breach
             continue
         if wanted is not None and not set(one.slugs) & set(wanted):
             continue
-        for breach in one.check(van):
-            if breach.rule not in one.slugs:
-                raise LookupError(f"{one.check.__name__} yields {breach.rule!r}, but declares {one.slugs}")
-            yield breach
+        with blamed(one.package):
+            # Code of others works on a van of its own: whatever it does to it, ours stays as it is.
+            for breach in list(one.check(van.once(Van.apart) if one.package else van)):
+                if breach.rule not in one.slugs:
+                    raise LookupError(
+                        f"{one.check.__name__} yields {breach.rule!r}, but declares {one.slugs}"
+                    )
+                yield breach

@@ -50,6 +50,8 @@ class Finding:
     unit : str
     source : str
         Standard, edition and clause, or "common practice, no source"; marked "from memory" if not checked.
+    package : str or None
+        Name and version of the package of others whose rule it is; None for a rule of vandoc.
     nearest : NearestChange or None
         Set on a `fail` after the search for a remedy.
     """
@@ -66,10 +68,11 @@ class Finding:
     limit: float | None
     unit: str
     source: str
+    package: str | None = None
     nearest: NearestChange | None = field(default=None, compare=False)
 
     def __str__(self) -> str:
         return (
             f"{self.file}:{self.line}:{self.column}: {self.severity}: {self.message} "
-            f"[{self.rule}; {self.source}]"
+            f"[{'; '.join(filter(None, (self.rule, self.package, self.source)))}]"
         )

@@ -4,10 +4,11 @@ from collections.abc import Callable, Iterable, Mapping
 
 from vandoc.analysis.van import PHRASES
 from vandoc.ground.errors import Location
+from vandoc.ground.extensions import blamed
 from vandoc.ground.figures import DIGITS
 from vandoc.judgement.checks.amount import Amount, digits_to_tell_apart
 from vandoc.judgement.checks.finding import Finding
-from vandoc.judgement.checks.rule import Breach, CitedFigure, Phrase, Word, rules
+from vandoc.judgement.checks.rule import Breach, CitedFigure, Phrase, Rule, Word, rules
 from vandoc.model.references import Path as Trail
 
 NO_SOURCE = ("common practice", "own choice")  # these name no document that could be recalled wrongly
@@ -17,6 +18,11 @@ LINES = "\n"
 def finding(breach: Breach, locate: Callable[[Trail], Location]) -> Finding:
     """Return a breach as a finding, worded by its rule."""
     rule = rules()[breach.rule]
+    with blamed(rule.package):
+        return _worded(rule, breach, locate)
+
+
+def _worded(rule: Rule, breach: Breach, locate: Callable[[Trail], Location]) -> Finding:
     digits = digits_to_tell_apart(breach.value, breach.limit)
     words = dict(breach.words)
     words |= {key: a for key, a in (("value", breach.value), ("limit", breach.limit)) if a is not None}
@@ -38,6 +44,7 @@ def finding(breach: Breach, locate: Callable[[Trail], Location]) -> Finding:
         limit=None if breach.limit is None else breach.limit.value,
         unit=next((a.unit for a in (breach.value, breach.limit) if a is not None), ""),
         source=sources(breach.cited) or rule.source,
+        package=str(rule.package) if rule.package else None,
     )
 
 

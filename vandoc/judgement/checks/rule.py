@@ -1,4 +1,4 @@
-"""Rules and their registration.
+"""Rules and their registration; packages of others may add rules and never replace one.
 
 The code of a rule finds breaches (`Breach`); a message file words them. Each file in a folder of
 `vandoc.judgement.checks.rules` holds one check: its function, its severities and its candidate remedies. The
@@ -6,15 +6,16 @@ message files are beside it, one for each language.
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib import import_module
 from pathlib import Path
 from pkgutil import walk_packages
-from types import MappingProxyType
+from types import MappingProxyType, ModuleType
 from typing import Protocol
 
 from vandoc.analysis import Van
+from vandoc.ground.extensions import Extension, Package, blamed, extensions
 from vandoc.ground.messages import beside
 from vandoc.judgement.checks import rules as rules_of
 from vandoc.judgement.checks.amount import Amount
@@ -131,6 +132,8 @@ class Rule:
         Consequence of a breach, and remedy.
     source : str
         Standard, edition and clause, or "common practice, no source".
+    package : Package or None
+        The package of others that adds the rule; None for a rule of vandoc.
     """
 
     slug: str
@@ -145,15 +148,17 @@ class Rule:
     unknown: str = ""
     working: str = ""
     step: str = ""
+    package: Package | None = None
 
 
 @dataclass(frozen=True)
 class Registered:
-    """The code of one or more rules: its function, its declarations and its file."""
+    """The code of one or more rules: its function, its declarations, its file and the package of others."""
 
     check: Check
     declared: tuple[Declared, ...]
     file: Path
+    package: Package | None = None
 
     @property
     def slugs(self) -> tuple[str, ...]:
@@ -173,7 +178,7 @@ class Registered:
         LookupError
             If the file is missing or its rules differ from those in the code.
         """
-        found: Mapping[str, Mapping[str, str]] = beside(self.file)
+        found: Mapping[str, Mapping[str, str]] = beside(self.file) or {}
         if set(found) != set(self.slugs):
             raise LookupError(f"{self.file.stem}: rules {sorted(self.slugs)}, but words for {sorted(found)}")
         return found
@@ -193,20 +198,41 @@ def rule(*declared: Declared) -> Callable[[Check], Check]:
     return register
 
 
-@cache
 def registered() -> tuple[Registered, ...]:
-    """Return the code of all rules in the folders of `vandoc.judgement.checks.rules`."""
-    found = []
-    for module in sorted(walk_packages(rules_of.__path__, f"{rules_of.__name__}."), key=lambda one: one.name):
-        if not module.ispkg:
-            import_module(module.name)
-    found = sorted(_registered.values(), key=lambda one: (one.family, one.file.name))
+    """Return the code of all rules: our own by family and file, then those of packages by package.
+
+    Raises
+    ------
+    ExtensionError
+        If a package's module cannot be imported or holds no rule.
+    """
+    return _registered_with(extensions("rules"))
+
+
+@cache
+def _registered_with(added: tuple[Extension, ...]) -> tuple[Registered, ...]:
+    found = sorted(_in_modules(rules_of), key=lambda one: (one.family, one.file.name))
+    for extension in added:
+        module = extension.load()
+        with blamed(extension.package):
+            theirs = _in_modules(module)
+            if not theirs:
+                raise ValueError(f"there is no rule in {extension.module}")
+            found += (replace(one, package=extension.package) for one in theirs)
     return tuple(found)
 
 
-@cache
+def _in_modules(top: ModuleType) -> list[Registered]:
+    """Import a module, and if it is a folder all modules in it, and return the code of its rules."""
+    inside = walk_packages(getattr(top, "__path__", ()), f"{top.__name__}.")
+    names = [top.__name__, *sorted(module.name for module in inside)]
+    for name in names:
+        import_module(name)
+    return [one for check, one in _registered.items() if check.__module__ in names]
+
+
 def rules() -> Mapping[str, Rule]:
-    """Return all rules by slug, by family and file.
+    """Return all rules by slug, in the order of :func:`registered`.
 
     Raises
     ------
@@ -214,13 +240,26 @@ def rules() -> Mapping[str, Rule]:
         If two files declare the same rule.
     LookupError
         If a file has no messages, or messages for a rule that it does not declare.
+    ExtensionError
+        If that is the fault of a package of others, or it declares a rule that exists.
     """
+    return _rules_with(extensions("rules"))
+
+
+@cache
+def _rules_with(added: tuple[Extension, ...]) -> Mapping[str, Rule]:
     found: dict[str, Rule] = {}
-    for one in registered():
-        words = one.words()
-        for declared in one.declared:
-            slug = declared.slug
-            if slug in found:
-                raise ValueError(f"rule {slug!r} is declared in {found[slug].family} and in {one.family}")
-            found[slug] = Rule(slug, one.family, declared.severity, declared.cures, **words[slug])
+    for one in _registered_with(added):
+        with blamed(one.package):
+            words = one.words()
+            for declared in one.declared:
+                slug = declared.slug
+                if slug in found:
+                    other = found[slug].package or found[slug].family
+                    raise ValueError(
+                        f"rule {slug!r} is declared in {other} and in {one.package or one.family}"
+                    )
+                found[slug] = Rule(
+                    slug, one.family, declared.severity, declared.cures, **words[slug], package=one.package
+                )
     return MappingProxyType(found)

@@ -7,6 +7,7 @@ from functools import cached_property
 from itertools import islice
 
 from vandoc.analysis import Van
+from vandoc.ground.extensions import blamed
 from vandoc.judgement.checks import breaches, run
 from vandoc.judgement.checks.change import WORDS, Change, changed
 from vandoc.judgement.checks.finding import Finding, NearestChange
@@ -163,7 +164,9 @@ def _sought(van: Van) -> list[_Sought]:
 
 
 def _candidates(van: Van, breach: Breach) -> Iterator[Change]:
-    found = [change for cure in rules()[breach.rule].cures for change in cure(van, breach)]
+    rule = rules()[breach.rule]
+    with blamed(rule.package):
+        found = [change for cure in rule.cures for change in cure(van, breach)]
     yield from sorted(dict.fromkeys(found), key=lambda change: change.nearness)
 
 

@@ -1,11 +1,15 @@
-"""The sizes of label sheets and tapes."""
+"""The sizes of label sheets and tapes, our own and those that packages of others add."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
 
-from vandoc.ground.data import rows
+from vandoc.ground.data import parse, rows
+from vandoc.ground.extensions import Extension, blamed, extensions
 
 A4_MM = (210.0, 297.0)
+TABLE = "label_sheets"
 
 
 @dataclass(frozen=True)
@@ -44,6 +48,25 @@ class Sheet:
                 )
 
 
-def sheets() -> dict[str, Sheet]:
-    """Return every sheet and tape by its name."""
-    return {sheet.name: sheet for sheet in rows("label_sheets", Sheet)}
+def sheets() -> Mapping[str, Sheet]:
+    """Return every sheet and tape by its name.
+
+    Raises
+    ------
+    ExtensionError
+        If a package's table cannot be read, or names a sheet that exists.
+    """
+    return _sheets_with(extensions("label_sheets"))
+
+
+@cache
+def _sheets_with(added: tuple[Extension, ...]) -> Mapping[str, Sheet]:
+    found = {sheet.name: sheet for sheet in rows(TABLE, Sheet)}
+    for extension in added:
+        table = extension.folder() / f"{TABLE}.csv"
+        with blamed(extension.package):
+            for sheet in parse(TABLE, table.read_text("utf-8"), Sheet):
+                if sheet.name in found:
+                    raise ValueError(f"there is a label sheet {sheet.name!r} already; choose another name")
+                found[sheet.name] = sheet
+    return MappingProxyType(found)

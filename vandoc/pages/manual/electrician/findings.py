@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from posixpath import dirname, relpath
 
+from vandoc.ground.extensions import packages
 from vandoc.judgement import checks
 from vandoc.judgement.checks.finding import SEVERITIES, Finding
 from vandoc.judgement.checks.rule import Rule
@@ -26,6 +27,7 @@ class FindingView:
     source: str
     place: str
     nearest: str
+    package: str | None
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -39,7 +41,7 @@ def pages(book: Book) -> Iterator[Page]:
         searched=False,
     )
     met = {finding.rule for finding in book.findings}
-    view = {"rules": list(checks.rules().values()), "met": met}
+    view = {"rules": list(checks.rules().values()), "met": met, "packages": [str(one) for one in packages()]}
     yield Page("electrician/rules.md", "electrician/rules", say("menu.rules"), view, searched=False)
 
 
@@ -62,6 +64,7 @@ def _shown(book: Book, finding: Finding) -> FindingView:
         finding.source,
         f"{_published(book, finding.file)}:{finding.line}:{finding.column}",
         upper_first(finding.nearest.text) if finding.nearest else "",
+        finding.package,
     )
 
 
