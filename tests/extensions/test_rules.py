@@ -4,6 +4,7 @@ import json
 import os
 import subprocess
 import sys
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -66,7 +67,9 @@ def test_pages_name_the_package(install):
     install("marsh-rules", "1.2", POINTS, rule_of())
     made = vandoc.manual_pages(vandoc.read(VAN))
     assert "rule added by marsh-rules 1.2" in made["electrician/findings.md"]
-    assert "Packages of others added to this manual: marsh-rules 1.2." in made["electrician/rules.md"]
+    assert "Packages of others added to this manual: marsh-rules 1.2." in unescape(
+        made["electrician/rules.md"]
+    )
     assert "<dt>Added by</dt><dd>marsh-rules 1.2</dd>" in made["electrician/rules.md"]
     with ignored():
         without = vandoc.manual_pages(vandoc.read(VAN))

@@ -10,7 +10,6 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
-from importlib.resources import files
 from pathlib import Path
 from types import ModuleType
 
@@ -75,12 +74,12 @@ class Extension:
         ExtensionError
             If the module cannot be imported or is not a folder on the disk.
         """
-        self.load()
+        module = self.load()
         with blamed(self.package):
-            folder = Path(str(files(self.module)))
-            if not folder.is_dir():
+            folders = [Path(path) for path in getattr(module, "__path__", ()) if Path(path).is_dir()]
+            if not folders:
                 raise ValueError(f"{self.module} is not a folder; install the package unpacked")
-            return folder
+            return folders[0]
 
 
 @contextmanager

@@ -14,6 +14,7 @@ from vandoc.model.references import faults
 from vandoc.model.system import System
 from vandoc.reading.explain import dotted, explain, known_steps, locate, telling
 from vandoc.reading.pages import unreadable
+from vandoc.reading.part_sheets import sheet_file, sheet_shown
 from vandoc.reading.yamltree import Node, parse, read_text
 
 PICTURE_TYPES = {
@@ -171,7 +172,7 @@ class _PartSheets:
             )
             self.problems.append(Problem(named.location, f"{trail}: {message}"))
             return None
-        file = self.path.parent / relative
+        file = sheet_file(self.path, relative.as_posix())
         if not _is_file(file):
             message = f"{trail}: part sheet {named.value!r} not found; check its path"
             self.problems.append(Problem(named.location, message))
@@ -183,7 +184,7 @@ class _PartSheets:
 
     def _read(self, file: Path, named: Path) -> Node | None:
         # As the van file names it, links or not: the findings are published.
-        shown = normpath(join(dirname(self.shown), named.as_posix()))
+        shown = normpath(join(dirname(self.shown), sheet_shown(self.path, named.as_posix())))
         try:
             sheet = parse(read_text(file, shown), shown)
         except SystemFileError as error:

@@ -14,6 +14,7 @@ from vandoc.reading.archive.reading import examine, revisions
 from vandoc.reading.archive.revision import Revision, content_of, folder_of, name_of, seal_of
 from vandoc.reading.explain import as_stated
 from vandoc.reading.loader import VanFile, load
+from vandoc.reading.part_sheets import sheet_file
 from vandoc.reading.yamltree import MAX_BYTES, parse, read_text
 
 NOTE = "# The lines below were added when this copy was archived: its part sheets and its revision."
@@ -237,7 +238,7 @@ def _sheets(text: str, path: Path) -> list[str]:
         return ["part_sheets: {}"]
     lines = ["part_sheets:"]
     for name in sorted(set(named)):
-        sheet = read_text(path.parent / name, name).replace("\r\n", "\n").rstrip("\n")
+        sheet = read_text(sheet_file(path, name), name).replace("\r\n", "\n").rstrip("\n")
         lines.append(f"  {json.dumps(name, ensure_ascii=False)}:")
         lines += [f"    {line}" if line else "" for line in sheet.split("\n")]
     return lines

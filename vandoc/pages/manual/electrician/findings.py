@@ -13,7 +13,7 @@ from vandoc.pages.manual.electrician.pieces import piece_path
 from vandoc.pages.manual.electrician.wiring import cable_anchor, load_path
 from vandoc.pages.manual.own import safe_name
 from vandoc.pages.manual.page import Page
-from vandoc.pages.manual.text import say, upper_first
+from vandoc.pages.manual.text import enumerated, say, upper_first
 
 
 @dataclass(frozen=True)
@@ -41,7 +41,7 @@ def pages(book: Book) -> Iterator[Page]:
         searched=False,
     )
     met = {finding.rule for finding in book.findings}
-    view = {"rules": list(checks.rules().values()), "met": met, "packages": [str(one) for one in packages()]}
+    view = {"rules": list(checks.rules().values()), "met": met, "packages": enumerated(map(str, packages()))}
     yield Page("electrician/rules.md", "electrician/rules", say("menu.rules"), view, searched=False)
 
 
