@@ -4,6 +4,7 @@ import importlib
 import sys
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
@@ -32,6 +33,11 @@ def write_package(
     return folder
 
 
+def _in(module: ModuleType, folder: Path) -> bool:
+    places = [getattr(module, "__file__", None), *getattr(module, "__path__", ())]
+    return any(place and Path(place).is_relative_to(folder) for place in places)
+
+
 @pytest.fixture
 def install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Install]:
     """Install packages for one test; the argument is as that of :func:`write_package`."""
@@ -46,7 +52,7 @@ def install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Install
     yield put
     for cached in (extensions._installed, rule._registered_with, rule._rules_with, LABELS._sheets_with):
         cached.cache_clear()
-    gone = {name for name in set(sys.modules) - before if not name.startswith("vandoc")}
+    gone = {name for name in set(sys.modules) - before if _in(sys.modules[name], tmp_path)}
     for name in gone:
         del sys.modules[name]
     for check in [check for check in rule._registered if check.__module__ in gone]:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from mkdocs.config import load_config
 
 import vandoc
 from tests.extensions.conftest import write_package
@@ -146,3 +147,15 @@ def test_an_entry_point_that_would_never_be_used_is_told(install, points, reason
     install("marsh-rules", "1.2", points, rule_of())
     with pytest.raises(ExtensionError, match=reason):
         packages()
+
+
+def test_the_mkdocs_plugin_can_ignore_packages(install, tmp_path):
+    install("marsh-rules", "1.2", POINTS, rule_of())
+    (tmp_path / "docs").mkdir()
+    option = {"system": str(VAN), "no_plugins": True}
+    config = load_config(
+        config_file_path=str(tmp_path / "mkdocs.yml"), site_name="x", docs_dir=str(tmp_path / "docs"),
+        plugins=[{"vandoc": option}], theme="material", strict=True,
+    )  # fmt: skip
+    config.plugins["vandoc"].on_config(config)
+    assert "marsh" not in str(config.plugins["vandoc"].pages.files["electrician/findings.md"])

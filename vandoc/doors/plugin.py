@@ -1,5 +1,6 @@
 """The MkDocs plugin: hooks only. What a page says is made by `vandoc.doors.build`."""
 
+from contextlib import nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -15,6 +16,7 @@ from vandoc.doors.build import read, write_manual
 from vandoc.doors.output import MARK, WORDS, Lock, Mark, Sources, mark_of, refuse, sources_of
 from vandoc.doors.publish import apply_settings, keep_offline, navigation, own_problems
 from vandoc.ground.errors import ChecksFailedError, VandocError
+from vandoc.ground.extensions import ignored
 from vandoc.judgement.remedy import fails, findings
 from vandoc.pages.manual.own import PICTURES, harmless
 from vandoc.pages.manual.pictures import publishable
@@ -39,6 +41,8 @@ class VandocConfig(Config):
 
     system = option.File(exists=True)
     """Path of the van file."""
+    no_plugins = option.Type(bool, default=False)
+    """Whether to ignore what other installed packages add to vandoc."""
 
 
 class VandocPlugin(BasePlugin[VandocConfig]):
@@ -54,6 +58,10 @@ class VandocPlugin(BasePlugin[VandocConfig]):
     @event_priority(-50)  # after the offline plugin, which would add a script from another host
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read, judge and write the manual before MkDocs empties the output folder."""
+        with ignored() if self.config.no_plugins else nullcontext():
+            return self._written(config)
+
+    def _written(self, config: MkDocsConfig) -> MkDocsConfig:
         path = Path(self.config.system)
         root = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
         try:
