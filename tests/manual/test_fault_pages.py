@@ -13,16 +13,16 @@ from hypothesis import strategies as st
 from tests.diagnosis.test_trees import paths, problem
 from tests.manual.manuals import VANS, judged, manual, page, words
 from vandoc.analysis import Van
-from vandoc.analysis.diagnosis.mending import MEND, named
 from vandoc.analysis.diagnosis.problem import EndNode, QuestionNode
+from vandoc.analysis.diagnosis.repairs import MEND, named
 from vandoc.analysis.diagnosis.trees import tree
 from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.page import CAUTIONS
 from vandoc.pages.manual.text import TROUBLE, tell, upper_first
-from vandoc.pages.manual.trouble.asked import SEEN, asked
 from vandoc.pages.manual.trouble.naming import cause_words, part_name, terminal_name
 from vandoc.pages.manual.trouble.numbered import NumberedStep, entry, numbered
+from vandoc.pages.manual.trouble.question_text import SEEN, asked
 from vandoc.pages.manual.trouble.symptoms import Fault, faults, name_of, path_of
 
 

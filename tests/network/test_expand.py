@@ -6,7 +6,7 @@ import pytest
 
 from vandoc.model.system import System
 from vandoc.physics.network.expand import build
-from vandoc.physics.network.widest import WidestPaths
+from vandoc.physics.network.widest_paths import WidestPaths
 
 VAN = {
     "van": {

@@ -22,7 +22,7 @@ from vandoc.physics.network.faults import Faults, find_faults
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source, owner_of
 from vandoc.physics.network.operating import SolvedState, Wiring
 from vandoc.physics.network.states import OperatingState
-from vandoc.physics.network.widest import WidestPaths
+from vandoc.physics.network.widest_paths import WidestPaths
 from vandoc.physics.sizing import SizedConductor, Sizing, size
 from vandoc.reading.archive import Revision, content_of
 from vandoc.reading.loader import VanFile

@@ -13,8 +13,8 @@ from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.physics.network.expand import load_current
 from vandoc.physics.network.graph import Conductor, Network, owner_of
-from vandoc.physics.network.lone import LoneLoads
 from vandoc.physics.network.operating import SolvedState, Wiring
+from vandoc.physics.network.single_loads import SingleLoads
 from vandoc.physics.network.states import CHARGES, OperatingState
 from vandoc.physics.sizing import Sizing
 
@@ -249,7 +249,7 @@ class _Bench:
     def drops(self) -> Iterator[Measurement]:
         """What each load loses there and back when it alone runs."""
         tolerance, allowance = constant("reading tolerance"), constant("joint allowance")
-        lone = LoneLoads(self.wiring, OperatingState.NIGHT)
+        lone = SingleLoads(self.wiring, OperatingState.NIGHT)
         for consumer in self.network.consumers:
             drop = self.sizing.drops.get(consumer.owner)
             if consumer.kind not in ("load", "inverter") or drop is None:

@@ -5,9 +5,9 @@ from random import Random
 
 from vandoc.analysis.diagnosis.faults import Fault
 from vandoc.analysis.diagnosis.injection import FaultBench
-from vandoc.analysis.diagnosis.mending import MEND, MENDED, NO_CHANGE, named, with_last_step
 from vandoc.analysis.diagnosis.observations import Observation
 from vandoc.analysis.diagnosis.problem import READERS, Cause, Problem, Question, QuestionNode, Reader
+from vandoc.analysis.diagnosis.repairs import MEND, MENDED, NO_CHANGE, named, with_last_step
 from vandoc.analysis.diagnosis.symptoms import Diagnosis, SymptomCase
 from vandoc.analysis.diagnosis.trees import Tree, trees
 from vandoc.analysis.diagnosis.trial import NetworkChange, SolvedTrial, Trial

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterable, Iterator
 
-from vandoc.analysis.diagnosis.alone import StandaloneDevices
-from vandoc.analysis.diagnosis.asking import QuestionFactory, Subject
 from vandoc.analysis.diagnosis.conditions import Conditions
 from vandoc.analysis.diagnosis.families import Families
 from vandoc.analysis.diagnosis.faults import Fault
 from vandoc.analysis.diagnosis.observations import Faults, Observation, Read
+from vandoc.analysis.diagnosis.question_factory import QuestionFactory, Subject
+from vandoc.analysis.diagnosis.standalone import StandaloneDevices
 from vandoc.analysis.diagnosis.trial import OPEN_OHM, Point, Trial
 from vandoc.ground.data import constant
 from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Joint

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from vandoc.analysis.diagnosis.asking import QuestionFactory, Subject
 from vandoc.analysis.diagnosis.conditions import Conditions
 from vandoc.analysis.diagnosis.families import Families
 from vandoc.analysis.diagnosis.observations import Faults, Observation
 from vandoc.analysis.diagnosis.permitted import MEASURED_MOST_V
+from vandoc.analysis.diagnosis.question_factory import QuestionFactory, Subject
 from vandoc.analysis.diagnosis.trial import Point, Trial
 from vandoc.ground.data import constant
 from vandoc.physics.network.graph import Edge

@@ -12,8 +12,8 @@ from vandoc.analysis.diagnosis.observations import Observation
 from vandoc.analysis.diagnosis.problem import Problem
 from vandoc.analysis.diagnosis.questions import Questions
 from vandoc.analysis.diagnosis.readings import Readings
-from vandoc.analysis.diagnosis.seen import Symptom, Symptoms, SymptomView
 from vandoc.analysis.diagnosis.trial import Activity, IntermediateFault, Point, SolvedTrial, Trial
+from vandoc.analysis.diagnosis.visible_symptoms import Symptom, Symptoms, SymptomView
 from vandoc.physics.network.graph import Edge
 
 Points = tuple[Point, ...]

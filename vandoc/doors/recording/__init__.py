@@ -1,6 +1,5 @@
 """Readings, services and what was replaced, entered into a van file."""
 
-from vandoc.doors.recording.asked import MeasurementPrompt, ask_next, field, in_unit
 from vandoc.doors.recording.entries import (
     add_reading,
     add_service,
@@ -11,6 +10,7 @@ from vandoc.doors.recording.entries import (
     with_value,
 )
 from vandoc.doors.recording.journal import Journal, journal_of
+from vandoc.doors.recording.prompts import MeasurementPrompt, ask_next, field, in_unit
 from vandoc.doors.recording.words import say
 
 __all__ = [

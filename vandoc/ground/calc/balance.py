@@ -6,7 +6,7 @@ from vandoc.ground.calc.chains import LiveNetwork
 from vandoc.ground.calc.devices import Battery, Device, Inlet, Load, Supply
 from vandoc.ground.calc.elimination import Elimination, NotPositive
 from vandoc.ground.calc.inlets import NoBalanceError, feed
-from vandoc.ground.calc.named import NamedNumbers
+from vandoc.ground.calc.named_numbers import NamedNumbers
 from vandoc.ground.calc.ports import LEAK_S, Mode, PowerPort, SupplyPort
 from vandoc.ground.calc.routes import Routes
 

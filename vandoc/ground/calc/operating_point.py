@@ -15,7 +15,7 @@ from vandoc.ground.calc.balance import TOLERANCE_V, Balance
 from vandoc.ground.calc.chains import Ends, skeleton
 from vandoc.ground.calc.devices import Battery, Device, Load, Supply
 from vandoc.ground.calc.inlets import NoBalanceError
-from vandoc.ground.calc.named import NamedNumbers
+from vandoc.ground.calc.named_numbers import NamedNumbers
 from vandoc.ground.calc.require import positive
 
 ROUNDS = 60  # far more than warming takes to settle

@@ -7,7 +7,7 @@ from math import inf
 from vandoc.model.equipment import Battery, Relay
 from vandoc.model.system import System
 from vandoc.physics.network.graph import Edge, FuseLink, Joint, Network, far_end
-from vandoc.physics.network.widest import WidestPaths
+from vandoc.physics.network.widest_paths import WidestPaths
 from vandoc.physics.sizing.results import Sizing
 
 Passes = Callable[[Edge], bool]

@@ -16,7 +16,7 @@ from vandoc.model.system import System
 from vandoc.physics.network.currents import Resistances, battery_resistance_ohm
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source
 from vandoc.physics.network.operating import CableData, FuseData
-from vandoc.physics.network.short import Cell, ShortCircuits
+from vandoc.physics.network.short_circuits import Cell, ShortCircuits
 
 Verdict = Literal["in time", "not shown", "too late", "unseen", "no fuse", "limited", "no fault current"]
 BRIEF_S = 5.0  # adiabatic limit: no heat loss from the cable; IEC 60364-4-43, 434.5.2, from memory

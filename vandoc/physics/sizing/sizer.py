@@ -19,8 +19,8 @@ from vandoc.model.system import System
 from vandoc.physics.network.currents import Resistances, SizingState, Solution, solve
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
 from vandoc.physics.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
-from vandoc.physics.sizing.returned import SupplyAndReturn, returned
-from vandoc.physics.sizing.thicken import CableGroup, thicken
+from vandoc.physics.sizing.return_currents import SupplyAndReturn, return_currents
+from vandoc.physics.sizing.upsizing import CableGroup, upsize
 from vandoc.physics.sizing.widths import Widths
 from vandoc.physics.sizing.working import ProvisionalCable, working_amps
 
@@ -243,7 +243,7 @@ class _Sizer:
 
     def _returned(self) -> dict[str, float]:
         ways = (SupplyAndReturn(tuple(path.supply), tuple(path.back), path.minus) for path in self.dropping)
-        return returned(self.network, ways, self.ratings)
+        return return_currents(self.network, ways, self.ratings)
 
     def _choose(self, conductor: Conductor, needed_a: float, least_mm2: float, why: Decided) -> None:
         least = constant("smallest separate conductor").value if conductor.length_m > 0.2 else 0.0
@@ -284,7 +284,7 @@ class _Sizer:
         return found
 
     def _raise_for_drop(self) -> bool:
-        grown = thicken(self._drops(), self.bundles, self.areas, self._ohm)
+        grown = upsize(self._drops(), self.bundles, self.areas, self._ohm)
         self.raised.update(grown)
         return bool(grown)
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from vandoc.physics.network.graph import Conductor, FuseLink, Network, far_end
-from vandoc.physics.network.widest import WidestPaths
+from vandoc.physics.network.widest_paths import WidestPaths
 
 
 class Widths:

@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from vandoc.analysis.diagnosis.mending import MENDED, named
 from vandoc.analysis.diagnosis.problem import Cause
+from vandoc.analysis.diagnosis.repairs import MENDED, named
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.text import TROUBLE, tell
-from vandoc.pages.manual.trouble.asked import LocationView, PageDrawings
 from vandoc.pages.manual.trouble.naming import part_name, place_of
 from vandoc.pages.manual.trouble.numbered import NumberedStep, entry
+from vandoc.pages.manual.trouble.question_text import LocationView, PageDrawings
 from vandoc.pages.manual.trouble.symptoms import Fault, name_of, path_of
 
 LIKELY = 3

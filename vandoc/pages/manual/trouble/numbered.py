@@ -3,8 +3,8 @@
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
-from vandoc.analysis.diagnosis.mending import MEND, MENDED, named
 from vandoc.analysis.diagnosis.problem import EndNode, QuestionNode, TreeNode
+from vandoc.analysis.diagnosis.repairs import MEND, MENDED, named
 
 
 @dataclass(frozen=True)

@@ -3,8 +3,8 @@
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
-from vandoc.analysis.diagnosis.mending import NO_CHANGE, named
 from vandoc.analysis.diagnosis.problem import Cause, EndNode, QuestionNode
+from vandoc.analysis.diagnosis.repairs import NO_CHANGE, named
 from vandoc.analysis.diagnosis.trial import Trial
 from vandoc.ground.data import constant
 from vandoc.ground.figures import stated
@@ -12,10 +12,17 @@ from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book, PlaceView
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import TROUBLE, Markup, say, tell, upper_first
-from vandoc.pages.manual.trouble.asked import SEEN, LocationView, PageDrawings, QuestionView, asked, key
 from vandoc.pages.manual.trouble.ends import End, end_of, tracing_end
 from vandoc.pages.manual.trouble.naming import cause_words, place_of, spot_of
 from vandoc.pages.manual.trouble.numbered import NumberedStep, numbered
+from vandoc.pages.manual.trouble.question_text import (
+    SEEN,
+    LocationView,
+    PageDrawings,
+    QuestionView,
+    asked,
+    key,
+)
 from vandoc.pages.manual.trouble.symptoms import Fault, SymptomRow, choice_of, faults, path_of, title_of
 
 GROUPS = {

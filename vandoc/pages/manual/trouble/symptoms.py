@@ -3,8 +3,8 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from vandoc.analysis.diagnosis.mending import with_last_step
 from vandoc.analysis.diagnosis.problem import READERS, Problem
+from vandoc.analysis.diagnosis.repairs import with_last_step
 from vandoc.analysis.diagnosis.symptoms import problems
 from vandoc.analysis.diagnosis.trees import Tree, trees
 from vandoc.model import equipment as eq

@@ -5,7 +5,7 @@ from math import inf
 import pytest
 
 from vandoc.physics.network.graph import Conductor, FuseLink, Network, Source
-from vandoc.physics.sizing.returned import SupplyAndReturn, returned
+from vandoc.physics.sizing.return_currents import SupplyAndReturn, return_currents
 
 
 def cable(ident: str, start: str, end: str) -> Conductor:
@@ -33,7 +33,7 @@ def test_a_trunk_carries_the_sum_of_the_fuses_or_the_one_they_share(main, trunk)
         SupplyAndReturn((MAIN, ONE), (LAMP, TRUNK), "lamp.-"),
         SupplyAndReturn((MAIN, TWO), (PUMP, TRUNK), "pump.-"),
     ]
-    found = returned(network(BATTERY), ways, {"main": main, "one": 5.0, "two": 10.0})
+    found = return_currents(network(BATTERY), ways, {"main": main, "one": 5.0, "two": 10.0})
     assert found == {"lamp-minus": 5.0, "pump-minus": min(10.0, main), "trunk": trunk}
 
 
@@ -45,7 +45,7 @@ def test_fuses_behind_one_another_count_by_branch():
         SupplyAndReturn((feed, fuse(name, feed.end, f"{name}.+")), (TRUNK,), "minus")
         for feed, name in ((feed_a, "a1"), (feed_a, "a2"), (feed_b, "b1"), (feed_b, "b2"))
     ]
-    assert returned(network(BATTERY), ways, amps) == {"trunk": 17.0}
+    assert return_currents(network(BATTERY), ways, amps) == {"trunk": 17.0}
 
 
 def test_two_things_behind_one_fuse_count_it_once():
@@ -53,18 +53,18 @@ def test_two_things_behind_one_fuse_count_it_once():
         SupplyAndReturn((MAIN, ONE), (LAMP, TRUNK), "lamp.-"),
         SupplyAndReturn((MAIN, ONE), (PUMP, TRUNK), "pump.-"),
     ]
-    assert returned(network(BATTERY), ways, {"main": 50.0, "one": 5.0})["trunk"] == 5.0
+    assert return_currents(network(BATTERY), ways, {"main": 50.0, "one": 5.0})["trunk"] == 5.0
 
 
 def test_without_a_fuse_nothing_limits_the_return_current():
     ways = [SupplyAndReturn((cable("bare", "battery.+", "lamp.+"),), (LAMP,), "lamp.-")]
-    assert returned(network(BATTERY), ways, {})["lamp-minus"] == inf
+    assert return_currents(network(BATTERY), ways, {})["lamp-minus"] == inf
 
 
 def test_a_converter_limits_its_return_current():
     converter = Source("converter", "converter", "converter.out", "converter.-", 12.0, 25.0)
     ways = [SupplyAndReturn((cable("feed", "converter.out", "lamp.+"),), (LAMP,), "lamp.-")]
-    assert returned(network(converter), ways, {})["lamp-minus"] == 25.0
+    assert return_currents(network(converter), ways, {})["lamp-minus"] == 25.0
 
 
 def test_return_currents_in_opposite_directions_do_not_add():
@@ -73,5 +73,5 @@ def test_return_currents_in_opposite_directions_do_not_add():
     own = cable("converter-minus", "converter.-", "minus")
     to_bar = SupplyAndReturn((MAIN, ONE), (TRUNK, own), "converter.-")
     from_bar = SupplyAndReturn((cable("feed", "converter.out", "lamp.+"),), (LAMP, own), "lamp.-")
-    found = returned(network(BATTERY, converter), [to_bar, from_bar], {"main": 50.0, "one": 30.0})
+    found = return_currents(network(BATTERY, converter), [to_bar, from_bar], {"main": 50.0, "one": 30.0})
     assert found == {"converter-minus": 30.0, "trunk": 30.0, "lamp-minus": 25.0}

@@ -25,7 +25,7 @@ class CableGroup:
     length_m: float
 
 
-def thicken(
+def upsize(
     drops: Iterable[Drop],
     bundles: Iterable[CableGroup],
     areas: Mapping[str, float],

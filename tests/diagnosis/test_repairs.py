@@ -4,8 +4,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.diagnosis.test_trees import paths, problem
-from vandoc.analysis.diagnosis.mending import MEND, MENDED, NO_CHANGE, named, with_last_step
 from vandoc.analysis.diagnosis.problem import Cause, EndNode, Problem, Question, QuestionNode
+from vandoc.analysis.diagnosis.repairs import MEND, MENDED, NO_CHANGE, named, with_last_step
 from vandoc.analysis.diagnosis.trees import tree
 
 

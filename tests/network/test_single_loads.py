@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from vandoc.physics.network.expand import build
-from vandoc.physics.network.lone import LoneLoads
 from vandoc.physics.network.operating import SolvedState, Wiring
+from vandoc.physics.network.single_loads import SingleLoads
 from vandoc.physics.network.states import OperatingState
 from vandoc.physics.sizing import size
 
@@ -21,7 +21,7 @@ def test_a_lone_load_is_as_in_the_whole_wiring(seed: int) -> None:
     network = build(system)
     sizing = size(system, network)
     wiring = Wiring(system, network, sizing.conductors, sizing.fuses)
-    lone = LoneLoads(wiring, OperatingState.NIGHT)
+    lone = SingleLoads(wiring, OperatingState.NIGHT)
     solved = 0
     for consumer in network.consumers:
         if consumer.kind not in ("load", "inverter"):

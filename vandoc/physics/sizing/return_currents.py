@@ -27,7 +27,7 @@ class SupplyAndReturn:
             node = far_end(edge, node)
 
 
-def returned(
+def return_currents(
     network: Network, ways: Iterable[SupplyAndReturn], ratings: Mapping[str, float]
 ) -> dict[str, float]:
     """Return the maximum continuous return current of each cable in a short circuit or overload.

@@ -9,7 +9,7 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
 from vandoc.physics.network.graph import FuseLink, Joint, Network
-from vandoc.physics.network.widest import WidestPaths
+from vandoc.physics.network.widest_paths import WidestPaths
 
 RATINGS_A = (3.0, 5.0, 10.0, 30.0)
 

@@ -7,7 +7,7 @@ from vandoc.physics.network.operating import Wiring
 from vandoc.physics.network.states import OperatingState, VanInState
 
 
-class LoneLoads:
+class SingleLoads:
     """The wiring without dead-end branches, except those of the running load.
 
     Parameters
