@@ -2,8 +2,10 @@
 
 import json
 import os
+import shutil
 import subprocess
 import sys
+from datetime import date
 from html import unescape
 from pathlib import Path
 
@@ -19,6 +21,7 @@ from vandoc.ground.errors import ExtensionError
 from vandoc.ground.extensions import ignored, packages
 from vandoc.judgement.checks import rules, run
 from vandoc.judgement.remedy import findings
+from vandoc.reading.archive import keep
 
 ROOT = Path(__file__).parents[2]
 VAN = ROOT / "sites/wren/van.yml"
@@ -64,9 +67,14 @@ def test_a_rule_of_a_package_is_added_and_named_in_the_terminal(install, plain):
     assert [str(one) for one in packages()] == ["marsh-rules 1.2"]  # ignored by those commands alone
 
 
-def test_pages_name_the_package(install):
+def test_pages_name_the_package(install, tmp_path):
     install("marsh-rules", "1.2", POINTS, rule_of())
-    made = vandoc.manual_pages(vandoc.read(VAN))
+    shutil.copytree(VAN.parents[1], tmp_path / "sites")
+    file = tmp_path / "sites/wren/van.yml"
+    keep(file, "first", date(2026, 5, 12))
+    made = vandoc.manual_pages(vandoc.read(file))
+    changes = unescape(made["electrician/changes.md"])
+    assert "Packages of others in use: marsh-rules 1.2." in changes
     assert "rule added by marsh-rules 1.2" in made["electrician/findings.md"]
     assert "Packages of others added to this manual: marsh-rules 1.2." in unescape(
         made["electrician/rules.md"]

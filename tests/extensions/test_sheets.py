@@ -11,6 +11,7 @@ from vandoc.ground.errors import ExtensionError
 from vandoc.ground.extensions import ignored
 from vandoc.paper.labels import sheets
 from vandoc.reading.archive import keep
+from vandoc.reading.archive.revision import seal_of
 
 POINTS = {"vandoc.label_sheets": "marsh_sheets"}
 TABLE = """# source: measured on the sheet
@@ -111,6 +112,24 @@ def test_a_revision_keeps_the_part_sheet_and_is_read_without_the_package(install
             "split-fuse": kept.van_file().system.equipment["split-fuse"]
         }
         assert kept.van_file().system.equipment["split-fuse"].voltage_v == 58
+
+
+def test_a_revision_records_the_packages_that_made_it(install, sheet, naming):
+    install("marsh-parts", "2.0", PARTS, sheet)
+    kept = keep(naming, "first", date(2026, 5, 12))
+    assert 'packages: {"marsh-parts": "2.0"}' in kept.text
+    assert [str(one) for one in kept.packages] == ["marsh-parts 2.0"]  # as read from the disk
+    copy = kept.path.read_text("utf-8").replace('"2.0"', "2.0")
+    kept.path.write_text(f"{copy.rpartition('# seal')[0]}# seal: {seal_of(copy.rpartition('# seal')[0])}\n")
+    with pytest.raises(vandoc.SystemFileError, match=r"archived\.packages: .* is not valid here"):
+        vandoc.read(naming)
+
+
+def test_a_revision_of_vandoc_alone_names_none(naming):
+    text = naming.read_text("utf-8").replace("marsh-parts/fuses/one.yml", NAMED)
+    naming.write_text(text, "utf-8")
+    kept = keep(naming, "first", date(2026, 5, 12))
+    assert ("packages" in kept.text, kept.packages) == (False, ())
 
 
 def test_two_packages_with_part_sheets_of_one_name_are_refused(install, sheet, naming):

@@ -10,6 +10,7 @@ from typing import Any
 
 from vandoc.ground.disk import locked
 from vandoc.ground.errors import Location, Problem, SystemFileError, VandocError
+from vandoc.ground.extensions import Package
 from vandoc.reading.archive.interrupted import PENDING, is_as_read, settle
 from vandoc.reading.archive.revision import SEAL, Revision, folder_of, mark_of, name_of, seal_of
 from vandoc.reading.loader import VanFile
@@ -198,6 +199,7 @@ def _read(van_file: VanFile, number: int, path: Path, history: History) -> Revis
         path,
         text,
         tuple(head.get("lost", ())),
+        tuple(Package(name, version) for name, version in head.get("packages", {}).items()),
     )
 
 
@@ -224,7 +226,7 @@ def _head(text: str, shown: str) -> dict[str, Any]:
     except SystemFileError as error:
         raise fail(error.problems[0].location, error.problems[0].message) from error
     head = tree.plain()
-    if not isinstance(head, dict) or not KEYS <= head.keys() <= KEYS | {"lost"}:
+    if not isinstance(head, dict) or not KEYS <= head.keys() <= KEYS | {"lost", "packages"}:
         raise fail(tree.location, "archived: these are not the entries of a revision")
     for key, node in tree.value.items():
         if not _fits(key, head[key]):
@@ -250,4 +252,6 @@ def _fits(key: str, value: Any) -> bool:
             return value is None or isinstance(value, str)
         case "lost":
             return isinstance(value, list) and all(isinstance(number, int) for number in value)
+        case "packages":
+            return isinstance(value, dict) and all(isinstance(version, str) for version in value.values())
     return isinstance(value, str)

@@ -13,6 +13,7 @@ from datetime import date
 from pathlib import Path
 
 from vandoc.ground.errors import Problem, SystemFileError
+from vandoc.ground.extensions import Package
 from vandoc.reading.loader import VanFile, load_copy
 from vandoc.reading.yamltree import parse
 
@@ -40,6 +41,8 @@ class Revision:
     text : str
     lost : tuple of int
         Older revisions that could not be read when this one was archived, and are no longer asked for.
+    packages : tuple of Package
+        Packages of others that added something when it was archived.
     """
 
     number: int
@@ -51,6 +54,7 @@ class Revision:
     path: Path
     text: str
     lost: tuple[int, ...] = ()
+    packages: tuple[Package, ...] = ()
 
     def van_file(self) -> VanFile:
         """Return what it says.

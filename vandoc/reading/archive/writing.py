@@ -1,12 +1,13 @@
 """A new revision: a sealed copy, and its number in the van file, both or neither."""
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
 from vandoc.ground.disk import locked
 from vandoc.ground.errors import SystemFileError, VandocError
+from vandoc.ground.extensions import Package, packages
 from vandoc.model.base import Line
 from vandoc.reading import editing
 from vandoc.reading.archive.interrupted import PENDING, set_aside, settle
@@ -117,6 +118,7 @@ class _Head:
     before: str | None
     content: str
     lost: tuple[int, ...] = ()
+    packages: tuple[Package, ...] = field(default_factory=packages)
 
     def line(self) -> str:
         entries = {
@@ -128,6 +130,8 @@ class _Head:
         }
         if self.lost:
             entries["lost"] = json.dumps(self.lost)
+        if self.packages:
+            entries["packages"] = json.dumps({one.name: one.version for one in self.packages})
         return f"archived: {{{', '.join(f'{key}: {value}' for key, value in entries.items())}}}"
 
 

@@ -1,7 +1,7 @@
 """The electrician's page of changes and reasons: each revision compared with the previous one."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from vandoc.analysis import Van
 from vandoc.ground.figures import day, quantity, stated
@@ -11,7 +11,7 @@ from vandoc.judgement.history.changes import ChangedResult, ChangedValue
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.since import archived
-from vandoc.pages.manual.text import say, upper_first
+from vandoc.pages.manual.text import enumerated, say, upper_first
 from vandoc.reading.archive import Revision
 
 
@@ -26,6 +26,8 @@ class RevisionStep:
         Whether it is the first revision, with nothing to compare.
     unreadable : bool
         Whether one of the two can no longer be read, so that no comparison is possible.
+    packages : str
+        Packages of others that added something when it was archived; empty if there were none.
     """
 
     title: str
@@ -38,6 +40,7 @@ class RevisionStep:
     came: tuple[tuple[str, str], ...] = ()
     went: tuple[tuple[str, str], ...] = ()
     labels: tuple[str, ...] = ()
+    packages: str = ""
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -46,7 +49,8 @@ def pages(book: Book) -> Iterator[Page]:
     before: Van | None = None
     for number, revision in enumerate(book.revisions, 1):
         now = archived(book)[revision.mark]
-        steps.append(_step(revision, before, now, first=number == 1))
+        step = _step(revision, before, now, first=number == 1)
+        steps.append(replace(step, packages=enumerated(map(str, revision.packages))))
         before = now
     if book.changed:
         steps.append(_unarchived(before, book.van))
