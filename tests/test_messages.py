@@ -12,7 +12,7 @@ import vandoc
 from vandoc.ground.messages import LANGUAGE, Messages, beside
 
 ROOT = Path(vandoc.__file__).parent
-FILES = sorted([*ROOT.rglob(f"messages/{LANGUAGE}/*.yml"), *ROOT.rglob(f"rules/*/*.{LANGUAGE}.yml")])
+FILES = sorted([*ROOT.rglob(f"messages/{LANGUAGE}/**/*.yml"), *ROOT.rglob(f"rules/*/*.{LANGUAGE}.yml")])
 NUMBERS = {"lines", "widths", "keys"}  # of the survey sheet's tables: how they are laid out
 
 
@@ -22,7 +22,9 @@ def tree_of(path: Path) -> Any:
 
 
 def messages_of(path: Path) -> Messages:
-    return Messages(".".join(("vandoc", *path.parents[2].relative_to(ROOT).parts)), path.stem)
+    folder = next(parent for parent in path.parents if parent.name == LANGUAGE)
+    name = path.relative_to(folder).with_suffix("").as_posix()
+    return Messages(".".join(("vandoc", *folder.parents[1].relative_to(ROOT).parts)), name)
 
 
 @pytest.fixture
@@ -87,7 +89,7 @@ def leaves(node: Any, trail: tuple[str, ...] = ()):
 
 def test_the_message_files_are_found():
     assert len(FILES) > 30
-    assert all(path.suffix == ".yml" for path in ROOT.rglob("messages/*/*"))
+    assert all(path.suffix == ".yml" for path in ROOT.rglob("messages/*/**/*.*"))
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))

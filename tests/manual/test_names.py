@@ -13,7 +13,8 @@ from vandoc.pages.manual.page import CAUTIONS
 from vandoc.pages.manual.pages import LISTS
 from vandoc.pages.manual.text import HERE, WORDS
 
-TEMPLATES = sorted((HERE / "templates" / LANGUAGE).rglob("*.j2"))
+TEMPLATES = sorted((HERE / "templates").rglob("*.j2"))
+CATALOGUES = sorted((HERE / "messages" / LANGUAGE / "pages").rglob("*.yml"))
 
 
 def said(van: str) -> dict[str, str]:
@@ -27,12 +28,13 @@ def by_owner(path: str) -> bool:
     return path.endswith(("md", "html")) and not path.startswith("electrician/")
 
 
-@pytest.mark.parametrize("path", TEMPLATES, ids=lambda path: path.name)
+@pytest.mark.parametrize("path", [*TEMPLATES, *CATALOGUES], ids=lambda path: path.name)
 def test_a_title_is_looked_up_and_never_written_again(path):
     text = path.read_text("utf-8")
     for key, title in (*WORDS["menu"].items(), *WORDS["asked"].items(), *WORDS["emergency"].items()):
         for written in (f'"{title}"', f">{title}<", f"# {title}\n", f"# {title} {{"):
             assert written not in text, (key, title)
+        assert " " not in title or f": {title}\n" not in text, (key, title)  # one word may head a column
 
 
 @pytest.mark.parametrize("van", VANS)
@@ -77,7 +79,7 @@ def test_an_owner_reads_one_name_for_the_main_battery_switch(van):
 
 def test_an_electrician_reads_battery_isolator():
     assert WORDS["kind.isolator"] == "battery isolator"
-    for path in TEMPLATES:
+    for path in (*TEMPLATES, *CATALOGUES):
         if path.parent.name in ("electrician", "lists"):
             assert "battery switch" not in path.read_text("utf-8")
 

@@ -1,17 +1,20 @@
 """Words of the manual: each caution and message that a template asks for exists; no caution is left over."""
 
 import re
+from string import Formatter
 from typing import get_args
 
 from jinja2 import nodes
 
+from tests.words.rules import read_yaml
 from vandoc.judgement.checks.finding import SEVERITIES
 from vandoc.model import equipment as eq
 from vandoc.pages.manual.electrician.pieces import ELSEWHERE
 from vandoc.pages.manual.page import CAUTIONS
-from vandoc.pages.manual.text import HERE, WORDS, environment
+from vandoc.pages.manual.text import HERE, WORDS, catalogue, environment
 
-TEMPLATES = HERE / "templates" / "en"
+TEMPLATES = HERE / "templates"
+CATALOGUES = HERE / "messages" / "en" / "pages"
 
 
 def calls(name: str) -> set[str]:
@@ -35,7 +38,29 @@ def test_every_message_that_a_template_asks_for_exists():
     asked = calls("say")
     assert len(asked) > 5
     for key in asked:
-        assert isinstance(WORDS[key], str), key
+        messages, rest = catalogue(key)
+        assert isinstance(messages[rest], str | dict), key
+
+
+def test_every_wording_of_a_template_is_asked_for_and_hides_no_other():
+    asked = calls("say")
+    for path in sorted(CATALOGUES.rglob("*.yml")):
+        for key in read_yaml(path):
+            assert f"{path.stem}.{key}" in asked, (path.name, key)
+            assert key not in WORDS.tree.get(path.stem, {}), (path.name, key)
+
+
+def test_every_value_that_a_wording_asks_for_is_given():
+    for path in TEMPLATES.rglob("*.j2"):
+        for call in environment().parse(path.read_text("utf-8")).find_all(nodes.Call):
+            if isinstance(call.node, nodes.Name) and call.node.name == "say":
+                first = call.args[0]
+                if isinstance(first, nodes.Const):
+                    messages, rest = catalogue(first.value)
+                    wording = messages[rest]
+                    named = {field for _, field, _, _ in Formatter().parse(str(wording)) if field}
+                    given = {part.key for part in call.kwargs}
+                    assert isinstance(wording, dict) or named == given, first.value
 
 
 def test_every_choice_of_the_model_has_its_words():
@@ -44,7 +69,9 @@ def test_every_choice_of_the_model_has_its_words():
     assert set(WORDS["family"]) == set(get_args(eq.FuseFamily))
     assert set(WORDS["chemistry"]) == set(get_args(eq.Chemistry))
     assert set(WORDS["severity"]) == set(SEVERITIES)
-    chemistries = {path.name.removesuffix(".md.j2") for path in (TEMPLATES / "owner" / "chemistry").iterdir()}
+    chemistries = {
+        path.name.removesuffix(".md.j2") for path in (TEMPLATES / "en" / "owner" / "chemistry").iterdir()
+    }
     assert chemistries == set(get_args(eq.Chemistry))
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from jinja2 import Environment, nodes
 
 from tests.words.sentences import VALUE
+from vandoc.pages.manual.text import catalogue
 
 APART = {
     "step",
@@ -89,7 +90,17 @@ def _phrase(node: nodes.Expr, more: list[str]) -> str:
 
 
 def constants(source: str, name: str) -> Iterator[list[str | None]]:
-    """The arguments of each call of a macro; None for one that is no text of the template's own."""
+    """The arguments of each call of a macro; None for one that is filled in."""
     for call in Environment(autoescape=False).parse(source).find_all(nodes.Call):
         if isinstance(call.node, nodes.Name) and call.node.name == name:
-            yield [part.value if isinstance(part, nodes.Const) else None for part in call.args]
+            yield [_wording(part) for part in call.args]
+
+
+def _wording(node: nodes.Expr) -> str | None:
+    match node:
+        case nodes.Const(value=str(value)):
+            return value
+        case nodes.Call(node=nodes.Name(name="say"), args=[nodes.Const(value=str(key))]):
+            messages, rest = catalogue(key)
+            return str(messages[rest])
+    return None

@@ -4,7 +4,7 @@ Who reads a text follows from its place: `readers.yml` names the readers of mess
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -24,6 +24,8 @@ DOCUMENTS = {"README.md": "installer", "DEVELOPERS.md": "maintainer"}
 READERS = read_yaml(Path(__file__).with_name("readers.yml"))
 NO_PROSE = {"key", "keys", "widths", "lines", "quiet", "signal", "unit", "when", "word"}
 """Keys of message files whose values are names, numbers and signal words."""
+PAGES = "/pages/"
+"""The catalogues of templates: every key has prose, which may have Markdown and HTML in it."""
 
 
 @dataclass(frozen=True)
@@ -55,14 +57,14 @@ def reader_of(where: str, kind: str) -> str | None:
     return places[max(fitting, key=len)]
 
 
-def _leaves(node: Any, trail: tuple[str, ...] = ()) -> Iterator[tuple[str, str]]:
+def _leaves(node: Any, trail: tuple[str, ...] = (), *, no_prose: Set[str]) -> Iterator[tuple[str, str]]:
     if isinstance(node, dict):
         for key, value in node.items():
-            if key not in NO_PROSE:
-                yield from _leaves(value, (*trail, key))
+            if key not in no_prose:
+                yield from _leaves(value, (*trail, key), no_prose=no_prose)
     elif isinstance(node, list):
         for value in node:
-            yield from _leaves(value, trail)
+            yield from _leaves(value, trail, no_prose=no_prose)
     elif isinstance(node, str):
         yield ".".join(trail), node
 
@@ -77,8 +79,9 @@ def _below_storey(path: Path) -> str:
 def word_files() -> dict[Path, str]:
     """Every file of wordings with its place: message files by package, words of rules by their family."""
     found = {
-        path: f"{_below_storey(path.parents[2])}/{path.stem}"
-        for path in sorted(ROOT.rglob(f"messages/{LANGUAGE}/*.yml"))
+        path: f"{_below_storey(folder.parents[1])}/{path.relative_to(folder).with_suffix('').as_posix()}"
+        for folder in sorted(ROOT.rglob(f"messages/{LANGUAGE}"))
+        for path in sorted(folder.rglob("*.yml"))
     }
     rules = sorted(ROOT.rglob(f"rules/*/*.{LANGUAGE}.yml"))
     return found | {path: f"{_below_storey(path.parents[2])}/{path.parent.name}" for path in rules}
@@ -89,10 +92,11 @@ def messages() -> tuple[Text, ...]:
     """Every wording of every message file."""
     found = []
     for path, place in word_files().items():
-        for key, words in _leaves(read_yaml(path)):
+        for key, words in _leaves(read_yaml(path), no_prose=set() if PAGES in place else NO_PROSE):
             where = f"{place}/{key}"
             if reader := reader_of(where, "messages"):
-                found.append(Text(where, reader, without_fields(words)))
+                said = without_fields(re.sub(r"\{source(_\d)?\}", " ", words) if PAGES in place else words)
+                found.append(Text(where, reader, without_markdown(said) if PAGES in place else said))
     return tuple(found)
 
 

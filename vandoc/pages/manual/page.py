@@ -20,7 +20,7 @@ class Page:
     path : str
         Path of its Markdown file.
     template : str
-        Under `templates/<language>/`, without `.md.j2`.
+        Under `templates/`, without `.md.j2`.
     title : str
         As in the contents; plain text.
     view : mapping of str to object

@@ -11,7 +11,7 @@ from functools import cache, lru_cache
 from html import escape
 from importlib.resources import files
 from pathlib import Path
-from typing import cast
+from typing import Any, cast
 
 from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
 
@@ -120,6 +120,46 @@ def enumerated(items: Iterable[str]) -> str:
     return SPEECH.listed(items)
 
 
+@cache
+def _page_words() -> dict[str, Messages]:
+    """The catalogue of each template by its name; each is read when first asked for."""
+    folder = HERE / "messages" / LANGUAGE
+    files_ = sorted((folder / "pages").rglob("*.yml"))
+    return {
+        path.stem: Messages("vandoc.pages.manual", path.relative_to(folder).with_suffix("").as_posix())
+        for path in files_
+    }
+
+
+def catalogue(key: str) -> tuple[Messages, str]:
+    """Return the message file that a key in a template means, and the key in it.
+
+    The first step names the catalogue of a template; without one, the key is of `words.yml`.
+    """
+    name, _, rest = key.partition(".")
+    own = _page_words().get(name)
+    return (own, rest) if own and rest and rest.partition(".")[0] in own.tree else (WORDS, key)
+
+
+def say_markup(key: str, /, **values: object) -> Markup:
+    """Return a wording for a page: its own Markdown and HTML are kept, its values are escaped.
+
+    Raises
+    ------
+    LookupError
+        If there is no such wording, or a name in it has no value.
+    """
+    messages, rest = catalogue(key)
+    count = values.get("count")
+    shown = {name: trust(value) for name, value in values.items()}
+    return Markup(messages.say(rest, **shown | ({"count": count} if isinstance(count, int) else {})))
+
+
+def labels(items: Iterable[Any]) -> list[str]:
+    """Return the labels of places."""
+    return [item.label for item in items]
+
+
 def _compiled_templates() -> FileSystemBytecodeCache | None:
     """The cache of compiled templates between builds, in a folder that only this user can write."""
     try:
@@ -151,9 +191,11 @@ def environment() -> Environment:
         "listed": listed,
         "together": together,
         "enumerated": enumerated,
+        "labels": labels,
+        "made": Markup,
         "length": len,
     }
-    env.globals = {"joined": joined, "say": say}
+    env.globals = {"joined": joined, "say": say_markup}
     for source in ("macros.md.j2", "phrases.md.j2"):
         module = env.get_template(source).module
         env.globals |= {name: _trusting(getattr(module, name)) for name in vars(module) if name[0] != "_"}

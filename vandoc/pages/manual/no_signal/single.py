@@ -18,7 +18,7 @@ def single_page(template: str, scripts: Sequence[str], **view: object) -> str:
     Parameters
     ----------
     template : str
-        Under `templates/<language>/no_signal/`, without `.html.j2`.
+        Under `templates/no_signal/`, without `.html.j2`.
     scripts : sequence of str
         Scripts of the theme, without ``.js``.
     **view
