@@ -1,1 +1,1 @@
-"""What everything stands on: errors, units, words, figures for people, published tables, formulas."""
+"""Shared foundation: errors, units, messages, formatted figures, published tables and formulas."""

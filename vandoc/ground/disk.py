@@ -1,4 +1,4 @@
-"""What several writers of one folder need: one at a time, and two names exchanged in one step."""
+"""File operations for concurrent writers: folder locks and the atomic exchange of two names."""
 
 import ctypes
 import os
@@ -12,11 +12,11 @@ from typing import Any
 from vandoc.ground.errors import VandocError
 
 PATIENCE_S = 10.0
-_HELD: set[Path] = set()  # the folders that this process has locked; a lock may be taken inside itself
+_HELD: set[Path] = set()  # folders locked by this process; the lock is re-entrant
 
 
 def _locking() -> Any:
-    """The system's file locks; None where it has none of this kind (Windows)."""
+    """The operating system's file locks; None if unavailable (Windows)."""
     try:
         return import_module("fcntl")
     except ImportError:
@@ -25,21 +25,21 @@ def _locking() -> Any:
 
 @contextmanager
 def locked(folder: Path, patience_s: float | None = None) -> Iterator[None]:
-    """Let no other vandoc process write into a folder in the meantime.
+    """Lock a folder against writing by other vandoc processes.
 
-    The folder itself is locked, so that no file is left behind, and the lock ends with its process. Where
+    The folder itself is locked, so that no lock file is left behind, and the lock ends with its process. If
     the system cannot lock a folder, nothing is locked.
 
     Parameters
     ----------
     folder : Path
     patience_s : float, optional
-        How long to wait for another process; `PATIENCE_S` when left out. [s]
+        Time to wait for another process (default: `PATIENCE_S`). [s]
 
     Raises
     ------
     VandocError
-        When another process still holds it after that time.
+        If another process still holds the lock after that time.
     """
     real = Path(os.path.realpath(folder))
     handle = None if real in _HELD else _lock(real, PATIENCE_S if patience_s is None else patience_s)
@@ -79,9 +79,9 @@ def _lock(folder: Path, patience_s: float) -> int | None:
 
 
 def lock_file(handle: int) -> bool:
-    """Lock an open file for as long as it is open; False when another process holds it.
+    """Lock an open file until it is closed; return False if another process holds the lock.
 
-    Where the system has no such locks, the file counts as locked.
+    If the system has no such locks, the file counts as locked.
     """
     locks = _locking()
     try:
@@ -95,12 +95,12 @@ def lock_file(handle: int) -> bool:
 
 
 def exchanged(one: Path, other: Path) -> bool:
-    """Give each of two files or folders the name of the other (Linux 3.15 and later).
+    """Exchange the names of two files or folders atomically (Linux 3.15 and later).
 
     Returns
     -------
     bool
-        False where the system cannot; both then keep their names.
+        False if the system cannot; both then keep their names.
     """
     try:
         rename = getattr(ctypes.CDLL(None), "renameat2", None)

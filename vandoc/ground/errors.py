@@ -1,4 +1,4 @@
-"""The errors vandoc raises on purpose; each text is fit for a reader, none needs a traceback."""
+"""Errors that vandoc raises deliberately; each text is written for the user, without a traceback."""
 
 import re
 from collections.abc import Iterable
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, order=True)
 class Location:
-    """Where something stands in a file; line and column count from 1."""
+    """Position in a file; line and column count from 1."""
 
     file: str
     line: int
@@ -23,7 +23,7 @@ class Location:
 
 @dataclass(frozen=True, order=True)
 class Problem:
-    """One thing wrong with a van file or a part sheet."""
+    """One problem in a van file or a part sheet."""
 
     location: Location
     message: str
@@ -39,23 +39,23 @@ _LONG_WORD = re.compile(r"\S{100,}")
 
 
 def _shown(character: str) -> str:
-    """A character that a terminal can show; a byte of a name that is not UTF-8 becomes `\\udcff`."""
+    """Return a character that a terminal can show; a byte of a name that is not UTF-8 becomes `\\udcff`."""
     return character if character.isprintable() else character.encode("unicode_escape").decode("ascii")
 
 
 def _readable(message: str) -> str:
-    """One line of what a terminal can show: text from a van file may be endless, or hold control codes."""
+    """Return one line that a terminal can show: text from a van file may be long or hold control codes."""
     clipped = _LONG_WORD.sub(lambda match: f"{match[0][:60]}…", message)
     plain = "".join(map(_shown, clipped))
     return plain if len(plain) <= 600 else f"{plain[:600]}…"
 
 
 class VandocError(Exception):
-    """Base of all errors raised for a reason that a user can mend."""
+    """Base of all errors whose cause the user can correct."""
 
 
 class SystemFileError(VandocError):
-    """A van file cannot be used; holds every problem found, in file order."""
+    """The van file cannot be used; holds every problem found, in file order."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(sorted(set(problems)))
@@ -67,4 +67,4 @@ class ExtensionError(VandocError):
 
 
 class ChecksFailedError(VandocError):
-    """A van breaks a rule, so that its manual is not handed over; the text lists each."""
+    """The van fails a check, so its manual is not handed over; the text lists each failure."""

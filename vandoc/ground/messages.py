@@ -1,4 +1,4 @@
-"""The words that a package says: YAML files in its `messages/<language>/`, each read when first asked for."""
+"""Messages of a package: YAML files in its `messages/<language>/`, each read on first use."""
 
 from functools import cached_property
 from importlib.resources import files
@@ -18,9 +18,9 @@ class Messages:
     Parameters
     ----------
     package : str
-        The package whose file it is.
+        Package that contains the file.
     name : str
-        Of the file below its `messages/<language>/`, without its ending.
+        File name below `messages/<language>/`, without its extension.
 
     Examples
     --------
@@ -39,17 +39,17 @@ class Messages:
 
     @cached_property
     def tree(self) -> Any:
-        """All that stands in the file."""
+        """Whole content of the file."""
         text = files(self.package).joinpath("messages", LANGUAGE, f"{self.name}.yml").read_text("utf-8")
         return _load(text)
 
     def __getitem__(self, key: str) -> Any:
-        """Return what stands under a key such as ``"fuse.title"``: a wording, or a list or table of them.
+        """Return the entry under a key such as ``"fuse.title"``: a message, or a list or table of messages.
 
         Raises
         ------
         LookupError
-            If nothing stands there.
+            If there is no such entry.
         """
         found = self.tree
         for step in key.split("."):
@@ -59,15 +59,15 @@ class Messages:
         return found
 
     def say(self, key: str, /, **values: object) -> str:
-        """Return the wording under a key, its ``{names}`` filled in with values.
+        """Return the message under a key, with values for its ``{names}``.
 
-        Values are put in as text and never read as a pattern. Of a table of plurals, the one that ``count``
-        takes in the language is chosen; a plural that is not there is that of ``other``.
+        Values are inserted as text and never interpreted as a pattern. From a table of plurals, the form for
+        ``count`` in the language is used, or ``other`` if that form is absent.
 
         Raises
         ------
         LookupError
-            If there is no such wording, or a name in it has no value.
+            If there is no such message, or a name in it has no value.
         """
         wording = self[key]
         if isinstance(wording, dict) and "other" in wording and "count" in values:
@@ -81,12 +81,12 @@ class Messages:
 
 
 def beside(file: Path) -> Any:
-    """Return what the words file beside a module says, in the language of vandoc.
+    """Return the content of the message file beside a module, in vandoc's language.
 
     Parameters
     ----------
     file : Path
-        The module; its words are in the file of the same name that ends with the language and ``.yml``.
+        The module; its message file has the same name, followed by the language and ``.yml``.
 
     Raises
     ------

@@ -1,7 +1,7 @@
-"""The one pint registry, and the only place where text becomes a number.
+"""The only pint registry, and the only place where text is converted to a number.
 
 The registry is defined here rather than loaded with pint's full list: a van file needs few units, the full
-list takes longer to read than a whole van, and a mistyped unit must not turn into some obscure valid one.
+list takes longer to load than a whole van, and a mistyped unit must not become some obscure valid one.
 """
 
 import re
@@ -40,18 +40,18 @@ newton_meter = newton * meter = Nm
 
 @dataclass(frozen=True)
 class QuantityKind:
-    """A kind of quantity that a van file can state.
+    """Kind of quantity that a van file can state.
 
     Attributes
     ----------
     unit : str
-        The unit in which the model keeps it.
+        Unit in which the model keeps it.
     article : str
-        How an error names it: "a length".
+        Its name in an error: "a length".
     example : str
-        How to write it.
+        Example of a valid value.
     gauge : str
-        How to write it as a gauge, if it has one.
+        Example of a valid gauge, if it has one.
     """
 
     unit: str
@@ -61,11 +61,11 @@ class QuantityKind:
 
     @property
     def how(self) -> str:
-        """What an error tells the reader to do."""
+        """Remedy for an error message."""
         return f"write it like {self.example!r}" + (f" or {self.gauge!r}" if self.gauge else "")
 
     def shown(self, number: float) -> str:
-        """Return a number of this kind with its unit, as an error shows it.
+        """Format a number of this kind with its unit, as shown in errors.
 
         Examples
         --------
@@ -97,13 +97,13 @@ _FACTOR = r"(?:[%°]|°?[^\W\d_]{1,14})(?:[²³23]|(?:\^|\*\*)[23])?"  # no high
 _TEXT = re.compile(
     rf"([+\-−]?[0-9]{{1,9}}(?:\.[0-9]{{1,9}})?)\s*({_FACTOR}(?:[·*/]{_FACTOR}){{0,3}})"  # such as 7 N·m
 )
-_SQUARE = re.compile(r"\b(mm|cm|m)2\b")  # "35 mm2" is how many type it
+_SQUARE = re.compile(r"\b(mm|cm|m)2\b")  # "35 mm2" is a common way to type it
 _AWG = re.compile(r"([0-9]{1,2}|[1-4]/0)\s*AWG")
 
 
 @cache
 def registry() -> "pint.UnitRegistry[float]":
-    """The registry of the units above, made at first use."""
+    """Registry of the units above, created on first use."""
     ureg: pint.UnitRegistry[float] = pint.UnitRegistry(None, cache_folder=None)
     ureg.load_definitions(_DEFINITIONS.strip().splitlines())
     return ureg
@@ -111,24 +111,24 @@ def registry() -> "pint.UnitRegistry[float]":
 
 @cache
 def number_in(kind: str, text: str) -> float:
-    """Read a quantity.
+    """Parse a quantity.
 
     Parameters
     ----------
     kind : str
         A key of `KINDS`.
     text : str
-        As written in a van file, such as ``"4.2 m"``.
+        Text from a van file, such as ``"4.2 m"``.
 
     Returns
     -------
     float
-        Its number in the unit of that kind.
+        The number in the unit of that kind.
 
     Raises
     ------
     ValueError
-        If the text is no number with a unit, or the unit has another dimension.
+        If the text is not a number with a unit, or the unit has another dimension.
 
     Examples
     --------
@@ -152,6 +152,6 @@ def number_in(kind: str, text: str) -> float:
 
 
 def awg_size(text: str) -> str | None:
-    """Return the gauge in text such as ``"10 AWG"`` or ``"2/0 AWG"``, or None when it is not one."""
+    """Return the gauge in text such as ``"10 AWG"`` or ``"2/0 AWG"``, or None if it is not a gauge."""
     match = _AWG.fullmatch(text.strip())
     return match[1] if match else None

@@ -1,1 +1,1 @@
-"""What is fitted in one van: frozen, typed, and free of any opinion about whether it is right."""
+"""Data model of one van: frozen and typed; the model itself checks no design rules."""

@@ -1,7 +1,7 @@
-"""The base of all model classes and the types of their fields.
+"""Base of all model classes, and the types of their fields.
 
-Attribute names carry the unit in which the model keeps a number (`length_m`); the van file's key does not
-(`length: 4.2 m`), since the value does.
+Attribute names include the unit of a number (`length_m`); the van file's key does not
+(`length: 4.2 m`), because its value does.
 """
 
 import re
@@ -38,7 +38,7 @@ def key_of(attribute: str) -> str:
 
 
 class StrictModel(BaseModel):
-    """Base: frozen, unknown keys refused, keys without units, nothing but quantities read from text."""
+    """Base: frozen, rejects unknown keys, keys without units, quantities only parsed from text."""
 
     model_config = ConfigDict(
         frozen=True,
@@ -51,12 +51,12 @@ class StrictModel(BaseModel):
 
 
 Decided = Literal["nights", "charging", "alike", "need", "battery", "alternator", "panels", "none fits"]
-"""Why a proposed battery or charger is as large as it is."""
+"""Reason for the size of a proposed battery or charger."""
 
 
 @dataclass(frozen=True)
 class ProposedNumber:
-    """A number that the van file leaves open, as it was chosen.
+    """Proposed number for a value that the van file leaves open.
 
     Attributes
     ----------
@@ -64,7 +64,7 @@ class ProposedNumber:
         In the unit of its attribute.
     decided : str
     figures : tuple of (str, float)
-        What it was chosen from, by name; the name carries the unit.
+        Figures used for the proposal, by name; the name includes the unit.
     """
 
     value: float
@@ -74,7 +74,7 @@ class ProposedNumber:
 
 @dataclass(frozen=True)
 class QuantityField:
-    """Field metadata: the value is text with a number and a unit of one kind, kept as a float in its unit."""
+    """Field metadata: the value is text with a number and a unit of one kind, kept as a float in one unit."""
 
     kind: str
     low: float | None = None

@@ -1,4 +1,4 @@
-"""The pieces of equipment, one class for each kind, each with the terminals a cable can go to."""
+"""Equipment, one class for each kind, with the terminals to which cables can be connected."""
 
 from collections.abc import Iterator
 from typing import Annotated, ClassVar, Literal, Self
@@ -66,7 +66,7 @@ class Indicator(StrictModel):
 
 
 class Piece(StrictModel):
-    """What all equipment has in common."""
+    """Common properties of all equipment."""
 
     terminals_of_kind: ClassVar[tuple[str, ...]] = ()
     sparks: ClassVar[bool] = False
@@ -91,22 +91,22 @@ class Piece(StrictModel):
     notes: Text | None = None
 
     def terminals(self) -> tuple[str, ...]:
-        """Return the names of its terminals; the empty name is that of a piece that is one terminal."""
+        """Return its terminal names; an empty name if the item is itself a single terminal."""
         return self.terminals_of_kind
 
 
 class Sizable(Piece):
-    """A piece whose size the file may leave open; whoever completes it sets what is proposed."""
+    """Equipment whose size may be left open in the file; completing the system adds the proposal."""
 
     _proposed: ProposedNumber | None = PrivateAttr(None)
 
     @property
     def proposed(self) -> ProposedNumber | None:
-        """What was chosen where the file leaves its size open."""
+        """Proposed size, if the file leaves it open."""
         return self._proposed
 
     def with_proposed(self, proposed: ProposedNumber) -> Self:
-        """Return a copy that has this size."""
+        """Return a copy with this size."""
         piece = self.model_copy()
         piece._proposed = proposed
         return piece
@@ -200,7 +200,7 @@ class Charger(Sizable):
 
     @property
     def output_a(self) -> float:
-        """The most that it delivers, stated or proposed. [A]"""
+        """Maximum output current, stated or proposed. [A]"""
         return self._known(self.stated_a)
 
     def terminals(self) -> tuple[str, ...]:
@@ -369,6 +369,6 @@ Equipment = Annotated[AnyPiece, Field(discriminator="kind")]
 
 
 def full_terminals(ident: str, piece: Piece) -> Iterator[str]:
-    """Yield the terminals as cables name them: `house.+`, or the piece alone where it is one terminal."""
+    """Yield the terminals as cables name them: `house.+`, or only the item's name for a single terminal."""
     for terminal in piece.terminals():
         yield f"{ident}.{terminal}" if terminal else ident

@@ -1,4 +1,4 @@
-"""What the file records of its van's days: readings and services that do not fit it or each other."""
+"""Checks of readings and services recorded in the van file, against the van and each other."""
 
 from collections.abc import Callable, Iterator
 
@@ -22,11 +22,11 @@ MEASURES = {
     "charge-current": "current",
     "capacity": "capacity",
 }
-"""Each kind of measurement of the sheet, and of what kind of quantity it is; a part of `units.KINDS`."""
+"""Measurements of the test sheet, with their kind of quantity; a subset of `units.KINDS`."""
 
 
 def kind_of(measure: str) -> str:
-    """Return the kind of a measurement: what stands before the first full stop of its name.
+    """Return the kind of a measurement: the part of its name before the first full stop.
 
     Examples
     --------
@@ -37,17 +37,17 @@ def kind_of(measure: str) -> str:
 
 
 def subject_of(measure: str) -> str:
-    """Return what a measurement is of."""
+    """Return the subject of a measurement."""
     return measure.partition(".")[2]
 
 
 def amount(reading: Reading) -> float:
-    """Return the number of a reading that names its measurement, in the unit of its kind of quantity.
+    """Return the value of a reading of a named measurement, in the unit of its kind of quantity.
 
     Raises
     ------
     ValueError
-        If its value is no such quantity.
+        If its value is not such a quantity.
     """
     if reading.measure is None:
         raise ValueError("a reading described with 'what' has no number")
@@ -57,13 +57,13 @@ def amount(reading: Reading) -> float:
 def record_faults(
     system: System, unknown: Callable[[Trail, str, list[str], str], Fault], terminals: dict[str, None]
 ) -> Iterator[Fault]:
-    """Yield what is wrong with readings and services, with the path of the value.
+    """Yield problems with readings and services, each with the path of the value.
 
     Parameters
     ----------
     system : System
     unknown : callable
-        Makes the fault of a name that nothing has.
+        Creates the problem for an unknown name.
     terminals : dict
         Every terminal of the van.
     """

@@ -1,4 +1,4 @@
-"""Names in a van file that must point at something in it, and things that may stand only once."""
+"""Checks of names in a van file that must refer to something in it, or may be used only once."""
 
 from collections.abc import Iterator
 from difflib import get_close_matches
@@ -25,7 +25,7 @@ CHASSIS = "chassis"
 
 
 def faults(system: System) -> Iterator[Fault]:
-    """Yield each reference to what does not exist and each double use, with the path of the value."""
+    """Yield each reference to an unknown name and each duplicate use, with the path of the value."""
     yield from _nominal(system)
     yield from _names(system)
     yield from _places(system)
@@ -117,7 +117,7 @@ def _places(system: System) -> Iterator[Fault]:
 
 
 def terminals(system: System) -> dict[str, None]:
-    """Return every terminal that a cable may go to, in the order of the file."""
+    """Return every terminal to which a cable can be connected, in file order."""
     found: dict[str, None] = {CHASSIS: None}
     for ident, piece in system.equipment.items():
         found.update(dict.fromkeys(full_terminals(ident, piece)))
@@ -207,7 +207,7 @@ def _pieces(system: System) -> Iterator[Fault]:
 
 
 def _open(system: System) -> Iterator[Fault]:
-    """Sizes that are left open where what they would be proposed from is missing."""
+    """Yield sizes that are left open although the values for proposing them are missing."""
     use = system.use
     hours: dict[str, tuple[str, float | None]] = {
         "alternator": ("driven", use.driven_h if use else None),
@@ -253,7 +253,7 @@ def _taken(position: int | str, board: str, circuit: str) -> str:
 
 
 def _board_fuses(ident: str, board: FuseBoard, system: System) -> Iterator[Fault]:
-    """The fuses that a board states for cables: at positions that it has, and that no circuit takes."""
+    """Check the fuses that a board states for cables: their positions exist and are not used by circuits."""
     circuits = {c.fuse.position: c.id for c in system.circuits if c.fuse.board == ident}
     positions = [str(number) for number in range(1, board.rows * board.columns + 1)]
     for position in board.fuses:

@@ -9,7 +9,7 @@ from vandoc.model.wiring import Cable, CableDefaults, Circuit, Load
 
 
 class System(StrictModel):
-    """One van's leisure electrics, as one van file and its part sheets describe them."""
+    """One van's leisure electrics as described by its van file and part sheets."""
 
     van: Van
     workshop: Workshop
@@ -26,4 +26,4 @@ class System(StrictModel):
 
 
 class CompletedSystem(System):
-    """A system in which each battery and charger has a size: stated, or proposed where it was left open."""
+    """System in which each battery and charger has a size: stated, or proposed if left open."""

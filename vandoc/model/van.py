@@ -1,4 +1,4 @@
-"""The van itself, who made the installation, where things are mounted and how the van is used."""
+"""The van itself, its installer, mounting locations and use."""
 
 from datetime import date
 from typing import Annotated, Literal

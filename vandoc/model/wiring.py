@@ -1,4 +1,4 @@
-"""Loads, cables, and circuits: the short form for a fuse, its cable, what it feeds and the way back."""
+"""Loads, cables and circuits: the short form for a fuse, its cable, loads and return conductor."""
 
 from typing import Annotated, Literal
 
@@ -23,7 +23,7 @@ from vandoc.model.base import (
 from vandoc.model.equipment import Indicator, Likelihoods
 from vandoc.model.van import Day, Hours, Picture
 
-# The names of IEC 60757, which gives each its code of two letters.
+# Colour names and two-letter codes of IEC 60757.
 Colour = Literal[
     "black",
     "brown",
@@ -77,7 +77,7 @@ class Load(StrictModel):
     notes: Text | None = None
 
     def terminals(self) -> tuple[str, ...]:
-        """Return the names of its terminals."""
+        """Return its terminal names."""
         return ("+", "-")
 
 

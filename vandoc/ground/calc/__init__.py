@@ -1,1 +1,1 @@
-"""Pure formulas: floats in and out with the unit in the name, standard library and published tables only."""
+"""Pure formulas: floats with the unit in the name; standard library and published tables only."""

@@ -1,4 +1,4 @@
-"""Currents and voltages between the junctions of a network, brought into balance by Newton's method."""
+"""Newton's method for the branch currents and junction voltages of a network."""
 
 from collections.abc import Iterator, Sequence
 
@@ -11,21 +11,21 @@ from vandoc.ground.calc.ports import LEAK_S, Mode, PowerPort, SupplyPort
 from vandoc.ground.calc.routes import Routes
 
 TOLERANCE_V = 1e-9
-LOWEST = 0.01  # part of the highest source voltage that a load of constant power needs at least
+LOWEST = 0.01  # fraction of the highest source voltage below which a constant-power load cannot be supplied
 
 Kept = tuple[float, list[float] | None, list[Mode], list[tuple[float, float]]]
 
 
 class Balance:
-    """The balance of one skeleton.
+    """Iterative solution of one live network.
 
     Parameters
     ----------
     skeleton : LiveNetwork
     devices : sequence of Device or None
-        As the skeleton numbers them; None where one is dead.
+        In the network's numbering; None for a dead device.
     wires : int
-        How many wires there are, dead ones included.
+        Number of wires, dead ones included.
     """
 
     def __init__(self, skeleton: LiveNetwork, devices: Sequence[Device | None], wires: int) -> None:
@@ -34,8 +34,8 @@ class Balance:
         self._routes = Routes(skeleton, wires)
         self._nodes = {node: number for number, node in enumerate(skeleton.nodes)}
         pairs: dict[tuple[int, int], int] = {}
-        self._ends: list[tuple[int, int]] = []  # plus and minus of each chain
-        self._plain: list[tuple[int, int]] = []  # chain and slot
+        self._ends: list[tuple[int, int]] = []  # positive and negative junction of each chain
+        self._plain: list[tuple[int, int]] = []  # chain and its slot in the elimination
         self._cells: list[tuple[int, int, Battery]] = []
         self._lamps: list[tuple[int, int, Load]] = []
         self._steady: list[tuple[int, Load]] = []
@@ -75,12 +75,12 @@ class Balance:
         sources = [d.volts for d in devices if isinstance(d, Battery | Supply)]
         self._highest_v = max(map(abs, sources), default=0.0)
         self.least_v = LOWEST * self._highest_v
-        """Below it a load of constant power starves. [V]"""
+        """Minimum voltage of a constant-power load; the load is starved below it. [V]"""
         self._names = [device.name for device in devices if device is not None]
         self.forget()
 
     def forget(self) -> None:
-        """Start anew from above."""
+        """Restart from the initial voltages, which lie above the solution."""
         self._volts: list[float] | None = None
         self._modes: list[Mode] = ["holding"] * len(self._limits)
         self._share = 1.0
@@ -88,18 +88,18 @@ class Balance:
             limited.limit_a, power.watts = limited.supply.limit_a, 0.0
 
     def state(self) -> Kept:
-        """Return where the balance stands."""
+        """Return a copy of the present state."""
         inlets = [(power.watts, limited.limit_a) for limited, power in self._feeds]
         return self._share, self._volts, list(self._modes), inlets
 
     def restore(self, kept: Kept) -> None:
-        """Go back to where it stood."""
+        """Restore a saved state."""
         self._share, self._volts, self._modes = kept[0], kept[1], list(kept[2])
         for (limited, power), (watts, limit) in zip(self._feeds, kept[3], strict=True):
             power.watts, limited.limit_a = watts, limit
 
     def resist(self, ohms: Sequence[float]) -> None:
-        """Give the wires their resistance. [Ω]"""
+        """Set the resistance of each wire. [Ω]"""
         self._ohms = chain_ohms = self._routes.ohms(ohms)
         self._siemens = siemens = [0.0] * self._pairs
         self._fixed = fixed = [0.0] * len(self._place)
@@ -120,19 +120,19 @@ class Balance:
             limited.ohm = limited.cable_ohm + limited.supply.ohm
 
     def settle(self, share: float, tolerance_v: float = TOLERANCE_V) -> None:
-        """Bring currents and voltages into balance.
+        """Solve for the currents and voltages.
 
         Parameters
         ----------
         share : float
-            Part of their current or power that loads draw, 0 to 1. [1]
+            Fraction of the current or power that loads draw, 0 to 1. [1]
         tolerance_v : float
-            By how much the last step may still have moved a voltage. [V]
+            Largest voltage change allowed in the last step. [V]
 
         Raises
         ------
         NoBalanceError
-            If nothing was found, or a load has no voltage left.
+            If the iteration does not converge, or a load has no voltage left.
         """
         kept = self.state()
         for careful in (False, True):
@@ -166,7 +166,7 @@ class Balance:
         raise NoBalanceError("the currents do not settle")
 
     def _step(self) -> tuple[str | None, bool]:
-        """One step of Newton's method; return a load that starves, and whether an inlet changed its power."""
+        """Take one Newton step; return a starved load, if any, and whether the power of an inlet changed."""
         siemens = list(self._siemens)
         share = self._share
         amps = list(self._injected)
@@ -204,7 +204,7 @@ class Balance:
         return starved, feed(feeds, answers, volts, self._volts)
 
     def _follow(self, careful: bool) -> bool:
-        """Let supplies change their mode, and follow the limit of their inlet; return whether any did."""
+        """Update the modes of the supplies and the limits of their inlets; return whether any changed."""
         volts = self._volts
         assert volts is not None
         moved = switched = False
@@ -226,14 +226,14 @@ class Balance:
         return moved
 
     def _across(self, power: PowerPort) -> float:
-        """The voltage at a load of constant power itself. [V]"""
+        """Voltage at the terminals of a constant-power load. [V]"""
         assert self._volts is not None
         ends = self._volts[power.plus] - self._volts[power.minus]
         current, *_ = power.draw(ends, self._share * power.watts, self.least_v)
         return max(0.0, ends - current * power.ohm)
 
     def _steady_volts(self) -> Iterator[float]:
-        """The voltage at each load of constant current. [V]"""
+        """Voltage at each constant-current load. [V]"""
         volts = self._volts
         assert volts is not None
         for number, load in self._steady:
@@ -241,13 +241,13 @@ class Balance:
             yield volts[plus] - volts[minus] - self._share * load.amount * self._ohms[number]
 
     def draws(self) -> dict[str, float]:
-        """Return the voltage at each load of constant current or power that draws, and at each inlet. [V]"""
+        """Return the voltage at constant-current and constant-power loads that draw, and at inlets. [V]"""
         steady = zip(self._steady, self._steady_volts(), strict=True)
         found = {load.name: volts for (_, load), volts in steady if load.amount}
         return found | {name: self._across(power) for name, power in self._powers.items() if power.watts}
 
     def parts_without_battery(self) -> set[str]:
-        """Return the loads in parts of the wiring that only supplies feed."""
+        """Return the loads in the parts of the wiring that are fed by supplies only."""
         part = list(range(len(self._place)))
 
         def find(node: int) -> int:
@@ -262,7 +262,7 @@ class Balance:
         return found | {name for name, power in self._powers.items() if find(power.plus) not in held}
 
     def chain_amps(self) -> list[float]:
-        """Return the current of each chain, from its plus side to its minus side. [A]"""
+        """Return the current of each chain, from its positive to its negative side. [A]"""
         volts = self._volts
         assert volts is not None
         across = [volts[plus] - volts[minus] for plus, minus in self._ends]
@@ -286,7 +286,7 @@ class Balance:
         return self._routes.wire_amps(self.chain_amps())
 
     def read(self, ohms: Sequence[float]) -> tuple[NamedNumbers, list[float], dict[str, float]]:
-        """Return the voltage of each live node [V], the current of each wire and of each device [A]."""
+        """Return the voltage of each live node [V], and the current of each wire and of each device [A]."""
         assert self._volts is not None
         amps = self.chain_amps()
         wire_amps = self._routes.wire_amps(amps)

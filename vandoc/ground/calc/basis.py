@@ -1,7 +1,7 @@
-"""The standards a van can be judged by, and how one of them is chosen for a limit.
+"""Standards that can serve as the basis of a check, and the choice of one of them for a limit.
 
-The stricter decides unless the van file names its basis. Where the named basis gives no figure for the case
-in hand, the strictest of the others decides, and the result names that one.
+The stricter standard applies unless the van file names its basis. If the named basis has no figure for the
+case, the strictest of the others applies, and the result names it.
 """
 
 from collections.abc import Callable, Iterable
@@ -11,7 +11,7 @@ BASES = ("33 CFR 183.425", "ISO 13297", "IEC 60364-5-52", "ABYC E-11")
 
 
 class HasBasis(Protocol):
-    """A row of a table that belongs to one basis."""
+    """Row of a table that belongs to one basis."""
 
     @property
     def basis(self) -> str: ...
@@ -24,23 +24,23 @@ Row = TypeVar("Row", bound=HasBasis)
 
 
 def strictest(rows: Iterable[Row], basis: str | None, figure: Callable[[Row], float]) -> Row:
-    """Return the row that decides: the one with the smallest figure, of the named basis where it has one.
+    """Return the applicable row: the one with the smallest figure, from the named basis if it has one.
 
-    Of equal figures one that was read in print goes before one from memory.
+    Of equal figures, one that was read in print takes precedence over one from memory.
 
     Parameters
     ----------
     rows : iterable of row
-        The rows for the case in hand, at least one.
+        The rows for the case, at least one.
     basis : str or None
-        One of ``BASES``, or None when the van file names none.
+        One of ``BASES``, or None if the van file names none.
     figure : callable
         The limit of a row; smaller is stricter.
 
     Returns
     -------
     row
-        The deciding row.
+        The applicable row.
 
     Raises
     ------

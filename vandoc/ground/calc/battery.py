@@ -1,4 +1,4 @@
-"""Batteries: care figures by chemistry, rest voltage, internal resistance and prospective current."""
+"""Batteries: care figures by chemistry, open-circuit voltage, internal resistance, prospective current."""
 
 from dataclasses import dataclass
 from itertools import pairwise
@@ -30,7 +30,7 @@ class _RestRow:
 
 @dataclass(frozen=True)
 class Range:
-    """A published range, or twice the same figure; its unit stands in the field that holds it."""
+    """Published range, or a single figure given twice; the field that holds it states the unit."""
 
     low: float
     high: float
@@ -40,11 +40,11 @@ class Range:
 
 @dataclass(frozen=True)
 class Chemistry:
-    """Care figures of one battery chemistry, for a 12 V battery at 25 °C. The maker's figures come first."""
+    """Care figures of a chemistry, 12 V battery at 25 °C. The manufacturer's figures take precedence."""
 
     name: str
     cells: int
-    """Cells in series in a 12 V battery. [1]"""
+    """Number of cells in series in a 12 V battery. [1]"""
     absorption_v: Range
     float_v: Range
     compensation_mv_per_cell_k: Range
@@ -53,24 +53,24 @@ class Chemistry:
     """Recommended charge current as a multiple of the capacity in ampere-hours. [1/h]"""
     largest_charge_current_c: Range
     lowest_charging_c: Range
-    """Coldest temperature at which it may be charged. [°C]"""
+    """Minimum temperature for charging. [°C]"""
     self_discharge_percent_per_month: Range
     internal_resistance_mohm: Range
-    """Of a 12 V battery of 100 Ah. [mΩ]"""
+    """Internal resistance of a 12 V, 100 Ah battery. [mΩ]"""
     peukert_exponent: Range
     charge_efficiency: Range
-    """Charge that can be drawn by charge put in. [1]"""
+    """Charge efficiency: charge drawn divided by charge put in. [1]"""
     charge_acceptance_per_h: Range
-    """Largest charge current by the charge still missing. [1/h]"""
+    """Charge acceptance: largest charging current divided by the charge still missing. [1/h]"""
     cycle_life: Range
-    """Cycles to the low end of its depth of discharge until it is worn out. [1]"""
+    """Cycle life at the low end of the depth of discharge. [1]"""
     calendar_life_a: Range
-    """Years until it is worn out, however little it is used. [a]"""
+    """Calendar life: years until worn out, however little it is used. [a]"""
 
 
 @dataclass(frozen=True)
 class RestVoltage:
-    """Voltage of a 12 V battery at rest at one state of charge."""
+    """Open-circuit voltage of a 12 V battery at one state of charge."""
 
     soc_percent: float
     volts_v: float
@@ -113,7 +113,7 @@ CHEMISTRIES = MappingProxyType(_chemistries())
 
 
 def chemistry_figures(chemistry: str) -> Chemistry:
-    """Return the care figures of a chemistry; an unknown one is a ValueError.
+    """Return the care figures of a chemistry; raise ValueError for an unknown one.
 
     Examples
     --------
@@ -126,7 +126,7 @@ def chemistry_figures(chemistry: str) -> Chemistry:
 
 
 def rest_voltage(chemistry: str) -> tuple[RestVoltage, ...]:
-    """Return rest voltage against state of charge for a 12 V battery.
+    """Return the open-circuit voltage against state of charge for a 12 V battery.
 
     Parameters
     ----------
@@ -136,7 +136,7 @@ def rest_voltage(chemistry: str) -> tuple[RestVoltage, ...]:
     Returns
     -------
     tuple of RestVoltage
-        Fullest first; at rest for some hours with nothing connected.
+        Highest state of charge first; after several hours at rest with nothing connected.
 
     Raises
     ------
@@ -151,7 +151,7 @@ def rest_voltage(chemistry: str) -> tuple[RestVoltage, ...]:
     References
     ----------
     .. [1] BCI open-circuit tables for flooded and VRLA batteries, from memory; for LiFePO4 common practice,
-       no source: its curve is so flat that voltage tells little of the charge.
+       no source: its curve is so flat that voltage says little about the state of charge.
     """
     chemistry_figures(chemistry)
     return tuple(
@@ -162,7 +162,7 @@ def rest_voltage(chemistry: str) -> tuple[RestVoltage, ...]:
 
 
 def rest_voltage_at(chemistry: str, soc_percent: float, nominal_v: float) -> float:
-    """Return the open-circuit voltage of a battery at any state of charge, on straight lines between rows.
+    """Return the open-circuit voltage of a battery at any state of charge, by linear interpolation.
 
     Parameters
     ----------
@@ -236,10 +236,10 @@ def full_voltage_v(chemistry: str, nominal_v: float) -> float:
 
 
 def internal_resistance_ohm(chemistry: str, capacity_ah: float, nominal_v: float) -> float:
-    """Return the internal resistance to take for a battery whose maker gives none.
+    """Return the internal resistance assumed for a battery whose manufacturer gives none.
 
-    On the low side, so that the prospective current comes out high. Falls with the capacity, rises with the
-    units of 12 V in series.
+    Chosen low, so that the prospective current comes out high. It falls with the capacity and rises with the
+    number of 12 V units in series.
 
     Parameters
     ----------

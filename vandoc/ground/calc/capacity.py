@@ -1,4 +1,4 @@
-"""Current-carrying capacity of cables, after ambient temperature and grouping."""
+"""Current-carrying capacity of cables, corrected for ambient temperature and grouping."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -45,9 +45,9 @@ class _GroupingRow:
 
 @dataclass(frozen=True)
 class CapacityTerms:
-    """What a capacity is made of: ``amps_a = base_a · ambient_factor · grouping_factor``.
+    """Current-carrying capacity and its factors: ``amps_a = base_a · ambient_factor · grouping_factor``.
 
-    ``area_mm2`` and ``insulation_c`` are the row and the column of the table that were used.
+    ``area_mm2`` and ``insulation_c`` name the row and the column of the table that were used.
     """
 
     area_mm2: float
@@ -59,7 +59,7 @@ class CapacityTerms:
 
 @dataclass(frozen=True)
 class Capacity:
-    """Current a conductor can carry without end, by one basis."""
+    """Continuous current-carrying capacity of a conductor, by one basis."""
 
     amps_a: float
     basis: str
@@ -77,7 +77,7 @@ _TABLES: dict[str, Callable[[], tuple[_AwgRow, ...] | tuple[_AreaRow, ...]]] = {
 
 @cache
 def _grid(basis: str) -> dict[float, list[tuple[float, float, str, bool]]]:
-    """Insulation temperature to (area, amps, source, from memory), by rising area."""
+    """Map insulation temperature to (area, amps, source, from memory), in order of area."""
     grid: dict[float, list[tuple[float, float, str, bool]]] = {}
     for row in _TABLES[basis]():
         grid.setdefault(row.insulation_c, []).append((row.area_mm2, row.amps_a, row.source, row.from_memory))
@@ -90,10 +90,10 @@ def _refuse_unknown(basis: str) -> None:
 
 
 def table_capacity(area_mm2: float, insulation_c: float, basis: str) -> Capacity:
-    """Return the capacity that a basis gives a conductor in its own conditions (30 °C, not grouped).
+    """Return the capacity of a conductor under the reference conditions of a basis (30 °C, not grouped).
 
-    A cross-section between two rows takes the smaller row, an insulation temperature between two columns the
-    lower column. A row counts as reached from 0.1 % below its area, since areas are written rounded.
+    A cross-section between two rows takes the smaller row; an insulation temperature between two columns the
+    lower column. A row counts as reached from 0.1 % below its area, because areas are written rounded.
 
     Parameters
     ----------
@@ -112,7 +112,7 @@ def table_capacity(area_mm2: float, insulation_c: float, basis: str) -> Capacity
     Raises
     ------
     ValueError
-        If the basis is not known, or the conductor lies below its smallest row or lowest column or above its
+        If the basis is not known, or the conductor is below the smallest row or lowest column or above the
         largest row.
 
     Examples
@@ -144,17 +144,17 @@ def table_capacity(area_mm2: float, insulation_c: float, basis: str) -> Capacity
 
 
 def ambient_factor(insulation_c: float, ambient_c: float) -> float:
-    """Return the factor on a capacity at 30 °C for another ambient temperature.
+    """Return the ambient-temperature factor on a capacity that is stated for 30 °C.
 
-    sqrt((Tmax − Ta) / (Tmax − 30)), the law behind the rounded figures of the table. 0 at and above the
-    rating of the insulation. The table begins at 10 °C; colder surroundings count as 10 °C.
+    sqrt((Tmax − Ta) / (Tmax − 30)), the law behind the rounded figures of the table; 0 at or above the
+    insulation temperature rating. The table begins at 10 °C; a lower ambient temperature counts as 10 °C.
 
     Parameters
     ----------
     insulation_c : float
-        Temperature the conductor may reach, scalar, above 30. [°C]
+        Maximum conductor temperature, scalar, above 30. [°C]
     ambient_c : float
-        Temperature around the conductor, scalar. [°C]
+        Ambient temperature, scalar. [°C]
 
     Returns
     -------
@@ -183,15 +183,15 @@ def ambient_factor(insulation_c: float, ambient_c: float) -> float:
 
 
 def grouping_factor(circuits: int, basis: str = "IEC 60364-5-52") -> float:
-    """Return the factor on the capacity of a cable that lies in one bunch with others.
+    """Return the grouping factor of a cable that is grouped with others.
 
-    A count between two rows takes the row with more circuits. Plus and minus of one circuit count once. The
-    figures of IEC 60364-5-52 serve every basis; ISO 13297 takes its own where they are lower.
+    A count between two rows takes the row with more circuits. Positive and negative of one circuit count
+    once. The figures of IEC 60364-5-52 serve every basis; ISO 13297 uses its own if they are lower.
 
     Parameters
     ----------
     circuits : int
-        Loaded circuits in the bunch, this one included, scalar, 1 to 20. [1]
+        Loaded circuits in the group, this one included, scalar, 1 to 20. [1]
     basis : str, optional
         One of ``BASES``.
 
@@ -203,7 +203,7 @@ def grouping_factor(circuits: int, basis: str = "IEC 60364-5-52") -> float:
     Raises
     ------
     ValueError
-        If the basis is not known, or ``circuits`` is below 1 or beyond the last row: split such a bunch.
+        If the basis is not known, or ``circuits`` is below 1 or above the last row: split such a group.
 
     Examples
     --------
@@ -213,7 +213,7 @@ def grouping_factor(circuits: int, basis: str = "IEC 60364-5-52") -> float:
     References
     ----------
     .. [1] IEC 60364-5-52:2009, Table B.52.17, first arrangement (bunched).
-    .. [2] ISO 13297:2020, annex; from memory. 33 CFR 183.435 asks for no factor below 50 V.
+    .. [2] ISO 13297:2020, annex; from memory. 33 CFR 183.435 requires no factor below 50 V.
     """
     count("circuits", circuits)
     _refuse_unknown(basis)
@@ -230,10 +230,10 @@ def grouping_factor(circuits: int, basis: str = "IEC 60364-5-52") -> float:
 def capacity(
     area_mm2: float, insulation_c: float, ambient_c: float, grouped_circuits: int, basis: str
 ) -> Capacity:
-    """Return the capacity of a cable where it lies.
+    """Return the capacity of a cable as installed.
 
-    The table's figure, times the ambient factor for the column used, times the grouping factor. Surroundings
-    colder than 30 °C never raise the capacity: a van stands in the sun too.
+    The table's figure times the ambient factor for the column used, times the grouping factor. An ambient
+    temperature below 30 °C never raises the capacity, because a van also heats up in the sun.
 
     Parameters
     ----------
@@ -242,16 +242,16 @@ def capacity(
     insulation_c : float
         Temperature rating of the insulation, scalar. [°C]
     ambient_c : float
-        Highest temperature around the cable, scalar. [°C]
+        Maximum ambient temperature along the cable, scalar. [°C]
     grouped_circuits : int
-        Loaded circuits in the bunch, this one included, scalar, 1 to 20. [1]
+        Loaded circuits in the group, this one included, scalar, 1 to 20. [1]
     basis : str
         One of ``BASES``.
 
     Returns
     -------
     Capacity
-        ``amps_a`` is 0 where the surroundings are as hot as the column used.
+        ``amps_a`` is 0 if the ambient temperature reaches that of the column used.
 
     Raises
     ------

@@ -1,7 +1,7 @@
-"""A network taken down to its junctions: what hangs in a row between two of them carries one current.
+"""Reduction of a network to its junctions: elements in series between two junctions carry one current.
 
-Most of a van is chains: fuse, cable, load, cable. Only junctions need solving; the rest follows from the
-current of its chain.
+Most of a van consists of chains: fuse, cable, load, cable. Only junctions need solving; all other values
+follow from the current of the chain.
 """
 
 from collections.abc import Collection, Mapping, Sequence
@@ -12,22 +12,22 @@ Ends = tuple[str, str]
 
 
 class Chain(NamedTuple):  # thousands are made, and a tuple is made faster than a dataclass
-    """Elements in a row between two junctions, none of them branching off.
+    """Series of elements between two junctions, without branches.
 
     Attributes
     ----------
     start, end : int
-        Junctions, as numbers of nodes.
+        Junctions, as node numbers.
     wires : tuple of (int, int)
-        Each wire on the way: its number, and 1 where the way leads from its start to its end, −1 where back.
+        Each wire in order: its number, and 1 if traversed from start to end, −1 if in reverse.
     inner : tuple of int
         The nodes between, in order.
     device : int or None
-        The one device in the chain.
+        The only device in the chain, if any.
     sign : int
-        1 where the way leads from the plus of the device to its minus.
+        1 if the chain runs from the positive to the negative terminal of the device.
     before : int
-        Wires before the device.
+        Number of wires before the device.
     """
 
     start: int
@@ -41,20 +41,20 @@ class Chain(NamedTuple):  # thousands are made, and a tuple is made faster than 
 
 @dataclass(frozen=True)
 class LiveNetwork:
-    """The live part of a network.
+    """Live part of a network.
 
     Attributes
     ----------
     nodes : tuple of str
-        All that a source reaches.
+        All nodes connected to a source.
     junctions : tuple of int
         Nodes to solve for; those of `earths` are 0 V.
     earths : frozenset of int
     chains : tuple of Chain
     leaves : tuple of (int, int)
-        Nodes at ends that lead nowhere, each with the node that it shares its voltage with, nearest last.
+        Dead-end nodes, each with the node whose voltage it shares, the nearest last.
     dead : frozenset of int
-        Devices that join nothing live, or one live part to another.
+        Devices that connect nothing live, or that connect two separate live parts.
     """
 
     nodes: tuple[str, ...]
@@ -78,11 +78,11 @@ def skeleton(
     wires : sequence of (str, str)
         Start and end of each wire, two different nodes.
     devices : sequence of (str, str)
-        Plus and minus of each battery, supply and load.
+        Positive and negative node of each battery, supply and load.
     sources : collection of int
-        The devices that hold a voltage; where none reaches, nothing is live.
+        Devices that hold a voltage; a part without one is dead.
     resistances : collection of int
-        The devices that pass current as a wire does, so that what is beyond them is live too.
+        Devices that conduct like a wire, so that nodes beyond them are live too.
 
     Returns
     -------
@@ -109,7 +109,7 @@ class _Builder:
         part, earths = _parts(joined, [devices[index][1] for index in sources])
         self.number: Mapping[str, int] = {node: index for index, node in enumerate(part)}
         self.earths = frozenset(self.number[node] for node in earths)
-        # An element is a wire by its number, or a device by the number below 0 that ~ makes of it.
+        # An element is a wire, by its number, or a device, by the bitwise complement (~) of its number.
         self.at: list[list[tuple[int, int, int]]] = [[] for _ in part]  # (element, other node, direction)
         for index, (start, end) in enumerate(wires):
             if start in part:
@@ -142,7 +142,7 @@ class _Builder:
         chains = []
         walked: set[int] = set()
         known = set(junctions)
-        for junction in junctions:  # grows while it is read
+        for junction in junctions:  # grows during the iteration
             for element, other, direction in self.at[junction]:
                 if element not in walked:
                     chain = self._walk(junction, element, other, direction, known, walked)
@@ -153,7 +153,7 @@ class _Builder:
         return self._numbered(junctions, chains)
 
     def _numbered(self, junctions: list[int], chains: list[Chain]) -> LiveNetwork:
-        """Number the nodes anew as they come in the chains, so that work goes through memory in order."""
+        """Renumber the nodes in the order of the chains, for memory locality."""
         order = [*junctions, *(node for chain in chains for node in chain.inner)]
         order += [node for node, _ in reversed(self.leaves)]
         new = {node: number for number, node in enumerate(order)}
@@ -179,7 +179,7 @@ class _Builder:
         )
 
     def _drop_leaves(self) -> None:
-        """Take off wires that end nowhere, and what then ends nowhere."""
+        """Remove dead-end wires repeatedly until none is left."""
         todo = [node for node, around in enumerate(self.at) if len(around) == 1 and node not in self.pinned]
         for node in todo:
             if len(self.at[node]) != 1:
@@ -207,14 +207,14 @@ class _Builder:
             one, two = self.at[node]
             element, other, direction = two if one[0] == element else one
             if (element < 0 and device is not None) or other == start:
-                break  # a second device, or a ring: this node becomes a junction
+                break  # a second device, or a loop: this node becomes a junction
             inner.append(node)
             node = other
         return Chain(start, node, tuple(wires), tuple(inner), device, sign, before)
 
 
 def _parts(joined: Sequence[Ends], minus: Sequence[str]) -> tuple[dict[str, int], list[str]]:
-    """Give each live node the number of its part of the wiring; one node of each part is its 0 V."""
+    """Label each live node with its part of the wiring; one node of each part is its 0 V reference."""
     around: dict[str, list[str]] = {}
     for a, b in joined:
         around.setdefault(a, []).append(b)

@@ -1,9 +1,9 @@
-"""Charging: full current first, then a current that falls with what is still missing.
+"""Charging: constant current first, then a current that tapers with the charge still missing.
 
-A charger holds its current until the battery reaches the absorption voltage; from there the battery takes
-less and less. Both limits are written in charge: the battery takes at most ``acceptance · missing``,
+A charger holds its current until the battery reaches the absorption voltage; from then on the charging
+current falls. Both limits are expressed in charge: the current is at most ``acceptance · missing``,
 Woodbridge's ampere-hour law with a factor. The same falling curve follows from a fixed absorption voltage
-behind a resistance, where the open-circuit voltage rises in a straight line with the charge.
+behind a resistance if the open-circuit voltage rises linearly with the charge.
 """
 
 from collections.abc import Sequence
@@ -16,18 +16,18 @@ from vandoc.ground.data import constant
 
 @dataclass(frozen=True)
 class Battery:
-    """What charging needs to know of a battery.
+    """Battery data needed to calculate charging.
 
     Attributes
     ----------
     capacity_ah : float
         Above 0. [Ah]
     acceptance_per_h : float
-        Largest current it takes by the charge still missing, above 0. [1/h]
+        Charge acceptance: largest charging current divided by the charge still missing, above 0. [1/h]
     efficiency : float
-        Charge kept by charge put in, above 0, at most 1. [1]
+        Charge efficiency: charge stored divided by charge put in, above 0, at most 1. [1]
     limit_a : float
-        Most it may be charged with, above 0, infinite where nothing limits it. [A]
+        Charging current limit, above 0; infinite if there is none. [A]
     """
 
     capacity_ah: float
@@ -46,7 +46,7 @@ class Battery:
 
 @dataclass(frozen=True)
 class ChargePoint:
-    """State of charge at one time. [h], [1], current into the battery [A]"""
+    """State of charge [1] and current into the battery [A] at one time [h]."""
 
     hours: float
     soc: float
@@ -54,16 +54,16 @@ class ChargePoint:
 
 
 def constant_current_hours(missing_ah: float, current_a: float, efficiency: float) -> float:
-    """Return the time to put back a charge with a steady current, no taper counted.
+    """Return the time to restore a charge at constant current, without taper.
 
     Parameters
     ----------
     missing_ah : float
-        Charge to put back, scalar, at least 0. [Ah]
+        Charge to restore, scalar, at least 0. [Ah]
     current_a : float
         Scalar, above 0. [A]
     efficiency : float
-        Charge kept by charge put in, scalar, above 0, at most 1. [1]
+        Charge efficiency: charge stored divided by charge put in, scalar, above 0, at most 1. [1]
 
     Returns
     -------
@@ -90,21 +90,21 @@ def constant_current_hours(missing_ah: float, current_a: float, efficiency: floa
 
 
 def hours_to_full(battery: Battery, soc: float, current_a: float) -> float:
-    """Return the time a steady charger takes until a battery counts as full, taper included.
+    """Return the time until a battery counts as full at constant charger output, taper included.
 
     Parameters
     ----------
     battery : Battery
         The battery.
     soc : float
-        State of charge to begin from, scalar, 0 to 1. [1]
+        Initial state of charge, scalar, 0 to 1. [1]
     current_a : float
-        Current that the charger has for the battery, scalar, at least 0. [A]
+        Charger current available to the battery, scalar, at least 0. [A]
 
     Returns
     -------
     float
-        Time, scalar; infinite with no current. [h]
+        Time, scalar; infinite if the current is 0. [h]
 
     Raises
     ------
@@ -136,27 +136,27 @@ def hours_to_full(battery: Battery, soc: float, current_a: float) -> float:
 def course(
     battery: Battery, soc: float, supply_a: Sequence[float], step_h: float, horizon_h: float
 ) -> tuple[ChargePoint, ...]:
-    """Return the course of a charge from a supply that repeats itself, such as the sun's day.
+    """Return the course of charging from a supply that repeats periodically, such as daily solar power.
 
     Parameters
     ----------
     battery : Battery
         The battery.
     soc : float
-        State of charge to begin from, scalar, 0 to 1. [1]
+        Initial state of charge, scalar, 0 to 1. [1]
     supply_a : sequence of float
-        Current for the battery in each step, then again from the first; below 0 where more is drawn than
-        comes in. Shape ``(n,)``, at least one. [A]
+        Net current into the battery in each step, repeated from the first; negative if more is drawn than
+        supplied. Shape ``(n,)``, at least one. [A]
     step_h : float
         Length of a step, scalar, above 0. [h]
     horizon_h : float
-        When to stop at the latest, scalar, above 0. [h]
+        Maximum time to simulate, scalar, above 0. [h]
 
     Returns
     -------
     tuple of ChargePoint
-        The start, then the end of each step, up to full or the horizon; the current is the mean of the
-        step. Within a step the falling current is solved exactly.
+        The start, then the end of each step until full or the horizon; the current is the mean of the
+        step. Within a step the tapering current is solved exactly.
 
     Raises
     ------
@@ -192,7 +192,7 @@ def course(
 
 
 def _missing_after(battery: Battery, missing_ah: float, supply_a: float, step_h: float) -> float:
-    """Charge still missing after a step of steady supply."""
+    """Charge still missing after a step at constant supply current."""
     if supply_a <= 0:
         return min(battery.capacity_ah, missing_ah - supply_a * step_h)
     current = min(supply_a, battery.limit_a)

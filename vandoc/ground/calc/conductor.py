@@ -1,4 +1,4 @@
-"""Copper conductors: cross-section, resistance, working temperature."""
+"""Copper conductors: cross-section, resistance, conductor temperature."""
 
 import re
 from bisect import bisect_right
@@ -9,7 +9,7 @@ from types import MappingProxyType
 from vandoc.ground.calc.require import finite, not_negative, positive
 from vandoc.ground.data import constant, rows
 
-SAME_AREA = 1e-3  # an area written in a table or a van file is rounded to three or four figures
+SAME_AREA = 1e-3  # areas in tables and van files are rounded to three or four figures
 
 
 @dataclass(frozen=True)
@@ -21,13 +21,13 @@ class _Resistance:
 IEC_60228 = MappingProxyType(
     {row.area_mm2: row.ohm_per_km for row in rows("conductor_resistance", _Resistance)}
 )
-"""Largest DC resistance at 20 °C of class 5 conductors by cross-section: mm² to Ω/km."""
+"""Maximum DC resistance of class 5 conductors at 20 °C, by cross-section: mm² to Ω/km."""
 
 STANDARD_AREAS_MM2 = tuple(sorted(IEC_60228))
 
 
 def awg_area_mm2(size: str) -> float:
-    """Return the cross-section of a solid conductor of an American Wire Gauge size.
+    """Return the cross-section of a solid conductor of an American Wire Gauge (AWG) size.
 
     Parameters
     ----------
@@ -42,7 +42,7 @@ def awg_area_mm2(size: str) -> float:
     Raises
     ------
     ValueError
-        If ``size`` is no such size.
+        If ``size`` is not an AWG size.
 
     Examples
     --------
@@ -64,10 +64,10 @@ def awg_area_mm2(size: str) -> float:
 
 
 def resistance_per_metre(area_mm2: float, temperature_c: float = 20.0) -> float:
-    """Return the largest DC resistance that a flexible (class 5) copper conductor may have.
+    """Return the maximum DC resistance of a flexible (class 5) copper conductor.
 
-    A cross-section that the table does not list takes, of the two listed ones around it, the larger product
-    of resistance and area, but never more than the listed resistance of the next smaller conductor.
+    For a cross-section that is not in the table, the larger product of resistance and area of the adjacent
+    rows applies, but never more than the listed resistance of the next smaller conductor.
 
     Parameters
     ----------
@@ -84,7 +84,7 @@ def resistance_per_metre(area_mm2: float, temperature_c: float = 20.0) -> float:
     Raises
     ------
     ValueError
-        If the cross-section lies outside the table, or the temperature is not finite or below −234.5 °C.
+        If the cross-section is outside the table, or the temperature is not finite or below −234.5 °C.
 
     Examples
     --------
@@ -118,22 +118,21 @@ def _class_5(area_mm2: float) -> float:
 def operating_temperature_c(
     ambient_c: float, insulation_c: float, current_a: float, capacity_at_ambient_a: float
 ) -> float:
-    """Return the steady temperature of a conductor that carries a current.
+    """Return the steady-state temperature of a conductor that carries a current.
 
-    Heat rises with the square of the current and leaves in proportion to the rise above ambient, so the rise
-    is (insulation − ambient) · (I / Iz)². Above the capacity the result lies above the insulation rating.
+    Heat rises with the square of the current and is lost in proportion to the rise above ambient, so the rise
+    is (insulation − ambient) · (I / Iz)². Above the current-carrying capacity the result exceeds the rating.
 
     Parameters
     ----------
     ambient_c : float
-        Temperature around the conductor, scalar, below ``insulation_c``. [°C]
+        Ambient temperature, scalar, below ``insulation_c``. [°C]
     insulation_c : float
         Temperature rating of the insulation, scalar. [°C]
     current_a : float
         Current, scalar, at least 0. [A]
     capacity_at_ambient_a : float
-        Current that brings the conductor to ``insulation_c`` at this ambient temperature, scalar, above 0.
-        [A]
+        Current-carrying capacity at this ambient temperature, scalar, above 0. [A]
 
     Returns
     -------
@@ -165,15 +164,15 @@ def operating_temperature_c(
 def iso_10133_drop_v(current_a: float, total_length_m: float, area_mm2: float) -> float:
     """Return the voltage drop by the formula of ISO 10133, for comparison only.
 
-    Its resistivity is 14 to 18 % below the limits of IEC 60228 for class 5 conductors already at 20 °C, so it
-    flatters the cable; no check rests on it.
+    Its resistivity is 14 to 18 % below the limits of IEC 60228 for class 5 conductors even at 20 °C, so it
+    underestimates the drop; no check uses it.
 
     Parameters
     ----------
     current_a : float
         Current, scalar, at least 0. [A]
     total_length_m : float
-        Length of conductor out and back, scalar, at least 0. [m]
+        Conductor length, supply and return, scalar, at least 0. [m]
     area_mm2 : float
         Cross-section, scalar, above 0. [mm²]
 

@@ -1,4 +1,4 @@
-"""Cutting cable: what to cut for a length as laid, and the colour of a conductor that states none."""
+"""Cable cutting: length to cut for a length as laid, and default conductor colours."""
 
 from dataclasses import dataclass
 from math import ceil, isfinite
@@ -11,7 +11,7 @@ Role = Literal["positive", "negative"]
 
 @dataclass(frozen=True)
 class Colour:
-    """The usual colour of the insulation of a conductor, by what it carries."""
+    """Usual insulation colour of a conductor, by its function."""
 
     role: str
     colour: str
@@ -20,14 +20,14 @@ class Colour:
 
 
 def cut_length_m(laid_m: float) -> float:
-    """Return the length to cut for a cable that is so long as laid.
+    """Return the length to cut for a cable of a given laid length.
 
-    A part more for bends, a fixed length more at each end for stripping and crimping, up to the next step.
+    Adds a percentage for bends and a fixed length at each end for stripping and crimping, then rounds up.
 
     Parameters
     ----------
     laid_m : float
-        Length as measured along its way, scalar, 0 or more. [m]
+        Length measured along the route, scalar, 0 or more. [m]
 
     Returns
     -------
@@ -58,7 +58,7 @@ def cut_length_m(laid_m: float) -> float:
 
 
 def usual_colour(role: Role) -> Colour:
-    """Return the usual colour of a conductor of extra-low-voltage direct current.
+    """Return the usual colour of an extra-low-voltage DC conductor.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""What gives current to a network and what takes it."""
+"""Devices of a network: batteries, supplies and loads."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -10,12 +10,12 @@ Behaviour = Literal["current", "power", "resistance"]
 
 @dataclass(frozen=True, slots=True)
 class Battery:
-    """A voltage behind a resistance; takes current as readily as it gives it.
+    """Voltage source with internal resistance; it can both deliver and absorb current.
 
     Attributes
     ----------
     volts : float
-        With nothing connected. [V]
+        Open-circuit voltage. [V]
     ohm : float
         Above 0. [Ω]
     """
@@ -33,14 +33,14 @@ class Battery:
 
 @dataclass(frozen=True, slots=True)
 class Inlet:
-    """Where a supply takes its power from: a draw of constant power that follows what the supply gives.
+    """Input of a supply: a constant-power load that follows the output of the supply.
 
     Attributes
     ----------
     efficiency : float
-        Part of the power that comes out again. [1]
+        Output power divided by input power. [1]
     limit_a : float or None
-        Most that it draws; the output follows. [A]
+        Maximum input current; the output is limited accordingly. [A]
     """
 
     name: str
@@ -57,18 +57,18 @@ class Inlet:
 
 @dataclass(frozen=True, slots=True)
 class Supply:
-    """A charger, converter or alternator: holds its voltage up to its limit of current, and never takes any.
+    """Charger, converter or alternator: holds its voltage up to its current limit, never absorbs current.
 
     Attributes
     ----------
     volts : float
-        At no current. [V]
+        Voltage without load. [V]
     ohm : float
-        How its voltage sags with its current, above 0. [Ω]
+        Output resistance: voltage droop per current, above 0. [Ω]
     limit_a : float
-        Most that it gives. [A]
+        Maximum output current. [A]
     inlet : Inlet or None
-        None where its power comes from outside the network.
+        None if its power comes from outside the network.
     """
 
     name: str
@@ -87,14 +87,14 @@ class Supply:
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """Something that takes current.
+    """Load that draws current.
 
     Attributes
     ----------
     behaves : str
-        What stays the same when the voltage changes.
+        Quantity that stays constant when the voltage changes.
     amount : float
-        How much of it: [A], [W] or [Ω].
+        Value of that quantity: [A], [W] or [Ω].
     """
 
     name: str

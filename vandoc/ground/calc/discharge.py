@@ -1,4 +1,4 @@
-"""What can be drawn from a battery: discharge rate, cold, age, and the days until it is empty."""
+"""Usable charge of a battery: discharge rate, low temperature, ageing, and days of autonomy."""
 
 from dataclasses import dataclass
 from itertools import pairwise
@@ -21,7 +21,7 @@ class _ColdRow:
 
 @dataclass(frozen=True)
 class RemainingShare:
-    """Part of the capacity that is left, as a range. [1]"""
+    """Remaining fraction of the capacity, as a range. [1]"""
 
     low: float
     high: float
@@ -30,12 +30,12 @@ class RemainingShare:
 
 
 def hours_at_one_ampere_form(capacity_at_1_a_ah: float, current_a: float, exponent: float) -> float:
-    """Return how long a battery lasts by Peukert's law, from its capacity at a current of 1 A.
+    """Return the discharge time by Peukert's law, from the capacity at a current of 1 A.
 
     Parameters
     ----------
     capacity_at_1_a_ah : float
-        Capacity when drawn with 1 A; not the 20 h rating. Scalar, above 0. [Ah]
+        Capacity at a discharge current of 1 A; not the 20 h rating. Scalar, above 0. [Ah]
     current_a : float
         Scalar, above 0. [A]
     exponent : float
@@ -65,14 +65,14 @@ def hours_at_one_ampere_form(capacity_at_1_a_ah: float, current_a: float, expone
 
 
 def hours_at_rated_form(capacity_ah: float, rated_h: float, current_a: float, exponent: float) -> float:
-    """Return how long a battery lasts by Peukert's law, from its rating.
+    """Return the discharge time by Peukert's law, from the rated capacity.
 
     Parameters
     ----------
     capacity_ah : float
         Rated capacity, scalar, above 0. [Ah]
     rated_h : float
-        Hours of the rating, such as 20, scalar, above 0. [h]
+        Hours of the rating, for example 20, scalar, above 0. [h]
     current_a : float
         Scalar, above 0. [A]
     exponent : float
@@ -110,9 +110,9 @@ def exponent_from(current_1_a: float, hours_1_h: float, current_2_a: float, hour
     Parameters
     ----------
     current_1_a, hours_1_h : float
-        Current and time of one, scalars, above 0. [A], [h]
+        Current and time of the first discharge, scalars, above 0. [A], [h]
     current_2_a, hours_2_h : float
-        Of the other, whose current differs. [A], [h]
+        Current and time of the second, with a different current. [A], [h]
 
     Returns
     -------
@@ -141,7 +141,7 @@ def exponent_from(current_1_a: float, hours_1_h: float, current_2_a: float, hour
 
 
 def rate_part(capacity_ah: float, rated_h: float, current_a: float, exponent: float) -> float:
-    """Return the part of the rated capacity that a current leaves, never more than all of it.
+    """Return the fraction of the rated capacity available at a current, at most 1.
 
     Parameters
     ----------
@@ -151,7 +151,7 @@ def rate_part(capacity_ah: float, rated_h: float, current_a: float, exponent: fl
     Returns
     -------
     float
-        Part, scalar, above 0, at most 1. [1]
+        Fraction, scalar, above 0, at most 1. [1]
 
     Raises
     ------
@@ -178,19 +178,19 @@ def rate_part(capacity_ah: float, rated_h: float, current_a: float, exponent: fl
 
 
 def cold_part(chemistry: str, celsius: float) -> RemainingShare:
-    """Return the part of its capacity that a battery gives at a temperature.
+    """Return the fraction of the capacity that is available at a temperature.
 
     Parameters
     ----------
     chemistry : str
         A key of ``CHEMISTRIES``.
     celsius : float
-        Temperature of the battery, scalar, not below the coldest row of its chemistry. [°C]
+        Battery temperature, scalar, not below the lowest row of its chemistry. [°C]
 
     Returns
     -------
     RemainingShare
-        Read between the rows of the table on a straight line; 1 above its warmest.
+        Interpolated linearly between the rows of the table; 1 above the highest.
 
     Raises
     ------
@@ -220,7 +220,7 @@ def cold_part(chemistry: str, celsius: float) -> RemainingShare:
 
 
 def coldest_known_c(chemistry: str) -> float:
-    """Return the coldest temperature that :func:`cold_part` knows for a chemistry.
+    """Return the lowest temperature that :func:`cold_part` covers for a chemistry.
 
     Parameters
     ----------
@@ -251,19 +251,19 @@ def coldest_known_c(chemistry: str) -> float:
 
 
 def age_part(age_a: float, life_a: float) -> float:
-    """Return the part of its capacity that a battery has left at an age.
+    """Return the fraction of the capacity that remains at an age.
 
     Parameters
     ----------
     age_a : float
-        Years since it was new, scalar, at least 0. [a]
+        Age in years, scalar, at least 0. [a]
     life_a : float
-        Years until it is worn out, scalar, above 0. [a]
+        Calendar life, scalar, above 0. [a]
 
     Returns
     -------
     float
-        Part, scalar: 1 when new, 0.8 when worn out and beyond. [1]
+        Fraction, scalar: 1 when new, 0.8 at the end of life and beyond. [1]
 
     Raises
     ------
@@ -278,26 +278,26 @@ def age_part(age_a: float, life_a: float) -> float:
     References
     ----------
     .. [1] TM 5-684/NAVFAC MO-200/AFJMAN 32-1082, par. 14-29: replace below 80 % of the rated capacity. That
-       it falls on a straight line is own choice.
+       it falls linearly is own choice.
     """
     worn = constant("capacity when worn out").value
     return 1 - (1 - worn) * min(1.0, not_negative("age_a", age_a) / positive("life_a", life_a))
 
 
 def days_until_empty(usable_ah: float, need_ah: float, supply_ah: float) -> float:
-    """Return the days a full battery lasts when more is drawn than comes in.
+    """Return the autonomy of a full battery in days when more is drawn than supplied.
 
     Parameters
     ----------
     usable_ah : float
-        Charge that may be drawn, scalar, at least 0. [Ah]
+        Usable charge, scalar, at least 0. [Ah]
     need_ah, supply_ah : float
-        Drawn and put back in a day, scalars, at least 0. [Ah]
+        Charge drawn and charge restored in a day, scalars, at least 0. [Ah]
 
     Returns
     -------
     float
-        Days, scalar; infinite where the supply covers the need. [d]
+        Days, scalar; infinite if the supply covers the need. [d]
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""Voltage drop along a conductor, and how much of it a kind of circuit may have."""
+"""Voltage drop along a conductor, and the limits for each kind of circuit."""
 
 from dataclasses import dataclass
 
@@ -19,7 +19,7 @@ class _LimitRow:
 
 @dataclass(frozen=True)
 class Limit:
-    """Largest voltage drop, supply and return together, in percent of the nominal voltage."""
+    """Maximum voltage drop, supply and return together, in percent of the nominal voltage."""
 
     percent: float
     basis: str
@@ -38,7 +38,7 @@ def drop_v(current_a: float, length_m: float, area_mm2: float, temperature_c: fl
     current_a : float
         Current, scalar, at least 0. [A]
     length_m : float
-        Length of this one conductor, scalar, at least 0; the return is a conductor of its own. [m]
+        Length of this one conductor, scalar, at least 0; the return conductor counts separately. [m]
     area_mm2 : float
         Cross-section, scalar, 0.5 to 120. [mm²]
     temperature_c : float
@@ -69,10 +69,10 @@ def drop_v(current_a: float, length_m: float, area_mm2: float, temperature_c: fl
 
 
 def drop_limit(kind: str, basis: str | None) -> Limit:
-    """Return the largest voltage drop for a kind of circuit.
+    """Return the maximum voltage drop for a kind of circuit.
 
-    The stricter decides unless a basis is named; where that basis gives no figure for this kind, the
-    strictest of the others decides.
+    The stricter basis applies unless one is named; if that basis has no figure for this kind, the
+    strictest of the others applies.
 
     Parameters
     ----------
@@ -84,7 +84,7 @@ def drop_limit(kind: str, basis: str | None) -> Limit:
     Returns
     -------
     Limit
-        With the basis and source that decided.
+        With the basis and source that apply.
 
     Raises
     ------

@@ -1,10 +1,10 @@
-"""The order in which the nodes of a network are taken out, found once, used for any conductances.
+"""Sparse elimination of the nodes of a network: ordered once, reused for any conductances.
 
-Nodes are taken out one at a time, the one with the fewest neighbours first, each replaced by the conductances
-between its neighbours (star to mesh). That is the sparse L·D·Lᵀ factorisation of the conductance matrix in
-minimum degree order, written so that conductances are only added, multiplied and divided: nothing cancels
-between a fuse of microohms and a load of kiloohms. Time grows nearly in proportion to the number of nodes on
-tree-like networks.
+Nodes are eliminated one at a time, fewest neighbours first, each replaced by equivalent conductances
+between its neighbours (star-mesh transform). This is the sparse L·D·Lᵀ factorisation of the conductance
+matrix in minimum degree order, written so that conductances are only added, multiplied and divided: no
+cancellation between a fuse of microohms and a load of kiloohms. Time grows nearly in proportion to the
+number of nodes on tree-like networks.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
@@ -14,21 +14,21 @@ from typing import NamedTuple
 
 
 class NotPositive(ValueError):  # noqa: N818 (the name says what is wrong)
-    """The conductance matrix is not positive definite: a node floats, or a load takes more than can flow."""
+    """The conductance matrix is not positive definite: a node floats, or a load draws more than can flow."""
 
 
 class EliminatedNode(NamedTuple):  # thousands are made, and a tuple is made faster than a dataclass
-    """One node taken out.
+    """One eliminated node.
 
     Attributes
     ----------
     node : int
     others : tuple of int
-        Its neighbours left.
+        Its remaining neighbours.
     slots : tuple of int
-        Where the conductance to each of them is kept.
+        Storage index of the conductance to each of them.
     meshes : tuple of (int, int, int)
-        Places in `others` of two neighbours, and where the conductance between them is kept.
+        Positions in `others` of two neighbours, and the storage index of the conductance between them.
     """
 
     node: int
@@ -38,20 +38,20 @@ class EliminatedNode(NamedTuple):  # thousands are made, and a tuple is made fas
 
 
 Shares = list[tuple[float, tuple[float, ...]]]
-"""Of each step: the conductance of its node to all that was left, and the share of each neighbour in it."""
+"""For each step: the total conductance of its node to those left, and the share of each neighbour in it."""
 
 
 class Elimination:
-    """The elimination of the nodes of one structure.
+    """Elimination order of the nodes of one structure.
 
     Parameters
     ----------
     count : int
         Nodes, numbered from 0.
     pairs : sequence of (int, int)
-        Pairs of different nodes that a conductance joins, each pair once in one direction.
+        Pairs of different nodes connected by a conductance, each pair once in one direction.
     earths : collection of int
-        Nodes of 0 V.
+        Nodes at 0 V.
 
     References
     ----------
@@ -62,7 +62,7 @@ class Elimination:
         self._count = count
         self._pairs = tuple(pairs)
         self._earths = frozenset(earths)
-        self._to_earth: list[tuple[int, int]] = []  # a pair's number and its node that is not earthed
+        self._to_earth: list[tuple[int, int]] = []  # number of a pair and its node that is not earthed
         rows: list[dict[int, int]] = [{} for _ in range(count)]
         for slot, (a, b) in enumerate(pairs):
             if a in earths or b in earths:
@@ -101,17 +101,17 @@ class Elimination:
         return steps
 
     def factor(self, conductances: Sequence[float]) -> Shares:
-        """Take a network apart.
+        """Factorise the conductance matrix of a network.
 
         Parameters
         ----------
         conductances : sequence of float
-            One for each pair; negative where a load draws less at a higher voltage. [S]
+            One for each pair; negative for a load that draws less at a higher voltage. [S]
 
         Returns
         -------
         list
-            For `solve`.
+            Factors for `solve`.
 
         Raises
         ------
@@ -156,7 +156,7 @@ class Elimination:
         shares : list
             From `factor`.
         currents : sequence of float
-            Driven into each node. [A]
+            Current injected into each node. [A]
 
         Returns
         -------
@@ -178,7 +178,7 @@ class Elimination:
         return volts
 
     def answer(self, shares: Shares, currents: Mapping[int, float], nodes: Iterable[int]) -> dict[int, float]:
-        """Return what currents into a few nodes do to the voltages of a few nodes.
+        """Return the voltages of a few nodes that result from currents injected into a few nodes.
 
         Parameters
         ----------
@@ -191,7 +191,7 @@ class Elimination:
         Returns
         -------
         dict
-            By node, those asked for among them; earths are 0. [V]
+            By node, including those requested; earthed nodes are 0. [V]
         """
         left = dict(currents)
         for number in self._upwards(currents):
@@ -209,7 +209,7 @@ class Elimination:
         return volts
 
     def _upwards(self, nodes: Iterable[int]) -> list[int]:
-        """The steps that take out some nodes, and all that those act on, in order."""
+        """Return the steps that eliminate the given nodes, and the later steps they affect, in order."""
         todo = [self._step_of[node] for node in nodes if node in self._step_of]
         found = set(todo)
         for number in todo:
@@ -225,10 +225,10 @@ class Elimination:
         return {step.node: number for number, step in enumerate(self.steps)}
 
     def resistances(self, shares: Shares) -> list[float]:
-        """Return what is seen between the two nodes of each pair.
+        """Return the resistance seen between the two nodes of each pair.
 
-        A pair may have a conductance of 0, to ask for a place where nothing is. One sweep serves all pairs:
-        of the inverse matrix only those entries are formed that the elimination has met.
+        A pair may have a conductance of 0, to query a place without an element. One sweep serves all pairs:
+        only those entries of the inverse matrix are formed that the elimination visited.
 
         Parameters
         ----------

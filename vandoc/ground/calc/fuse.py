@@ -36,7 +36,7 @@ class _ColourRow:
 
 @dataclass(frozen=True)
 class Rating:
-    """One standard rating of a family and the colour of its body, where the standard gives one."""
+    """One standard rating of a family, and its body colour if the standard gives one."""
 
     amps_a: float
     colour: str | None
@@ -46,9 +46,9 @@ class Rating:
 
 @dataclass(frozen=True)
 class BreakingCapacity:
-    """Current that a fuse can interrupt at one direct voltage.
+    """Breaking capacity of a fuse at one DC voltage.
 
-    ``kind`` is ``"standard"`` for what the standard of the family grants, ``"trade"`` for what is quoted
+    ``kind`` is ``"standard"`` for the value in the standard of the family, ``"trade"`` for a value quoted
     beyond it.
     """
 
@@ -61,7 +61,7 @@ class BreakingCapacity:
 
 @dataclass(frozen=True)
 class FuseFamily:
-    """One family of fuse-links; ``breaking`` is sorted by kind and voltage, ``ratings`` by current."""
+    """Family of fuse-links; ``breaking`` is sorted by kind and voltage, ``ratings`` by current."""
 
     name: str
     title: str
@@ -71,7 +71,7 @@ class FuseFamily:
 
     @property
     def rated_voltages_v(self) -> tuple[float, ...]:
-        """All voltages the family is made for, smallest first. [V]"""
+        """All rated voltages of the family, lowest first. [V]"""
         return tuple(sorted({breaking.voltage_v for breaking in self.breaking}))
 
 
@@ -101,10 +101,10 @@ def _families() -> dict[str, FuseFamily]:
 
 
 FAMILIES = MappingProxyType(_families())
-"""Fuse families by the name a van file uses."""
+"""Fuse families by their name in a van file."""
 
 CONTINUOUS_FRACTION = constant("continuous fuse load").value
-"""Largest continuous current as a fraction of a fuse's rating; common practice, no source. [1]"""
+"""Maximum continuous current as a fraction of the fuse rating; common practice, no source. [1]"""
 
 
 def standard_ratings(family: str) -> tuple[float, ...]:
@@ -117,7 +117,7 @@ def standard_ratings(family: str) -> tuple[float, ...]:
 
     Returns
     -------
-    tuple of float
+    Ratings, lowest first. [A]
         Ratings, smallest first. [A]
 
     Raises
@@ -138,7 +138,7 @@ def standard_ratings(family: str) -> tuple[float, ...]:
 
 
 def next_rating(family: str, at_least_a: float) -> float | None:
-    """Return the smallest standard rating of a family that is not below a current.
+    """Return the lowest standard rating of a family that is not below a current.
 
     Parameters
     ----------
@@ -150,12 +150,12 @@ def next_rating(family: str, at_least_a: float) -> float | None:
     Returns
     -------
     float or None
-        Rating, or None where the family ends below the current. [A]
+        Rating, or None if all ratings of the family are below the current. [A]
 
     Raises
     ------
     ValueError
-        If the family is not known or the current is not a number of at least 0.
+        If the family is not known or the current is not a finite number of at least 0.
 
     Examples
     --------
@@ -171,7 +171,7 @@ def next_rating(family: str, at_least_a: float) -> float | None:
 
 
 def colour(family: str, rating_a: float) -> str | None:
-    """Return the colour of a fuse's body.
+    """Return the body colour of a fuse.
 
     Parameters
     ----------
@@ -183,7 +183,7 @@ def colour(family: str, rating_a: float) -> str | None:
     Returns
     -------
     str or None
-        Colour in the words of ISO 8820-3, or None where the standard gives none for this family or rating.
+        Colour as named in ISO 8820-3, or None if the standard gives none for this family or rating.
 
     Raises
     ------
@@ -205,12 +205,12 @@ def colour(family: str, rating_a: float) -> str | None:
 
 
 def swatch(colour: str) -> str:
-    """Return a screen colour for a colour word of :func:`colour`, to stand beside the word.
+    """Return a screen colour for a colour name of :func:`colour`, shown beside the name.
 
     Parameters
     ----------
     colour : str
-        Colour in the words of ISO 8820-3.
+        Colour as named in ISO 8820-3.
 
     Returns
     -------
@@ -220,7 +220,7 @@ def swatch(colour: str) -> str:
     Raises
     ------
     ValueError
-        If the word is not one of the standard's.
+        If the name is not one of the standard's.
 
     Examples
     --------
@@ -238,24 +238,24 @@ def swatch(colour: str) -> str:
 
 
 def breaking_capacity(family: str, voltage_v: float, kind: str) -> BreakingCapacity | None:
-    """Return the current that a family can interrupt in a system of a given voltage.
+    """Return the breaking capacity of a family in a system of a given voltage.
 
-    The entry with the lowest rated voltage that is not below the system's counts: what a fuse breaks at 32 V
-    it breaks at 24 V too, never the other way round.
+    The entry with the lowest rated voltage that is not below the system's applies: a breaking capacity at
+    32 V also holds at 24 V, never the reverse.
 
     Parameters
     ----------
     family : str
         A key of ``FAMILIES``.
     voltage_v : float
-        Highest direct voltage of the system, scalar, above 0. [V]
+        Maximum DC voltage of the system, scalar, above 0. [V]
     kind : str
-        ``"standard"`` for what the standard grants, ``"trade"`` for what is quoted beyond it.
+        ``"standard"`` for the value in the standard, ``"trade"`` for a value quoted beyond it.
 
     Returns
     -------
     Breaking or None
-        None where the family has no such figure at that voltage.
+        None if the family has no such figure at that voltage.
 
     Raises
     ------

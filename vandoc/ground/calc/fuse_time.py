@@ -1,4 +1,4 @@
-"""How long a fuse takes to open, as far as the time-current gates of its family say."""
+"""Operating time of fuses, as bounded by the time-current gates of their family."""
 
 from dataclasses import dataclass
 from math import inf
@@ -19,17 +19,17 @@ class _GateRow:
 
 @dataclass(frozen=True)
 class OpeningTime:
-    """Bounds on an opening time.
+    """Bounds on an operating time.
 
     Attributes
     ----------
     shortest_s : float
-        It holds at least so long. [s]
+        The fuse does not operate before this time. [s]
     longest_s : float
-        It has opened by then; infinity where it need not open at all. [s]
+        The fuse has operated by this time; infinity if it need not operate at all. [s]
     source : str
     from_memory : bool
-        Whether either bound rests on a figure recalled, not read.
+        Whether either bound uses a figure recalled, not read.
     """
 
     shortest_s: float
@@ -39,16 +39,16 @@ class OpeningTime:
 
 
 def opening_time(family: str, rating_a: float, current_a: float) -> OpeningTime | None:
-    """Return the bounds that the gates of a family put on an opening time.
+    """Return the bounds that the gates of a family set on an operating time.
 
-    A fuse opens the faster the more current it carries, so between two gates it holds at least as long as at
-    the higher one may be shortest, and has opened when at the lower one it must have. Above the highest gate
-    the shortest time falls with the square of the current, as the same heat melts it.
+    The operating time falls as the current rises. Between two gates it is therefore at least the shortest
+    time of the higher gate and at most the longest time of the lower gate. Above the highest gate
+    the shortest time is inversely proportional to the square of the current (constant melting integral).
 
     Parameters
     ----------
     family : str
-        As a van file names it.
+        As named in a van file.
     rating_a : float
         Rated current, scalar, above 0. [A]
     current_a : float
@@ -57,7 +57,7 @@ def opening_time(family: str, rating_a: float, current_a: float) -> OpeningTime 
     Returns
     -------
     OpeningTime or None
-        None where no gates of the family are at hand.
+        None if no gates of the family are known.
 
     Raises
     ------
@@ -93,17 +93,17 @@ def opening_time(family: str, rating_a: float, current_a: float) -> OpeningTime 
 
 
 def sure_multiple(family: str) -> float | None:
-    """Return the multiple of its rating from which a fuse is sure to open at some time.
+    """Return the multiple of its rating from which a fuse is certain to operate eventually.
 
     Parameters
     ----------
     family : str
-        As a van file names it.
+        As named in a van file.
 
     Returns
     -------
     float or None
-        Multiple, scalar, or None where no gates of the family are at hand. [1]
+        Multiple, scalar, or None if no gates of the family are known. [1]
 
     Examples
     --------
@@ -118,21 +118,21 @@ def sure_multiple(family: str) -> float | None:
     return next((gate.multiple for gate in gates if gate.longest_s is not None), None)
 
 
-HOLDS_S = 3600.0  # what a fuse carries so long, it carries in use
+HOLDS_S = 3600.0  # a current carried for this long counts as continuous
 
 
 def holding_multiple(family: str) -> float:
-    """Return the multiple of its rating that a fuse carries for hours.
+    """Return the multiple of its rating that a fuse carries for hours without operating.
 
     Parameters
     ----------
     family : str
-        As a van file names it.
+        As named in a van file.
 
     Returns
     -------
     float
-        Multiple, scalar; 1 where no gates of the family are at hand. [1]
+        Multiple, scalar; 1 if no gates of the family are known. [1]
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""Heat of chargers and inverters, and the openings that let it out."""
+"""Heat loss of chargers and inverters, and the vents that remove it."""
 
 from math import sqrt
 
@@ -9,19 +9,19 @@ KELVIN = 273.15
 
 
 def loss_w(output_w: float, efficiency: float) -> float:
-    """Return the heat of a converter that delivers a power.
+    """Return the heat loss of a converter at an output power.
 
     Parameters
     ----------
     output_w : float
-        Power delivered, scalar, at least 0. [W]
+        Output power, scalar, at least 0. [W]
     efficiency : float
-        Power delivered by power taken, scalar, above 0, at most 1. [1]
+        Output power divided by input power, scalar, above 0, at most 1. [1]
 
     Returns
     -------
     float
-        Heat, scalar. [W]
+        Heat loss, scalar. [W]
 
     Raises
     ------
@@ -44,25 +44,25 @@ def loss_w(output_w: float, efficiency: float) -> float:
 
 
 def vent_area_for_heat_cm2(loss_w: float, rise_k: float, height_m: float, ambient_c: float) -> float:
-    """Return the free area of two like openings, low and high, through which warm air carries heat out.
+    """Return the free area of two equal vents, low and high, through which warm air carries the heat out.
 
-    All heat leaves with the air, none through the walls: the area errs on the large side.
+    All heat leaves with the air, none through the walls, so the area is overestimated.
 
     Parameters
     ----------
     loss_w : float
-        Heat, scalar, at least 0. [W]
+        Heat loss, scalar. [W]
     rise_k : float
-        Temperature the air inside may have above that outside, scalar, above 0. [K]
+        Permitted rise of the inside air above the outside air, scalar, above 0. [K]
     height_m : float
-        Height from the middle of the low to the middle of the high opening, scalar, above 0. [m]
+        Height from the centre of the low vent to the centre of the high vent, scalar, above 0. [m]
     ambient_c : float
-        Temperature outside the space, scalar, above −273.15. [°C]
+        Air temperature outside the enclosure, scalar, above −273.15. [°C]
 
     Returns
     -------
     float
-        Free area of each of the two openings, scalar. [cm²]
+        Free area of each of the two vents, scalar. [cm²]
 
     Raises
     ------

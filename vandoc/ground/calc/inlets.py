@@ -1,4 +1,4 @@
-"""Supplies that draw from the network what they give to it, and their loss."""
+"""Supplies fed from the same network: input power, output power and loss."""
 
 from collections.abc import Sequence
 
@@ -6,7 +6,7 @@ from vandoc.ground.calc.ports import Mode, PowerPort, SupplyPort
 
 
 class NoBalanceError(ValueError):
-    """No balance was found."""
+    """No operating point was found."""
 
 
 def feed(
@@ -15,26 +15,26 @@ def feed(
     before: Sequence[float],
     after: list[float],
 ) -> bool:
-    """Bring the power of inlets and what their supplies give into line, both along their slopes.
+    """Adjust the power of inlets to the output of their supplies by a Newton step.
 
     Parameters
     ----------
     feeds : sequence
-        Supply, inlet and mode.
+        Supply, inlet and mode of each.
     answers : sequence of sequence of float
-        For each inlet, how the voltage of each junction answers to its power. [V/W]
+        For each inlet, the change of each junction voltage with its power. [V/W]
     before, after : sequence of float
-        Voltages before and after a step that left the power of inlets alone; `after` is changed. [V]
+        Voltages before and after a step that kept the inlet power constant; `after` is changed. [V]
 
     Returns
     -------
     bool
-        Whether any changed.
+        Whether any inlet power changed.
 
     Raises
     ------
     NoBalanceError
-        If they feed each other without end.
+        If supplies feed each other in an endless loop.
 
     Examples
     --------
@@ -53,7 +53,7 @@ def feed(
         rows.append([*row, lacking[-1]])
     changes = _solve(rows)
     if any(change * lack < 0 for change, lack in zip(changes, lacking, strict=True)):
-        changes = lacking  # an outlet that holds up its own inlet: on to where it reaches its limit
+        changes = lacking  # an output that supports its own inlet: go to where it reaches its limit
     moved = False
     for change, answer, (_, power, _) in zip(changes, answers, feeds, strict=True):
         change = max(change, -power.watts)
@@ -65,7 +65,7 @@ def feed(
 
 
 def _solve(rows: list[list[float]]) -> list[float]:
-    """Solve a few linear equations, each with its right-hand side last."""
+    """Solve a small system of linear equations, with the right-hand side last in each row."""
     count = len(rows)
     for column in range(count):
         pivot = max(range(column, count), key=lambda row: abs(rows[row][column]))

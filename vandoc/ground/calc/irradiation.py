@@ -1,7 +1,7 @@
-"""What of the sun arrives at a panel: clearness of the sky by month, its diffuse part, the day's course.
+"""Solar irradiation on a panel: monthly clearness of the sky, its diffuse fraction, the course of a day.
 
-The chain is the usual one of monthly means: clearness index, Erbs' diffuse part, the hourly shares of
-Collares-Pereira and Rabl, Liu and Jordan's even sky over a tilted panel.
+The method is the usual one for monthly means: clearness index, diffuse fraction by Erbs, hourly shares by
+Collares-Pereira and Rabl, isotropic sky over a tilted panel by Liu and Jordan.
 """
 
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from vandoc.ground.calc.sun import declination_deg, height_deg, month_extraterre
 from vandoc.ground.data import constant, rows
 
 STEPS = 48
-"""Steps of half an hour that the course of a day has."""
+"""Number of half-hour steps in the course of a day."""
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ class _MeanDayRow:
 
 @dataclass(frozen=True)
 class Clearness:
-    """Part of the irradiation outside the air that reaches the ground: cloudy and sunny regions. [1]"""
+    """Clearness index, the fraction of extraterrestrial irradiation at ground level: cloudy and sunny. [1]"""
 
     low: float
     high: float
@@ -46,7 +46,7 @@ class Clearness:
 
 
 def northern_month(latitude_deg: float, month: int) -> int:
-    """Return the month of the north that has the season of this month, six months later in the south.
+    """Return the northern month with the same season: six months later for a southern latitude.
 
     Examples
     --------
@@ -62,7 +62,7 @@ def clearness(latitude_deg: float, month: int) -> Clearness:
     Parameters
     ----------
     latitude_deg : float
-        Scalar, within ±66; beyond, no site is known. [°]
+        Scalar, within ±66; no site is published beyond. [°]
     month : int
         Scalar, 1 to 12. [1]
 
@@ -83,7 +83,7 @@ def clearness(latitude_deg: float, month: int) -> Clearness:
 
     References
     ----------
-    .. [1] ``clearness.csv``: published monthly means by their extraterrestrial irradiation.
+    .. [1] ``clearness.csv``: published monthly means divided by the extraterrestrial irradiation.
     """
     height = abs(finite("latitude_deg", latitude_deg))
     season = northern_month(latitude_deg, month)
@@ -94,7 +94,7 @@ def clearness(latitude_deg: float, month: int) -> Clearness:
 
 
 def mean_day(month: int) -> int:
-    """Return the day of the year that stands for its month.
+    """Return the mean day of a month, as a day of the year.
 
     Parameters
     ----------
@@ -127,20 +127,20 @@ def mean_day(month: int) -> int:
 
 
 def diffuse_part(clearness: float, sunset_deg: float) -> float:
-    """Return the part of a month's irradiation that comes from the whole sky, not straight from the sun.
+    """Return the diffuse fraction of a month's irradiation.
 
     Parameters
     ----------
     clearness : float
         Clearness index, scalar, 0 to 1. Above 0.8, where the correlation ends, it is taken as 0.8; below 0.3
-        its curve is followed until all light is diffuse. [1]
+        the curve is continued until all light is diffuse. [1]
     sunset_deg : float
-        Hour angle of sunset, scalar; winter is up to 81.4°. [°]
+        Sunset hour angle, scalar; up to 81.4° counts as winter. [°]
 
     Returns
     -------
     float
-        Part, scalar, 0 to 1. [1]
+        Fraction, scalar, 0 to 1. [1]
 
     Raises
     ------
@@ -171,7 +171,7 @@ def diffuse_part(clearness: float, sunset_deg: float) -> float:
 def course(
     latitude_deg: float, month: int, irradiation_kwh: float, tilt_deg: float, azimuth_deg: float
 ) -> tuple[float, ...]:
-    """Return the irradiance on a panel through the mean day of a month.
+    """Return the irradiance on a panel over the mean day of a month.
 
     Parameters
     ----------
@@ -180,11 +180,11 @@ def course(
     month : int
         Scalar, 1 to 12. [1]
     irradiation_kwh : float
-        Of an average day on level ground, scalar, at least 0. [kWh/m²]
+        Of an average day on a horizontal surface, scalar, at least 0. [kWh/m²]
     tilt_deg : float
-        Of the panel against level, scalar, 0 to 90. [°]
+        Tilt of the panel from horizontal, scalar, 0 to 90. [°]
     azimuth_deg : float
-        Where a tilted panel faces: 0 to the noon sun, 90 west, −90 east, 180 away. [°]
+        Direction that a tilted panel faces: 0 to the noon sun, 90 west, −90 east, 180 away. [°]
 
     Returns
     -------
@@ -205,7 +205,7 @@ def course(
     References
     ----------
     .. [1] Collares-Pereira and Rabl, Solar Energy 22 (1979), p. 155, and Liu and Jordan, Solar Energy 4
-       (1960): shares of the hours; Liu and Jordan, Solar Energy 7 (1963): tilted panel under an even sky; all
+       (1960): hourly shares; Liu and Jordan, Solar Energy 7 (1963): tilted panel under an isotropic sky; all
        in Duffie and Beckman, eqs. 2.13.1 to 2.13.4 and 2.15.1.
     """
     not_negative("irradiation_kwh", irradiation_kwh)
@@ -230,14 +230,14 @@ def course(
         diffuse = min(sky * even, total)
         height = sin(radians(height_deg(latitude_deg, lean, turn)))
         facing = _incidence(latitude_deg, lean, turn, slope, azimuth_deg)
-        beam = (total - diffuse) * max(0.0, facing) / max(height, 0.05)  # within 3° of the horizon: no more
+        beam = (total - diffuse) * max(0.0, facing) / max(height, 0.05)  # limited within 3° of the horizon
         return watts * (beam + diffuse * upper + total * ground)
 
     return tuple(starmap(on_panel, zip(turns, *shares, strict=True)))
 
 
 def _shares(turns: list[float], sunset_deg: float) -> tuple[list[float], list[float]]:
-    """Shares of the day's irradiation in each step: all of it, and its diffuse part; each adds up to 1."""
+    """Shares of the day's irradiation in each step: total and diffuse; each adds up to 1."""
     sunset = radians(sunset_deg)
     a = 0.409 + 0.5016 * sin(sunset - pi / 3)
     b = 0.6609 - 0.4767 * sin(sunset - pi / 3)
@@ -248,10 +248,10 @@ def _shares(turns: list[float], sunset_deg: float) -> tuple[list[float], list[fl
 
 
 def _incidence(latitude_deg: float, lean: float, turn: float, slope: float, azimuth_deg: float) -> float:
-    """Cosine of the angle between sun and the panel's normal, 0 while the sun is down."""
+    """Cosine of the angle of incidence on the panel, 0 while the sun is down."""
     phi, delta, omega = radians(abs(latitude_deg)), radians(lean), radians(turn)
     if latitude_deg < 0:
-        delta = -delta  # seen from the south, the noon sun stands in the north
+        delta = -delta  # seen from the south, the noon sun is in the north
     gamma = radians(finite("azimuth_deg", azimuth_deg))
     up = sin(delta) * sin(phi) + cos(delta) * cos(phi) * cos(omega)
     to_noon = cos(delta) * sin(phi) * cos(omega) - sin(delta) * cos(phi)

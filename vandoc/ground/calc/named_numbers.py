@@ -1,19 +1,19 @@
-"""Numbers in a row, each with a name."""
+"""Named rows of numbers."""
 
 from collections.abc import Iterator, Mapping, Sequence
 
 
 class NamedNumbers(Mapping[str, float]):
-    """Numbers in a row, read by name; the rows of one structure share an index, which is made once.
+    """Row of numbers read by name; rows of one structure share one index.
 
-    To make a dictionary of a large solution takes longer than to find the solution.
+    Building a dictionary of a large solution would take longer than finding the solution.
 
     Parameters
     ----------
     index : mapping
-        The place of each name, in order.
+        The position of each name, in order.
     row : sequence of float
-        As many as there are names.
+        One number for each name.
 
     Examples
     --------

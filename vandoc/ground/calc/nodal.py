@@ -8,7 +8,7 @@ from vandoc.ground.calc.require import finite, positive
 
 
 class FloatingNodes(ValueError):  # noqa: N818 (the name says what is wrong)
-    """Some nodes have no connection to the reference, so their voltage is undefined; ``nodes`` names them."""
+    """Some nodes have no connection to the reference, so their voltage is undefined; ``nodes`` lists them."""
 
     def __init__(self, nodes: Iterable[str]) -> None:
         self.nodes = tuple(sorted(nodes))
@@ -16,14 +16,14 @@ class FloatingNodes(ValueError):  # noqa: N818 (the name says what is wrong)
 
 
 class Nodal:
-    """A network of resistors, voltage sources with resistance, and current sources.
+    """Linear network of resistors, voltage sources with internal resistance, and current sources.
 
     Parameters
     ----------
     nodes : iterable of str
         All nodes, each once.
     reference : str
-        The node of 0 V, one of ``nodes``.
+        The 0 V node, one of ``nodes``.
 
     Raises
     ------
@@ -57,7 +57,7 @@ class Nodal:
         self._factored: tuple[Elimination, Shares] | None = None
 
     def resistor(self, a: str, b: str, ohm: float) -> None:
-        """Join two different nodes by a resistance above 0 Ω; parallel ones add up."""
+        """Connect two different nodes by a resistance above 0 Ω; conductances in parallel add up."""
         i, j = self._pair(a, b)
         conductance_s = 1 / positive("ohm", ohm)
         positive("the conductance of ohm", conductance_s)
@@ -73,13 +73,13 @@ class Nodal:
         self.current(plus, minus, amps)
 
     def current(self, into: str, out_of: str, amps: float) -> None:
-        """Drive a current into one node and out of another."""
+        """Inject a current into one node and draw it from another."""
         i, j = self._pair(into, out_of)
         self._currents[i] += finite("amps", amps)
         self._currents[j] -= amps
 
     def factor(self) -> tuple[Elimination, Shares]:
-        """Take the network apart once; ``solve`` and ``thevenin`` reuse it until an element is added.
+        """Factorise the network once; ``solve`` and ``thevenin`` reuse it until an element is added.
 
         Raises
         ------
@@ -109,7 +109,7 @@ class Nodal:
         return dict(zip(self.nodes, self._voltages(self._currents), strict=True))
 
     def thevenin(self, a: str, b: str) -> tuple[float, float]:
-        """Return what the network looks like from two different nodes: a voltage behind a resistance.
+        """Return the Thévenin equivalent between two different nodes: a voltage behind a resistance.
 
         Parameters
         ----------

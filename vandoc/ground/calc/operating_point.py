@@ -1,10 +1,10 @@
-"""The operating point of a direct-current network with loads of constant power and limited supplies.
+"""Operating point of a DC network with constant-power loads and current-limited supplies.
 
-A load of constant power draws more as its voltage falls, so a network may have two solutions or none.
-Newton's method starts above the upper one, where all is normal, and comes down to it: with the current of
-each load convex in its voltage, each step stays above the solution, and where there is none the matrix stops
-being positive definite or a load starves. Then the loads are turned up from nothing until they can be fed no
-further, and what gives way is named.
+A constant-power load draws more current as its voltage falls, so a network may have two solutions or none.
+Newton's method starts above the upper, normal solution and descends to it: because the current of
+each load is convex in its voltage, each step stays above the solution; if none exists, the matrix ceases
+to be positive definite or a load is starved. The loads are then raised from zero to the highest share that
+can be supplied, to find the loads whose voltage collapses.
 """
 
 from collections.abc import Mapping, Sequence
@@ -18,20 +18,20 @@ from vandoc.ground.calc.inlets import NoBalanceError
 from vandoc.ground.calc.named_numbers import NamedNumbers
 from vandoc.ground.calc.require import positive
 
-ROUNDS = 60  # far more than warming takes to settle
-ROUGH_V = 1e-3  # near enough for a first guess at warmth
-SETTLED = 1e-4  # part of its resistance that a wire may still change by
-HALF = 0.6  # a lone load gives way at half its open voltage; found from above, so a little more
+ROUNDS = 60  # far more than the warming of conductors needs to converge
+ROUGH_V = 1e-3  # tolerance while conductor temperatures are only estimated
+SETTLED = 1e-4  # largest relative change of a wire's resistance at convergence
+HALF = 0.6  # a single load collapses at half the open-circuit voltage; found from above
 
 
 @dataclass(frozen=True, slots=True)
 class SelfHeating:
-    """How a wire gains resistance as its current warms it: with the square of the current.
+    """Rise of a wire's resistance as its current warms it, proportional to the square of the current.
 
     Attributes
     ----------
     ohm : float
-        What it gains at `amps`, and at most. [Ω]
+        Added resistance at `amps`, and its maximum. [Ω]
     amps : float
         Above 0. [A]
     """
@@ -42,20 +42,20 @@ class SelfHeating:
 
 @dataclass(frozen=True)
 class OperatingPoint:
-    """Voltages and currents that agree.
+    """Solution of a network: consistent voltages and currents.
 
     Attributes
     ----------
     volts : mapping
-        By node; nodes that no source reaches are missing. Each part of the wiring has its own 0 V. [V]
+        By node, without nodes that no source reaches. Each separate part of the wiring has its own 0 V. [V]
     amps : mapping
         By wire, from its start to its end. [A]
     device_amps : dict
-        What a load or inlet takes at its plus, what a battery or supply gives there. [A]
+        Current into the positive terminal of a load or inlet, or out of that of a battery or supply. [A]
     ohms : mapping
-        By wire, warm. [Ω]
+        By wire, at working temperature. [Ω]
     unfed : tuple of str
-        Loads and supplies that nothing reaches, or that are wired the wrong way round.
+        Loads and supplies that no source reaches, or with reversed polarity.
     """
 
     volts: Mapping[str, float]
@@ -67,14 +67,14 @@ class OperatingPoint:
 
 @dataclass(frozen=True)
 class NoOperatingPoint:
-    """No voltages and currents agree: the loads ask for more than the wiring can carry to them.
+    """No operating point exists (voltage collapse): the loads demand more than the wiring can deliver.
 
     Attributes
     ----------
     loads : dict
-        The loads that cannot be fed, and the voltage that they fall to before they give way. [V]
+        The loads that cannot be supplied, and the voltage at which each collapses. [V]
     share : float
-        How far all loads could be turned up, 0 to 1. [1]
+        Fraction of all loads that can be supplied, 0 to 1. [1]
     """
 
     loads: dict[str, float]
@@ -82,19 +82,19 @@ class NoOperatingPoint:
 
 
 class OperatingNet:
-    """A network whose wires can change their resistance.
+    """Network whose wire resistances can change between solutions.
 
     Parameters
     ----------
     wires : mapping
-        Name of each wire, fuse or contact to the nodes it joins.
+        Name of each wire, fuse or contact, mapped to the nodes it connects.
     devices : sequence of Device
-        Inlets come with their supplies. A supply whose inlet is dead gives nothing.
+        Inlets are added with their supplies. A supply with a dead inlet delivers nothing.
 
     Raises
     ------
     ValueError
-        If a wire or device has both ends on one node, or the name of a device comes twice.
+        If a wire or device has both ends on one node, or two devices have the same name.
 
     Examples
     --------
@@ -111,7 +111,7 @@ class OperatingNet:
     References
     ----------
     .. [1] Nodal analysis and Newton's method; monotone convergence for convex functions whose Jacobian has a
-       non-negative inverse; loads turned up along the stable branch: textbook methods, from memory.
+       non-negative inverse; loads raised along the stable branch: textbook methods, from memory.
     """
 
     def __init__(self, wires: Mapping[str, Ends], devices: Sequence[Device]) -> None:
@@ -145,14 +145,14 @@ class OperatingNet:
         ohms : mapping
             The resistance of each wire, above 0. [Ω]
         warming : mapping, optional
-            How wires that warm gain resistance with their current.
+            Rise of wire resistance with current, by wire.
         search : bool
-            Whether to search for what gives way where there is no operating point, which takes long.
+            Whether to search for the loads that collapse if there is no operating point; slow.
 
         Returns
         -------
         OperatingPoint or NoOperatingPoint
-            Voltages hold to 1e-9 V, warm resistances to 1e-4 of themselves.
+            Voltages are accurate to 1e-9 V, warm resistances to a relative 1e-4.
 
         Raises
         ------
@@ -181,7 +181,7 @@ class OperatingNet:
         return self._found(warm)
 
     def _warm_up(self, gains: list[tuple[int, float, SelfHeating]], warm: list[float]) -> bool:
-        """Give each wire the resistance of its warmth; return whether that changed any."""
+        """Update each wire's resistance for its current; return whether any changed."""
         amps = self._balance.wire_amps()
         changed = False
         for number, cold, gain in gains:
@@ -193,7 +193,7 @@ class OperatingNet:
         return changed
 
     def _lay_out(self) -> Balance:
-        """Find what is live; a supply counts as a source once something feeds its inlet."""
+        """Find the live part; a supply counts as a source once its inlet is supplied."""
         devices = [d for d in self._devices if d.name not in self._reversed]
         ends = [(device.plus, device.minus) for device in devices]
         wires = list(self._wires.values())
@@ -235,7 +235,7 @@ class OperatingNet:
     def _turn_up(
         self, warm: list[float], ohms: Mapping[str, float], warming: Mapping[str, SelfHeating] | None
     ) -> OperatingPoint | NoOperatingPoint:
-        """Turn the loads up from nothing, to where they can be fed no further."""
+        """Raise the loads from zero to the highest share that can be supplied."""
         balance = self._balance
         balance.forget()
         try:
@@ -267,7 +267,7 @@ class OperatingNet:
             for name, value in volts.items()
             if value <= max(HALF * open_volts.get(name, value), 2 * balance.least_v)
         }
-        if not fallen:  # every supply at its limit: it is not the cable that gives way
+        if not fallen:  # every supply at its limit: the wiring is not the cause
             parts = balance.parts_without_battery()
             fallen = {name: value for name, value in volts.items() if name in parts} or volts
         return NoOperatingPoint(fallen, low)

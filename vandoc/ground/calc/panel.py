@@ -1,11 +1,11 @@
-"""What a solar panel delivers: temperature of its cells and power."""
+"""Output of a solar panel: cell temperature and power."""
 
 from vandoc.ground.calc.require import finite, not_negative, positive
 from vandoc.ground.data import constant
 
 
 def cell_temperature_c(irradiance_w: float, air_c: float, heating_k_m2_per_w: float) -> float:
-    """Return the temperature of a panel's cells in the sun.
+    """Return the cell temperature of a solar panel.
 
     Parameters
     ----------
@@ -14,8 +14,8 @@ def cell_temperature_c(irradiance_w: float, air_c: float, heating_k_m2_per_w: fl
     air_c : float
         Air temperature, scalar. [°C]
     heating_k_m2_per_w : float
-        Rise of the cells above the air by irradiance, scalar, at least 0; larger where no air passes
-        behind. [K·m²/W]
+        Rise of cell above air temperature per irradiance, scalar, at least 0; larger without airflow
+        behind the panel. [K·m²/W]
 
     Returns
     -------
@@ -44,18 +44,18 @@ def cell_temperature_c(irradiance_w: float, air_c: float, heating_k_m2_per_w: fl
 def panel_power_w(
     rated_w: float, irradiance_w: float, cell_c: float, coefficient_percent_per_k: float
 ) -> float:
-    """Return the power of a panel held at its best voltage, losses not counted.
+    """Return the power of a panel at its maximum power point, without losses.
 
     Parameters
     ----------
     rated_w : float
-        At 1000 W/m² and 25 °C, scalar, above 0. [W]
+        Rated power at 1000 W/m² and 25 °C, scalar, above 0. [W]
     irradiance_w : float
         On the panel, scalar, at least 0. [W/m²]
     cell_c : float
-        Temperature of its cells, scalar. [°C]
+        Cell temperature, scalar. [°C]
     coefficient_percent_per_k : float
-        Change of its power, scalar, at most 0. [%/K]
+        Temperature coefficient of power, scalar, at most 0. [%/K]
 
     Returns
     -------

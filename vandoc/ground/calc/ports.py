@@ -1,17 +1,17 @@
-"""What the junctions of a network see of a load of constant power or a supply at the end of its cables."""
+"""Two-terminal equivalents of a constant-power load or a supply together with its cables."""
 
 from math import sqrt
 from typing import Literal
 
 from vandoc.ground.calc.devices import Supply
 
-LEAK_S = 1e-9  # of a supply that holds no voltage: its junction never floats
+LEAK_S = 1e-9  # conductance of a supply that holds no voltage, so that its junction never floats
 
 Mode = Literal["holding", "full", "idle"]
 
 
 class PowerPort:
-    """A chain with a load of constant power: what its ends see of the load and its cables together."""
+    """Chain with a constant-power load: equivalent of the load and its cables at the chain's ends."""
 
     __slots__ = ("chain", "minus", "name", "ohm", "plus", "slot", "watts")
 
@@ -21,7 +21,7 @@ class PowerPort:
         self.ohm = 0.0
 
     def draw(self, volts: float, watts: float, least_v: float) -> tuple[float, float, float, bool]:
-        """Return its current, how that changes with the voltage and the power, and whether it starves."""
+        """Return its current, the derivatives by voltage and by power, and whether it is starved."""
         rest = volts * volts - 4 * self.ohm * watts
         if volts > least_v and rest > 0:
             root = sqrt(rest)
@@ -32,7 +32,7 @@ class PowerPort:
 
 
 class SupplyPort:
-    """A chain with a supply."""
+    """Chain with a supply."""
 
     __slots__ = ("cable_ohm", "chain", "limit_a", "minus", "ohm", "plus", "slot", "supply")
 
@@ -51,7 +51,7 @@ class SupplyPort:
         return base + LEAK_S * (self.supply.volts - volts)
 
     def next_mode(self, volts: float, mode: Mode) -> Mode:
-        """Return how it goes on, one step at a time, so that it never jumps past holding its voltage."""
+        """Return the next mode, changing one step at a time so that holding the voltage is never skipped."""
         holding = (self.supply.volts - volts) / self.ohm
         slack = 1e-9 * max(1.0, self.limit_a)
         if mode == "holding":
@@ -61,7 +61,7 @@ class SupplyPort:
         return "holding" if holding > slack else mode
 
     def output(self, volts: float, mode: Mode) -> tuple[float, float]:
-        """Return the power that it gives [W], and how that changes with the voltage [W/V]."""
+        """Return the power that it delivers [W], and its derivative with respect to voltage [W/V]."""
         if mode == "idle":
             return 0.0, 0.0
         amps = self.limit_a if mode == "full" else (self.supply.volts - volts) / self.ohm

@@ -1,4 +1,4 @@
-"""Overcurrent protection of conductors: how near, how big, and how long a short circuit may last."""
+"""Overcurrent protection of conductors: distance from the source, rating, and short-circuit withstand."""
 
 from dataclasses import dataclass
 from math import log, sqrt
@@ -33,12 +33,12 @@ class _KRow:
     k: float
 
 
-PVC_UP_TO_C = 125.0  # the highest rating of PVC compounds; common practice, no source
+PVC_UP_TO_C = 125.0  # the highest temperature rating of PVC compounds; common practice, no source
 
 
 @dataclass(frozen=True)
 class PermittedDistance:
-    """Longest conductor from a source of power to the overcurrent device that protects it."""
+    """Maximum length of conductor from a source of power to its overcurrent protective device."""
 
     distance_m: float
     basis: str
@@ -48,9 +48,9 @@ class PermittedDistance:
 
 @dataclass(frozen=True)
 class ConductorLimit:
-    """Largest rating of an overcurrent device as a multiple of its conductor's capacity.
+    """Maximum rating of an overcurrent protective device as a multiple of the conductor's capacity.
 
-    ``factor`` is what vandoc judges by; ``stated_factor`` is what the named basis alone would let through.
+    ``factor`` is the one that vandoc applies; ``stated_factor`` is the one that the named basis permits.
     """
 
     factor: float
@@ -62,22 +62,22 @@ class ConductorLimit:
 
 
 def permitted_distance_m(sheathed: bool, basis: str | None) -> PermittedDistance:
-    """Return how far from its source of power a conductor's overcurrent device may sit.
+    """Return the maximum distance of a conductor's overcurrent protective device from its source of power.
 
-    The stricter decides unless a basis is named; where that basis gives no figure for the case, the strictest
-    of the others decides.
+    The stricter basis applies unless one is named; if that basis has no figure for the case, the strictest
+    of the others applies.
 
     Parameters
     ----------
     sheathed : bool
-        Whether the conductor lies in a sheath or enclosure the whole way, besides its insulation.
+        Whether the conductor has a sheath or enclosure over its whole length, besides its insulation.
     basis : str or None
         One of ``vandoc.ground.calc.basis.BASES``, or None.
 
     Returns
     -------
     PermittedDistance
-        With the basis and source that decided. [m]
+        With the basis and source that apply. [m]
 
     Raises
     ------
@@ -100,10 +100,10 @@ def permitted_distance_m(sheathed: bool, basis: str | None) -> PermittedDistance
 
 
 def conductor_limit_factor(basis: str | None) -> ConductorLimit:
-    """Return the largest rating of an overcurrent device as a multiple of its conductor's capacity.
+    """Return the maximum rating of an overcurrent protective device as a multiple of conductor capacity.
 
-    Always the strictest, 1: 33 CFR 183.455(c)(1) would let a fuse below 50 V have 150 % of Table 5, but a
-    fuse above the capacity lets the conductor overheat without end, so that allowance is shown and not used.
+    Always the strictest, 1: 33 CFR 183.455(c)(1) would permit 150 % of Table 5 below 50 V, but a
+    fuse rated above the capacity allows the conductor to overheat indefinitely; that allowance is only shown.
 
     Parameters
     ----------
@@ -174,9 +174,9 @@ def adiabatic_k(insulation: str) -> float:
 
 
 def adiabatic_k_for(insulation_c: float) -> float:
-    """Return k of the adiabatic equation where only the temperature rating of the insulation is known.
+    """Return k of the adiabatic equation if only the temperature rating of the insulation is known.
 
-    The material is taken as PVC up to 125 °C, which bears least; higher ratings as silicone.
+    The material is assumed to be PVC up to 125 °C, which has the lowest k; for higher ratings silicone.
 
     Parameters
     ----------
@@ -208,14 +208,14 @@ def adiabatic_k_for(insulation_c: float) -> float:
 
 
 def adiabatic_k_between(initial_c: float, final_c: float) -> float:
-    """Return k of the adiabatic equation for copper between two temperatures, for insulation no table lists.
+    """Return k of the adiabatic equation for copper between two temperatures, for insulation not in a table.
 
     Parameters
     ----------
     initial_c : float
-        Temperature when the short circuit begins, scalar, above −234.5. [°C]
+        Conductor temperature at the start of the short circuit, scalar, above −234.5. [°C]
     final_c : float
-        Temperature the insulation stands for some seconds, scalar, above ``initial_c``. [°C]
+        Short-time temperature limit of the insulation, scalar, above ``initial_c``. [°C]
 
     Returns
     -------
@@ -246,10 +246,10 @@ def adiabatic_k_between(initial_c: float, final_c: float) -> float:
 
 
 def adiabatic_time_s(area_mm2: float, k: float, current_a: float) -> float:
-    """Return how long a conductor stands a short-circuit current.
+    """Return the short-circuit withstand time of a conductor.
 
-    (k · S / I)². The equation takes no heat as lost, which holds up to 5 s; a longer result means more than 5
-    s.
+    (k · S / I)². The equation neglects heat loss, which is valid up to 5 s; a longer result means more than
+    5 s.
 
     Parameters
     ----------

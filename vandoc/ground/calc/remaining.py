@@ -1,4 +1,4 @@
-"""How long a battery that is not full runs what is switched on."""
+"""Running time of a partly charged battery at a given load."""
 
 from math import inf
 
@@ -15,16 +15,16 @@ def remaining_h(
     exponent: float,
     current_a: float,
 ) -> float:
-    """Return how long a current can be drawn until a battery is down to what should stay in it.
+    """Return how long a current can be drawn until a battery reaches its minimum state of charge.
 
     Parameters
     ----------
     charge, keep : float
-        State of charge now, and the one to stay above, scalars from 0 to 1. [1]
+        Present and minimum state of charge, scalars from 0 to 1. [1]
     capacity_ah, rated_h : float
         Rated capacity and the hours of its rating, scalars, above 0. [Ah], [h]
     left : float
-        Part of the capacity that age and cold leave, scalar from 0 to 1. [1]
+        Fraction of the capacity that remains after ageing and at low temperature, scalar from 0 to 1. [1]
     exponent : float
         Peukert exponent, scalar, at least 1. [1]
     current_a : float
@@ -33,7 +33,7 @@ def remaining_h(
     Returns
     -------
     float
-        Time, scalar; 0 when the charge is at or below what should stay, infinite without a current. [h]
+        Time, scalar; 0 if the charge is at or below the minimum, infinite without a current. [h]
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""From the chains of a network to its wires and nodes, and back."""
+"""Conversion between the chains of a network and its wires and nodes."""
 
 from collections.abc import Sequence
 from operator import mul
@@ -7,13 +7,13 @@ from vandoc.ground.calc.chains import LiveNetwork
 
 
 class Routes:
-    """What lies in the chains of a skeleton, in the order in which it is worked out.
+    """Wires and nodes in the chains of a network, in order of calculation.
 
     Parameters
     ----------
     skeleton : LiveNetwork
     wires : int
-        How many wires there are, dead ones included.
+        Number of wires, dead ones included.
     """
 
     def __init__(self, skeleton: LiveNetwork, wires: int) -> None:
@@ -21,8 +21,8 @@ class Routes:
         self._nodes = len(skeleton.nodes)
         self._junctions = skeleton.junctions
         self._wires = [tuple(wire for wire, _ in chain.wires) for chain in skeleton.chains]
-        self._courses: list[tuple[int, int, int]] = []  # chain, wire, and 1 where it leads from plus to minus
-        self._steps: list[tuple[int, int, int, int]] = []  # node, one with known voltage, wire, 1 to its end
+        self._courses: list[tuple[int, int, int]] = []  # chain, wire, 1 if from positive to negative
+        self._steps: list[tuple[int, int, int, int]] = []  # node, known node, wire, 1 if to its end
         for number, chain in enumerate(skeleton.chains):
             sign = chain.sign if chain.sign else 1
             self._courses += [(number, wire, direction * sign) for wire, direction in chain.wires]
@@ -39,12 +39,12 @@ class Routes:
         self._leaves = skeleton.leaves[::-1]
 
     def ohms(self, ohms: Sequence[float]) -> list[float]:
-        """Return the resistance of each chain, given that of each wire. [Ω]"""
+        """Return the resistance of each chain from the resistance of each wire. [Ω]"""
         of = ohms.__getitem__
         return [sum(map(of, wires)) for wires in self._wires]
 
     def wire_amps(self, chain_amps: Sequence[float]) -> list[float]:
-        """Return the current of each wire from its start to its end, given that of each chain. [A]"""
+        """Return the current of each wire, from its start to its end, from the current of each chain. [A]"""
         amps = [0.0] * self._count
         for chain, wire, direction in self._courses:
             amps[wire] = chain_amps[chain] * direction

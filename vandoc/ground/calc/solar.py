@@ -1,4 +1,4 @@
-"""Photovoltaic strings and arrays: open-circuit voltage in the cold, short-circuit current, usual sizes."""
+"""Photovoltaic strings and arrays: open-circuit voltage at low temperature, short-circuit current, sizes."""
 
 from dataclasses import dataclass
 
@@ -10,7 +10,7 @@ ABSOLUTE_ZERO_C = -273.15
 
 @dataclass(frozen=True)
 class PowerRange:
-    """Array power that a controller of a small roof array is usually made for. [W]"""
+    """Array power that a controller of a small roof array is usually designed for. [W]"""
 
     low_w: float
     high_w: float
@@ -19,17 +19,17 @@ class PowerRange:
 
 
 def voc_at(voc_v: float, coefficient_percent_per_k: float, temperature_c: float) -> float:
-    """Return the open-circuit voltage of a module at another cell temperature than 25 °C.
+    """Return the open-circuit voltage of a module at a cell temperature other than 25 °C.
 
     Parameters
     ----------
     voc_v : float
         Open-circuit voltage at 25 °C, scalar, above 0. [V]
     coefficient_percent_per_k : float
-        Change of that voltage, scalar, at most 0: silicon gains voltage in the cold, and a positive sign
-        would hide that. [%/K]
+        Temperature coefficient of that voltage, scalar, at most 0: silicon gains voltage as it cools, and a
+        positive sign would hide that. [%/K]
     temperature_c : float
-        Temperature of the cells, scalar, above absolute zero. [°C]
+        Cell temperature, scalar, above absolute zero. [°C]
 
     Returns
     -------
@@ -60,7 +60,7 @@ def voc_at(voc_v: float, coefficient_percent_per_k: float, temperature_c: float)
 
 
 def string_voc_v(series: int, voc_v: float, coefficient_percent_per_k: float, temperature_c: float) -> float:
-    """Return the open-circuit voltage of like modules in series.
+    """Return the open-circuit voltage of identical modules in series.
 
     Parameters
     ----------
@@ -92,7 +92,7 @@ def string_voc_v(series: int, voc_v: float, coefficient_percent_per_k: float, te
 
 
 def array_isc_a(parallel: int, isc_a: float) -> float:
-    """Return the short-circuit current of like strings in parallel.
+    """Return the short-circuit current of identical strings in parallel.
 
     Parameters
     ----------
@@ -124,7 +124,7 @@ def array_isc_a(parallel: int, isc_a: float) -> float:
 
 
 def design_current_a(array_isc_a: float) -> float:
-    """Return the current to size array cables for: irradiance can exceed that of the standard test.
+    """Return the design current of array cables: irradiance can exceed that of the standard test.
 
     Parameters
     ----------
@@ -154,7 +154,7 @@ def design_current_a(array_isc_a: float) -> float:
 
 
 def array_power_range() -> PowerRange:
-    """Return the array power usual for the controller of a small roof array.
+    """Return the usual array power for the controller of a small roof array.
 
     Examples
     --------

@@ -1,6 +1,6 @@
-"""The sun above a place: declination, day length, irradiation outside the air and under a clear sky.
+"""Solar geometry: declination, day length, irradiation outside the atmosphere and under a clear sky.
 
-Latitudes are negative in the south; hour angles are 0 at noon and positive in the afternoon.
+Southern latitudes are negative; hour angles are 0 at noon and positive in the afternoon.
 """
 
 from calendar import monthrange
@@ -13,21 +13,21 @@ from vandoc.ground.data import constant
 
 DeclinationMethod = Literal["almanac", "cooper"]
 MONTH_DAYS = tuple(monthrange(2025, month)[1] for month in range(1, 13))
-_DAYS_BEFORE = 9130.64  # from noon of 1 January 2000 to the year's beginning, mean of 2025 to 2028
-_STEPS = 288  # of five minutes
-_RISEN_DEG = -0.8333  # half a sun and the refraction at the horizon
+_DAYS_BEFORE = 9130.64  # from noon of 1 January 2000 to the start of the year, mean of 2025 to 2028
+_STEPS = 288  # of five minutes each
+_RISEN_DEG = -0.8333  # solar semi-diameter and refraction at the horizon
 
 
 def declination_deg(day: int, method: DeclinationMethod = "almanac") -> float:
-    """Return the sun's declination.
+    """Return the declination of the sun.
 
     Parameters
     ----------
     day : int
         Day of the year, scalar, 1 to 366. [1]
     method : {"almanac", "cooper"}
-        The almanac's formula, for the middle of four years, errs by up to 0.15° with the leap day's turn;
-        Cooper's sine, which the classic tables take, by up to 1.1°.
+        The almanac's formula, averaged over four years, is accurate to 0.15° because of leap years;
+        Cooper's sine, used in the classic tables, to 1.1°.
 
     Returns
     -------
@@ -61,7 +61,7 @@ def declination_deg(day: int, method: DeclinationMethod = "almanac") -> float:
 
 
 def extraterrestrial_w(day: int) -> float:
-    """Return the irradiance outside the air on a plane that faces the sun.
+    """Return the irradiance outside the atmosphere on a plane that faces the sun.
 
     Parameters
     ----------
@@ -92,7 +92,7 @@ def extraterrestrial_w(day: int) -> float:
 
 
 def sunset_deg(latitude_deg: float, declination_deg: float) -> float:
-    """Return the hour angle of sunset; the sun is up for twice this angle, 15° an hour.
+    """Return the sunset hour angle; day length is twice this angle, at 15° an hour.
 
     Parameters
     ----------
@@ -123,7 +123,7 @@ def sunset_deg(latitude_deg: float, declination_deg: float) -> float:
 
 
 def extraterrestrial_kwh(latitude_deg: float, day: int, method: DeclinationMethod = "almanac") -> float:
-    """Return the irradiation of one day on level ground, were there no air: H0.
+    """Return the daily extraterrestrial irradiation on a horizontal surface: H0.
 
     Parameters
     ----------
@@ -163,7 +163,7 @@ def extraterrestrial_kwh(latitude_deg: float, day: int, method: DeclinationMetho
 def month_extraterrestrial_kwh(
     latitude_deg: float, month: int, method: DeclinationMethod = "almanac"
 ) -> float:
-    """Return the mean over all days of a month of :func:`extraterrestrial_kwh`.
+    """Return the mean of :func:`extraterrestrial_kwh` over all days of a month.
 
     Parameters
     ----------
@@ -177,7 +177,7 @@ def month_extraterrestrial_kwh(
     Returns
     -------
     float
-        Irradiation of a day, scalar. [kWh/m²]
+        Daily irradiation, scalar. [kWh/m²]
 
     Raises
     ------
@@ -191,14 +191,14 @@ def month_extraterrestrial_kwh(
 
     References
     ----------
-    .. [1] Duffie and Beckman, Table 1.10.1, which takes Cooper's declination.
+    .. [1] Duffie and Beckman, Table 1.10.1, which uses Cooper's declination.
     """
     days = days_of(month)
     return sum(extraterrestrial_kwh(latitude_deg, day, method) for day in days) / len(days)
 
 
 def days_of(month: int) -> range:
-    """Return the days of the year that a month of a common year has; another number is a ValueError.
+    """Return the days of the year in a month of a common year; raise ValueError for another number.
 
     Examples
     --------
@@ -212,7 +212,7 @@ def days_of(month: int) -> range:
 
 
 def height_deg(latitude_deg: float, declination_deg: float, hour_angle_deg: float) -> float:
-    """Return how high the sun stands above the horizon.
+    """Return the altitude of the sun above the horizon.
 
     Parameters
     ----------
@@ -245,17 +245,17 @@ def height_deg(latitude_deg: float, declination_deg: float, hour_angle_deg: floa
 
 
 def refraction_deg(height_deg: float) -> float:
-    """Return by how much the air lifts the sun, at 10 °C and 1010 hPa.
+    """Return the atmospheric refraction of the sun's altitude, at 10 °C and 1010 hPa.
 
     Parameters
     ----------
     height_deg : float
-        Height of the sun above the horizon, were there no air, scalar, within ±90. [°]
+        Altitude of the sun without refraction, scalar, within ±90. [°]
 
     Returns
     -------
     float
-        Angle, scalar; 0 where the sun stays below the horizon all the same. [°]
+        Angle, scalar; 0 if the sun remains below the horizon even so. [°]
 
     Raises
     ------
@@ -279,12 +279,12 @@ def refraction_deg(height_deg: float) -> float:
 
 
 def clear_sky_w(height_deg: float) -> float:
-    """Return the irradiance on level ground under a cloudless sky.
+    """Return the irradiance on a horizontal surface under a clear sky.
 
     Parameters
     ----------
     height_deg : float
-        Height of the sun above the horizon, scalar. [°]
+        Altitude of the sun, scalar. [°]
 
     Returns
     -------
@@ -311,7 +311,7 @@ def clear_sky_w(height_deg: float) -> float:
 
 
 def clear_day_kwh(latitude_deg: float, day: int) -> float:
-    """Return the irradiation of one cloudless day on level ground.
+    """Return the irradiation of one clear-sky day on a horizontal surface.
 
     Parameters
     ----------
@@ -337,10 +337,10 @@ def clear_day_kwh(latitude_deg: float, day: int) -> float:
 
     References
     ----------
-    .. [1] As :func:`clear_sky_w` with the sun where it is seen, summed in steps of five minutes.
+    .. [1] As :func:`clear_sky_w` at the apparent altitude of the sun, summed in steps of five minutes.
     """
     tilt = declination_deg(day)
-    mornings = (360 * (step + 0.5) / _STEPS - 180 for step in range(_STEPS // 2))  # afternoons mirror them
+    mornings = (360 * (step + 0.5) / _STEPS - 180 for step in range(_STEPS // 2))  # afternoon mirrors morning
     heights = [height_deg(latitude_deg, tilt, angle) for angle in mornings]
     return sum(clear_sky_w(height + refraction_deg(height)) for height in heights) * 48 / _STEPS / 1000
 

@@ -1,4 +1,4 @@
-"""Tightening torque of stud terminals: what is plausible for a thread."""
+"""Tightening torque of stud terminals: plausible range for each thread."""
 
 from dataclasses import dataclass
 
@@ -17,7 +17,7 @@ class _TorqueRow:
 
 @dataclass(frozen=True)
 class TorqueRange:
-    """Lowest and highest torque that any list gives a thread. [N·m]"""
+    """Lowest and highest torque listed for a thread. [N·m]"""
 
     low_nm: float
     high_nm: float
@@ -29,10 +29,10 @@ THREADS = tuple(dict.fromkeys(row.thread for row in rows("torque", _TorqueRow)))
 
 
 def torque_range_nm(thread: str) -> TorqueRange:
-    """Return the range in which the torque of a stud terminal is plausible.
+    """Return the plausible range of the tightening torque of a stud terminal.
 
-    The range spans brass studs to steel bolts, so it finds slips of the pen only; the maker's figure comes
-    first.
+    The range spans brass studs to steel bolts, so it only catches typing errors; the manufacturer's figure
+    takes precedence.
 
     Parameters
     ----------
@@ -42,7 +42,7 @@ def torque_range_nm(thread: str) -> TorqueRange:
     Returns
     -------
     TorqueRange
-        From memory where either end rests on it. [N·m]
+        From memory if either end is.
 
     Raises
     ------
@@ -70,7 +70,7 @@ def torque_range_nm(thread: str) -> TorqueRange:
 
 
 def charger_terminal_torque() -> Constant:
-    """Return the usual torque of charger terminals, never by hand.
+    """Return the usual tightening torque of charger terminals; always use a torque tool.
 
     Examples
     --------

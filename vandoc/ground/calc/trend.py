@@ -1,4 +1,4 @@
-"""The straight line through readings taken over years, and when it reaches a limit."""
+"""Linear trend of readings over years, and the day on which it reaches a limit."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -8,25 +8,25 @@ from statistics import linear_regression
 
 @dataclass(frozen=True)
 class Trend:
-    """A straight line.
+    """Straight line over days.
 
     Attributes
     ----------
     start : float
-        Its value on day 0.
+        Value on day 0.
     per_day : float
-        What it gains in a day.
+        Change per day.
     """
 
     start: float
     per_day: float
 
     def at(self, day: float) -> float:
-        """Return its value on a day."""
+        """Return its value on a given day."""
         return self.start + self.per_day * day
 
     def reaches(self, limit: float) -> float:
-        """Return the day on which it has the value of a limit; infinity where it runs level.
+        """Return the day on which it reaches a limit; infinity for a level line.
 
         Examples
         --------
@@ -40,12 +40,12 @@ class Trend:
 
 
 def trend(readings: Sequence[tuple[float, float]]) -> Trend:
-    """Return the straight line that lies nearest to readings, by least squares.
+    """Return the least-squares line through readings.
 
     Parameters
     ----------
     readings : sequence of (float, float)
-        Day and value, of at least two different days; finite.
+        Day and value, on at least two different days; finite.
 
     Returns
     -------

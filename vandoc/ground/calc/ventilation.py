@@ -1,4 +1,4 @@
-"""Ventilation of batteries that give off hydrogen while they are charged."""
+"""Ventilation of batteries that give off hydrogen during charging."""
 
 from dataclasses import dataclass
 
@@ -15,13 +15,13 @@ class _GasRow:
 
 
 def gas_current_ma_per_ah(chemistry: str, mode: str) -> float:
-    """Return the current that makes gas, for each ampere-hour of capacity.
+    """Return the current that produces gas, per ampere-hour of capacity.
 
     Parameters
     ----------
     chemistry : str
         ``"flooded"``, ``"AGM"`` or ``"gel"``; lithium cells are outside the standard, they give off none when
-        sound.
+        in good order.
     mode : str
         ``"float"``, or ``"boost"`` for absorption and equalising.
 
@@ -52,9 +52,9 @@ def gas_current_ma_per_ah(chemistry: str, mode: str) -> float:
 
 
 def airflow_m3_per_h(cells: int, gas_current_ma_per_ah: float, capacity_ah: float) -> float:
-    """Return the air that must pass a battery while it is charged.
+    """Return the airflow that a battery needs during charging.
 
-    Keeps hydrogen at a fifth of the 4 % at which it can burn, by the rounded formula of the standard; its
+    Keeps hydrogen at a fifth of its 4 % lower flammability limit, by the rounded formula of the standard; the
     unrounded form gives 0.8 % more.
 
     Parameters
@@ -91,7 +91,7 @@ def airflow_m3_per_h(cells: int, gas_current_ma_per_ah: float, capacity_ah: floa
 
 
 def vent_area_cm2(airflow_m3_per_h: float) -> float:
-    """Return the free area of the inlet, and again of the outlet, for natural ventilation.
+    """Return the free area of the inlet vent, and equally of the outlet vent, for natural ventilation.
 
     Parameters
     ----------
@@ -101,7 +101,7 @@ def vent_area_cm2(airflow_m3_per_h: float) -> float:
     Returns
     -------
     float
-        Free area of each of the two openings, scalar. [cm²]
+        Free area of each of the two vents, scalar. [cm²]
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""Years until a battery is worn out, by the charge that passes through it and by age."""
+"""Battery life in years, from charge throughput and calendar ageing."""
 
 from math import inf
 
@@ -8,10 +8,10 @@ from vandoc.ground.calc.require import not_negative, positive
 def years_until_worn_out(
     capacity_ah: float, cycles: float, depth: float, drawn_ah_per_year: float, calendar_a: float
 ) -> float:
-    """Return the years until a battery is worn out.
+    """Return the battery life in years.
 
-    A cycle life stands for a charge that may pass through the battery: shallower cycles count in proportion,
-    which errs on the short side for lead.
+    The cycle life is converted to a total charge throughput: shallower cycles count in proportion,
+    which underestimates the life of lead batteries.
 
     Parameters
     ----------
@@ -24,7 +24,7 @@ def years_until_worn_out(
     drawn_ah_per_year : float
         Charge drawn in a year, scalar, at least 0. [Ah/a]
     calendar_a : float
-        Years until it is worn out by age alone, scalar, above 0. [a]
+        Calendar life, scalar, above 0. [a]
 
     Returns
     -------
@@ -45,8 +45,8 @@ def years_until_worn_out(
 
     References
     ----------
-    .. [1] Common practice, no source: life as a constant charge throughput, and whichever of use and age
-       ends first.
+    .. [1] Common practice, no source: constant charge throughput over the life, limited by use or age,
+       whichever ends first.
     """
     if positive("depth", depth) > 1:
         raise ValueError(f"depth must not be above 1, got {depth!r}")

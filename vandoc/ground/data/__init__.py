@@ -1,8 +1,8 @@
-"""Published tables, one CSV file each, and the one reader for all of them.
+"""Published tables, one CSV file each, and their common reader.
 
 A file begins with four comment lines, ``# source:``, ``# edition:``, ``# conditions:`` and ``# read:`` (``in
 print``, ``from memory``, ``own choice`` or ``see rows``), then a header row, then the rows. A column
-``memory`` (yes or no) says of each row whether it was recalled rather than read; a column ``source`` names
+``memory`` (yes or no) states for each row whether it was recalled rather than read; a column ``source`` names
 the source of each row.
 """
 
@@ -21,7 +21,7 @@ _tables: dict[tuple[str, object], tuple[Any, ...]] = {}
 
 @dataclass(frozen=True)
 class Constant:
-    """A single published figure."""
+    """One published figure."""
 
     name: str
     value: float
@@ -31,12 +31,12 @@ class Constant:
 
 
 def parse(name: str, text: str, row_type: type[Row]) -> tuple[Row, ...]:
-    """Return the rows of a table's text as instances of a dataclass.
+    """Parse a table into instances of a dataclass.
 
     Each field of ``row_type`` is a column of the same name; its annotation (``str``, ``int``, ``float``,
     ``bool``, or one of them ``| None`` for a cell that may be empty) says how the cell is read. The field
     ``from_memory`` is filled from the column ``memory``, the fields ``source`` and ``from_memory`` from the
-    head where the table has no such column.
+    head if the table has no such column.
 
     Parameters
     ----------
@@ -85,7 +85,7 @@ def parse(name: str, text: str, row_type: type[Row]) -> tuple[Row, ...]:
 
 
 def rows(name: str, row_type: type[Row]) -> tuple[Row, ...]:
-    """Return the rows of the table ``name`` of this folder, read once; see :func:`parse`."""
+    """Return the rows of the table ``name`` in this folder, cached; see :func:`parse`."""
     key = (name, row_type)
     if key not in _tables:
         _tables[key] = parse(name, files(__name__).joinpath(f"{name}.csv").read_text("utf-8"), row_type)
@@ -98,7 +98,7 @@ def _constants() -> dict[str, Constant]:
 
 
 def constant(name: str) -> Constant:
-    """Return the single figure ``name`` of ``constants.csv``; an unknown name is a ``KeyError``."""
+    """Return the figure ``name`` of ``constants.csv``; raise ``KeyError`` for an unknown name."""
     return _constants()[name]
 
 

@@ -1,7 +1,7 @@
-"""Figures for people: one rule for each kind, so that one quantity is one figure on every page.
+"""Figures for people: one format for each kind of quantity, so that every page shows the same figure.
 
-A figure and its unit are kept on one line by a no-break space; `plain` is for terminals and drawings.
-What a reader may rely on is rounded to the safe side (`Sure`): available down, needed up.
+A no-break space keeps a figure and its unit on one line; `plain` is for terminals and drawings.
+A figure that readers rely on is rounded to the safe side (`Sure`): available down, needed up.
 """
 
 from vandoc.ground.figures.amounts import between, in_unit, plain, quantity, span, stated, unit_word

@@ -1,4 +1,4 @@
-"""Quantities and ranges for electricians: three digits, the unit once, with the prefix of its kind."""
+"""Quantities and ranges for electricians: three digits, the unit once, with its usual prefix."""
 
 from decimal import Decimal
 from math import isinf
@@ -8,43 +8,43 @@ from vandoc.ground.figures.words import WORDS, say
 
 NO_BREAK = "\u00a0"
 STATED_DIGITS = 6
-# From which size a unit takes a prefix, the largest first: (from, factor, unit).
+# Thresholds from which a unit takes a prefix, largest first: (from, factor, unit).
 PREFIXES: dict[str, tuple[tuple[float, float, str], ...]] = {
     "A": ((1000.0, 1e-3, "kA"), (0.1, 1.0, "A"), (0.0, 1e3, "mA")),
     "V": ((1.0, 1.0, "V"), (0.0, 1e3, "mV")),
     "Ω": ((1000.0, 1e-3, "kΩ"), (1.0, 1.0, "Ω"), (0.0, 1e3, "mΩ")),
 }
-SHORT_DIGITS = 2  # of a time below one second
-BATTERY_PLACES = 2  # of a voltage at a battery or a device
+SHORT_DIGITS = 2  # for times below one second
+BATTERY_PLACES = 2  # for the voltage of a battery or a device
 
 
 def plain(text: str) -> str:
-    """Return text for a terminal or a drawing, where lines do not break between a number and its unit."""
+    """Return text for a terminal or a drawing, where a number and its unit are never split between lines."""
     return text.replace(NO_BREAK, " ")
 
 
 def in_unit(number_: str, unit: str) -> str:
-    """Return a number that is text already with its unit."""
+    """Return a number already formatted as text, with its unit."""
     return f"{number_}{NO_BREAK}{unit}" if unit else number_
 
 
 def quantity(
     value: float, unit: str, digits: int = DIGITS, sure: Sure = "nearest", places: int | None = None
 ) -> str:
-    """Return a number with its unit: three digits, currents from 1000 A in kA, voltages below 1 V in mV.
+    """Format a number with its unit: three digits, currents from 1000 A in kA, voltages below 1 V in mV.
 
     Parameters
     ----------
     value : float
         Finite.
     unit : str
-        An SI symbol; `a` for years, `d` for days, `Ah/d` and the like are said in words.
+        An SI symbol; `a` for years, `d` for days, `Ah/d` and similar are written as words.
     digits : int
-        More than three where a value must be told apart from a limit.
+        More than three to distinguish a value from a limit.
     sure : {"nearest", "down", "up"}
     places : int, optional
-        Decimals instead of digits, where the unit takes no prefix: 2 for the voltage of a battery.
-        Zero has none.
+        Decimal places instead of digits, if the unit takes no prefix: 2 for a battery voltage.
+        None for zero.
 
     Examples
     --------
@@ -70,7 +70,7 @@ def span(
     sure: Sure = "nearest",
     places: int | None = None,
 ) -> str:
-    """Return a range with its unit once, or a single quantity where both ends look the same.
+    """Format a range with its unit once, or a single quantity if both ends look the same.
 
     The unit is that of the higher end; times below a second keep their own. An infinite end is shown as ∞.
 
@@ -95,7 +95,7 @@ def span(
 
 
 def between(low: str, high: str) -> str:
-    """Return two figures as a range; the unit that both have stands once.
+    """Join two formatted figures into a range; a common unit is written once.
 
     Examples
     --------
@@ -107,9 +107,9 @@ def between(low: str, high: str) -> str:
 
 
 def stated(value: float, unit: str = "") -> str:
-    """Return what somebody stated or printed as it is: a fuse's rating, a cable's size, a capacity.
+    """Format a stated or printed value unchanged: a fuse rating, a cable size, a capacity.
 
-    Only its prefix is the one that its kind takes: a breaking capacity of 20000 A is 20 kA.
+    Only the usual prefix is applied: a breaking capacity of 20000 A is 20 kA.
 
     Examples
     --------
@@ -122,7 +122,7 @@ def stated(value: float, unit: str = "") -> str:
 
 
 def unit_word(unit: str) -> str:
-    """Return a unit as it is shown: its symbol, or words where it is a time or for each of one.
+    """Return the displayed form of a unit: its symbol, or words for a unit of time or a rate.
 
     Examples
     --------
@@ -138,7 +138,7 @@ def _end(value: float, unit: str, digits: int) -> str:
 
 
 def _prefix(value: float, unit: str, digits: int, sure: Sure) -> tuple[float, str]:
-    """The factor and unit that a value takes, by what it looks like once it is rounded."""
+    """Return the factor and unit of a value, chosen after rounding."""
     if unit not in PREFIXES or not value:
         return 1.0, unit
     looks = abs(significant(clean(value), digits, sure))
@@ -151,8 +151,8 @@ def _with_word(shown: str, unit: str) -> str:
 
 
 def _seconds(value: float, digits: int) -> str:
-    """A time in seconds or in thousandths of one: two digits below a second, else one decimal at most."""
-    exact, more = clean(value), max(0, digits - DIGITS)  # more, to tell it apart from a limit
+    """Format a time in seconds or milliseconds: two digits below a second, else at most one decimal place."""
+    exact, more = clean(value), max(0, digits - DIGITS)  # extra digits distinguish it from a limit
     if 0 < abs(exact) < Decimal("0.9995"):
         return in_unit(written(significant(exact * 1000, SHORT_DIGITS + more)), "ms")
     return in_unit(written(rounded(exact, 1 + more) if abs(exact) < 100 else significant(exact, digits)), "s")

@@ -1,4 +1,4 @@
-"""Dates and months as people write them."""
+"""Dates and months in text."""
 
 from collections.abc import Iterable
 from datetime import date
@@ -23,7 +23,7 @@ def months(numbers: Iterable[int]) -> list[str]:
 
 
 def day(value: date) -> str:
-    """Return a date.
+    """Format a date.
 
     Examples
     --------
@@ -34,7 +34,7 @@ def day(value: date) -> str:
 
 
 def year_month(value: date) -> str:
-    """Return the month of a forecast.
+    """Format the month of a forecast.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""Plain numbers: how many digits, and to which side they are rounded."""
+"""Number formatting: digits and direction of rounding."""
 
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 from math import isfinite
@@ -7,7 +7,7 @@ from typing import Literal
 from vandoc.ground.speech import SPEECH
 
 Sure = Literal["nearest", "down", "up"]
-"""The side to which a figure is rounded: `down` for what is available, `up` for what is needed."""
+"""Rounding direction: `down` for a value that is available, `up` for one that is needed."""
 
 DIGITS = 3
 _MODES = {"nearest": ROUND_HALF_EVEN, "down": ROUND_FLOOR, "up": ROUND_CEILING}
@@ -15,12 +15,12 @@ _WIDE = Context(prec=700)  # any float fits
 
 
 def clean(value: float) -> Decimal:
-    """Return a finite number without the dust of floating point: its first twelve digits.
+    """Return a finite number without floating-point noise: rounded to twelve digits.
 
     Raises
     ------
     ValueError
-        If it is infinite or no number.
+        If it is infinite or not a number.
     """
     if not isfinite(value):
         raise ValueError(f"only a finite number can be shown, got {value!r}")
@@ -28,17 +28,17 @@ def clean(value: float) -> Decimal:
 
 
 def rounded(value: Decimal, places: int, sure: Sure = "nearest") -> Decimal:
-    """Return a number rounded to decimal places, or to tens and hundreds where `places` is negative."""
+    """Round a number to decimal places, or to tens and hundreds if `places` is negative."""
     return value.quantize(Decimal(1).scaleb(-places), _MODES[sure], _WIDE)
 
 
 def significant(value: Decimal, digits: int, sure: Sure = "nearest") -> Decimal:
-    """Return a number rounded to significant digits."""
+    """Round a number to significant digits."""
     return rounded(value, digits - 1 - value.adjusted(), sure) if value else value
 
 
 def written(value: Decimal, *, padded: bool = False) -> str:
-    """Return a number as text, with a real minus sign; without idle zeros at its end unless `padded`."""
+    """Format a number with a typographic minus sign; without trailing zeros unless `padded`."""
     shown = f"{value:f}"
     if "." in shown and not padded:
         shown = shown.rstrip("0").rstrip(".")
@@ -48,7 +48,7 @@ def written(value: Decimal, *, padded: bool = False) -> str:
 
 
 def number(value: float, digits: int = DIGITS, sure: Sure = "nearest") -> str:
-    """Return a number to significant digits.
+    """Format a number to significant digits.
 
     Examples
     --------
@@ -59,7 +59,7 @@ def number(value: float, digits: int = DIGITS, sure: Sure = "nearest") -> str:
 
 
 def fixed(value: float, places: int, sure: Sure = "nearest") -> str:
-    """Return a number to decimal places, zeros kept.
+    """Format a number to decimal places, keeping zeros.
 
     Examples
     --------

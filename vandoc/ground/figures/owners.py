@@ -1,6 +1,6 @@
-"""Times for owners: one rule of steps, which the page's script follows as well.
+"""Times for owners, rounded in steps by one table that the page's script uses as well.
 
-A time alone is rounded and says "about"; a range is not, and has its unit once.
+A single time is rounded and says "about"; a range does not, and has its unit once.
 """
 
 from collections.abc import Iterator
@@ -18,22 +18,22 @@ _DUST = 1e-9
 
 @dataclass(frozen=True)
 class Scale:
-    """How times up to some length are shown.
+    """Format of times up to a length.
 
     Attributes
     ----------
     name : str
-        Of the unit, a key of the message file.
+        Name of the unit, a key of the message file.
     below_h : float
-        The first time that is too long for it. [h]
+        Upper limit of the scale, exclusive. [h]
     unit_h : float
-        Hours in one.
+        Hours in one unit.
     per_unit : int
-        Steps in one, of a time in a range.
+        Steps per unit for a time in a range.
     alone : int
-        How many of these steps make one step of a time that stands alone.
+        Number of these steps in one step of a single time.
     exceeded : bool
-        Whether what is available is said to be more than a number of steps, not about as many.
+        Whether an available time is written as more than a number of steps instead of about that number.
     """
 
     name: str
@@ -45,7 +45,7 @@ class Scale:
 
     @property
     def step_h(self) -> float:
-        """The step of a time in a range. [h]"""
+        """Step of a time in a range. [h]"""
         return self.unit_h / self.per_unit
 
 
@@ -60,7 +60,7 @@ SCALES = (
 
 
 def owners_time(hours: float, sure: Sure = "nearest", *, in_days: bool = False) -> str:
-    """Return a time as people say it.
+    """Format a time for owners.
 
     Parameters
     ----------
@@ -69,7 +69,7 @@ def owners_time(hours: float, sure: Sure = "nearest", *, in_days: bool = False) 
     sure : {"nearest", "down", "up"}
         `down` for how long something lasts, `up` for how long it takes.
     in_days : bool
-        Whether it is in days or longer units whatever its length: where only daytime counts.
+        Whether to use days or longer units whatever its length, because only daytime counts.
 
     Examples
     --------
@@ -89,9 +89,9 @@ def owners_time(hours: float, sure: Sure = "nearest", *, in_days: bool = False) 
 
 
 def owners_times(low_h: float, high_h: float, sure: Sure = "nearest") -> str:
-    """Return a range of times as people say it, in the unit of the longer end.
+    """Format a range of times for owners, in the unit of the longer end.
 
-    The shorter end keeps its own unit where it is less than one step of the other.
+    The shorter end keeps its own unit if it is less than one step of the other.
 
     Examples
     --------
@@ -115,7 +115,7 @@ def owners_times(low_h: float, high_h: float, sure: Sure = "nearest") -> str:
 
 
 def owners_number(value: float, sure: Sure = "nearest") -> str:
-    """Return a number as owners read it: two digits at most.
+    """Format a number for owners: at most two digits.
 
     Examples
     --------
@@ -126,14 +126,14 @@ def owners_number(value: float, sure: Sure = "nearest") -> str:
 
 
 def owners_scales() -> Iterator[dict[str, float | str | bool | None]]:
-    """Yield the rule of a time alone that is available, for a script: `owners_time(hours, "down")`.
+    """Yield the table for a single available time, for a script: `owners_time(hours, "down")`.
 
     Yields
     ------
     dict
-        Of each scale: `below`, the first time too long for it, None where there is none [h]; `step` [h];
+        For each scale: `below`, its exclusive upper limit, None if there is none [h]; `step` [h];
         `count`, the units in a step; `exceeded`; the words `one` and `many`, with `#` for the number, and
-        `less` than one step.
+        `less` for less than one step.
     """
     for scale in SCALES:
         key = "more_than" if scale.exceeded else "about"

@@ -5,9 +5,9 @@ from vandoc.ground.figures.numbers import DIGITS, Sure, clean, fixed, number
 from vandoc.ground.figures.words import WORDS, say
 
 HOURS_A_DAY = 24.0
-LONGEST_H = 48.0  # of a time in hours; longer ones are in days
+LONGEST_H = 48.0  # longest time shown in hours; longer ones are in days
 TIME_DIGITS = 2
-_DAY_H = (18.0, 36.0)  # what is near enough to one day to be called so
+_DAY_H = (18.0, 36.0)  # range that is called about one day
 
 
 def duration(
@@ -17,7 +17,7 @@ def duration(
     digits: int = TIME_DIGITS,
     in_days: bool = False,
 ) -> str:
-    """Return a time or a range of times in hours, its unit that of the longer end.
+    """Format a time or a range of times given in hours, in the unit of the longer end.
 
     Parameters
     ----------
@@ -25,9 +25,9 @@ def duration(
         Finite. [h]
     sure : {"nearest", "down", "up"}
     digits : int
-        Significant digits; whole minutes, hours and days are kept whatever their size.
+        Significant digits; whole minutes, hours and days are never rounded further.
     in_days : bool
-        Whether it is in days whatever its length: where only daytime counts.
+        Whether to use days whatever the length, because only daytime counts.
 
     Examples
     --------
@@ -44,14 +44,14 @@ def duration(
 
 
 def scale(longest_h: float) -> tuple[float, str]:
-    """Return the hours in a unit and the unit in which a time is shown: `min`, `h` or `d`."""
+    """Return the hours in a unit, and the unit in which a time is shown: `min`, `h` or `d`."""
     if longest_h < 1:
         return 1 / 60, "min"
     return (1.0, "h") if longest_h < LONGEST_H else (HOURS_A_DAY, "d")
 
 
 def time_left(hours: float, limit_h: float) -> str:
-    """Return for how long something lasts that falls short of a number of days: never as long as they are.
+    """Format a duration shorter than a required number of days, never rounded up to that number.
 
     Examples
     --------

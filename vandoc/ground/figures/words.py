@@ -1,4 +1,4 @@
-"""The words of figures."""
+"""Words in formatted figures."""
 
 from vandoc.ground.messages import Messages
 
