@@ -14,7 +14,14 @@ import pytest
 ROOT = Path(__file__).parents[2]
 NAME = re.compile(r"^\*\*(An? [^*]+)\.\*\*", re.MULTILINE)
 BLOCK = re.compile(r"^```(\w+)(?: (\+ )?(\S+))?\n(.*?)^```$", re.MULTILINE | re.DOTALL)
-MUST_BE_RUN = {"A rule", "A rule in a package of your own", "A part sheet", "A label sheet or tape"}
+MUST_BE_RUN = {
+    "A rule",
+    "A rule in a package of your own",
+    "A part sheet",
+    "A caution",
+    "A page",
+    "A label sheet or tape",
+}
 
 
 @dataclass
@@ -77,11 +84,14 @@ def write(folder: Path, kind: str, added: bool, path: str, text: str) -> None:
     """Do what a block with a path says."""
     file = folder / path
     if kind == "diff":
-        old = "".join(line[1:] for line in text.splitlines(keepends=True) if line[0] in " -")
-        new = "".join(line[1:] for line in text.splitlines(keepends=True) if line[0] in " +")
-        before = file.read_text("utf-8")
-        assert before.count(old) == 1, f"{path} has {before.count(old)} times:\n{old}"
-        file.write_text(before.replace(old, new), "utf-8")
+        changed = file.read_text("utf-8")
+        for part in text.split("@@\n"):
+            lines = part.splitlines()
+            old = "\n".join(line[1:] for line in lines if line[0] in " -")
+            new = "\n".join(line[1:] for line in lines if line[0] in " +")
+            assert changed.count(old) == 1, f"{path} has {changed.count(old)} times:\n{old}"
+            changed = changed.replace(old, new)
+        file.write_text(changed, "utf-8")
     elif added:
         before = file.read_text("utf-8")
         file.write_text(before + text, "utf-8")
