@@ -1,1 +1,1 @@
-"""A van file and what was archived of it: read, explained, edited, kept."""
+"""Reading, explaining, editing and archiving of a van file."""

@@ -1,8 +1,8 @@
-"""Changes to a van file that leave the rest of it as it was written: comments, order, layout.
+"""Changes to a van file that preserve the rest of it: comments, order and layout.
 
-The text is changed by ruamel.yaml, which keeps comments. Where its way of writing differs from the file's
-own, only the lines that the change is about are taken over. What comes out is read again before anything is
-written, and must say the same as what went in but for the change.
+The text is changed by ruamel.yaml, which keeps comments. Where its layout differs from that of the file,
+only the changed lines are taken over. The result is read again before it is written, and must equal the
+original in everything but the change.
 """
 
 import io
@@ -27,7 +27,7 @@ from vandoc.ground.errors import SystemFileError, VandocError
 from vandoc.reading.yamltree import MAX_BYTES, decoded, parse, read_raw, stays_text
 
 LAYOUTS = ((2, 4, 2), (2, 2, 0), (4, 4, 2), (4, 6, 4), (4, 2, 0))  # of mappings, of lists, of their dashes
-NEW = ".new"  # ends the name of a file that is being written
+NEW = ".new"  # suffix of a file while it is being written
 
 
 class ChangedMeanwhileError(VandocError):
@@ -35,26 +35,26 @@ class ChangedMeanwhileError(VandocError):
 
 
 class _AllText(VersionedResolver):
-    """Takes every plain value for text, so that `on`, `12:30` and `010` are written as they were read."""
+    """YAML resolver that reads every plain value as text: `on`, `12:30` and `010` are written unchanged."""
 
     @property
     def versioned_resolver(self) -> Any:
-        """No pattern makes a plain value anything but text."""
+        """Add no pattern: plain values are always text."""
         return {}
 
 
 @dataclass(frozen=True)
 class Draft:
-    """A van file as it was read, to be changed and written back.
+    """A van file as read, to be changed and written back.
 
     Attributes
     ----------
     path : Path
-        The file itself, links followed.
+        Path of the file itself, with links resolved.
     raw : bytes
-        What it held.
+        Content as read.
     text : str
-        The same as text, lines ended by a newline alone.
+        Content as text, with newline characters as line ends.
     """
 
     path: Path
@@ -63,36 +63,36 @@ class Draft:
 
 
 def read(path: Path) -> Draft:
-    """Read a van file in order to change it.
+    """Read a van file to change it.
 
     Raises
     ------
     SystemFileError
-        When it cannot be read.
+        If it cannot be read.
     """
     real = Path(os.path.realpath(path))
-    raw = read_raw(real, str(path))  # read once: what is compared before saving is what the text comes from
+    raw = read_raw(real, str(path))  # read once: the text is exactly the content compared before saving
     return Draft(real, raw, decoded(raw, str(path)).replace("\r\n", "\n"))
 
 
 def plain(draft: Draft) -> Any:
-    """Return what a draft says, as plain values."""
+    """Return the content of a draft as plain values."""
     return _plain(draft.text)
 
 
 def changed(draft: Draft, change: Callable[[Any], None]) -> Draft:
-    """Return the draft with a change made to it.
+    """Return the draft with a change applied.
 
     Parameters
     ----------
     draft : Draft
     change : callable
-        Is given the file's mapping, in which every value is text, and changes it.
+        Function that changes the file's mapping, in which every value is text.
 
     Raises
     ------
     VandocError
-        When the file is no YAML that can be changed.
+        If the file is not YAML that can be changed.
     """
     written = []
     try:
@@ -109,16 +109,16 @@ def changed(draft: Draft, change: Callable[[Any], None]) -> Draft:
 
 
 def save(draft: Draft) -> Draft:
-    """Write a draft back; return it as it now stands in the file.
+    """Write a draft back to its file; return the draft as written.
 
-    Whatever happens meanwhile, the file is either as it was or as it shall be, whole.
+    If interrupted, the file is either complete and unchanged or complete and new.
 
     Raises
     ------
     ChangedMeanwhileError
-        When the file is no longer as it was read.
+        If the file has changed since it was read.
     VandocError
-        When it cannot be written.
+        If it cannot be written.
     """
     newline = "\r\n" if b"\r\n" in draft.raw else "\n"
     mark = b"\xef\xbb\xbf" if draft.raw.startswith(b"\xef\xbb\xbf") else b""
@@ -130,21 +130,21 @@ def save(draft: Draft) -> Draft:
 
 
 def replace_file(path: Path, content: bytes, expected: bytes | None = None) -> None:
-    """Put a whole file in the place of another, or of none.
+    """Replace a file, or create it, in one step.
 
     Parameters
     ----------
     path : Path
     content : bytes
     expected : bytes, optional
-        What the file must still hold.
+        Content that the file must still have.
 
     Raises
     ------
     ChangedMeanwhileError
-        When it holds something else, or is gone.
+        If the content differs, or the file no longer exists.
     VandocError
-        When it cannot be written; the old one is as it was.
+        If it cannot be written; the old file is then unchanged.
     """
     try:
         with locked(path.parent):
@@ -170,16 +170,16 @@ def replace_file(path: Path, content: bytes, expected: bytes | None = None) -> N
 
 
 def sweep(path: Path) -> None:
-    """Remove what a killed run left of a file that it was writing."""
+    """Remove the partial file left by an interrupted run."""
     for left in path.parent.glob(f".{path.name}.*{NEW}"):
         left.unlink(missing_ok=True)
 
 
 def _replace_if(path: Path, fresh: Path, content: bytes, expected: bytes) -> None:
-    """Put a file in the place of another that holds what is expected, even if an editor saves at this moment.
+    """Replace a file that has the expected content, even if an editor saves at that moment.
 
-    The two change names, and what came out is looked at: what an editor saved after the first look is put
-    back. Where the system cannot exchange names, only the first look protects it.
+    The two files exchange names and the replaced one is then checked: if an editor saved after the first
+    check, its version is restored. If the system cannot exchange names, only the first check protects it.
     """
     told = ChangedMeanwhileError(
         f"{path}: changed by someone else after it was read; nothing was written, so run the command again"
@@ -190,7 +190,7 @@ def _replace_if(path: Path, fresh: Path, content: bytes, expected: bytes) -> Non
         fresh.replace(path)
     elif fresh.read_bytes() != expected:
         exchanged(fresh, path)
-        if fresh.read_bytes() != content:  # saved once more since
+        if fresh.read_bytes() != content:  # saved again in the meantime
             exchanged(fresh, path)
         raise told
 
@@ -202,7 +202,7 @@ def _umask() -> int:
 
 
 def _keep_folder(folder: Path) -> None:
-    """Have the disk keep the new name, where the system can."""
+    """Flush the directory entry to disk if the system supports it."""
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)
         try:
@@ -216,7 +216,7 @@ def _plain(text: str) -> Any:
 
 
 def _rewritten(text: str, change: Callable[[Any], None]) -> Iterator[tuple[str, str]]:
-    """Yield the text as ruamel.yaml writes it before and after a change, the layout nearest to it first."""
+    """Yield the text as written by ruamel.yaml before and after a change, closest layout first."""
     lines = text.splitlines()
     found = []
     for number, layout in enumerate(LAYOUTS):
@@ -245,9 +245,9 @@ def _dumped(text: str, layout: tuple[int, int, int], change: Callable[[Any], Non
 
 
 def _carried_over(own: str, before: str, after: str) -> str:
-    """Make in the file's own lines the change that was made between two writings of it."""
+    """Apply the difference between two written versions to the lines of the file."""
     ours, old, new = (text.splitlines(keepends=True) for text in (own, before, after))
-    place = [0] * (len(old) + 1)  # where each line of the old writing stands in the file itself
+    place = [0] * (len(old) + 1)  # line of the file for each line of the old version
     for _, a, b, c, d in SequenceMatcher(None, old, ours, autojunk=False).get_opcodes():
         for number in range(a, b):
             place[number] = min(c + number - a, d)
@@ -258,7 +258,7 @@ def _carried_over(own: str, before: str, after: str) -> str:
             continue
         start = place[a]
         if kind == "insert" and new[c].startswith((" ", "-")):
-            # What is added to a list stands before the empty lines and comments of the next section.
+            # New list items go before the empty lines and comments of the next section.
             while start > done and (not ours[start - 1].strip() or ours[start - 1].startswith("#")):
                 start -= 1
         found += ours[done:start]
@@ -268,31 +268,31 @@ def _carried_over(own: str, before: str, after: str) -> str:
 
 
 def flow(**entries: Any) -> CommentedMap:
-    """Return a mapping that is written on one line; values of None are left out."""
+    """Return a mapping written on one line; values of None are omitted."""
     made = block(**entries)
     made.fa.set_flow_style()
     return made
 
 
 def block(**entries: Any) -> CommentedMap:
-    """Return a mapping that is written line by line; values of None are left out."""
+    """Return a mapping written over several lines; values of None are omitted."""
     return CommentedMap((key, as_text(value)) for key, value in entries.items() if value is not None)
 
 
 def as_text(value: Any) -> Any:
-    """Return text so that it is read as text again, though it looks like a number or a truth value."""
+    """Return text quoted so that it is read as text even if it looks like a number or a boolean."""
     return DoubleQuotedScalarString(value) if isinstance(value, str) and not stays_text(value) else value
 
 
 def flow_list(values: list[Any]) -> CommentedSeq:
-    """Return a list that is written on one line."""
+    """Return a list written on one line."""
     made = CommentedSeq(values)
     made.fa.set_flow_style()
     return made
 
 
 def section(tree: Any, key: str) -> Any:
-    """Return a list of the file by its key, made at the end of the file where it is not there."""
+    """Return a list of the file by its key; it is added at the end of the file if missing."""
     if not isinstance(tree.get(key), CommentedSeq):
         tree[key] = CommentedSeq()
     return tree[key]

@@ -1,4 +1,4 @@
-"""The errors that pydantic reports for a van file, worded for its author, with the place of each value."""
+"""Pydantic's validation errors for a van file, worded for its author, with the location of each value."""
 
 import types
 from difflib import get_close_matches
@@ -22,7 +22,7 @@ def dotted(trail: Trail) -> str:
 
 
 def known_steps(tree: Node, trail: Trail) -> tuple[Trail, Node]:
-    """Return the part of a path that exists in the file, without the union members that pydantic names."""
+    """Return the part of a path that exists in the file, without pydantic's names of union members."""
     node, known = tree, []
     for step in trail:
         child: Node | None = None
@@ -37,7 +37,7 @@ def known_steps(tree: Node, trail: Trail) -> tuple[Trail, Node]:
 
 
 def locate(tree: Node, trail: Trail, *, key: bool) -> Location:
-    """Return where a value stands, or its key; of what is left out, where its parent stands."""
+    """Return the location of a value, or of its key; for a missing value, that of its parent."""
     known, node = known_steps(tree, trail)
     if key and known:
         _, parent = known_steps(tree, known[:-1])
@@ -46,18 +46,18 @@ def locate(tree: Node, trail: Trail, *, key: bool) -> Location:
 
 
 def as_stated(kind: Any, text: str) -> Any:
-    """Return text as a field of the model takes it.
+    """Return text as validated by a field of the model.
 
     Parameters
     ----------
     kind : type
-        Of the field, such as `Line` or ``Service.model_fields["date"].rebuild_annotation()``.
+        Type of the field, such as `Line` or ``Service.model_fields["date"].rebuild_annotation()``.
     text : str
 
     Raises
     ------
     ValueError
-        When the field does not take it, or no YAML file can hold it; in the words of the errors in files.
+        If the field does not accept it or a YAML file cannot contain it; worded like the errors in files.
     """
     if (found := unwritable(text)) is not None:
         raise ValueError(f"the character {found!r} cannot be written in a file; leave it out")
@@ -71,9 +71,9 @@ def as_stated(kind: Any, text: str) -> Any:
 
 
 def telling(tree: Node, details: list[Any]) -> list[Any]:
-    """Leave out what only says that a value is not the other of two forms that its key may have."""
+    """Drop errors that only say that a value is not the other of two permitted forms."""
     forms = ("string_type", "model_type", "list_type")
-    told: set[Trail] = set()  # every step of a path about which something else is said
+    told: set[Trail] = set()  # each step of a path that has another error
     for detail in details:
         if detail["type"] not in forms:
             told |= _steps(tree, detail)
@@ -92,7 +92,7 @@ def _steps(tree: Node, detail: Any) -> set[Trail]:
 
 
 def explain(tree: Node, detail: Any) -> Problem:
-    """Return one of pydantic's error details as a problem with its place."""
+    """Return one of pydantic's error details as a problem with its location."""
     trail: Trail = tuple(detail["loc"])
     kind = detail["type"]
     known, node = known_steps(tree, trail)
@@ -186,7 +186,7 @@ def _kinds() -> list[str]:
 
 
 def _keys_at(tree: Node, trail: Trail) -> list[str]:
-    """The keys that the model knows at a path, to find the one that was meant."""
+    """Return the keys of the model at a path, to suggest the correct one."""
     _, node = known_steps(tree, trail)
     model: Any = System
     for step in trail:

@@ -1,4 +1,4 @@
-"""A van file, with its part sheets, to a `System` whose every value knows where it stands."""
+"""Loading of a van file and its part sheets into a `System`, with the location of every value."""
 
 import os
 from dataclasses import dataclass
@@ -28,18 +28,18 @@ MAX_PICTURE_BYTES = 8_000_000
 
 @dataclass(frozen=True)
 class VanFile:
-    """A van file that was read and understood.
+    """Van file after loading and validation.
 
     Attributes
     ----------
     system : System
-        What it says.
+        System that the file describes.
     path : Path
-        The file.
+        Path of the file.
     files : tuple[Path, ...]
-        Every file that was read or named: itself, part sheets, pictures.
+        Every file that was read or named: the van file, part sheets, pictures.
     tree : Node
-        Its values with their places, part sheets merged in.
+        Values with their locations, part sheets merged.
     """
 
     system: System
@@ -48,7 +48,7 @@ class VanFile:
     tree: Node
 
     def locate(self, trail: Trail) -> Location:
-        """Return where a value of the system stands; of what is left out, where its parent does."""
+        """Return the location of a value of the system; for a missing value, that of its parent."""
         return locate(self.tree, trail, key=False)
 
 
@@ -60,14 +60,14 @@ def load(path: Path, shown_from: Path | None = None, text: str | None = None) ->
     path : Path
         The van file.
     shown_from : Path, optional
-        The folder that names in errors are relative to; the working folder when left out.
+        Folder to which file names in errors are relative (default: the working folder).
     text : str, optional
-        What the file would say; what it says when left out.
+        Text to read instead of the file's content.
 
     Raises
     ------
     SystemFileError
-        With every problem of the file and its part sheets, each with its place.
+        With every problem of the file and its part sheets, each with its location.
     """
     base = _real(shown_from or Path.cwd())
     shown = _shown(path, base)
@@ -95,16 +95,16 @@ def load(path: Path, shown_from: Path | None = None, text: str | None = None) ->
 
 
 def load_copy(path: Path, tree: Node, sheets: Node) -> VanFile:
-    """Read a copy of a van file that holds its part sheets itself; its pictures are not looked for.
+    """Read a copy of a van file that contains its part sheets; its pictures are not required.
 
     Parameters
     ----------
     path : Path
-        The copy.
+        Path of the copy.
     tree : Node
-        What it says, part sheets not merged in; changed in place.
+        Its content, part sheets not merged; changed in place.
     sheets : Node
-        A mapping from the name of each part sheet, as the file has it, to what the sheet says.
+        Mapping from the name of each part sheet, as in the file, to the content of the sheet.
 
     Raises
     ------
@@ -125,22 +125,22 @@ def load_copy(path: Path, tree: Node, sheets: Node) -> VanFile:
 
 
 def _shown(path: Path, base: Path) -> str:
-    """The name to show: relative to `base`, always with forward slashes; a link by its own name."""
+    """The name to show: relative to `base`, with forward slashes; a link under its own name."""
     return Path(os.path.relpath(_real(path.parent) / path.name, base)).as_posix()
 
 
 class _PartSheets:
-    """Puts the keys of part sheets under those of the entries that name them, each sheet read once."""
+    """Merges the keys of part sheets into the entries that name them; each sheet is read once."""
 
     def __init__(
         self, path: Path, base: Path, problems: list[Problem], inside: dict[str, Node] | None = None
     ) -> None:
-        self.inside = inside  # sheets that the file holds itself, by name
+        self.inside = inside  # sheets contained in the file, by name
         self.path = path
         self.shown = _shown(path, base)
         self.problems = problems
         self.sheets: dict[Path, Node | None] = {}
-        self.without: set[Trail] = set()  # entries whose sheet cannot be had
+        self.without: set[Trail] = set()  # entries whose sheet is unavailable
 
     def merge(self, tree: Node) -> None:
         for section in ("equipment", "loads"):
@@ -183,7 +183,7 @@ class _PartSheets:
         return self.sheets[file]
 
     def _read(self, file: Path, named: Path) -> Node | None:
-        # As the van file names it, links or not: the findings are published.
+        # As named in the van file, without resolving links, because the findings are published.
         shown = normpath(join(dirname(self.shown), sheet_shown(self.path, named.as_posix())))
         try:
             sheet = parse(read_text(file, shown), shown)
@@ -198,12 +198,12 @@ class _PartSheets:
 
 
 def _real(path: Path) -> Path:
-    """The path without links and dots; a loop of links is left for whoever opens it to report."""
+    """Resolve links and dots in a path; a loop of links is reported when the file is opened."""
     return Path(os.path.realpath(path))
 
 
 def _is_file(path: Path) -> bool:
-    """Whether a file is there; a name that no file system takes names none."""
+    """Whether a file exists; False for a name that the file system rejects."""
     try:
         return path.is_file()
     except OSError:
@@ -247,9 +247,9 @@ def _picture_fault(file: Path, root: Path) -> str | None:
 
 
 def _problems_of_the_rest(tree: Node, plain: Any, broken: list[Trail]) -> list[Problem]:
-    """Check the references of the entries that are sound, so that one mistyped unit does not hide them.
+    """Check references between valid entries even if others are invalid, so that all errors appear at once.
 
-    References to an entry that is broken itself are passed over: it is there, only unreadable.
+    References to an invalid entry are skipped: it exists but could not be read.
     """
     plain = {key: value for key, value in plain.items() if key in System.model_fields}
     bad: dict[str, set[str | int]] = {}

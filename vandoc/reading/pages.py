@@ -1,4 +1,4 @@
-"""The folder of pages that the workshop wrote: whether it can be read at all."""
+"""Check that the workshop's folder of pages can be read."""
 
 import os
 from collections.abc import Iterator
@@ -10,14 +10,14 @@ MARKDOWN = (".md", ".markdown")
 
 
 def unreadable(root: Path, shown: str) -> Iterator[Problem]:
-    """Yield what is closed to us in a folder of pages, and which names and pages are not text.
+    """Yield a problem for each unreadable folder or file, and for names and pages that are not text.
 
     Parameters
     ----------
     root : Path
-        The folder; nothing is wrong where there is none.
+        Folder of pages; it may be missing.
     shown : str
-        Its name as errors should show it.
+        Name to show in errors.
     """
 
     def problem(path: str, message: str, line: int = 1, column: int = 1) -> Problem:

@@ -1,4 +1,4 @@
-"""Where a part sheet is: beside the van file, or in an installed package of others."""
+"""Location of part sheets: beside the van file, or in an installed third-party package."""
 
 from pathlib import Path, PurePosixPath
 
@@ -9,13 +9,13 @@ from vandoc.ground.extensions import Extension, extensions
 def sheet_file(van_file: Path, name: str) -> Path:
     """Return the file of a part sheet; it need not exist.
 
-    The van's own folders come first, so that a package adds part sheets and never replaces one.
+    The van's own folders take precedence, so a package can add part sheets but never replace one.
 
     Parameters
     ----------
     van_file : Path
     name : str
-        As the van file has it: a path from its folder, or a package's entry point and a path below it.
+        As in the van file: a path from its folder, or a package's entry point and a path within it.
 
     Raises
     ------
@@ -32,7 +32,7 @@ def sheet_file(van_file: Path, name: str) -> Path:
 
 
 def sheet_shown(van_file: Path, name: str) -> str:
-    """Return the name of a part sheet in findings, from the van's folder; it names the package."""
+    """Return the name of a part sheet for findings, relative to the van's folder, with the package's name."""
     extension = _extension(name)
     if extension is None or sheet_file(van_file, name) == van_file.parent / name:
         return name
@@ -49,7 +49,7 @@ def _extension(name: str) -> Extension | None:
 
 
 def _exists(file: Path) -> bool:
-    """Whether a file is there; a name that no file system takes names none."""
+    """Whether a file exists; False for a name that the file system rejects."""
     try:
         return file.exists()
     except (OSError, ValueError):

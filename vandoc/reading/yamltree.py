@@ -1,8 +1,8 @@
-"""YAML text to a tree that knows where each thing stands.
+"""Parse YAML text into a tree with the location of each value.
 
-Built from parser events with a stack, so that deep nesting cannot exhaust Python's own; aliases, tags and
-repeated keys are refused, and a plain scalar becomes a number or a truth value only where no one could read
-it otherwise (`on`, `12:30` and `010` stay text).
+Built from parser events with an explicit stack, so that deep nesting cannot exhaust Python's own; aliases,
+tags and repeated keys are rejected, and a plain scalar becomes a number or a boolean only if unambiguous
+(`on`, `12:30` and `010` remain text).
 """
 
 import re
@@ -25,16 +25,16 @@ _WORDS: dict[str, bool | None] = {"true": True, "false": False, "null": None, "~
 
 @dataclass
 class Node:
-    """A value with the place where it stands: a mapping, a list or a scalar.
+    """A mapping, list or scalar with its location.
 
     Attributes
     ----------
     location : Location
-        Where the value begins.
+        Start of the value.
     value : str, int, float, bool, None, dict[str, Node] or list[Node]
-        A scalar, or the children.
+        Scalar, or the children.
     keys : dict[str, Location]
-        For a mapping, where each key stands.
+        For a mapping, the location of each key.
     """
 
     location: Location
@@ -42,7 +42,7 @@ class Node:
     keys: dict[str, Location] = field(default_factory=dict)
 
     def plain(self) -> Any:
-        """Return the same without locations."""
+        """Return the value without locations."""
         if isinstance(self.value, dict):
             return {key: child.plain() for key, child in self.value.items()}
         if isinstance(self.value, list):
@@ -51,18 +51,18 @@ class Node:
 
 
 def read_text(path: Path, shown: str) -> str:
-    """Read a file that must be UTF-8 text of reasonable size.
+    """Read a UTF-8 text file of limited size.
 
     Raises
     ------
     SystemFileError
-        With the place of the first byte that is not UTF-8, or the reason why the file cannot be read.
+        With the location of the first byte that is not UTF-8, or the reason why the file cannot be read.
     """
     return decoded(read_raw(path, shown), shown)
 
 
 def read_raw(path: Path, shown: str) -> bytes:
-    """Read a file of reasonable size as it is.
+    """Read a file of limited size as bytes.
 
     Raises
     ------
@@ -90,12 +90,12 @@ def read_raw(path: Path, shown: str) -> bytes:
 
 
 def decoded(raw: bytes, shown: str) -> str:
-    """Return the text of a file.
+    """Decode the content of a file.
 
     Raises
     ------
     SystemFileError
-        With the place of the first byte that is not UTF-8.
+        With the location of the first byte that is not UTF-8.
     """
     try:
         return raw.decode("utf-8-sig")
@@ -114,14 +114,14 @@ def parse(text: str, shown: str) -> Node:
     Parameters
     ----------
     text : str
-        The text of a van file or part sheet.
+        Text of a van file or part sheet.
     shown : str
-        The file's name as errors should show it.
+        File name to show in errors.
 
     Raises
     ------
     SystemFileError
-        With every repeated key, alias and tag at once, or the one place where the text stops being YAML.
+        With all repeated keys, aliases and tags together, or the first location of a YAML syntax error.
     """
     problems: list[Problem] = []
     try:
@@ -159,7 +159,7 @@ def _reader_location(text: str, error: Exception, shown: str) -> Location:
 
 
 def unwritable(text: str) -> str | None:
-    """Return the first character of a text that no YAML file can hold (YAML 1.1, 5.1); None if there is none.
+    """Return the first character that YAML does not permit (YAML 1.1, 5.1), or None.
 
     Examples
     --------
@@ -171,7 +171,7 @@ def unwritable(text: str) -> str | None:
 
 
 def stays_text(text: str) -> bool:
-    """Whether a plain value is read as text, not as a number, a truth value or nothing.
+    """Whether a plain value is read as text, not as a number, boolean or null.
 
     Examples
     --------
@@ -193,7 +193,7 @@ def _scalar(event: yaml.ScalarEvent) -> str | int | float | bool | None:
 
 
 def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node | None:
-    """Make the tree; `open_key` holds the key whose value comes next, for each open mapping."""
+    """Build the tree; `open_key` holds the key whose value is read next, for each open mapping."""
     root: Node | None = None
     stack: list[Node] = []
     open_key: list[tuple[str, Location] | None] = []
@@ -261,7 +261,7 @@ def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node |
 
 
 def _as_key(value: Any) -> str | None:
-    """Numbers may be keys (a fuse position, say); mappings, lists and nothing may not."""
+    """Accept numbers as keys (such as a fuse position), but not mappings, lists or null."""
     if isinstance(value, bool) or not isinstance(value, int):
         return None
     return str(value)

@@ -1,7 +1,7 @@
-"""The currents in the wiring of one van, in the states that decide its sizes.
+"""Currents in the wiring of one van, in the operating states that determine its sizes.
 
-Loads draw their current at nominal voltage; batteries are voltages behind their resistance, the chassis and
-every cable a resistance. The nets are solved as they are, loops and parallel ways included.
+Loads draw their nominal current; batteries are voltage sources with internal resistance; the chassis and
+every cable are resistances. Meshed networks are solved without simplification.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -15,13 +15,13 @@ from vandoc.model.equipment import Battery, Relay, Shunt
 from vandoc.model.system import System
 from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Joint, Network, Source
 
-RESTING_OHM = 1e3  # of a battery that takes next to nothing and yet holds the voltage of its part
+RESTING_OHM = 1e3  # of a battery that draws almost nothing but holds the voltage of its part
 
 
 class SizingState(Enum):
-    """What the van is doing.
+    """Operating state of the van for sizing.
 
-    `SUPPLY`: every load on, nothing charges. `CHARGE`: every charger at its full output, no load on.
+    `SUPPLY`: every load on, no charging. `CHARGE`: every charger at full output, no load on.
     """
 
     SUPPLY = "supply"
@@ -35,7 +35,7 @@ class Solution:
     Attributes
     ----------
     volts : dict[str, float]
-        By terminal; a terminal that no source reaches is missing. [V]
+        By terminal, without terminals that no source reaches. [V]
     amps : dict[str, float]
         By edge, from its start to its end. [A]
     """
@@ -46,7 +46,7 @@ class Solution:
 
 @dataclass(frozen=True)
 class Resistances:
-    """The resistance of each edge, in ohm, for one choice of sizes and temperatures."""
+    """Resistance of each edge for one choice of sizes and temperatures. [Ω]"""
 
     system: System
     per_conductor: Mapping[str, float]
@@ -54,7 +54,7 @@ class Resistances:
 
     def of(self, edge: Edge) -> float:
         """Return the resistance of an edge. [Ω]"""
-        smallest = 1e-6  # a joint of no length still needs a resistance for its current to be known
+        smallest = 1e-6  # a joint of zero length needs a resistance for its current to be determined
         if isinstance(edge, Conductor):
             return max(self.per_conductor[edge.id], smallest)
         if isinstance(edge, FuseLink):
@@ -66,7 +66,7 @@ class Resistances:
 
 
 def battery_resistance_ohm(battery: Battery, nominal_v: float) -> float:
-    """Return the internal resistance that the file states, or the usual one of its chemistry and size. [Ω]"""
+    """Return the internal resistance stated in the file, or the usual one for chemistry and capacity. [Ω]"""
     if battery.resistance_ohm is not None:
         return battery.resistance_ohm
     return internal_resistance_ohm(battery.chemistry, battery.capacity_ah, battery.nominal_v or nominal_v)
@@ -78,12 +78,12 @@ def solve(system: System, network: Network, resistances: Resistances, state: Siz
     Returns
     -------
     Solution
-        Terminals in parts of the wiring without a source of voltage are left out; their edges carry nothing.
+        Parts of the wiring without a voltage source have no entries; their edges carry no current.
     """
     passes = _closed(system, state)
     feeds = _voltages(system, network, state)
     draws = _draws(network, state)
-    for _ in range(8):  # a converter's input follows from its output, an alternator's limit from its current
+    for _ in range(8):  # converter inputs depend on outputs, and the alternator limit on its current
         solution = _solve_once(network, resistances, passes, feeds, draws)
         changed = _follow(system, network, solution, state, feeds, draws)
         if not changed:
@@ -195,7 +195,7 @@ def _net(
 
 
 def _islands(edges: Iterable[Edge], feeds: list[_Feed]) -> list[set[str]]:
-    """The parts of the wiring that hang together and hold a source of voltage."""
+    """Connected parts of the wiring that contain a voltage source."""
     around: dict[str, list[str]] = {}
     pairs = [(edge.start, edge.end) for edge in edges]
     pairs += [(feed.source.plus, feed.source.minus) for feed in feeds]
@@ -230,7 +230,7 @@ def _follow(
     feeds: list[_Feed],
     draws: list[_Draw],
 ) -> bool:
-    """Set converter inputs and overloaded alternators from a solution; return whether anything moved."""
+    """Set converter inputs and overloaded alternators from a solution; return whether any value changed."""
     if state is SizingState.CHARGE and _rest_starters(system, network, solution, feeds):
         return True
     changed = False
@@ -259,7 +259,7 @@ def _is_starter(system: System, feed: _Feed) -> bool:
 
 
 def _rest_starters(system: System, network: Network, solution: Solution, feeds: list[_Feed]) -> bool:
-    """Let full starter batteries take next to nothing, so that all goes to those that are empty."""
+    """Set full starter batteries to draw almost nothing, so that discharged batteries get all the current."""
     taking = [
         feed
         for feed in feeds
@@ -273,7 +273,7 @@ def _rest_starters(system: System, network: Network, solution: Solution, feeds: 
 
 
 def _wake_starters(system: System, feeds: list[_Feed]) -> None:
-    """Once the alternator is at its limit, starter batteries may have to give."""
+    """Let starter batteries supply current again once the alternator is at its limit."""
     for feed in feeds:
         piece = system.equipment[feed.source.owner]
         if isinstance(piece, Battery) and piece.role == "starter":
@@ -281,7 +281,7 @@ def _wake_starters(system: System, feeds: list[_Feed]) -> None:
 
 
 def _delivered(network: Network, solution: Solution, source: Source) -> float:
-    """What leaves a source at its plus. [A]"""
+    """Current out of the positive terminal of a source. [A]"""
     total = 0.0
     for edge in network.at(source.plus):
         total += solution.amps[edge.id] if edge.start == source.plus else -solution.amps[edge.id]

@@ -1,4 +1,4 @@
-"""Copies of a van file as it was handed over, one for each revision, kept in a folder beside it."""
+"""Archived copies of a van file, one for each revision, in a folder beside the file."""
 
 from vandoc.reading.archive.reading import revisions
 from vandoc.reading.archive.revision import Revision, content_of, folder_of

@@ -1,8 +1,8 @@
-"""A step of archiving that a run could not finish, finished or undone by the next.
+"""Recovery of an interrupted archiving step: the next run completes or undoes it.
 
-A copy is written in full as `0004.yml.pending`, then the van file says 4, then the copy gets its name. So a
-copy without its name belongs to the van file that says its number; any other was written for a van file
-that never came to say it.
+A copy is written in full as `0004.yml.pending`, then the van file gets revision 4, then the copy gets its
+name. So a pending copy is valid if the van file has its number; otherwise the van file was never updated
+and the copy is discarded.
 """
 
 import os
@@ -21,10 +21,10 @@ SET_ASIDE = "set-aside"
 
 
 def settle(van_file: VanFile) -> None:
-    """Finish or undo what an earlier run left unfinished beside a van file.
+    """Complete or undo an archiving step that an earlier run did not finish.
 
-    Nothing is done while another process writes there, nor where nothing can be written: such a copy is read
-    as if it had its name.
+    Nothing is done while another process writes there, or if the folder is read-only: the copy is then read
+    read as if it had its name.
     """
     folder = folder_of(van_file.path)
     with suppress(VandocError, OSError), locked(van_file.path.parent, 0):
@@ -44,7 +44,7 @@ def settle(van_file: VanFile) -> None:
 
 
 def is_as_read(van_file: VanFile) -> bool:
-    """Whether a van file still has the number of a revision with which it was read."""
+    """Whether a van file still has the revision number with which it was read."""
     try:
         van = parse(read_text(van_file.path, ""), "").plain().get("van")
     except SystemFileError:
@@ -53,7 +53,7 @@ def is_as_read(van_file: VanFile) -> bool:
 
 
 def set_aside(path: Path) -> Path:
-    """Move a file out of the history, into a folder beside the copies; return where it is now."""
+    """Move a file out of the history into a folder beside the copies; return its new path."""
     folder = path.parent / SET_ASIDE
     folder.mkdir(exist_ok=True)
     number, target = 1, folder / path.name
@@ -64,7 +64,7 @@ def set_aside(path: Path) -> Path:
 
 
 def _undo(van_file: VanFile, pending: Path) -> None:
-    """Remove a copy that never became a revision; keep it aside when the van file says something else now."""
+    """Remove a copy that never became a revision; set it aside if the van file has changed since."""
     text = pending.read_text("utf-8", "replace")
     if SEAL.search(text) and f'content: "{content_of(van_file)}"' in text.rpartition("\narchived: ")[2]:
         pending.unlink()

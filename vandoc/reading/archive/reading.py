@@ -1,4 +1,4 @@
-"""Archived copies read back, and what is wrong with them."""
+"""Reading of archived copies, and the problems found in them."""
 
 from collections.abc import Iterator
 from contextlib import suppress
@@ -22,16 +22,16 @@ KEYS = {"revision", "date", "why", "before", "content"}
 
 @dataclass
 class History:
-    """What was archived of a van file.
+    """Archive of a van file.
 
     Attributes
     ----------
     sound : dict of Revision
-        By number, in order: those that can be read and fit their neighbours.
+        By number, in order: copies that are readable and consistent with their neighbours.
     unusable : list of int
-        The numbers of those that are damaged or missing.
+        Numbers of copies that are damaged or missing.
     strays : list of Path
-        Other files among them.
+        Other files in the folder.
     problems : list of Problem
     """
 
@@ -42,18 +42,18 @@ class History:
 
 
 def revisions(van_file: VanFile) -> tuple[Revision, ...]:
-    """Return the archived copies of a van file, the oldest first; none where there is no folder of them.
+    """Return the archived copies of a van file, oldest first; none if it has no archive folder.
 
-    A step that an earlier run could not finish is finished or undone first.
+    A step that an earlier run did not finish is completed or undone first.
 
     Raises
     ------
     SystemFileError
-        When one is missing between others, was edited, or does not fit those around it or the van file.
+        If a copy is missing, was edited, or does not match its neighbours or the van file.
     """
     settle(van_file)
     history = examine(van_file)
-    if history.problems:  # another command may have been writing at this moment
+    if history.problems:  # if history.problems:  # another command may have been writing at that moment
         with suppress(VandocError), locked(van_file.path.parent):
             history = examine(van_file)
     if history.problems and not is_as_read(van_file):
@@ -65,13 +65,13 @@ def revisions(van_file: VanFile) -> tuple[Revision, ...]:
 
 
 def examine(van_file: VanFile) -> History:
-    """Return what can be read of the archived copies, and all that is wrong with them."""
+    """Return the readable archived copies, and every problem found in the archive."""
     folder = folder_of(van_file.path)
     wanted = van_file.system.van.revision
     history = History()
     found = dict(_found(van_file, folder, history))
     pending = folder / f"{name_of(wanted)}{PENDING}"
-    with suppress(OSError):  # a folder that cannot be read has been told of
+    with suppress(OSError):  # an unreadable folder is already reported
         if wanted not in found and pending.is_file():
             found[wanted] = pending
     if not found:
@@ -93,7 +93,7 @@ def examine(van_file: VanFile) -> History:
         if one is not None:
             history.sound[number] = one
             continue
-        if number > wanted:  # no van file ever had it
+        if number > wanted:  # the van file never had this number
             history.strays.append(found[number])
         else:
             history.unusable.append(number)
@@ -129,7 +129,7 @@ def _found(van_file: VanFile, folder: Path, history: History) -> Iterator[tuple[
 
 
 def _compare(van_file: VanFile, history: History) -> None:
-    """Hold each copy against the one before it, and the newest against the van file."""
+    """Compare each copy with its predecessor, and the newest with the van file."""
     wanted = van_file.system.van.revision
     newest = max(history.sound, default=wanted)
     if newest > wanted:
@@ -204,12 +204,12 @@ def _read(van_file: VanFile, number: int, path: Path, history: History) -> Revis
 
 
 def _head(text: str, shown: str) -> dict[str, Any]:
-    """What a copy says of itself, in its last lines; the rest is not read.
+    """Return the metadata in the last lines of a copy; the rest is not read.
 
     Raises
     ------
     SystemFileError
-        With the place of what cannot be understood.
+        With the location of the text that cannot be read.
     """
     before, found, tail = text.rpartition("\narchived: ")
     line = before.count("\n") + 2
@@ -242,7 +242,7 @@ def _day(node: Node) -> date | None:
 
 
 def _fits(key: str, value: Any) -> bool:
-    """Whether an entry of a copy's head is of the form in which it was written."""
+    """Whether an entry of the metadata has the format in which it was written."""
     match key:
         case "revision":
             return isinstance(value, int) and not isinstance(value, bool)

@@ -1,8 +1,8 @@
-"""One archived copy: the van file word for word, its part sheets, and a seal over all of it.
+"""One archived copy: the text of the van file, its part sheets, and a hash over both.
 
-A copy stands alone: it is the van file's own text, followed by ``part_sheets``, which holds each sheet that
-it names, and ``archived``, which says which revision it is. The seal in its last line is the SHA-256 of all
-that stands before it, and each copy names the mark of the one before: an edit anywhere is seen.
+A copy is self-contained: the van file's own text, followed by ``part_sheets`` with each sheet that it
+names, and by ``archived`` with the details of the revision. The seal in the last line is the SHA-256 hash of
+everything above it, and each copy contains the mark of its predecessor, so any edit is detected.
 """
 
 import hashlib
@@ -30,19 +30,19 @@ class Revision:
     number : int
     date : date
     why : str
-        What the workshop wrote of it.
+        Reason given by the workshop.
     before : str or None
-        The mark of the revision before; None for the first.
+        Mark of the previous revision; None for the first.
     content : str
-        What the manual was made from, as :func:`content_of` marks it.
+        Hash of everything the manual was made from; see :func:`content_of`.
     mark : str
         Number and fingerprint, such as ``3-ab12cd``.
     path : Path
     text : str
     lost : tuple of int
-        Older revisions that could not be read when this one was archived, and are no longer asked for.
+        Older revisions that could not be read when this one was archived, and are no longer required.
     packages : tuple of Package
-        Packages of others that added something when it was archived.
+        Third-party packages that added something when it was archived.
     """
 
     number: int
@@ -57,12 +57,12 @@ class Revision:
     packages: tuple[Package, ...] = ()
 
     def van_file(self) -> VanFile:
-        """Return what it says.
+        """Return the van file that the copy contains.
 
         Raises
         ------
         SystemFileError
-            When it can no longer be understood, as a copy from before a key was renamed.
+            If it can no longer be read, such as a copy from before a key was renamed.
         """
         tree = parse(self.text, self.path.name)
         tree.value.pop("archived", None)
@@ -75,7 +75,7 @@ class Revision:
 
 
 def folder_of(van_file: Path) -> Path:
-    """Return where the copies of a van file are kept.
+    """Return the folder that holds the copies of a van file.
 
     Examples
     --------
@@ -87,7 +87,7 @@ def folder_of(van_file: Path) -> Path:
 
 
 def name_of(number: int) -> str:
-    """Return the name of a copy's file."""
+    """Return the file name of a copy."""
     return f"{number:04d}.yml"
 
 
@@ -97,12 +97,12 @@ def mark_of(number: int, seal: str) -> str:
 
 
 def seal_of(text: str) -> str:
-    """Return the seal of a text."""
+    """Return the seal (hash) of a text."""
     return hashlib.sha256(text.encode()).hexdigest()
 
 
 def content_of(van_file: VanFile) -> str:
-    """Return a short mark of all that a manual is made from: values, part sheets, pictures, pages.
+    """Return a short hash of everything that a manual is made from: values, part sheets, pictures, pages.
 
     Comments, layout and the number of the revision do not count.
     """

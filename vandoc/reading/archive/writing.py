@@ -1,4 +1,4 @@
-"""A new revision: a sealed copy, and its number in the van file, both or neither."""
+"""Writing of a new revision: a sealed copy and its number in the van file, both or neither."""
 
 import json
 from dataclasses import dataclass, field
@@ -24,29 +24,29 @@ NOTE = "# The lines below were added when this copy was archived: its part sheet
 def keep(path: Path, why: str, day: date, draft: editing.Draft | None = None) -> Revision:
     """Archive a van file as its next revision.
 
-    The first copy takes the number that the file has; each later one the next. The copy is written in full
-    before the number is changed in the van file, and gets its name after it: whenever this is cut short,
-    either both say the new number or neither does.
+    The first copy takes the number in the file; each later one the next number. The copy is written in full
+    before the number in the van file is changed, and is given its name afterwards. If interrupted at any
+    point, either both have the new number or neither has.
 
     Parameters
     ----------
     path : Path
         The van file.
     why : str
-        What changed, in one line.
+        Reason for the revision, in one line.
     day : date
     draft : Draft, optional
-        The file as it was last read; it must not have changed since.
+        The file as last read; it must not have changed since.
 
     Raises
     ------
     SystemFileError
-        When the file, or an older copy, cannot be used.
+        If the file, or an older copy, cannot be used.
     ChangedMeanwhileError
-        When somebody changed the file.
+        If the file was changed by someone else.
     VandocError
-        When nothing has changed since the newest revision, the day is before it, or the copy cannot be
-        written.
+        If nothing has changed since the newest revision, the day is earlier than that revision, or the copy
+        cannot be written.
     """
     try:
         why = one_line(why)
@@ -74,7 +74,7 @@ def one_line(why: str) -> str:
     Raises
     ------
     ValueError
-        When it is empty, too long, or holds a character that a file cannot hold.
+        If it is empty, too long, or contains a character that a file cannot hold.
     """
     try:
         return str(as_stated(Line, " ".join(why.split())))
@@ -87,7 +87,7 @@ def _write(draft: editing.Draft, van_file: VanFile, head: "_Head") -> Revision:
     path, numbered = van_file.path, draft
     if head.number != van_file.system.van.revision:
         numbered = editing.changed(draft, lambda tree: tree["van"].update(revision=str(head.number)))
-        load(path, text=numbered.text)  # what is not sound is not written
+        load(path, text=numbered.text)  # an invalid file is not written
     folder = folder_of(draft.path)
     try:
         folder.mkdir(exist_ok=True)
@@ -110,7 +110,7 @@ def _write(draft: editing.Draft, van_file: VanFile, head: "_Head") -> Revision:
 
 @dataclass(frozen=True)
 class _Head:
-    """What a copy says of itself; see :class:`Revision`."""
+    """Metadata of a copy; see :class:`Revision`."""
 
     number: int
     date: date
@@ -152,16 +152,16 @@ def _copy(text: str, path: Path, head: _Head) -> str:
 
 @dataclass(frozen=True)
 class Repaired:
-    """What was done about a damaged history.
+    """Repair of a damaged history.
 
     Attributes
     ----------
     revision : Revision or None
-        The one that records it; None when moving files away was enough.
+        Revision that records the repair; None if moving files was sufficient.
     lost : tuple of int
-        Revisions that cannot be read; their files, if there are any, stay as they are.
+        Revisions that cannot be read; their files, if any, are left unchanged.
     moved : tuple of Path
-        Where files that are no revisions are now.
+        New paths of files that are not revisions.
     """
 
     revision: Revision | None
@@ -170,9 +170,9 @@ class Repaired:
 
 
 def repair(path: Path, day: date) -> Repaired | None:
-    """Let a van file be used again whose history is damaged; keep every revision that can be read.
+    """Make a van file with a damaged history usable again; every readable revision is kept.
 
-    The van file is archived as a new revision, which names those that are lost. Nothing is deleted.
+    The van file is archived as a new revision that lists the lost ones. Nothing is deleted.
 
     Parameters
     ----------
@@ -183,14 +183,14 @@ def repair(path: Path, day: date) -> Repaired | None:
     Returns
     -------
     Repaired or None
-        None when nothing is wrong.
+        None if nothing is wrong.
 
     Raises
     ------
     SystemFileError
-        When the file itself cannot be used, or its folder of revisions cannot be read.
+        If the file itself cannot be used, or its archive folder cannot be read.
     VandocError
-        When something cannot be written.
+        If a file cannot be written.
     """
     draft = editing.read(path)
     with locked(draft.path.parent):
@@ -230,7 +230,7 @@ def _why_repaired(lost: tuple[int, ...]) -> str:
 
 
 def _sheets(text: str, path: Path) -> list[str]:
-    """The part sheets that the file names, word for word, two steps further in."""
+    """Part sheets named in the file, as written, indented for the copy."""
     tree = parse(text, path.name).plain()
     named = [
         entry["part"]

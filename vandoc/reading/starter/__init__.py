@@ -1,4 +1,4 @@
-"""The van file that `vandoc new` writes to start from: questions, their answers, and the text they make."""
+"""Starter van file of `vandoc new`: its questions, answers and text."""
 
 from vandoc.reading.starter.questions import QUESTIONS, Answers, Question
 from vandoc.reading.starter.writer import render

@@ -1,4 +1,4 @@
-"""What `vandoc new` asks, and what it takes for an answer."""
+"""Questions of `vandoc new` and the answers it accepts."""
 
 import re
 from collections.abc import Callable
@@ -15,12 +15,12 @@ Regulation = Literal["smart", "fixed"]
 
 @dataclass(frozen=True)
 class Answers:
-    """What a starting van is like.
+    """Answers that describe a starter van.
 
     Attributes
     ----------
     name, base : str
-        What the van is called, and the vehicle in general words.
+        Name of the van, and the vehicle in general words.
     nominal_v : int
         12, 24 or 48. [V]
     length_m, width_m : float
@@ -28,16 +28,16 @@ class Answers:
     chemistry : str
     capacity_ah : float
     regulation : str
-        Of the alternator.
+        Alternator regulation.
     solar_w : float
-        All panels together, 0 for none. [W]
+        Rated power of all panels together, 0 if none. [W]
     mains_charger : bool
     inverter_w : float
-        Continuous output, 0 for none. [W]
+        Continuous output, 0 if none. [W]
     workshop, phone : str
-        Whom the owner calls.
+        Contact for the owner.
     site : str
-        The address under which manuals are published, empty while there is none.
+        Address under which manuals are published; empty if there is none yet.
     """
 
     name: str = "My van"
@@ -64,13 +64,13 @@ class Question:
     Attributes
     ----------
     key : str
-        The attribute of `Answers` that it fills.
+        Attribute of `Answers` that it sets.
     text : str
-        As it is asked.
+        Wording of the question.
     default : str
-        What an empty answer means.
+        Value of an empty answer.
     read : callable
-        Text to value; raises ValueError with a text fit for a reader.
+        Converts text to a value; raises ValueError with a message for the user.
     """
 
     key: str
@@ -156,7 +156,7 @@ _READS: dict[str, Callable[[str], Any]] = {
 
 
 def _default(key: str) -> str:
-    """The default as somebody would type it."""
+    """The default as a user would type it."""
     value = getattr(Answers, key)
     if isinstance(value, bool):
         return say("words.yes" if value else "words.none").split()[0]

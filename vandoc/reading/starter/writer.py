@@ -1,4 +1,4 @@
-"""Answers to the text of a van file."""
+"""Text of a starter van file from answers."""
 
 import json
 import re
@@ -15,31 +15,31 @@ from vandoc.ground.messages import LANGUAGE
 from vandoc.reading.schema import json_schema
 from vandoc.reading.starter.questions import Answers
 
-# Starting values for the pieces that nobody asked about; each is said in the file to be replaced.
+# Starting values for equipment without a question; the file says that each must be replaced.
 ALTERNATOR_A = 150
-PANEL_W = 200  # the largest that the panels are split into
+PANEL_W = 200  # maximum rated power of one panel
 VOC_V, VMP_V, ISC_FACTOR = 22.5, 18.6, 1.07
-CHARGE_C = {"flooded": 0.2, "AGM": 0.25, "gel": 0.2, "LiFePO4": 0.4}  # of all chargers together, gentle
+CHARGE_C = {"flooded": 0.2, "AGM": 0.25, "gel": 0.2, "LiFePO4": 0.4}  # of all chargers together, conservative
 ABSORPTION_V = {"flooded": 14.4, "AGM": 14.6, "gel": 14.2, "LiFePO4": 14.2}
 FLOAT_V = {"flooded": 13.5, "AGM": 13.6, "gel": 13.6, "LiFePO4": 13.5}
 
 
 @dataclass(frozen=True)
 class Sizes:
-    """What answers imply for the chargers, the panels and the vents.
+    """Values derived from the answers for chargers, panels and vents.
 
     Attributes
     ----------
     driving_a, solar_a, mains_a : float
-        Outputs that together are gentle on the battery, and that the alternator can spare. [A]
+        Outputs that in total suit the battery and that the alternator has available. [A]
     panels : int
-        In series.
+        Number in series.
     panel_w, isc_a : float
-        Of one.
+        Of one panel.
     absorption_v, float_v : float
         At the leisure battery. [V]
     vent_cm2 : int
-        Of the battery's box, where its chemistry gives off gas. [cm²]
+        Free area of the vents of the battery box, if the battery gives off gas. [cm²]
     """
 
     driving_a: float
@@ -54,7 +54,7 @@ class Sizes:
 
 
 def sizes(answers: Answers) -> Sizes:
-    """Work out the starting values."""
+    """Calculate the starting values."""
     volts = answers.nominal_v
     total_a = CHARGE_C[answers.chemistry] * answers.capacity_ah
     share_a = total_a / (1 + bool(answers.solar_w) + answers.mains_charger)
@@ -76,23 +76,23 @@ def sizes(answers: Answers) -> Sizes:
 
 
 def _down(amps: float) -> float:
-    """Whole amperes, downwards; half ones where there are few."""
+    """Round down to whole amperes; small currents to half amperes."""
     return floor(amps) if amps >= 5 else floor(2 * amps) / 2
 
 
 def render(answers: Answers, token: str) -> dict[str, str]:
-    """Return the files of a starting van.
+    """Return the files of a starter van.
 
     Parameters
     ----------
     answers : Answers
     token : str
-        A part of the published address that nobody can guess; letters, digits and hyphens.
+        Part of the published address that cannot be guessed; letters, digits and hyphens.
 
     Returns
     -------
     dict
-        Relative path to text: the van file, and the schema that lets an editor complete its keys.
+        Relative path to text: the van file, and the schema for completion in an editor.
 
     Raises
     ------
@@ -130,5 +130,5 @@ def _template() -> Template:
 
 
 def _finalize(value: Any) -> Any:
-    """Numbers as a person writes them."""
+    """Format numbers without needless decimals."""
     return f"{value:g}" if isinstance(value, float) else value
