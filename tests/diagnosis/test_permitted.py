@@ -9,8 +9,9 @@ from tests.vans.generated import generated
 from vandoc.analysis import Van
 from vandoc.analysis.diagnosis.permitted import PULLED_OUT, Kind, highest_v, owner_pulls, reader_of
 from vandoc.analysis.diagnosis.symptoms import Diagnosis
-from vandoc.model.references import CHASSIS, terminals
+from vandoc.model.references import terminals
 from vandoc.model.system import System
+from vandoc.model.traits import CHASSIS
 
 BY_HAND = {"works", "light", "position", "position-off", "charge"}
 MEASURED = {"volts", "back-volts", "drop", "joint-drop", "continuity", "open-contact"}

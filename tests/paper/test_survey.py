@@ -30,8 +30,8 @@ def known(path: str) -> bool:
     steps, parts = path.split("."), [System]
     while steps:
         step = steps.pop(0)
-        if step in {get_args(piece.model_fields["kind"].annotation)[0] for piece in get_args(eq.AnyPiece)}:
-            parts = [part for part in parts if get_args(part.model_fields["kind"].annotation)[0] == step]
+        if step in eq.kinds():
+            parts = [eq.kinds()[step]]
             continue
         found = [fields(part)[step] for part in parts if step in fields(part)]
         if not found:

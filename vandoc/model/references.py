@@ -16,12 +16,11 @@ from vandoc.model.equipment import (
 )
 from vandoc.model.records import record_faults
 from vandoc.model.system import System
+from vandoc.model.traits import CHASSIS
 from vandoc.model.wiring import Return
 
 Path = tuple[str | int, ...]
 Fault = tuple[Path, str]
-
-CHASSIS = "chassis"
 
 
 def faults(system: System) -> Iterator[Fault]:

@@ -3,7 +3,8 @@
 from pydantic import Field
 
 from vandoc.model.base import Ident, StrictModel
-from vandoc.model.equipment import Equipment
+from vandoc.model.kinds import Equipment, when_changed
+from vandoc.model.piece import Piece
 from vandoc.model.van import Commissioning, Mains, Place, Service, Use, Van, Workshop
 from vandoc.model.wiring import Cable, CableDefaults, Circuit, Load
 
@@ -24,6 +25,18 @@ class System(StrictModel):
     commissioning: list[Commissioning] = Field(default_factory=list)
     services: list[Service] = Field(default_factory=list)
 
+    @property
+    def things(self) -> dict[str, Piece | Load]:
+        """All equipment and loads by name, in the order of the file."""
+        return {**self.equipment, **self.loads}
+
 
 class CompletedSystem(System):
     """System in which each battery and charger has a size: stated, or proposed if left open."""
+
+
+@when_changed
+def _rebuild() -> None:
+    """Read vans with the kinds of equipment that are known now."""
+    System.model_rebuild(force=True)
+    CompletedSystem.model_rebuild(force=True)

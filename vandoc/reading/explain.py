@@ -7,7 +7,8 @@ from typing import Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from vandoc.ground.errors import Location, Problem
-from vandoc.model.equipment import AnyPiece
+from vandoc.model.kinds import kinds as known_kinds
+from vandoc.model.piece import Piece
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
 from vandoc.reading.yamltree import Node, unwritable
@@ -182,7 +183,7 @@ _PATTERN_HINTS = {
 
 
 def _kinds() -> list[str]:
-    return [get_args(piece.model_fields["kind"].annotation)[0] for piece in get_args(AnyPiece)]
+    return list(known_kinds())
 
 
 def _keys_at(tree: Node, trail: Trail) -> list[str]:
@@ -212,6 +213,8 @@ def _members(annotation: Any) -> list[Any]:
         return [member for part in get_args(annotation) for member in _members(part)]
     if hasattr(annotation, "__metadata__"):
         return _members(get_args(annotation)[0])
+    if annotation is Piece:
+        return list(known_kinds().values())
     return [annotation]
 
 

@@ -9,6 +9,7 @@ from vandoc.analysis.diagnosis.trial import Activity, Point, Trial
 from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
+from vandoc.model.wiring import Load
 
 DARK = "dark"
 CHARGING_FROM = 0.05  # of its output: less is what holds a full battery
@@ -55,19 +56,18 @@ class Conditions:
         ]
 
     def _shows_in(self, piece: object, trial: Trial) -> bool:
-        match piece:
-            case eq.Charger():
-                return trial.charging == piece.source
-            case eq.Relay():
-                return trial.doing is Activity.DRIVING and piece.purpose == "split-charge"
-            case eq.Battery():
-                return trial.doing is Activity.USE
-            case eq.Inverter():
-                return trial.doing is Activity.INVERTER
-            case eq.Monitor() | eq.Converter():
-                return trial.doing is Activity.USE
-            case _:
-                return trial.doing is Activity.USE and not isinstance(piece, eq.Piece)
+        if not isinstance(piece, eq.Piece):  # a load
+            return trial.doing is Activity.USE
+        lights = piece.lights()
+        if lights is None:
+            return False
+        doing = {"use": Activity.USE, "inverter": Activity.INVERTER}.get(lights.during)
+        return trial.charging == lights.during if doing is None else trial.doing is doing
+
+    def _follow(self, thing: str) -> str:
+        piece = things(self.system)[thing]
+        lights = piece.lights() if isinstance(piece, eq.Piece) else None
+        return "voltage" if lights is None else lights.follow
 
     def looks(self, thing: str) -> dict[str, str]:
         """Return for each condition which light says it: the number of the light from 1, or `dark`."""
@@ -84,10 +84,11 @@ class Conditions:
         def look(*conditions: str) -> tuple[str, ...]:
             return tuple(looks.get(condition, DARK) for condition in conditions)
 
-        piece = things(self.system)[thing]
-        if isinstance(piece, eq.Charger):
-            return (CHARGING_FROM * piece.output_a,), look("full", "charging")
-        if isinstance(piece, eq.Relay | eq.Battery):
+        follow = self._follow(thing)
+        if follow == "charging":
+            limit_a = next(s.limit_a for s in self.bench.network.sources if s.owner == thing)
+            return (CHARGING_FROM * (limit_a or 0.0),), look("full", "charging")
+        if follow != "voltage":
             return (), ()
         lowest = self.lowest_v(thing)
         return (lowest / 3, lowest), (DARK, *look("low voltage", "powered"))
@@ -95,7 +96,6 @@ class Conditions:
     def reader(self, thing: str, trial: Trial) -> Read:
         """Return how the light of a device follows from a solved van."""
         looks = self.looks(thing)
-        piece = things(self.system)[thing]
 
         def charger(faults: Faults, point: Point) -> float | str:
             if self.is_dead(thing, faults):
@@ -116,13 +116,10 @@ class Conditions:
         def device(faults: Faults, point: Point) -> float | str:
             return DARK if self.is_dead(thing, faults) else point.across_v(*self.ends(thing))
 
-        if isinstance(piece, eq.Charger):
-            return charger
-        if isinstance(piece, eq.Relay):
-            return relay
-        return battery if isinstance(piece, eq.Battery) else device
+        readers: dict[str, Read] = {"charging": charger, "contact": relay, "battery": battery}
+        return readers.get(self._follow(thing), device)
 
 
-def things(system: System) -> dict[str, eq.AnyPiece]:
+def things(system: System) -> dict[str, eq.Piece | Load]:
     """Return pieces and loads by name."""
-    return {**system.equipment, **system.loads}  # type: ignore[dict-item]
+    return system.things

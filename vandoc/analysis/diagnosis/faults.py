@@ -65,7 +65,7 @@ class _Faults:
     def __init__(self, system: System, network: Network) -> None:
         self.system, self.network = system, network
         self.usual = likelihoods()
-        self.things = {**system.equipment, **system.loads}
+        self.things = system.things
 
     def all(self) -> Iterator[Fault]:
         for conductor in self.network.conductors.values():
@@ -118,19 +118,17 @@ class _Faults:
             case "shunt" | "sensor":
                 pass  # solid metal; what fails is the cable bolted to it
 
-    def _piece(self, ident: str, piece: eq.AnyPiece) -> Iterator[Fault]:
-        match piece:
-            case eq.Battery() if piece.role == "leisure":
-                yield from self._battery(ident, piece)
-            case eq.SolarArray():
-                yield Fault(self._cause("not-feeding", ident), NetworkChange(without=frozenset({ident})))
-            case eq.Charger() | eq.Converter() | eq.Inverter() | eq.Monitor() | eq.Alternator():
-                yield self._dead(ident)
-            case _:
-                pass
-        if isinstance(piece, eq.Charger) and piece.ignition_feed and self.network.at(f"{ident}.ignition"):
-            change = NetworkChange(without=frozenset({signal_of(ident)}))
-            yield Fault(self._cause("ignition-lost", ident), change)
+    def _piece(self, ident: str, piece: eq.Piece) -> Iterator[Fault]:
+        for kind in piece.breaks():
+            if kind == "ignition-lost":
+                if self.network.at(f"{ident}.ignition"):
+                    change = NetworkChange(without=frozenset({signal_of(ident)}))
+                    yield Fault(self._cause(kind, ident), change)
+            elif kind in ("flat", "cell-gone"):
+                assert isinstance(piece, eq.Battery)
+                yield from (fault for fault in self._battery(ident, piece) if fault.kind == kind)
+            else:
+                yield Fault(self._cause(kind, ident), NetworkChange(without=frozenset({ident})))
 
     def _battery(self, ident: str, piece: eq.Battery) -> Iterator[Fault]:
         """A lithium battery cuts itself off when it is flat or a cell is gone; a lead battery sags."""

@@ -13,8 +13,8 @@ from vandoc.ground.calc.devices import Battery, Device, Load, Supply
 from vandoc.ground.calc.operating_point import NoOperatingPoint, OperatingNet
 from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
-from vandoc.model.references import CHASSIS
 from vandoc.model.system import System
+from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.graph import Consumer, Edge, Network
 from vandoc.physics.network.operating import Wiring
 from vandoc.physics.network.states import OperatingState, VanInState

@@ -98,7 +98,7 @@ def _tasks(system: System) -> Iterator[DueTask]:
 
 
 def _dated(system: System) -> Iterator[DueTask]:
-    for ident, thing in (*system.equipment.items(), *system.loads.items()):
+    for ident, thing in system.things.items():
         if thing.replace_by is not None:
             yield DueTask(
                 "replace",

@@ -26,7 +26,7 @@ from vandoc.pages.diagram.svg import (
     path,
     text_block,
 )
-from vandoc.pages.diagram.symbols import BAR, BOX, STUB, SYMBOLS, bar, board, return_stub, symbol
+from vandoc.pages.diagram.symbols import BAR, BOX, STUB, bar, board, return_stub, symbol, symbol_named
 from vandoc.pages.diagram.wires import route
 
 _SIZES = {NAME_CELL: NAME_SIZE, FACT_CELL: FACT_SIZE, NOTE_CELL: NOTE_SIZE}
@@ -118,7 +118,7 @@ def _part(node: Node, ident: str) -> Element:
                     kind,
                     cell.box.x - STUB / 2,
                     cell.box.y0,
-                    SYMBOLS[node.kind].below if node.kind in SYMBOLS else 0.0,
+                    0.0 if node.kind == "busbar" else symbol_named(node.kind).below,
                 )
             )
         elif cell.lines:

@@ -3,8 +3,9 @@
 from vandoc.ground.figures import plain, stated
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
+from vandoc.model.traits import Fact
 from vandoc.model.wiring import Load
-from vandoc.pages.diagram.words import WORDS, say
+from vandoc.pages.diagram.words import WORDS
 from vandoc.physics.sizing.results import Sizing
 
 PROPOSED = "*"  # after a proposed size or rating
@@ -31,59 +32,31 @@ def fuse_rating(fuse_id: str, sizing: Sizing) -> str:
     return amps(sized.rating_a) + (PROPOSED if sized.proposed else "")
 
 
-def _mark(piece: eq.Sizable) -> str:
-    """Return the mark of a proposed size."""
-    return PROPOSED if piece.proposed else ""
-
-
-def symbol_of(piece: eq.AnyPiece) -> str:
-    """Return the name of the symbol of an item of equipment."""
-    match piece:
-        case eq.Alternator():
-            return "generator"
-        case eq.SolarArray():
-            return "solar"
-        case eq.Charger():
-            return "ac-dc" if piece.source == "mains" else "dc-dc"
-        case eq.Converter():
-            return "dc-dc"
-        case eq.FuseBoard():
-            return "board"
-        case eq.EarthPoint():
-            return "earth"
-        case _:
-            return piece.kind
-
-
-def facts_of(ident: str, piece: eq.AnyPiece, system: System, sizing: Sizing) -> list[str]:
+def facts_of(ident: str, piece: eq.Piece, system: System, sizing: Sizing) -> list[str]:
     """Return the data shown below the name of an item, such as its rating."""
-    nominal = system.van.nominal_v
-    match piece:
-        case eq.Battery():
-            capacity = f"{plain(stated(piece.capacity_ah, 'Ah'))}{_mark(piece)}"
-            return [piece.chemistry, f"{volts(piece.nominal_v or nominal)}, {capacity}"]
-        case eq.Alternator():
-            return [amps(piece.rating_a)]
-        case eq.SolarArray():
-            count = piece.series * piece.parallel
-            return [f"{count} × {watts(piece.power_w)}" if count > 1 else watts(piece.power_w)]
-        case eq.Charger():
-            output = f"{amps(piece.output_a)}{_mark(piece)}"
-            output = f"{volts(piece.output_v)}, {output}" if piece.output_v else output
-            return [output, say("sheet.from_mains")] if piece.source == "mains" else [output]
-        case eq.Converter():
-            return [f"{volts(piece.input_v)} to {volts(piece.output_v)}", amps(piece.output_a)]
-        case eq.Inverter():
-            return [watts(piece.power_w)]
-        case eq.Fuse():
-            return [f"{fuse_rating(ident, sizing)}, {piece.family}"]
-        case eq.FuseBoard():
-            count = sum(circuit.fuse.board == ident for circuit in system.circuits)
-            return [amps(piece.rating_a), WORDS["sheet.circuits"][min(count, 2)].format(count=count)]
-        case eq.Isolator() | eq.Switch() | eq.Relay() | eq.Busbar() | eq.Shunt():
-            return [amps(piece.rating_a)]
-        case eq.EarthPoint() | eq.Monitor():
-            return []
+    if (link := piece.protects()) is not None:
+        return [f"{fuse_rating(ident, sizing)}, {link.family}"]
+    if isinstance(piece, eq.FuseBoard):
+        count = sum(circuit.fuse.board == ident for circuit in system.circuits)
+        return [amps(piece.rating_a), WORDS["sheet.circuits"][min(count, 2)].format(count=count)]
+    return [_line(piece, line) for line in piece.facts(system.van.nominal_v)]
+
+
+def _line(piece: eq.Piece, line: tuple[Fact, ...]) -> str:
+    text = ""
+    for fact in line:
+        said = _said(piece, fact)
+        text += f"{fact.before}{said}" if text and said else said
+    return text
+
+
+def _said(piece: eq.Piece, fact: Fact) -> str:
+    if fact.word:
+        return str(piece.words()["beside"][fact.word])
+    if fact.value is None:
+        return fact.text
+    one = plain(stated(fact.value, fact.unit)) + (PROPOSED if fact.proposed else "")
+    return f"{fact.count} × {one}" if fact.count > 1 else one
 
 
 def load_symbol(load: Load) -> str:

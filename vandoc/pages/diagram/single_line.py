@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from vandoc.analysis import Van
 from vandoc.ground.figures import plain, stated
 from vandoc.model import equipment as eq
-from vandoc.model.references import CHASSIS
+from vandoc.model.traits import CHASSIS
 from vandoc.model.wiring import Circuit
 from vandoc.pages.diagram.dot import dot_text
 from vandoc.pages.diagram.overview import reduce_to
@@ -20,7 +20,6 @@ from vandoc.pages.diagram.parts import (
     fuse_rating,
     load_facts,
     load_symbol,
-    symbol_of,
 )
 from vandoc.pages.diagram.schematic import (
     CableRun,
@@ -200,7 +199,7 @@ class _Reader:
             facts = tuple(load_facts(load))
             return DrawnPart(ident, load_symbol(load), load.name, facts, load.place, self._href(ident), ways)
         facts = tuple(fact for fact in facts_of(ident, piece, self.system, self.sizing) if fact)
-        return DrawnPart(ident, symbol_of(piece), piece.name, facts, piece.place, self._href(ident), ways)
+        return DrawnPart(ident, piece.symbol(), piece.name, facts, piece.place, self._href(ident), ways)
 
     def _href(self, ident: str) -> str | None:
         return None if ident == CHASSIS else self.href_for(ident)

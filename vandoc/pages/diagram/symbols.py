@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
+from vandoc.model.kinds import kinds
 from vandoc.pages.diagram.svg import INK, PAPER, element, path
 
 BOX = 48.0  # [px] side of a symbol's box
@@ -168,6 +169,21 @@ SYMBOLS: dict[str, Symbol] = {
 }
 
 
+def symbol_named(name: str) -> Symbol:
+    """Return a symbol of ours, or one that a kind of equipment brings with it.
+
+    Raises
+    ------
+    KeyError
+        If there is no such symbol.
+    """
+    drawing = kinds()[name].drawing if name in kinds() else None
+    if name in SYMBOLS or drawing is None:
+        return SYMBOLS[name]
+    strokes = drawing.strokes
+    return Symbol(lambda: [_stroke(*steps) for steps in strokes], drawing.left, drawing.right, drawing.below)
+
+
 def symbol(kind: str, x: float, y: float) -> Element:
     """Return a symbol with the top left corner of its box at (x, y).
 
@@ -176,7 +192,7 @@ def symbol(kind: str, x: float, y: float) -> Element:
     KeyError
         If there is no such symbol.
     """
-    shapes = SYMBOLS[kind].draw()
+    shapes = symbol_named(kind).draw()
     return element("g", *shapes, class_=f"symbol {kind}", transform=f"translate({x:.2f} {y:.2f})")
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from vandoc.pages.diagram.align import bar_heights, is_bar, port_height
 from vandoc.pages.diagram.layout import Box, Layout, Link, Node, Point
-from vandoc.pages.diagram.symbols import SYMBOLS
+from vandoc.pages.diagram.symbols import symbol_named
 
 NEARLY = 3.5  # [pt] within which a wire at a busbar is drawn horizontal
 MARGIN = 6.0  # [pt] above and below the drawing
@@ -229,7 +229,8 @@ def _edge_x(node: Node, at_right: bool) -> float:
     if node.kind == "busbar":
         return node.symbol.x
     left = node.symbol.x - 24
-    return left + 48 - SYMBOLS[node.kind].right if at_right else left + SYMBOLS[node.kind].left
+    body = symbol_named(node.kind)
+    return left + 48 - body.right if at_right else left + body.left
 
 
 def _corners(run: _Run, tracks: dict[tuple[int, str], float]) -> Iterator[Point]:

@@ -11,7 +11,7 @@ from enum import Enum
 from vandoc.ground.calc.battery import full_voltage_v, internal_resistance_ohm
 from vandoc.ground.calc.nodal import Nodal
 from vandoc.ground.data import constant
-from vandoc.model.equipment import Battery, Relay, Shunt
+from vandoc.model.equipment import Battery
 from vandoc.model.system import System
 from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Joint, Network, Source
 
@@ -59,9 +59,8 @@ class Resistances:
             return max(self.per_conductor[edge.id], smallest)
         if isinstance(edge, FuseLink):
             return max(constant("fuse drop at rating").value / self.fuse_ratings[edge.id], smallest)
-        piece = self.system.equipment.get(edge.owner)
-        if isinstance(piece, Shunt):
-            return piece.drop_v / piece.rating_a
+        if edge.ohm is not None:
+            return edge.ohm
         return max(constant(f"{edge.kind} resistance").value, smallest)
 
 
@@ -80,7 +79,7 @@ def solve(system: System, network: Network, resistances: Resistances, state: Siz
     Solution
         Parts of the wiring without a voltage source have no entries; their edges carry no current.
     """
-    passes = _closed(system, state)
+    passes = _closed(state)
     feeds = _voltages(system, network, state)
     draws = _draws(network, state)
     for _ in range(8):  # converter inputs depend on outputs, and the alternator limit on its current
@@ -107,13 +106,9 @@ class _Draw:
     amps: float
 
 
-def _closed(system: System, state: SizingState) -> Callable[[Edge], bool]:
+def _closed(state: SizingState) -> Callable[[Edge], bool]:
     def passes(edge: Edge) -> bool:
-        if not isinstance(edge, Joint) or edge.kind != "relay":
-            return True
-        relay = system.equipment[edge.owner]
-        assert isinstance(relay, Relay)
-        return state is not SizingState.SUPPLY or relay.purpose == "load"
+        return state is not SizingState.SUPPLY or not (isinstance(edge, Joint) and edge.with_engine)
 
     return passes
 

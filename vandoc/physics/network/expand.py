@@ -1,21 +1,21 @@
 """Expansion of a system to its graph; circuits (the short form) become cables here."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Literal
 
 from vandoc.ground.calc.conductor import awg_area_mm2
 from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
-from vandoc.model.references import CHASSIS
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
+from vandoc.model.traits import CHASSIS
 from vandoc.model.wiring import Circuit, Load, Return, Run
 from vandoc.physics.network.graph import (
     Conductor,
     Consumer,
     FuseLink,
     Joint,
-    JointKind,
     Network,
     Source,
     owner_of,
@@ -50,6 +50,7 @@ class _Builder:
         self.fuses: dict[str, FuseLink] = {}
         self.sources: list[Source] = []
         self.consumers: list[Consumer] = []
+        self.panel_inputs: list[Consumer] = []
         self.places: dict[str, str] = {}
 
     def network(self) -> Network:
@@ -78,20 +79,16 @@ class _Builder:
             tuple(self.consumers),
             self.places,
         )
-        return replace(network, consumers=(*network.consumers, *self._solar_inputs(network)))
+        return replace(network, consumers=(*network.consumers, *self._panel_inputs(network)))
 
-    def _solar_inputs(self, network: Network) -> list[Consumer]:
-        """Return the input of each solar charger, with the total current of the panels connected to it."""
-        inputs = []
-        for ident, piece in self.system.equipment.items():
-            if not isinstance(piece, eq.Charger) or piece.source != "solar":
-                continue
-            reached = network.joined(f"{ident}.pv+")
+    def _panel_inputs(self, network: Network) -> Iterator[Consumer]:
+        """Yield the inputs that take from panels, with the total current of the panels connected to each."""
+        for consumer in self.panel_inputs:
+            reached = network.joined(consumer.plus)
             panels = [s for s in network.sources if s.kind == "solar" and s.plus in reached]
             amps = sum(source.limit_a or 0.0 for source in panels)
-            volts = panels[0].nominal_v if panels else self.system.van.nominal_v
-            inputs.append(Consumer(ident, "charger", f"{ident}.pv+", f"{ident}.pv-", volts, amps))
-        return inputs
+            volts = panels[0].nominal_v if panels else consumer.nominal_v
+            yield replace(consumer, nominal_v=volts, amps_a=amps)
 
     def _run(self, run: Run, start: str, end: str) -> dict[str, object]:
         ends = [self.places[node] for node in (start, end) if node in self.places]
@@ -179,88 +176,63 @@ class _Builder:
             ident, f"{board_id}.in", ident, board_id, position, board.family, rating_a, None, None, trail
         )
 
-    def _joint(self, ident: str, start: str, end: str, kind: JointKind) -> None:
-        name = f"{ident} {kind}"
-        goal = end if end == CHASSIS else f"{ident}{end}"
-        self.joints[name] = Joint(name, f"{ident}{start}", goal, kind, ident)
+    def _piece(self, ident: str, piece: eq.Piece) -> None:
+        def at(terminal: str) -> str:
+            return f"{ident}.{terminal}" if terminal else ident
 
-    def _piece(self, ident: str, piece: eq.AnyPiece) -> None:
         volts = self.system.van.nominal_v
-        plus, minus = f"{ident}.+", f"{ident}.-"
-        match piece:
-            case eq.Battery():
-                self.sources.append(Source(ident, "battery", plus, minus, piece.nominal_v or volts, None))
-                if piece.sensor:
-                    self._joint(ident, ".-", ".sensor", "sensor")
-            case eq.Alternator():
-                self.sources.append(
-                    Source(ident, "alternator", plus, minus, piece.nominal_v or volts, piece.rating_a)
-                )
-                cabled = any(minus in (cable.start, cable.end) for cable in self.system.cables)
-                if not cabled:
-                    self._joint(ident, ".-", CHASSIS, "case")
-            case eq.SolarArray():
-                string_v = (piece.vmp_v or 0.8 * piece.voc_v) * piece.series
-                self.sources.append(
-                    Source(ident, "solar", plus, minus, string_v, piece.isc_a * piece.parallel)
-                )
-            case eq.Charger():
-                self._charger(ident, piece, volts)
-            case eq.Converter():
-                self.sources.append(
-                    Source(ident, "converter", f"{ident}.out", minus, piece.output_v, piece.output_a)
-                )
-                watts = piece.output_v * piece.output_a / efficiency_of(piece)
-                self.consumers.append(
-                    Consumer(ident, "converter", f"{ident}.in", minus, piece.input_v, watts / piece.input_v)
-                )
-            case eq.Inverter():
-                nominal = piece.nominal_v or volts
-                amps = piece.power_w / efficiency_of(piece) / nominal
-                self.consumers.append(Consumer(ident, "inverter", plus, minus, nominal, amps))
-            case eq.Monitor():
-                self.consumers.append(Consumer(ident, "monitor", plus, minus, volts, piece.current_a))
-            case eq.Relay():
-                self._joint(ident, ".a", ".b", "relay")
-            case eq.Isolator() | eq.Switch():
-                self._joint(ident, ".in", ".out", piece.kind)
-            case eq.Shunt():
-                self._joint(ident, ".battery", ".system", "shunt")
-            case eq.EarthPoint():
-                self._joint(ident, "", CHASSIS, "earth")
-            case eq.Fuse():
-                self.fuses[ident] = FuseLink(
+        supplies, draws, protects = piece.supplies(volts), piece.draws(volts), piece.protects()
+        if supplies is not None:
+            inlet = None if supplies.inlet is None else at(supplies.inlet)
+            self.sources.append(
+                Source(
                     ident,
-                    f"{ident}.in",
-                    f"{ident}.out",
-                    ident,
-                    None,
-                    piece.family,
-                    piece.rating_a,
-                    piece.voltage_v,
-                    piece.breaking_a,
-                    ("equipment", ident),
+                    supplies.kind,
+                    at(supplies.plus),
+                    at(supplies.minus),
+                    supplies.nominal_v,
+                    supplies.limit_a,
+                    supplies.charges_from,
+                    supplies.set_v,
+                    inlet,
+                    supplies.waits_for_engine,
+                    supplies.best_a,
                 )
-            case eq.Busbar() | eq.FuseBoard():
-                pass
-
-    def _charger(self, ident: str, piece: eq.Charger, volts: float) -> None:
-        output_v = piece.output_v or volts
-        self.sources.append(Source(ident, "charger", f"{ident}.out", f"{ident}.-", output_v, piece.output_a))
-        if piece.source == "alternator":
-            input_v = piece.input_v or volts
-            watts = output_v * piece.output_a / efficiency_of(piece)
-            self.consumers.append(
-                Consumer(ident, "charger", f"{ident}.in", f"{ident}.-", input_v, watts / input_v)
+            )
+        if draws is not None:
+            amps = draws.amps_a
+            if draws.output_w is not None:
+                amps = draws.output_w / efficiency_of(piece) / draws.nominal_v
+            consumer = Consumer(ident, draws.kind, at(draws.plus), at(draws.minus), draws.nominal_v, amps)
+            (self.panel_inputs if draws.from_panels else self.consumers).append(consumer)
+        for join in piece.joins():
+            if not (join.unless_cabled and self._is_cabled(at(join.start))):
+                name, end = f"{ident} {join.kind}", CHASSIS if join.end == CHASSIS else at(join.end)
+                self.joints[name] = Joint(
+                    name, at(join.start), end, join.kind, ident, join.with_engine, join.ohm
+                )
+        if protects is not None:
+            self.fuses[ident] = FuseLink(
+                ident,
+                at(protects.start),
+                at(protects.end),
+                ident,
+                None,
+                protects.family,
+                protects.rating_a,
+                protects.voltage_v,
+                protects.breaking_a,
+                ("equipment", ident),
             )
 
+    def _is_cabled(self, terminal: str) -> bool:
+        return any(terminal in (cable.start, cable.end) for cable in self.system.cables)
 
-def efficiency_of(piece: eq.Charger | eq.Converter | eq.Inverter) -> float:
+
+def efficiency_of(piece: eq.Piece) -> float:
     """Return the stated efficiency, or else the usual one. [1]"""
-    if piece.efficiency_percent is not None:
-        return piece.efficiency_percent / 100
-    kind = "inverter" if isinstance(piece, eq.Inverter) else "charger"
-    return float(constant(f"{kind} efficiency").value)
+    stated = getattr(piece, "efficiency_percent", None)
+    return float(constant(piece.usual_efficiency).value if stated is None else stated / 100)
 
 
 def _area(area: float | str | None) -> dict[str, object]:

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
-from vandoc.model.equipment import FuseFamily
-from vandoc.model.references import CHASSIS
 from vandoc.model.references import Path as Trail
+from vandoc.model.traits import CHASSIS, ChargeSource, ConsumerKind, FuseFamily, JointKind, SourceKind
 
 
 @dataclass(frozen=True)
@@ -54,18 +53,20 @@ class Conductor:
     colour: str | None = None
 
 
-JointKind = Literal["isolator", "switch", "relay", "shunt", "sensor", "earth", "case", "common"]
-
-
 @dataclass(frozen=True)
 class Joint:
-    """A closed contact or a plain connection inside an item of equipment."""
+    """A closed contact or a plain connection inside an item of equipment.
+
+    With `with_engine` it is closed only while the engine runs; `ohm` is its resistance, if known.
+    """
 
     id: str
     start: str
     end: str
     kind: JointKind
     owner: str
+    with_engine: bool = False
+    ohm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -89,14 +90,22 @@ Edge = Conductor | Joint | FuseLink
 
 @dataclass(frozen=True)
 class Source:
-    """A source of current; a `limited` one cannot deliver more than its rating."""
+    """A source of current; one with a limit cannot deliver more than that.
+
+    Terminals are named in full. What the other attributes mean, :class:`~vandoc.model.traits.Supplies` says.
+    """
 
     owner: str
-    kind: Literal["battery", "alternator", "solar", "charger", "converter"]
+    kind: SourceKind
     plus: str
     minus: str
     nominal_v: float
     limit_a: float | None
+    charges_from: ChargeSource | None = None
+    set_v: float | None = None
+    inlet: str | None = None
+    waits_for_engine: bool = False
+    best_a: float | None = None
 
 
 @dataclass(frozen=True)
@@ -104,7 +113,7 @@ class Consumer:
     """A sink of current: a load, an inverter, a monitor, or the input of a charger or converter."""
 
     owner: str
-    kind: Literal["load", "inverter", "monitor", "charger", "converter"]
+    kind: ConsumerKind
     plus: str
     minus: str
     nominal_v: float

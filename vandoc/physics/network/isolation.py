@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from vandoc.model import equipment as eq
-from vandoc.model.references import CHASSIS
 from vandoc.model.system import System
+from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.graph import Edge, Joint, Network, owner_of
 
 HOOK_UP = "hook-up lead"
@@ -126,26 +126,26 @@ def first_isolators(system: System, network: Network) -> tuple[str, ...]:
     by_panels, by_leisure = network.flood(panels, closed), network.flood(leisure, closed)
 
     def rank(ident: str) -> int:
-        ends = {f"{ident}.in", f"{ident}.out"}
+        own = [joint for joint in network.joints.values() if joint.owner == ident]
+        ends = {end for joint in own for end in (joint.start, joint.end)}
         return 0 if ends & by_panels and not ends & by_leisure else 1 if ends & by_leisure else 2
 
-    isolators = [ident for ident, piece in system.equipment.items() if isinstance(piece, eq.Isolator)]
+    isolators = [joint.owner for joint in network.joints.values() if joint.kind == "isolator"]
     return tuple(sorted(isolators, key=rank))
 
 
 def _steps(system: System, network: Network) -> Iterator[IsolationStep]:
     now = Condition()
-    pieces = system.equipment
     cooling = tuple(ident for ident, load in system.loads.items() if load.cools_down)
     if cooling:
         yield IsolationStep("cool", cooling, live(system, network, now))
-    if engines := tuple(ident for ident, piece in pieces.items() if isinstance(piece, eq.Alternator)):
+    if engines := tuple(s.owner for s in network.sources if s.kind == "alternator"):
         now = replace(now, engine=False)
         yield IsolationStep("engine", engines, live(system, network, now))
-    if mains := _mains_chargers(system):
+    if mains := _mains_chargers(network):
         now = replace(now, hook_up=False)
         yield IsolationStep("hook-up", mains, live(system, network, now))
-    for ident in (ident for ident, piece in pieces.items() if isinstance(piece, eq.Inverter)):
+    for ident in _inverters(network):
         now = replace(now, off=now.off | {ident})
         yield IsolationStep("inverter", (ident,), live(system, network, now))
     for ident in first_isolators(system, network):
@@ -159,16 +159,16 @@ def safest(system: System, network: Network) -> Condition:
         engine=False,
         hook_up=False,
         opened=frozenset(first_isolators(system, network)),
-        off=frozenset(i for i, piece in system.equipment.items() if isinstance(piece, eq.Inverter)),
+        off=frozenset(_inverters(network)),
     )
 
 
-def _mains_chargers(system: System) -> tuple[str, ...]:
-    return tuple(
-        ident
-        for ident, piece in system.equipment.items()
-        if isinstance(piece, eq.Charger) and piece.source == "mains"
-    )
+def _mains_chargers(network: Network) -> tuple[str, ...]:
+    return tuple(source.owner for source in network.sources if source.charges_from == "mains")
+
+
+def _inverters(network: Network) -> tuple[str, ...]:
+    return tuple(consumer.owner for consumer in network.consumers if consumer.kind == "inverter")
 
 
 class _Walk:
@@ -189,25 +189,21 @@ class _Walk:
             }
             if feeds.get(source.kind, False):
                 yield source.owner
-        if self.condition.hook_up and _mains_chargers(self.system):
+        if self.condition.hook_up and _mains_chargers(self.network):
             yield HOOK_UP
 
     def mains(self) -> tuple[str, ...]:
         """Return the items at which mains voltage can be present."""
-        chargers = _mains_chargers(self.system) if self.condition.hook_up else ()
+        chargers = _mains_chargers(self.network) if self.condition.hook_up else ()
         batteries = [origin for origin in self.origins() if origin != HOOK_UP]
         fed = {owner_of(node) for origin in batteries for node in self.from_origin(origin)}
-        inverters = [
-            ident
-            for ident, piece in self.system.equipment.items()
-            if isinstance(piece, eq.Inverter) and ident not in self.condition.off and ident in fed
-        ]
+        inverters = [i for i in _inverters(self.network) if i not in self.condition.off and i in fed]
         return (*chargers, *inverters)
 
     def from_origin(self, origin: str) -> frozenset[str]:
         """Return the terminals that one origin keeps live, through chargers and converters too."""
         found: set[str] = set()
-        todo = list(_mains_chargers(self.system)) if origin == HOOK_UP else [origin]
+        todo = list(_mains_chargers(self.network)) if origin == HOOK_UP else [origin]
         done = set(todo)
         while todo:
             found |= self._around(todo.pop())
@@ -229,24 +225,13 @@ class _Walk:
 
     def _entries(self) -> Iterator[tuple[str, str]]:
         """Yield each charger and converter with the input terminal that makes its output live."""
-        for ident, piece in self.system.equipment.items():
-            match piece:
-                case eq.Converter():
-                    yield ident, f"{ident}.in"
-                case eq.Charger() if piece.source == "solar":
-                    yield ident, f"{ident}.pv+"
-                case eq.Charger() if piece.source == "alternator":
-                    if self.condition.engine or not piece.ignition_feed:
-                        yield ident, f"{ident}.in"
-                case _:
-                    pass
+        for source in self.network.sources:
+            if source.inlet is not None and (self.condition.engine or not source.waits_for_engine):
+                yield source.owner, source.inlet
 
     def _passes(self, edge: Edge) -> bool:
         if not isinstance(edge, Joint):
             return True
         if edge.owner in self.condition.opened:
             return False
-        piece = self.system.equipment.get(edge.owner)
-        if isinstance(piece, eq.Relay) and piece.purpose == "split-charge":
-            return self.condition.engine or self.condition.stuck
-        return True
+        return not edge.with_engine or self.condition.engine or self.condition.stuck

@@ -36,8 +36,9 @@ CHARGES = {OperatingState.DRIVING: "alternator", OperatingState.HOOK_UP: "mains"
 
 def states_of(system: System) -> tuple[OperatingState, ...]:
     """Return the possible states of a van: driving needs an alternator, charging a charger for its source."""
-    sources = {piece.source for piece in system.equipment.values() if isinstance(piece, eq.Charger)}
-    alternator = any(isinstance(piece, eq.Alternator) for piece in system.equipment.values())
+    supplies = [piece.supplies(system.van.nominal_v) for piece in system.equipment.values()]
+    sources = {one.charges_from for one in supplies if one is not None and one.kind == "charger"}
+    alternator = any(one is not None and one.kind == "alternator" for one in supplies)
     return tuple(
         state
         for state in OperatingState
@@ -56,11 +57,7 @@ class VanInState:
 
     def passes(self, edge: Edge) -> bool:
         """Return whether current can pass: a split-charge relay is open unless the engine runs."""
-        if not isinstance(edge, Joint) or edge.kind != "relay":
-            return True
-        relay = self.system.equipment[edge.owner]
-        assert isinstance(relay, eq.Relay)
-        return relay.purpose == "load" or self.state is OperatingState.DRIVING
+        return not (isinstance(edge, Joint) and edge.with_engine) or self.state is OperatingState.DRIVING
 
     def runs(self, ident: str) -> bool:
         """Return whether a load or inverter is on."""
@@ -116,41 +113,39 @@ class VanInState:
                 return None
 
     def _source(self, source: Source) -> Device | None:
-        piece = self.system.equipment[source.owner]
+        if source.charges_from not in (None, CHARGES.get(self.state)):
+            return None
         ends = source.owner, source.plus, source.minus
         limit = source.limit_a or 0.0
         stiff = constant("supply resistance").value
-        match piece:
-            case eq.Battery():
-                ohm = battery_resistance_ohm(piece, self.system.van.nominal_v)
-                if piece.role == "starter":
-                    volts = full_voltage_v(piece.chemistry, source.nominal_v)
-                    return Supply(*ends, volts, ohm, volts / ohm)
-                charge = "nearly empty" if self.state is OperatingState.EVERYTHING else "half charged"
-                return Battery(
-                    *ends, rest_voltage_at(piece.chemistry, constant(charge).value, source.nominal_v), ohm
-                )
-            case eq.Alternator() if self.state is OperatingState.DRIVING:
+        match source.kind:
+            case "battery":
+                return self._battery(source)
+            case "alternator":
                 volts = constant("alternator voltage per 12 V").value * source.nominal_v / 12
                 return Supply(*ends, volts, constant("alternator resistance").value, limit)
-            case eq.SolarArray() if self.state is OperatingState.SUN:
+            case "solar":
                 return Supply(*ends, source.nominal_v, stiff, limit)
-            case eq.Converter():
-                inlet = Inlet(
-                    f"{source.owner} inlet", f"{source.owner}.in", source.minus, efficiency_of(piece)
-                )
-                return Supply(*ends, source.nominal_v, stiff, limit, inlet)
-            case eq.Charger() if piece.source == CHARGES.get(self.state):
-                return Supply(
-                    *ends, self._charging_v(piece, source), stiff, limit, self._inlet(source, piece)
-                )
-            case _:
-                return None
+            case "converter":
+                return Supply(*ends, source.nominal_v, stiff, limit, self._inlet(source))
+            case "charger":
+                return Supply(*ends, self._charging_v(source), stiff, limit, self._inlet(source))
 
-    def _charging_v(self, charger: eq.Charger, source: Source) -> float:
+    def _battery(self, source: Source) -> Device:
+        piece = self.system.equipment[source.owner]
+        assert isinstance(piece, eq.Battery)
+        ends = source.owner, source.plus, source.minus
+        ohm = battery_resistance_ohm(piece, self.system.van.nominal_v)
+        if piece.role == "starter":
+            volts = full_voltage_v(piece.chemistry, source.nominal_v)
+            return Supply(*ends, volts, ohm, volts / ohm)
+        charge = "nearly empty" if self.state is OperatingState.EVERYTHING else "half charged"
+        return Battery(*ends, rest_voltage_at(piece.chemistry, constant(charge).value, source.nominal_v), ohm)
+
+    def _charging_v(self, source: Source) -> float:
         """Return the absorption voltage that a charger holds near full charge. [V]"""
-        if charger.profile is not None:
-            return charger.profile.absorption_v
+        if source.set_v is not None:
+            return source.set_v
         leisure = (
             p for p in self.system.equipment.values() if isinstance(p, eq.Battery) and p.role == "leisure"
         )
@@ -158,19 +153,17 @@ class VanInState:
         per_12_v = min(chemistry_figures(chemistry).absorption_v.low for chemistry in chemistries)
         return per_12_v * source.nominal_v / 12
 
-    def _inlet(self, source: Source, charger: eq.Charger) -> Inlet | None:
-        name = f"{source.owner} inlet"
-        if charger.source == "alternator":
-            return Inlet(name, f"{source.owner}.in", source.minus, efficiency_of(charger))
-        if charger.source == "mains":
+    def _inlet(self, source: Source) -> Inlet | None:
+        if source.inlet is None:
             return None
-        plus = f"{source.owner}.pv+"
-        reached = self.network.joined(plus)
-        arrays = [s for s in self.network.sources if s.kind == "solar" and s.plus in reached]
+        name, part = f"{source.owner} inlet", efficiency_of(self.system.equipment[source.owner])
+        panels = next((c for c in self.network.consumers if c.plus == source.inlet), None)
+        if source.charges_from != "solar" or panels is None:
+            return Inlet(name, source.inlet, source.minus, part)
+        reached = self.network.joined(source.inlet)
         amps = 0.0
-        for array in arrays:
-            panel = self.system.equipment[array.owner]
-            assert isinstance(panel, eq.SolarArray)
-            best = panel.power_w * panel.series / array.nominal_v * panel.parallel
-            amps += min(best, constant("best current of a panel").value * (array.limit_a or 0.0))
-        return Inlet(name, plus, f"{source.owner}.pv-", efficiency_of(charger), amps)
+        for array in self.network.sources:
+            if array.kind == "solar" and array.plus in reached:
+                most = constant("best current of a panel").value * (array.limit_a or 0.0)
+                amps += min(array.best_a or 0.0, most)
+        return Inlet(name, source.inlet, panels.minus, part, amps)

@@ -107,7 +107,7 @@ def _row(book: Book, ident: str) -> Row:
     piece = book.system.equipment[ident]
     facts = "; ".join(f"{term} {value}" for term, value in stated_facts(piece))
     return Row(
-        piece_path(ident), book.name(ident), say(f"kind.{piece.kind}"), book.where(piece.place).label, facts
+        piece_path(ident), book.name(ident), piece.words()["name"], book.where(piece.place).label, facts
     )
 
 
@@ -128,7 +128,7 @@ def _view(book: Book, ident: str) -> PiecePage:
     return PiecePage(
         ident=ident,
         name=book.name(ident),
-        kind=say(f"kind.{piece.kind}"),
+        kind=piece.words()["name"],
         where=book.where(piece.place),
         facts=[(upper_first(term), value) for term, value in _facts(piece)],
         joined=tuple(joined),

@@ -75,7 +75,7 @@ def _places(book: Book) -> dict[str, object]:
             "gas_locker": place.gas_locker,
             "engine_space": place.engine_space,
         }
-        things = {**book.system.equipment, **book.system.loads}
+        things = book.system.things
         vent = say("not_stated") if place.vent_cm2 is None else stated(place.vent_cm2, "cm²")
         to = say(f"vents_to.{place.vents_to.replace(' ', '_')}") if place.vents_to else ""
         rows.append(

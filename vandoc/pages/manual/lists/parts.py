@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 
 from vandoc.ground.data import constant
 from vandoc.ground.figures import stated
-from vandoc.model import equipment as eq
 from vandoc.model.wiring import Load
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.pieces import stated_facts
@@ -69,14 +68,11 @@ def _by_rating(book: Book) -> list[FuseLink]:
 def _equipment(book: Book) -> Iterator[tuple[Cell, ...]]:
     rows = []
     for ident, piece in book.system.equipment.items():
-        vehicle = isinstance(piece, eq.Alternator) or (
-            isinstance(piece, eq.Battery) and piece.role == "starter"
-        )
-        if not vehicle:
+        if not piece.of_vehicle():
             rows.append(
                 (
                     book.name(ident),
-                    say(f"kind.{piece.kind}"),
+                    piece.words()["name"],
                     "; ".join(f"{term} {value}" for term, value in stated_facts(piece) if value != say("no")),
                     piece.part or "",
                     book.where(piece.place).label,

@@ -117,7 +117,7 @@ def _boards(book: Book) -> list[Board]:
 
 
 def _lights(book: Book) -> list[tuple[str, str, list[CardLight]]]:
-    things = {**book.system.equipment, **book.system.loads}
+    things = book.system.things
     return [
         (
             book.name(ident),

@@ -55,7 +55,7 @@ def _choices(name: str, used: list[str]) -> list[tuple[str, str]]:
 
 def devices(book: Book) -> list[Device]:
     """Return the devices that have indicators, in the order of the file."""
-    things = {**book.system.equipment, **book.system.loads}
+    things = book.system.things
     return [
         Device(
             ident,

@@ -178,7 +178,7 @@ def _body(book: Book, fuse: str) -> str:
 
 
 def _answers(book: Book, question: Question, number: int) -> Iterator[Answer]:
-    things = {**book.system.equipment, **book.system.loads}
+    things = book.system.things
     for answer in question.answers:
         if question.kind == "light" and answer.startswith("light "):
             one = things[question.subjects[0]].indicators[int(answer.removeprefix("light ")) - 1]

@@ -65,7 +65,7 @@ def title_of(book: Book, fault: Fault) -> str:
     shown = ""
     if fault.kind == "light":
         ident, _, number = fault.subject.partition(" ")
-        one = {**book.system.equipment, **book.system.loads}[ident].indicators[int(number) - 1]
+        one = book.system.things[ident].indicators[int(number) - 1]
         shown = ", ".join(light_text(one.colour, one.pattern, one.shows or ""))
     during = tell(f"while.{fault.subject.replace(' ', '_')}") if fault.kind == "not-charging" else ""
     name = name_of(book, fault)
@@ -75,7 +75,7 @@ def title_of(book: Book, fault: Fault) -> str:
 def name_of(book: Book, fault: Fault) -> str:
     """Return the name of the device of a symptom; empty if it has none."""
     ident = fault.subject.partition(" ")[0]
-    return book.name(ident) if ident in {**book.system.equipment, **book.system.loads} else ""
+    return book.name(ident) if ident in book.system.things else ""
 
 
 def of_devices(book: Book, devices: Collection[str]) -> tuple[SymptomRow, ...]:

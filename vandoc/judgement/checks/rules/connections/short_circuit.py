@@ -6,7 +6,7 @@ from vandoc.analysis import Van
 from vandoc.judgement.checks.rule import Breach, fail, rule
 from vandoc.judgement.checks.shared.connections import is_shorted
 from vandoc.model import equipment as eq
-from vandoc.model.references import CHASSIS
+from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, Source, far_end, owner_of
 
 MINUS_KINDS = (eq.EarthPoint, eq.Shunt)

@@ -6,7 +6,7 @@ from vandoc.analysis import Van
 from vandoc.ground.data import constant
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.rule import Breach, fail, review, rule
-from vandoc.model.references import CHASSIS
+from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.graph import Edge, Joint, Source, far_end
 
 

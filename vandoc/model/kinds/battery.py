@@ -1,0 +1,63 @@
+"""A battery."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from vandoc.model.base import Capacity, PositiveCurrent, Resistance, Voltage
+from vandoc.model.piece import FaultKind, Sizable
+from vandoc.model.traits import Fact, Joins, Lights, Supplies
+
+Chemistry = Literal["flooded", "AGM", "gel", "LiFePO4"]
+
+
+class Battery(Sizable):
+    """A battery; a bank in parallel is entered as several, blocks in series as one."""
+
+    terminals_of_kind = ("+", "-", "sensor")
+    sparks = True
+    listed = 1
+    kind: Literal["battery"]
+    role: Literal["leisure", "starter"] = "leisure"
+    chemistry: Chemistry
+    stated_ah: Capacity | None = Field(
+        None, alias="capacity", description="20 h capacity; proposed for a leisure battery if omitted"
+    )
+    nominal_v: Voltage | None = Field(None, description="default: the van's nominal voltage")
+    series: Annotated[int, Field(ge=1, le=24)] = Field(1, description="blocks in series")
+    resistance_ohm: Resistance | None = Field(None, description="internal resistance; default by chemistry")
+    cranking_a: PositiveCurrent | None = None
+    sensor: bool = Field(False, description="battery sensor on the negative terminal")
+    charge_limit_a: PositiveCurrent | None = Field(None, description="maximum charging current")
+    discharge_limit_a: PositiveCurrent | None = Field(
+        None, description="maximum continuous discharge current"
+    )
+    low_temperature_lockout: bool | None = Field(None, description="low-temperature charging cut-off")
+    heated: bool = False
+
+    @property
+    def capacity_ah(self) -> float:
+        """20 h rating, stated or proposed. [Ah]"""
+        return self._known(self.stated_ah)
+
+    def terminals(self) -> tuple[str, ...]:
+        return ("+", "-", "sensor") if self.sensor else ("+", "-")
+
+    def joins(self) -> tuple[Joins, ...]:
+        return (Joins("-", "sensor", "sensor"),) if self.sensor else ()
+
+    def supplies(self, nominal_v: float) -> Supplies | None:
+        return Supplies("battery", self.nominal_v or nominal_v, None)
+
+    def breaks(self) -> tuple[FaultKind, ...]:
+        return ("flat", "cell-gone") if self.role == "leisure" else ()
+
+    def lights(self) -> Lights | None:
+        return Lights("use", "battery")
+
+    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:
+        capacity = Fact(self.capacity_ah, "Ah", proposed=self.proposed is not None)
+        return (Fact(text=self.chemistry),), (Fact(self.nominal_v or nominal_v, "V"), capacity)
+
+    def of_vehicle(self) -> bool:
+        return self.role == "starter"

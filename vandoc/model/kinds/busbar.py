@@ -1,0 +1,19 @@
+"""A bar that connects several cables."""
+
+from typing import Literal
+
+from vandoc.model.base import PositiveCurrent
+from vandoc.model.piece import Piece
+from vandoc.model.traits import Fact
+
+
+class Busbar(Piece):
+    """A bar that connects several cables."""
+
+    terminals_of_kind = ("",)
+    listed = 10
+    kind: Literal["busbar"]
+    rating_a: PositiveCurrent
+
+    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
+        return ((Fact(self.rating_a, "A"),),)

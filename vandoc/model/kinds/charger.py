@@ -1,0 +1,89 @@
+"""A charger and its profile."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from vandoc.model.base import Fraction, PositiveCurrent, PositivePower, StrictModel, Voltage
+from vandoc.model.piece import FaultKind, Sizable
+from vandoc.model.traits import Draws, Fact, Lights, Supplies
+
+
+class Profile(StrictModel):
+    """Charging profile of a charger."""
+
+    absorption_v: Voltage
+    float_v: Voltage | None = None
+    temperature_sensor: bool | None = None
+    low_temperature_lockout: bool | None = None
+
+
+class Charger(Sizable):
+    """A charger supplied by the alternator, solar panels or mains; its output current is limited."""
+
+    sparks = True
+    listed = 3
+    kind: Literal["charger"]
+    source: Literal["alternator", "solar", "mains"]
+    stated_a: PositiveCurrent | None = Field(None, alias="output", description="proposed if omitted")
+    output_v: Voltage | None = Field(
+        None, alias="output_voltage", description="nominal; default: the van's nominal voltage"
+    )
+    input_v: Voltage | None = Field(
+        None, alias="input_voltage", description="nominal; default: the van's nominal voltage"
+    )
+    profile: Profile | None = None
+    efficiency_percent: Fraction | None = None
+    own_voltage: bool = Field(True, description="regulates its own output voltage")
+    ignition_feed: bool | None = Field(
+        None, description="connected to an ignition feed, live only while the engine runs"
+    )
+    max_voc_v: Voltage | None = Field(None, description="solar: maximum open-circuit voltage (Voc)")
+    max_isc_a: PositiveCurrent | None = Field(None, description="solar: maximum short-circuit current (Isc)")
+    array_low_w: PositivePower | None = None
+    array_high_w: PositivePower | None = None
+
+    @property
+    def output_a(self) -> float:
+        """Maximum output current, stated or proposed. [A]"""
+        return self._known(self.stated_a)
+
+    def terminals(self) -> tuple[str, ...]:
+        first = {"alternator": ("in",), "solar": ("pv+", "pv-"), "mains": ()}[self.source]
+        signal = ("ignition",) if self.source == "alternator" else ()
+        return (*first, "out", "-", *signal)
+
+    def supplies(self, nominal_v: float) -> Supplies | None:
+        return Supplies(
+            "charger",
+            self.output_v or nominal_v,
+            self.output_a,
+            plus="out",
+            charges_from=self.source,
+            set_v=self.profile.absorption_v if self.profile else None,
+            inlet={"alternator": "in", "solar": "pv+", "mains": None}[self.source],
+            waits_for_engine=self.source == "alternator" and bool(self.ignition_feed),
+        )
+
+    def draws(self, nominal_v: float) -> Draws | None:
+        match self.source:
+            case "alternator":
+                output_w = (self.output_v or nominal_v) * self.output_a
+                return Draws("charger", self.input_v or nominal_v, output_w=output_w, plus="in")
+            case "solar":
+                return Draws("charger", nominal_v, plus="pv+", minus="pv-", from_panels=True)
+            case "mains":
+                return None
+
+    def breaks(self) -> tuple[FaultKind, ...]:
+        return ("dead", "ignition-lost") if self.ignition_feed else ("dead",)
+
+    def lights(self) -> Lights | None:
+        return Lights(self.source, "charging")
+
+    def symbol(self) -> str:
+        return "ac-dc" if self.source == "mains" else "dc-dc"
+
+    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
+        output = (Fact(self.output_v, "V"), Fact(self.output_a, "A", proposed=self.proposed is not None))
+        return (output, (Fact(word="from_mains"),)) if self.source == "mains" else (output,)

@@ -1,0 +1,23 @@
+"""A chassis earth point: a bolted joint to the vehicle's metal."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from vandoc.model.piece import Piece
+from vandoc.model.traits import CHASSIS, Joins
+
+
+class EarthPoint(Piece):
+    """A chassis earth point: a bolted joint to the vehicle's metal."""
+
+    terminals_of_kind = ("",)
+    listed = 13
+    kind: Literal["earth-point"]
+    clean: bool | None = Field(None, description="bare metal, with its own bolt and corrosion protection")
+
+    def joins(self) -> tuple[Joins, ...]:
+        return (Joins("", CHASSIS, "earth"),)
+
+    def symbol(self) -> str:
+        return "earth"

@@ -1,0 +1,36 @@
+"""A fuse board and its fuses."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from vandoc.model.base import PositiveCurrent, StrictModel
+from vandoc.model.piece import Piece
+from vandoc.model.traits import FuseFamily
+
+
+class BoardFuse(StrictModel):
+    """A fuse on a board that feeds a cable, not a circuit."""
+
+    rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
+
+
+class FuseBoard(Piece):
+    """A fuse board with one feed; positions are numbered along the rows from the top left."""
+
+    sparks = True
+    listed = 11
+    kind: Literal["fuse-board"]
+    family: FuseFamily
+    rows: Annotated[int, Field(ge=1, le=40)]
+    columns: Annotated[int, Field(ge=1, le=40)]
+    rating_a: PositiveCurrent | None = Field(None, description="rated current of the whole board")
+    fuses: dict[str, BoardFuse] = Field(
+        default_factory=dict, description="fuses that feed cables, by position"
+    )
+
+    def terminals(self) -> tuple[str, ...]:
+        return ("in", *(str(n) for n in range(1, self.rows * self.columns + 1)))
+
+    def symbol(self) -> str:
+        return "board"

@@ -1,0 +1,38 @@
+"""An inverter, which makes mains voltage from the battery."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from vandoc.model.base import Fraction, PositivePower, Voltage
+from vandoc.model.piece import FaultKind, Piece
+from vandoc.model.traits import Draws, Fact, Lights
+from vandoc.model.van import Hours
+
+
+class Inverter(Piece):
+    """An inverter, which makes mains voltage from the battery."""
+
+    terminals_of_kind = ("+", "-")
+    sparks = True
+    listed = 7
+    usual_efficiency = "inverter efficiency"
+    kind: Literal["inverter"]
+    power_w: PositivePower = Field(description="continuous output")
+    surge_w: PositivePower | None = None
+    efficiency_percent: Fraction | None = None
+    nominal_v: Voltage | None = None
+    lowest_v: Voltage | None = Field(None, description="minimum operating voltage")
+    hours: Hours | None = Field(None, description="equivalent hours a day at its continuous power")
+
+    def draws(self, nominal_v: float) -> Draws | None:
+        return Draws("inverter", self.nominal_v or nominal_v, output_w=self.power_w)
+
+    def breaks(self) -> tuple[FaultKind, ...]:
+        return ("dead",)
+
+    def lights(self) -> Lights | None:
+        return Lights("inverter", "voltage")
+
+    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
+        return ((Fact(self.power_w, "W"),),)

@@ -1,0 +1,23 @@
+"""A battery isolator, which disconnects a battery from everything."""
+
+from typing import Literal
+
+from vandoc.model.base import PositiveCurrent
+from vandoc.model.piece import Piece
+from vandoc.model.traits import Fact, Joins
+
+
+class Isolator(Piece):
+    """A battery isolator, which disconnects a battery from everything."""
+
+    terminals_of_kind = ("in", "out")
+    sparks = True
+    listed = 8
+    kind: Literal["isolator"]
+    rating_a: PositiveCurrent
+
+    def joins(self) -> tuple[Joins, ...]:
+        return (Joins("in", "out", "isolator"),)
+
+    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
+        return ((Fact(self.rating_a, "A"),),)

@@ -1,0 +1,26 @@
+"""A battery monitor: a display that shows the state of charge."""
+
+from typing import Literal
+
+from vandoc.model.base import Current, Ident
+from vandoc.model.piece import FaultKind, Piece
+from vandoc.model.traits import Draws, Lights
+
+
+class Monitor(Piece):
+    """A battery monitor: a display that shows the state of charge."""
+
+    terminals_of_kind = ("+", "-")
+    listed = 15
+    kind: Literal["monitor"]
+    shunt: Ident | None = None
+    current_a: Current = 0.01
+
+    def draws(self, nominal_v: float) -> Draws | None:
+        return Draws("monitor", nominal_v, self.current_a)
+
+    def breaks(self) -> tuple[FaultKind, ...]:
+        return ("dead",)
+
+    def lights(self) -> Lights | None:
+        return Lights("use", "voltage")

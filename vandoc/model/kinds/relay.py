@@ -1,0 +1,30 @@
+"""The contact of a relay; `split-charge` connects the leisure battery to the starter battery."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from vandoc.model.base import Line, PositiveCurrent
+from vandoc.model.piece import Piece
+from vandoc.model.traits import Fact, Joins, Lights
+
+
+class Relay(Piece):
+    """The contact of a relay; `split-charge` connects the leisure battery to the starter battery."""
+
+    terminals_of_kind = ("a", "b")
+    sparks = True
+    listed = 6
+    kind: Literal["relay"]
+    purpose: Literal["split-charge", "load"]
+    rating_a: PositiveCurrent
+    control: Line | None = Field(None, description="what energises the relay coil")
+
+    def joins(self) -> tuple[Joins, ...]:
+        return (Joins("a", "b", "relay", with_engine=self.purpose == "split-charge"),)
+
+    def lights(self) -> Lights | None:
+        return Lights("alternator", "contact") if self.purpose == "split-charge" else None
+
+    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
+        return ((Fact(self.rating_a, "A"),),)

@@ -1,0 +1,25 @@
+"""A measuring shunt in the negative cable, or a battery monitor's current sensor."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from vandoc.model.base import PositiveCurrent, Voltage
+from vandoc.model.piece import Piece
+from vandoc.model.traits import Fact, Joins
+
+
+class Shunt(Piece):
+    """A measuring shunt in the negative cable, or a battery monitor's current sensor."""
+
+    terminals_of_kind = ("battery", "system")
+    listed = 14
+    kind: Literal["shunt"]
+    rating_a: PositiveCurrent
+    drop_v: Voltage = Field(0.05, description="voltage drop at rated current; default: 50 mV")
+
+    def joins(self) -> tuple[Joins, ...]:
+        return (Joins("battery", "system", "shunt", ohm=self.drop_v / self.rating_a),)
+
+    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
+        return ((Fact(self.rating_a, "A"),),)

@@ -1,0 +1,23 @@
+"""A switch in a circuit."""
+
+from typing import Literal
+
+from vandoc.model.base import PositiveCurrent
+from vandoc.model.piece import Piece
+from vandoc.model.traits import Fact, Joins
+
+
+class Switch(Piece):
+    """A switch in a circuit."""
+
+    terminals_of_kind = ("in", "out")
+    sparks = True
+    listed = 9
+    kind: Literal["switch"]
+    rating_a: PositiveCurrent
+
+    def joins(self) -> tuple[Joins, ...]:
+        return (Joins("in", "out", "switch"),)
+
+    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
+        return ((Fact(self.rating_a, "A"),),)

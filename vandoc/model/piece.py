@@ -1,0 +1,191 @@
+"""What every item of equipment states about itself; each kind is a module in `kinds/`.
+
+The rooms that compute and write ask these questions of an item; they do not ask of which kind it is.
+"""
+
+import inspect
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, Self, get_args
+
+from pydantic import Field, PrivateAttr
+
+from vandoc.ground.messages import beside
+from vandoc.model.base import Ident, Line, Name, ProposedNumber, StrictModel, Text, Torque
+from vandoc.model.traits import Drawing, Draws, EfficiencyName, Fact, Joins, Lights, Protects, Supplies
+from vandoc.model.van import Day, Picture
+
+Stud = Literal["M4", "M5", "M6", "M8", "M10", "M12"]
+FaultKind = Literal[
+    "left-off",
+    "left-on",
+    "joint-poor",
+    "contact-poor",
+    "earth-bad",
+    "fuse-blown",
+    "cable-open",
+    "stuck-open",
+    "stuck-closed",
+    "flat",
+    "cell-gone",
+    "dead",
+    "shorted",
+    "not-feeding",
+    "ignition-lost",
+]
+Condition = Literal["powered", "charging", "full", "no input", "low voltage"]
+Likelihoods = dict[FaultKind, Annotated[float, Field(gt=0, le=1000, strict=False)]]
+
+
+class Indicator(StrictModel):
+    """A light or display message, and its meaning in the workshop's own words."""
+
+    where: Line = Field(description="position of the light on the device")
+    colour: Literal["red", "green", "amber", "yellow", "blue", "white", "none"]
+    pattern: Literal["steady", "slow", "quick", "off", "display"]
+    shows: Line | None = Field(None, description="text on the display")
+    meaning: Text
+    when: Condition | None = Field(
+        None, description="operating condition that it indicates, for fault-finding"
+    )
+    do: Text = Field(description="action for the owner")
+    urgency: Literal["now", "soon", "none"] = "none"
+
+
+class Piece(StrictModel):
+    """Common properties of all equipment.
+
+    A kind of equipment is a subclass with a field `kind`, a literal: the word by which van files name it.
+
+    Attributes
+    ----------
+    terminals_of_kind : tuple of str
+        Names of its terminals; the empty name is that of an item that is one terminal.
+    sparks : bool
+        Whether it can make a spark in normal use.
+    listed : int
+        Its rank in lists of kinds.
+    usual_efficiency : str
+        The constant that holds where none is stated.
+    drawing : Drawing or None
+        Its own symbol; None if it uses one of the diagram's.
+    """
+
+    terminals_of_kind: ClassVar[tuple[str, ...]] = ()
+    sparks: ClassVar[bool] = False
+    listed: ClassVar[int] = 100
+    usual_efficiency: ClassVar[EfficiencyName] = "charger efficiency"
+    drawing: ClassVar[Drawing | None] = None
+    if TYPE_CHECKING:
+        kind: str
+
+    name: Name = Field(description="the owner's name for it")
+    place: Ident
+    part: Line | None = Field(None, description="path of a part sheet with defaults, relative to this file")
+    torque_nm: Torque | None = Field(
+        None, description="tightening torque of its stud terminals, from the manufacturer"
+    )
+    stud: Stud | None = Field(None, description="thread of its stud terminals; determines the lugs")
+    ignition_protected: bool = Field(
+        False, description="rated by its manufacturer as safe where gas may collect"
+    )
+    indicators: list[Indicator] = Field(default_factory=list)
+    likelihood: Likelihoods = Field(
+        default_factory=dict, description="relative frequency of its faults, if unusual"
+    )
+    picture: Picture | None = None
+    installed: Day | None = None
+    replace_by: Day | None = Field(None, description="expiry date marked on it")
+    notes: Text | None = None
+
+    def terminals(self) -> tuple[str, ...]:
+        """Return its terminal names; an empty name if the item is itself a single terminal."""
+        return self.terminals_of_kind
+
+    @classmethod
+    def kind_name(cls) -> str:
+        """Return the word by which van files name the kind."""
+        return str(get_args(cls.model_fields["kind"].annotation)[0])
+
+    @classmethod
+    def words(cls) -> Any:
+        """Return the words in the file beside its module: `name`, `beside`.
+
+        Raises
+        ------
+        LookupError
+            If there is no such file.
+        """
+        return _words(cls)
+
+    def joins(self) -> tuple[Joins, ...]:
+        """Return its contacts and the plain connections inside it."""
+        return ()
+
+    def protects(self) -> Protects | None:
+        """Return the fuse that it is."""
+        return None
+
+    def supplies(self, nominal_v: float) -> Supplies | None:  # noqa: ARG002
+        """Return what it supplies in a van with a nominal voltage. [V]"""
+        return None
+
+    def draws(self, nominal_v: float) -> Draws | None:  # noqa: ARG002
+        """Return what it draws in a van with a nominal voltage. [V]"""
+        return None
+
+    def breaks(self) -> tuple[FaultKind, ...]:
+        """Return the faults that it can have, besides those of its contacts, fuses and connections."""
+        return ()
+
+    def lights(self) -> Lights | None:
+        """Return when its lights show something, and what they follow; None if they tell nothing."""
+        return None
+
+    def symbol(self) -> str:
+        """Return the name of its symbol in diagrams."""
+        return self.kind
+
+    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
+        """Return the lines shown below its name in diagrams."""
+        return ()
+
+    def of_vehicle(self) -> bool:
+        """Return whether it came with the vehicle, and so is not on the list of parts."""
+        return False
+
+
+class Sizable(Piece):
+    """Equipment whose size may be left open in the file; completing the system adds the proposal."""
+
+    _proposed: ProposedNumber | None = PrivateAttr(None)
+
+    @property
+    def proposed(self) -> ProposedNumber | None:
+        """Proposed size, if the file leaves it open."""
+        return self._proposed
+
+    def with_proposed(self, proposed: ProposedNumber) -> Self:
+        """Return a copy with this size."""
+        piece = self.model_copy()
+        piece._proposed = proposed
+        return piece
+
+    def _known(self, stated: float | None) -> float:
+        if stated is not None:
+            return stated
+        if self._proposed is None:
+            raise LookupError(f"the size of {self.name!r} is open, and nothing was proposed for it")
+        return self._proposed.value
+
+
+def full_terminals(ident: str, piece: Piece) -> Iterator[str]:
+    """Yield the terminals as cables name them: `house.+`, or only the item's name for a single terminal."""
+    for terminal in piece.terminals():
+        yield f"{ident}.{terminal}" if terminal else ident
+
+
+@cache
+def _words(kind: type[Piece]) -> Any:
+    return beside(Path(inspect.getfile(kind)))

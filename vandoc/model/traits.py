@@ -1,0 +1,186 @@
+"""What an item of equipment can state about itself, as plain data: contacts, supply, draw, lights, symbol.
+
+Terminals are named as in the kind (`"in"`, `"+"`), without the item before them. The empty name is that of an
+item that is one terminal.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+CHASSIS = "chassis"
+"""The vehicle's metal, as cables name it."""
+
+FuseFamily = Literal["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL"]
+JointKind = Literal["isolator", "switch", "relay", "shunt", "sensor", "earth", "case", "common"]
+SourceKind = Literal["battery", "alternator", "solar", "charger", "converter"]
+ConsumerKind = Literal["load", "inverter", "monitor", "charger", "converter"]
+ChargeSource = Literal["alternator", "solar", "mains"]
+EfficiencyName = Literal["charger efficiency", "inverter efficiency"]
+
+
+@dataclass(frozen=True)
+class Joins:
+    """A contact or a plain connection inside an item.
+
+    Attributes
+    ----------
+    start, end : str
+        Two of its terminals; the end may be `CHASSIS`.
+    kind : str
+        How it joins: ``"isolator"`` and ``"switch"`` are set by hand, ``"relay"`` by a coil; the others are
+        closed for ever. Isolators are opened to isolate the van.
+    with_engine : bool
+        Closed only while the engine runs.
+    ohm : float or None
+        Its resistance, if known. [Ω]
+    unless_cabled : bool
+        Only there if no cable leads to its start.
+    """
+
+    start: str
+    end: str
+    kind: JointKind
+    with_engine: bool = False
+    ohm: float | None = None
+    unless_cabled: bool = False
+
+
+@dataclass(frozen=True)
+class Protects:
+    """A fuse in its own holder, between two terminals of an item."""
+
+    start: str
+    end: str
+    family: FuseFamily
+    rating_a: float | None
+    voltage_v: float | None = None
+    breaking_a: float | None = None
+
+
+@dataclass(frozen=True)
+class Supplies:
+    """A source of current.
+
+    Attributes
+    ----------
+    kind : str
+    nominal_v : float
+        [V]
+    limit_a : float or None
+        The most that it delivers; None without a limit. [A]
+    plus, minus : str
+    charges_from : str or None
+        The source of a charger: it works in the states in which that is there. None: it always works.
+    set_v : float or None
+        The voltage that it holds, if set. [V]
+    inlet : str or None
+        The terminal whose voltage it converts.
+    waits_for_engine : bool
+        An ignition feed keeps it off unless the engine runs.
+    best_a : float or None
+        Current of panels at their maximum power. [A]
+    """
+
+    kind: SourceKind
+    nominal_v: float
+    limit_a: float | None
+    plus: str = "+"
+    minus: str = "-"
+    charges_from: ChargeSource | None = None
+    set_v: float | None = None
+    inlet: str | None = None
+    waits_for_engine: bool = False
+    best_a: float | None = None
+
+
+@dataclass(frozen=True)
+class Draws:
+    """A sink of current.
+
+    Attributes
+    ----------
+    kind : str
+        ``"monitor"`` draws always, ``"inverter"`` while it is on; ``"charger"`` and ``"converter"``
+        are inputs.
+    nominal_v : float
+        [V]
+    amps_a : float
+        At nominal voltage. [A]
+    output_w : float or None
+        If given, the current follows from this output and the efficiency instead. [W]
+    from_panels : bool
+        If so, the current is that of the panels connected to it instead.
+    """
+
+    kind: ConsumerKind
+    nominal_v: float
+    amps_a: float = 0.0
+    output_w: float | None = None
+    plus: str = "+"
+    minus: str = "-"
+    from_panels: bool = False
+
+
+@dataclass(frozen=True)
+class Lights:
+    """When the lights of an item show something, and what they follow.
+
+    Attributes
+    ----------
+    during : str
+        A source of charging, or what the van does: ``"use"`` or ``"inverter"``.
+    follow : str
+        The charging current, a relay's contact, whether a battery still supplies, or the voltage at its
+        terminals.
+    """
+
+    during: Literal["alternator", "solar", "mains", "use", "inverter"]
+    follow: Literal["charging", "contact", "battery", "voltage"]
+
+
+@dataclass(frozen=True)
+class Fact:
+    """Part of a line below the name of an item in diagrams.
+
+    Attributes
+    ----------
+    value : float or None
+        A quantity; None shows nothing.
+    unit : str
+    count : int
+        Shown before the quantity if it is more than one.
+    proposed : bool
+        Whether the size was proposed.
+    text : str
+        Shown instead of a quantity.
+    word : str
+        A key below `beside` in the words of the kind, shown instead of a quantity.
+    before : str
+        What divides it from the part before it.
+    """
+
+    value: float | None = None
+    unit: str = ""
+    count: int = 1
+    proposed: bool = False
+    text: str = ""
+    word: str = ""
+    before: str = ", "
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A symbol of a kind's own, in a box of 48 by 48 with connections at half height.
+
+    Attributes
+    ----------
+    strokes : tuple of tuple
+        Paths of SVG as steps: letters and numbers.
+    left, right, below : float
+        Distances of its body from the sides of the box.
+    """
+
+    strokes: tuple[tuple[str | float, ...], ...]
+    left: float
+    right: float
+    below: float = 0.0
