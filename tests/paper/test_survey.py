@@ -17,6 +17,8 @@ from vandoc.paper.survey import SCALE, SMALL_M, WORDS, survey
 
 def parts_in(annotation) -> list[type[StrictModel]]:
     """Every class of the model that a field may hold."""
+    if annotation is eq.Piece:
+        return list(eq.kinds().values())
     if isinstance(annotation, type) and issubclass(annotation, StrictModel):
         return [annotation]
     return [part for inner in get_args(annotation) for part in parts_in(inner)]
