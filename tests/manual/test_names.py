@@ -78,13 +78,8 @@ def test_an_owner_reads_one_name_for_the_main_battery_switch(van):
 
 
 def test_an_electrician_reads_battery_isolator():
-<<<<<<< HEAD
-    assert WORDS["kind.isolator"] == "battery isolator"
-    for path in (*TEMPLATES, *CATALOGUES):
-=======
     assert eq.Isolator.words()["name"] == "battery isolator"
-    for path in TEMPLATES:
->>>>>>> 5ac89c7 (Each kind of equipment is a module that states what it joins, supplies, draws, breaks and shows)
+    for path in (*TEMPLATES, *CATALOGUES):
         if path.parent.name in ("electrician", "lists"):
             assert "battery switch" not in path.read_text("utf-8")
 
