@@ -16,7 +16,7 @@ say = Messages("vandoc.paper", "paper").say
 def environment() -> Environment:
     """Return the environment of the templates, which escapes every value for HTML."""
     env = Environment(
-        loader=FileSystemLoader([HERE / "templates" / LANGUAGE, HERE / "templates"]),
+        loader=FileSystemLoader([HERE / "templates"]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

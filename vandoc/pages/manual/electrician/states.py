@@ -180,7 +180,7 @@ def _wire(book: Book, solved: SolvedState, sized: SizedConductor) -> WireRow:
         fixed(100 * amps / capacity, 0) if capacity else "",
         _amount(1000 * amps * solved.ohms[ident]),
         _amount(solved.loss_w(ident)),
-        fixed(solved.temperature_c(ident), 0),
+        number(solved.temperature_c(ident)),
     )
 
 
@@ -273,4 +273,4 @@ def _warmest(
             watts=quantity(solved.loss_w(cable.id), "W"),
         ),
     )
-    yield say("state_sum.warmest", cable=cable.id, celsius=quantity(celsius, "°C", places=0)), lines
+    yield say("state_sum.warmest", cable=cable.id, celsius=quantity(celsius, "°C")), lines

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from vandoc.ground.figures import fixed, number, stated
+from vandoc.ground.figures import number, stated
 from vandoc.pages.diagram.svg import identifier
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.sums import cable_sum, decision, drop_sum, fuse_sum, worst_drop
@@ -119,7 +119,7 @@ def _cable(sized: SizedConductor) -> CableRow:
         current=number(sized.design_a),
         capacity=number(first.amps_a) if first else say("no_figure"),
         basis=_basis(first.basis, first.from_memory) if first else "",
-        copper=fixed(sized.temperature_c, 0),
+        copper=number(sized.temperature_c),
     )
 
 
