@@ -66,6 +66,9 @@ class Piece(StrictModel):
         Whether it can make a spark in normal use.
     listed : int
         Its rank in lists of kinds.
+    side : str
+        Whether its terminals are on the supply or the return side by their names (``"-"`` and ``"sensor"``
+        are return), always on the return, or on the side of their neighbours.
     usual_efficiency : str
         The constant that holds where none is stated.
     drawing : Drawing or None
@@ -75,6 +78,7 @@ class Piece(StrictModel):
     terminals_of_kind: ClassVar[tuple[str, ...]] = ()
     sparks: ClassVar[bool] = False
     listed: ClassVar[int] = 100
+    side: ClassVar[Literal["named", "return", "either"]] = "named"
     usual_efficiency: ClassVar[EfficiencyName] = "charger efficiency"
     drawing: ClassVar[Drawing | None] = None
     if TYPE_CHECKING:
@@ -102,6 +106,10 @@ class Piece(StrictModel):
     def terminals(self) -> tuple[str, ...]:
         """Return its terminal names; an empty name if the item is itself a single terminal."""
         return self.terminals_of_kind
+
+    def optional_terminals(self) -> tuple[str, ...]:
+        """Return the terminals that may be left without a cable."""
+        return ()
 
     @classmethod
     def kind_name(cls) -> str:

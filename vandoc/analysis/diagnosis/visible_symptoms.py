@@ -91,11 +91,12 @@ class Symptoms:
         for ident in loads:
             if self.system.loads[ident].importance == "lighting":
                 yield self._weak(ident)
-        for ident, piece in self.system.equipment.items():
-            if isinstance(piece, eq.Inverter) and self.runs(ident, Trial.INVERTER):
+        for consumer in self.bench.network.consumers:
+            ident = consumer.owner
+            if consumer.kind == "inverter" and self.runs(ident, Trial.INVERTER):
                 yield self._stopped(ident, Trial.INVERTER)
                 yield self._cuts_out(ident)
-            elif isinstance(piece, eq.Monitor) and self.runs(ident, Trial.USE):
+            elif consumer.kind == "monitor" and self.runs(ident, Trial.USE):
                 yield self._stopped(ident, Trial.USE)
         yield from self._charging()
         yield from self._starter()
@@ -209,10 +210,7 @@ class Symptoms:
                 yield Symptom(f"{kind} {contact.owner}", kind, contact.owner, (view,))
 
     def _is_switched(self, contact: Joint) -> bool:
-        piece = self.system.equipment.get(contact.owner)
-        return contact.kind in ("isolator", "switch") or (
-            isinstance(piece, eq.Relay) and piece.purpose == "load"
-        )
+        return contact.kind in ("isolator", "switch", "relay") and not contact.with_engine
 
     def _goes_on(self, on: Trial, off: Trial) -> SymptomView | None:
         """The view in which something goes on that stops in the sound van; None where nothing does."""
@@ -225,8 +223,8 @@ class Symptoms:
 
     def _running(self, trial: Trial) -> Iterator[str]:
         """The loads and monitors that work in a trial, or the inverter."""
-        kinds = (eq.Inverter,) if trial == Trial.INVERTER else (eq.Monitor,)
-        pieces = [ident for ident, piece in self.system.equipment.items() if isinstance(piece, kinds)]
+        kind = "inverter" if trial == Trial.INVERTER else "monitor"
+        pieces = [consumer.owner for consumer in self.bench.network.consumers if consumer.kind == kind]
         loads = self.system.loads if trial == Trial.USE else ()
         yield from (thing for thing in (*loads, *pieces) if self.runs(thing, trial))
 

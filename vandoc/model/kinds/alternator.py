@@ -40,3 +40,6 @@ class Alternator(Piece):
 
     def of_vehicle(self) -> bool:
         return True
+
+    def optional_terminals(self) -> tuple[str, ...]:
+        return self.terminals()

@@ -61,3 +61,6 @@ class Battery(Sizable):
 
     def of_vehicle(self) -> bool:
         return self.role == "starter"
+
+    def optional_terminals(self) -> tuple[str, ...]:
+        return ("-",) if self.sensor else ()

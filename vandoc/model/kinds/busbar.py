@@ -12,6 +12,7 @@ class Busbar(Piece):
 
     terminals_of_kind = ("",)
     listed = 10
+    side = "either"
     kind: Literal["busbar"]
     rating_a: PositiveCurrent
 

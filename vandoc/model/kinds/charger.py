@@ -87,3 +87,6 @@ class Charger(Sizable):
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         output = (Fact(self.output_v, "V"), Fact(self.output_a, "A", proposed=self.proposed is not None))
         return (output, (Fact(word="from_mains"),)) if self.source == "mains" else (output,)
+
+    def optional_terminals(self) -> tuple[str, ...]:
+        return ("ignition",)

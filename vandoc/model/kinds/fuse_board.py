@@ -34,3 +34,6 @@ class FuseBoard(Piece):
 
     def symbol(self) -> str:
         return "board"
+
+    def optional_terminals(self) -> tuple[str, ...]:
+        return self.terminals()

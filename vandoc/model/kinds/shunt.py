@@ -14,6 +14,7 @@ class Shunt(Piece):
 
     terminals_of_kind = ("battery", "system")
     listed = 14
+    side = "return"
     kind: Literal["shunt"]
     rating_a: PositiveCurrent
     drop_v: Voltage = Field(0.05, description="voltage drop at rated current; default: 50 mV")

@@ -21,3 +21,6 @@ class Switch(Piece):
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         return ((Fact(self.rating_a, "A"),),)
+
+    def optional_terminals(self) -> tuple[str, ...]:
+        return self.terminals()

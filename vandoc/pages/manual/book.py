@@ -138,6 +138,12 @@ class Book:
         return self.van.energy
 
     @cached_property
+    def isolators(self) -> dict[str, eq.Piece]:
+        """The items with a contact that is opened to isolate the van, by id."""
+        joints = self.network.joints.values()
+        return {one.owner: self.system.equipment[one.owner] for one in joints if one.kind == "isolator"}
+
+    @cached_property
     def leisure(self) -> dict[str, eq.Battery]:
         """The leisure batteries by id."""
         return {ident: b for ident, b in self.pieces(eq.Battery).items() if b.role == "leisure"}
@@ -153,7 +159,7 @@ class Book:
         held = {
             "mains": mains,
             "inverter": bool(self.pieces(eq.Inverter)),
-            "isolator": bool(self.pieces(eq.Isolator)),
+            "isolator": bool(self.isolators),
             "solar": bool(self.pieces(eq.SolarArray)),
             "lead": bool(chemistries - {"LiFePO4"}),
             "flooded": "flooded" in chemistries,

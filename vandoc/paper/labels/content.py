@@ -83,7 +83,7 @@ def _fuse_line(book: Book, fuse: FuseLink) -> Line:
 
 def _isolators(book: Book) -> Iterator[Label]:
     origins = enumerated(fed.by for fed in safety_of(book).last)
-    for ident in book.pieces(eq.Isolator):
+    for ident in book.isolators:
         lines = [Line(say("label.isolator.turn"))]
         lines += [Line(say("label.isolator.live", origins=origins))] if origins else []
         yield Label("isolator", book.name(ident), tuple(lines), "", "M021")

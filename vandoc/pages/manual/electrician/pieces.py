@@ -176,6 +176,8 @@ def _at(book: Book, terminal: str, piece: eq.Piece) -> Iterator[TerminalConnecti
 def _facts(part: BaseModel) -> Iterator[tuple[str, str]]:
     """Yield each field of an item with its value; omitted fields are marked as not stated."""
     labels = WORDS["field"]
+    if isinstance(part, eq.Piece):
+        labels = labels | part.words().get("field", {})
     for name in type(part).model_fields:
         if name in ELSEWHERE:
             continue

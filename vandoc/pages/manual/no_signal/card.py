@@ -143,7 +143,7 @@ def _lights(book: Book) -> list[tuple[str, str, list[CardLight]]]:
 def _plan(book: Book) -> Markup:
     """Return the plan of the van with the locations that the card mentions."""
     pieces = [
-        *book.pieces(eq.Isolator).values(),
+        *book.isolators.values(),
         *book.pieces(eq.FuseBoard).values(),
         *book.leisure.values(),
     ]

@@ -137,9 +137,7 @@ def _marked(size: str, piece: eq.Sizable) -> str:
 
 
 def _switches(book: Book) -> list[Switch]:
-    return [
-        Switch(book.name(ident), book.where(piece.place)) for ident, piece in book.pieces(eq.Isolator).items()
-    ]
+    return [Switch(book.name(ident), book.where(piece.place)) for ident, piece in book.isolators.items()]
 
 
 def _stopped(book: Book, switches: list[Switch]) -> dict[str, object]:
@@ -202,19 +200,15 @@ def _device(book: Book, ident: str) -> Iterator[DeviceChoice]:
     """The fuses of an inverter, charger, converter or monitor, and fuses in separate holders."""
     piece = book.system.equipment[ident]
     where = book.where(piece.place).label
-    match piece:
-        case eq.Inverter() | eq.Monitor():
-            fuses = book.supply.fuses_towards(f"{ident}.+")[:1]
-        case eq.Converter():
-            fuses = book.supply.fuses_towards(f"{ident}.in")[:1]
-        case eq.Charger():
-            fuses = book.supply.fuses_to_battery(f"{ident}.out")[:1]
-            if piece.source == "alternator":
-                fuses = (*book.supply.fuses_towards(f"{ident}.in")[:1], *fuses)
-        case eq.Fuse():
-            fuses = (book.network.fuses[ident],)
-        case _:
-            return
+    fuses: tuple[FuseLink, ...] = ()
+    if piece.protects() is not None:
+        fuses = (book.network.fuses[ident],)
+    draws = next((one for one in book.network.consumers if one.owner == ident), None)
+    source = next((one for one in book.network.sources if one.owner == ident), None)
+    if draws is not None and (source is None or source.charges_from != "solar"):
+        fuses = (*fuses, *book.supply.fuses_towards(draws.plus)[:1])
+    if source is not None and source.kind == "charger":
+        fuses = (*fuses, *book.supply.fuses_to_battery(source.plus)[:1])
     for fuse in dict.fromkeys(fuses):
         hint = where if len(set(fuses)) == 1 else next_fuse(book, fuse).where
         yield DeviceChoice(path_of(fuse), book.name(ident), hint, _mark(fuse), synonyms(book.name(ident)))

@@ -96,7 +96,7 @@ def pages(book: Book) -> Iterator[Page]:
     still_on = [
         choice_of(book, fault)
         for fault in faults(book)
-        if fault.kind == "still-on" and fault.subject in book.pieces(eq.Isolator)
+        if fault.kind == "still-on" and fault.subject in book.isolators
     ]
     yield Page("safe.md", "owner/safe", say("menu.safe"), view | {"still_on": still_on})
     yield Page("emergency.md", "owner/emergency", say("menu.emergency"), view)
@@ -182,7 +182,7 @@ def _names(book: Book, idents: Iterable[str]) -> tuple[str, ...]:
 def _rescue(book: Book, safety: Safety, stores: list[BatterySummary]) -> dict[str, object]:
     batteries = book.pieces(eq.Battery)
     sought = {battery.place for battery in batteries.values()}
-    sought |= {piece.place for piece in book.pieces(eq.Isolator).values()}
+    sought |= {piece.place for piece in book.isolators.values()}
     sought |= {piece.place for piece in book.pieces(eq.SolarArray).values()}
     sought |= {piece.place for piece in book.pieces(eq.Inverter).values()}
     if safety.inlet:

@@ -8,7 +8,6 @@ from vandoc.analysis.diagnosis.repairs import NO_CHANGE, named
 from vandoc.analysis.diagnosis.trial import Trial
 from vandoc.ground.data import constant
 from vandoc.ground.figures import stated
-from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book, PlaceView
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import TROUBLE, Markup, say, tell, upper_first
@@ -143,7 +142,7 @@ def _owner_page(book: Book, fault: Fault) -> Page:
 
 def _is_not_isolated(book: Book, fault: Fault) -> bool:
     """Whether the symptom is that circuits stay live with a battery isolator open."""
-    return fault.kind == "still-on" and fault.subject in book.pieces(eq.Isolator)
+    return fault.kind == "still-on" and fault.subject in book.isolators
 
 
 def _owner_step(

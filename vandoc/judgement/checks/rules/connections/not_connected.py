@@ -6,29 +6,12 @@ from vandoc.analysis import Van
 from vandoc.judgement.checks.rule import Breach, review, rule
 from vandoc.model import equipment as eq
 
-NEEDED = (
-    eq.Battery,
-    eq.Charger,
-    eq.Converter,
-    eq.SolarArray,
-    eq.Relay,
-    eq.Inverter,
-    eq.Isolator,
-    eq.Busbar,
-    eq.Fuse,
-    eq.EarthPoint,
-    eq.Shunt,
-    eq.Monitor,
-)
-
 
 @rule(review("not-connected"))
 def not_connected(van: Van) -> Iterator[Breach]:
     """Every terminal that must be connected has a cable."""
     for ident, piece in van.system.equipment.items():
-        if not isinstance(piece, NEEDED):
-            continue
-        optional = {"ignition", "-"} if isinstance(piece, eq.Battery) and piece.sensor else {"ignition"}
+        optional = piece.optional_terminals()
         for terminal in eq.full_terminals(ident, piece):
             if terminal.partition(".")[2] in optional:
                 continue

@@ -9,8 +9,6 @@ from vandoc.model import equipment as eq
 from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, Source, far_end, owner_of
 
-MINUS_KINDS = (eq.EarthPoint, eq.Shunt)
-
 
 @rule(fail("short-circuit"), fail("batteries-in-series"))
 def short_circuit(van: Van) -> Iterator[Breach]:
@@ -66,13 +64,17 @@ def _bridge(van: Van) -> Edge | None:
 def _side(van: Van, node: str) -> int:
     """Return 1 for a supply terminal, -1 for a return terminal; a busbar has the side of its neighbours."""
     piece = van.system.equipment.get(owner_of(node))
-    if not isinstance(piece, eq.Busbar):
-        returns = node == CHASSIS or node.endswith(("-", ".sensor")) or isinstance(piece, MINUS_KINDS)
+    if _side_of(piece) != "either":
+        returns = node == CHASSIS or node.endswith(("-", ".sensor")) or _side_of(piece) == "return"
         return -1 if returns else 1
     others = [far_end(edge, node) for edge in van.network.at(node)]
     votes = sum(
         _side(van, other)
         for other in others
-        if not isinstance(van.system.equipment.get(owner_of(other)), eq.Busbar)
+        if _side_of(van.system.equipment.get(owner_of(other))) != "either"
     )
     return (votes > 0) - (votes < 0)
+
+
+def _side_of(piece: eq.Piece | None) -> str:
+    return "named" if piece is None else piece.side
