@@ -17,6 +17,7 @@ BLOCK = re.compile(r"^```(\w+)(?: (\+ )?(\S+))?\n(.*?)^```$", re.MULTILINE | re.
 MUST_BE_RUN = {
     "A rule",
     "A rule in a package of your own",
+    "A kind of equipment",
     "A part sheet",
     "A caution",
     "A page",
