@@ -77,13 +77,15 @@ def _below_storey(path: Path) -> str:
 
 @cache
 def word_files() -> dict[Path, str]:
-    """Every file of wordings with its place: message files by package, words of rules by their family."""
+    """Every file of wordings with its place: message files by package, those of rules by family, of kinds by name."""
     found = {
         path: f"{_below_storey(folder.parents[1])}/{path.relative_to(folder).with_suffix('').as_posix()}"
         for folder in sorted(ROOT.rglob(f"messages/{LANGUAGE}"))
         for path in sorted(folder.rglob("*.yml"))
     }
     rules = sorted(ROOT.rglob(f"rules/*/*.{LANGUAGE}.yml"))
+    kinds = sorted(ROOT.glob(f"model/kinds/*.{LANGUAGE}.yml"))
+    found |= {path: f"model/kinds/{path.name.partition('.')[0]}" for path in kinds}
     return found | {path: f"{_below_storey(path.parents[2])}/{path.parent.name}" for path in rules}
 
 
