@@ -77,7 +77,7 @@ def _below_storey(path: Path) -> str:
 
 @cache
 def word_files() -> dict[Path, str]:
-    """Every file of wordings with its place: message files by package, those of rules by family, of kinds by name."""
+    """Every file of wordings with its place: message files by package, others by family or by kind."""
     found = {
         path: f"{_below_storey(folder.parents[1])}/{path.relative_to(folder).with_suffix('').as_posix()}"
         for folder in sorted(ROOT.rglob(f"messages/{LANGUAGE}"))
