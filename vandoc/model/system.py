@@ -12,6 +12,7 @@ from vandoc.model.wiring import Cable, CableDefaults, Circuit, Load
 class System(StrictModel):
     """One van's leisure electrics as described by its van file and part sheets."""
 
+    format: int | None = Field(None, ge=1, description="format of this file; default: 1")
     van: Van
     workshop: Workshop
     places: dict[Ident, Place] = Field(min_length=1)

@@ -1,6 +1,7 @@
 """Loading of a van file and its part sheets into a `System`, with the location of every value."""
 
 import os
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from posixpath import dirname, join, normpath
@@ -12,6 +13,7 @@ from vandoc.ground.errors import Location, Problem, SystemFileError
 from vandoc.model.references import Path as Trail
 from vandoc.model.references import faults
 from vandoc.model.system import System
+from vandoc.reading import formats
 from vandoc.reading.explain import dotted, explain, known_steps, locate, telling
 from vandoc.reading.pages import unreadable
 from vandoc.reading.part_sheets import sheet_file, sheet_shown
@@ -39,13 +41,16 @@ class VanFile:
     files : tuple[Path, ...]
         Every file that was read or named: the van file, part sheets, pictures.
     tree : Node
-        Values with their locations, part sheets merged.
+        Values with their locations, in the newest format, part sheets merged.
+    written : Node
+        The same as in the files, in their own format.
     """
 
     system: System
     path: Path
     files: tuple[Path, ...]
     tree: Node
+    written: Node
 
     def locate(self, trail: Trail) -> Location:
         """Return the location of a value of the system; for a missing value, that of its parent."""
@@ -71,10 +76,10 @@ def load(path: Path, shown_from: Path | None = None, text: str | None = None) ->
     """
     base = _real(shown_from or Path.cwd())
     shown = _shown(path, base)
-    tree = parse(read_text(path, shown) if text is None else text, shown)
+    raw = parse(read_text(path, shown) if text is None else text, shown)
     problems: list[Problem] = []
     sheets = _PartSheets(path, base, problems)
-    sheets.merge(tree)
+    tree, written = _read(raw, sheets)
     files = [_real(path), *sheets.sheets]
     plain = tree.plain()
     try:
@@ -91,18 +96,18 @@ def load(path: Path, shown_from: Path | None = None, text: str | None = None) ->
     problems.extend(unreadable(_real(path).parent / "pages", _shown(path.parent / "pages", base)))
     if problems:
         raise SystemFileError(problems)
-    return VanFile(system, path, tuple(dict.fromkeys(files)), tree)
+    return VanFile(system, path, tuple(dict.fromkeys(files)), tree, written)
 
 
-def load_copy(path: Path, tree: Node, sheets: Node) -> VanFile:
+def load_copy(path: Path, raw: Node, sheets: Node) -> VanFile:
     """Read a copy of a van file that contains its part sheets; its pictures are not required.
 
     Parameters
     ----------
     path : Path
         Path of the copy.
-    tree : Node
-        Its content, part sheets not merged; changed in place.
+    raw : Node
+        Its content in its own format, part sheets not merged.
     sheets : Node
         Mapping from the name of each part sheet, as in the file, to the content of the sheet.
 
@@ -112,7 +117,7 @@ def load_copy(path: Path, tree: Node, sheets: Node) -> VanFile:
         With every problem of the copy.
     """
     problems: list[Problem] = []
-    _PartSheets(path, path.parent, problems, sheets.value).merge(tree)
+    tree, written = _read(raw, _PartSheets(path, path.parent, problems, sheets.value))
     try:
         system = System.model_validate(tree.plain())
     except ValidationError as error:
@@ -121,7 +126,15 @@ def load_copy(path: Path, tree: Node, sheets: Node) -> VanFile:
     problems.extend(_problem(tree, trail, message) for trail, message in faults(system))
     if problems:
         raise SystemFileError(problems)
-    return VanFile(system, path, (path,), tree)
+    return VanFile(system, path, (path,), tree, written)
+
+
+def _read(raw: Node, sheets: "_PartSheets") -> tuple[Node, Node]:
+    """Return a van file with its part sheets in the newest format, and as they are written."""
+    tree = formats.converted(raw, "van", sheets.problems)
+    merged = sheets.merge(tree)
+    written = merged if tree is raw and not sheets.converted else sheets.merge_written(raw)
+    return merged, written
 
 
 def _shown(path: Path, base: Path) -> str:
@@ -139,31 +152,45 @@ class _PartSheets:
         self.path = path
         self.shown = _shown(path, base)
         self.problems = problems
-        self.sheets: dict[Path, Node | None] = {}
+        self.sheets: dict[Path, _Sheet | None] = {}
+        self.named: dict[str, _Sheet | None] = {}  # by the name in the file
         self.without: set[Trail] = set()  # entries whose sheet is unavailable
 
-    def merge(self, tree: Node) -> None:
-        for section in ("equipment", "loads"):
-            entries = tree.value.get(section)
-            if entries is None or not isinstance(entries.value, dict):
-                continue
-            for ident, entry in entries.value.items():
-                named = entry.value.get("part") if isinstance(entry.value, dict) else None
-                if named is None or not isinstance(named.value, str) or not named.value:
-                    continue
-                sheet = self._sheet(named, f"{section}.{ident}.part")
-                if sheet is None:
-                    self.without.add((section, ident))
-                    continue
-                entry.value = {**sheet.value, **entry.value}
-                entry.keys = {**sheet.keys, **entry.keys}
+    @property
+    def converted(self) -> bool:
+        """Whether a sheet is in an older format and says something else in the newest."""
+        return any(sheet is not None and sheet.newest is not sheet.written for sheet in self.named.values())
 
-    def _sheet(self, named: Node, trail: str) -> Node | None:
+    def merge(self, tree: Node) -> Node:
+        """Return a van file with the keys of its part sheets, both in the newest format."""
+
+        def sheet_of(trail: Trail, named: Node) -> Node | None:
+            if named.value not in self.named:
+                self.named[named.value] = self._sheet(named, dotted(trail))
+            sheet = self.named[named.value]
+            if sheet is None:
+                self.without.add(trail[:2])
+                return None
+            return sheet.newest
+
+        return _merged(tree, sheet_of)
+
+    def merge_written(self, raw: Node) -> Node:
+        """Return the same as it is written; sheets have been read before."""
+
+        def sheet_of(_trail: Trail, named: Node) -> Node | None:
+            sheet = self.named.get(named.value)
+            return None if sheet is None else sheet.written
+
+        return _merged(raw, sheet_of)
+
+    def _sheet(self, named: Node, trail: str) -> "_Sheet | None":
         if self.inside is not None:
             if named.value not in self.inside:
                 message = f"this copy has no part sheet {named.value!r}; restore the copy from a backup"
                 self.problems.append(Problem(named.location, f"{trail}: {message}"))
-            return self.inside.get(named.value)
+                return None
+            return self._converted(self.inside[named.value])
         relative = Path(named.value)
         if relative.is_absolute() or relative.suffix not in (".yml", ".yaml"):
             message = (
@@ -182,19 +209,55 @@ class _PartSheets:
             self.sheets[file] = self._read(file, relative)
         return self.sheets[file]
 
-    def _read(self, file: Path, named: Path) -> Node | None:
+    def _read(self, file: Path, named: Path) -> "_Sheet | None":
         # As named in the van file, without resolving links, because the findings are published.
         shown = normpath(join(dirname(self.shown), sheet_shown(self.path, named.as_posix())))
         try:
-            sheet = parse(read_text(file, shown), shown)
+            return self._converted(parse(read_text(file, shown), shown))
+        except SystemFileError as error:
+            self.problems.extend(error.problems)
+            return None
+
+    def _converted(self, raw: Node) -> "_Sheet | None":
+        try:
+            newest = formats.converted(raw, "sheet", self.problems)
         except SystemFileError as error:
             self.problems.extend(error.problems)
             return None
         for key in ("place", "part"):
-            if key in sheet.value:
+            if key in newest.value:
                 message = f"{key!r} belongs in the van file, not in a part sheet; move it there"
-                self.problems.append(Problem(sheet.keys[key], message))
-        return sheet
+                self.problems.append(Problem(newest.keys[key], message))
+        written = formats.unnumbered(raw)
+        return _Sheet(written if newest is raw else formats.unnumbered(newest), written)
+
+
+@dataclass(frozen=True)
+class _Sheet:
+    """A part sheet in the newest format, and as it is written; neither with the number of its format."""
+
+    newest: Node
+    written: Node
+
+
+def _merged(tree: Node, sheet_of: Callable[[Trail, Node], Node | None]) -> Node:
+    """Return a van file whose entries have, under their own keys, those of the part sheet that they name."""
+    sections = dict(tree.value)
+    for section in ("equipment", "loads"):
+        entries = sections.get(section)
+        if entries is None or not isinstance(entries.value, dict):
+            continue
+        filled = dict(entries.value)
+        for ident, entry in entries.value.items():
+            named = entry.value.get("part") if isinstance(entry.value, dict) else None
+            if named is None or not isinstance(named.value, str) or not named.value:
+                continue
+            sheet = sheet_of((section, ident, "part"), named)
+            if sheet is not None:
+                value, keys = {**sheet.value, **entry.value}, {**sheet.keys, **entry.keys}
+                filled[ident] = Node(entry.location, value, keys)
+        sections[section] = Node(entries.location, filled, entries.keys)
+    return Node(tree.location, sections, tree.keys)
 
 
 def _real(path: Path) -> Path:

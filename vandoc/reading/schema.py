@@ -5,6 +5,7 @@ from typing import Any, cast
 from pydantic.json_schema import GenerateJsonSchema
 
 from vandoc.model.system import System
+from vandoc.reading.formats import UNNAMED, newest
 
 _FROM_VAN_FILE = ("place",)  # keys that a part sheet may not supply
 
@@ -29,6 +30,13 @@ def json_schema() -> dict[str, Any]:
     schema = System.model_json_schema(by_alias=True, schema_generator=_Plain)
     definitions = schema["$defs"]
     sections = schema["properties"]
+    sections["format"] = {
+        "type": "integer",
+        "minimum": UNNAMED,
+        "maximum": newest(),
+        "default": UNNAMED,
+        "description": f"format of this file; default: {UNNAMED}",
+    }
     _, pieces, loads = (_entry(sections[name]) for name in ("places", "equipment", "loads"))
     del pieces["discriminator"]
     pieces["anyOf"] = pieces.pop("oneOf")  # with a part sheet, equipment without a kind may be of any kind

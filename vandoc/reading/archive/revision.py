@@ -14,6 +14,7 @@ from pathlib import Path
 
 from vandoc.ground.errors import Problem, SystemFileError
 from vandoc.ground.extensions import Package
+from vandoc.reading.formats import unnumbered
 from vandoc.reading.loader import VanFile, load_copy
 from vandoc.reading.yamltree import parse
 
@@ -104,9 +105,10 @@ def seal_of(text: str) -> str:
 def content_of(van_file: VanFile) -> str:
     """Return a short hash of everything that a manual is made from: values, part sheets, pictures, pages.
 
-    Comments, layout and the number of the revision do not count.
+    Comments, layout, the number of the revision and that of the format do not count. Values count as they are
+    written, so that the mark is the same in every version of vandoc.
     """
-    plain = van_file.tree.plain()
+    plain = unnumbered(van_file.written).plain()
     plain["van"] = {key: value for key, value in plain["van"].items() if key != "revision"}
     digest = hashlib.sha256(json.dumps(plain, ensure_ascii=False).encode())
     root = van_file.path.parent

@@ -12,6 +12,7 @@ from jinja2 import Environment, StrictUndefined, Template
 
 from vandoc.ground.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
 from vandoc.ground.messages import LANGUAGE
+from vandoc.reading.formats import newest
 from vandoc.reading.schema import json_schema
 from vandoc.reading.starter.questions import Answers
 
@@ -103,6 +104,7 @@ def render(answers: Answers, token: str) -> dict[str, str]:
         raise ValueError(f"token must be letters, digits and hyphens, got {token!r}")
     text = _template().render(
         a=answers,
+        format=newest(),
         s=sizes(answers),
         token=token,
         alternator_a=ALTERNATOR_A,
