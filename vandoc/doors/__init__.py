@@ -1,1 +1,1 @@
-"""The ways in: commands, the MkDocs plugin, publishing."""
+"""Entry points: commands, the MkDocs plugin, publishing."""

@@ -1,4 +1,4 @@
-"""One van file in, an analysed van, its manual or its paper out: the one entry point behind every door."""
+"""From one van file to an analysed van, its manual or its printed files; used by every entry point."""
 
 import gc
 import shutil
@@ -18,33 +18,33 @@ if TYPE_CHECKING:
 
 
 def read(path: Path, shown_from: Path | None = None) -> Van:
-    """Read a van file and what was archived of it; nothing is computed yet.
+    """Read a van file and its archive; nothing is calculated yet.
 
     Parameters
     ----------
     path : Path
         The van file.
     shown_from : Path, optional
-        The folder that file names in findings and errors are relative to; the working folder when left out.
+        Folder to which file names in findings and errors are relative (default: the working folder).
 
     Raises
     ------
     SystemFileError
-        When the file, or an archived revision of it, cannot be used.
+        If the file, or an archived revision of it, cannot be used.
     """
     van_file = load(path, shown_from)
     return Van.of(van_file, revisions(van_file))
 
 
 def write_manual(van: Van) -> "Pages":
-    """Make every page and drawing of the manual.
+    """Create every page and drawing of the manual.
 
     Raises
     ------
     VandocError
-        When no layout program for the single-line diagram is there.
+        If no layout program for the single-line diagram is available.
     """
-    from vandoc.pages.manual.pages import build_pages  # a check pays for no templates
+    from vandoc.pages.manual.pages import build_pages  # a check does not load the templates
 
     with _nothing_collected():
         return build_pages(van)
@@ -52,7 +52,7 @@ def write_manual(van: Van) -> "Pages":
 
 @contextmanager
 def _nothing_collected() -> Iterator[None]:
-    """Look for no garbage meanwhile: all that is made lives until the pages stand, and looking takes long."""
+    """Disable garbage collection: all objects live until the pages are complete, and collection is slow."""
     was_on = gc.isenabled()
     gc.disable()
     try:
@@ -63,12 +63,12 @@ def _nothing_collected() -> Iterator[None]:
 
 
 def print_paper(van: Van, wanted: Collection[str], sheet: str) -> "PrintedFiles":
-    """Make what is printed: labels, books, lists; see :func:`vandoc.paper.printing.print_van`.
+    """Create the printed files: labels, books, lists; see :func:`vandoc.paper.printing.print_van`.
 
     Raises
     ------
     VandocError
-        When the library that makes PDF is missing, or there is no such label sheet.
+        If the PDF library is missing, or the label sheet does not exist.
     """
     from vandoc.judgement.remedy import fails
     from vandoc.pages.manual.book import Book
@@ -80,19 +80,19 @@ def print_paper(van: Van, wanted: Collection[str], sheet: str) -> "PrintedFiles"
 def print_into(
     file: Path, target: Path, wanted: Collection[str], sheet: str, *, draft: bool
 ) -> tuple[list[Path], tuple[str, ...]]:
-    """Print a van into a folder; what an earlier run printed there and this one does not make stays.
+    """Print a van into a folder; files of earlier runs that this run does not create are kept.
 
     Returns
     -------
     list of Path, tuple of str
-        The files, and what whoever prints them must know.
+        The files, and notes for the person who prints them.
 
     Raises
     ------
     ChecksFailedError
-        When the van breaks a rule and no draft is asked for.
+        If a check fails and no draft is requested.
     VandocError
-        As :func:`print_paper`; a `RefusedError` when the folder may not be replaced.
+        As :func:`print_paper`; a `RefusedError` if the folder may not be replaced.
     """
     from vandoc.doors.output import fresh_folder, read_mark, sources_of
     from vandoc.judgement.remedy import fails

@@ -1,4 +1,4 @@
-"""The MkDocs plugin: hooks only. What a page says is made by `vandoc.doors.build`."""
+"""The MkDocs plugin: hooks only. The content of pages comes from `vandoc.doors.build`."""
 
 from contextlib import nullcontext
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""MkDocs for one van or many: what a manual needs of it, and the build that never leaves half a manual."""
+"""MkDocs for one van or many: its settings for a manual, and a build that is complete or without effect."""
 
 import logging
 import os
@@ -35,16 +35,16 @@ WRITTEN_LATER = ("sw.js", "search/search_index.js", "search/search_index.json", 
 
 
 def apply_settings(config: MkDocsConfig, pages: "Pages", *, draft: bool) -> None:
-    """Set what a manual needs, whatever the workshop's own mkdocs.yml says of it.
+    """Apply the settings that a manual needs, overriding the workshop's mkdocs.yml.
 
     Parameters
     ----------
     config : MkDocsConfig
         Changed in place.
     pages : Pages
-        The manual.
+        Pages of the manual.
     draft : bool
-        Whether each page must say that the van fails its checks.
+        Whether each page must state that checks fail.
     """
     with as_file(THEME) as folder:
         config.theme.dirs.insert(0, str(folder))
@@ -52,8 +52,8 @@ def apply_settings(config: MkDocsConfig, pages: "Pages", *, draft: bool) -> None
         if key != "name":
             config.theme[key] = value
     config.theme["language"] = LANGUAGE
-    # Neither belongs to a manual: a page for lost addresses has links that only work at the top of a host, a
-    # list for search engines invites them in.
+    # A manual needs neither: the error page has links that only work at the root of a host, and the list is
+    # for search engines, which are not wanted.
     config.theme.static_templates -= {"404.html", "sitemap.xml"}
     config.site_name = pages.title
     config.use_directory_urls = False
@@ -65,22 +65,22 @@ def apply_settings(config: MkDocsConfig, pages: "Pages", *, draft: bool) -> None
 
 
 def navigation(pages: "Pages", files: Files) -> list[Any]:
-    """Return the navigation: the manual's own, then the pages that the workshop wrote."""
+    """Return the navigation: the manual's own, then the workshop's pages."""
     own = [file.src_uri for file in files.documentation_pages() if file.src_uri not in pages.files]
     extra = [{pages.extra_title: sorted(own)}] if own else []
     return [*pages.navigation, *extra]
 
 
 def own_problems(own: Iterable[File], pages: "Pages", folders: Sequence[Path]) -> list[str]:
-    """Return what forbids to publish the files that the workshop added.
+    """Return why files added by the workshop may not be published.
 
     Parameters
     ----------
     own : iterable of File
     pages : Pages
-        The manual's own.
+        Pages of the manual.
     folders : sequence of Path
-        Folders that the van file names: its own, those of part sheets and pictures.
+        Folders that the van file names: its own, and those of part sheets and pictures.
     """
     own = list(own)
     found = []
@@ -100,7 +100,7 @@ def own_problems(own: Iterable[File], pages: "Pages", folders: Sequence[Path]) -
 
 
 def keep_offline(site: Path) -> None:
-    """Add the script that keeps a built manual on the phone to its folder."""
+    """Add the script that stores a built manual on the phone to its folder."""
     from vandoc.pages.manual.no_signal.offline import WORKER, worker
 
     paths = sorted(path for path in site.rglob("*") if path.is_file())
@@ -114,11 +114,11 @@ def publish(van_file: Path, out: Path, *, draft: bool = False) -> Path:
     Parameters
     ----------
     van_file : Path
-        The van file; its folder's name names the manual. Pages in a folder `pages` beside it are added.
+        The van file; the manual takes the name of its folder. Pages in `pages` beside it are added.
     out : Path
         Folder of the manuals.
     draft : bool
-        Build a van that fails its checks too; each page then says so.
+        Build even if checks fail; each page then states so.
 
     Returns
     -------
@@ -128,10 +128,10 @@ def publish(van_file: Path, out: Path, *, draft: bool = False) -> Path:
     Raises
     ------
     ChecksFailedError
-        When the van breaks a rule and no draft is asked for.
+        If a check fails and no draft is requested.
     VandocError
-        With the reason; a `RefusedError` when the folder may not be replaced. In all cases what was
-        published before is as it was.
+        With the reason; a `RefusedError` if the folder may not be replaced. In all cases the published
+        manual is unchanged.
     """
     target = out / name_of(van_file)
     with fresh_folder(target, "manual", sources_of(van_file)) as fresh:
@@ -145,12 +145,12 @@ def publish(van_file: Path, out: Path, *, draft: bool = False) -> Path:
 
 
 def withdraw(van_file: Path, out: Path) -> Path:
-    """Replace a van's manual by one page that says that it is withdrawn; phones then drop their copy.
+    """Replace a van's manual by one page that says it is withdrawn; phones then delete their copy.
 
     Parameters
     ----------
     van_file, out : Path
-        As :func:`publish` has them; the van need not pass its checks.
+        As for :func:`publish`; the van may fail its checks.
 
     Returns
     -------
@@ -160,7 +160,7 @@ def withdraw(van_file: Path, out: Path) -> Path:
     Raises
     ------
     VandocError
-        With the reason; what was published before is then as it was.
+        With the reason; the published manual is then unchanged.
     """
     from vandoc.pages.manual.no_signal.withdrawn import files
 
@@ -197,7 +197,7 @@ def _build(van_file: Path, docs: Path, site: Path, *, strict: bool) -> None:
 
 @contextmanager
 def _collected_warnings() -> Iterator[list[str]]:
-    """Take the warnings of MkDocs, which would otherwise stand about in the terminal without the reason."""
+    """Collect the warnings of MkDocs, which would otherwise appear in the terminal without the reason."""
     messages: list[str] = []
 
     class Collect(logging.Handler):
@@ -217,7 +217,7 @@ def _collected_warnings() -> Iterator[list[str]]:
 
 @contextmanager
 def _epoch() -> Iterator[None]:
-    """Keep the clock out of the pages: two builds of one van file are the same, byte for byte."""
+    """Keep dates out of the pages, so that two builds of one van file are identical to the byte."""
     before = os.environ.get("SOURCE_DATE_EPOCH")
     os.environ["SOURCE_DATE_EPOCH"] = before or "0"
     try:

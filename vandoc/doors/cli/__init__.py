@@ -1,4 +1,4 @@
-"""The command line. Each command imports what it needs, so that a small one starts quickly."""
+"""Command line. Each command imports only what it needs, so that small commands start quickly."""
 
 from typing import Any
 
@@ -34,7 +34,7 @@ NO_PLUGINS = click.Option(
 
 
 class _Commands(click.Group):
-    """Commands that end with a message if a package of others is faulty."""
+    """Group of commands that end with a message if a third-party package is faulty."""
 
     def invoke(self, ctx: click.Context) -> Any:
         try:

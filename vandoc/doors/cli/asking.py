@@ -1,4 +1,4 @@
-"""Questions at the terminal whose answers outlive the command: each is kept until it is saved."""
+"""Prompts whose answers are kept until saved, even if the command is interrupted."""
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -17,25 +17,25 @@ COMMANDS = ("record", "service", "revise")
 
 
 class StoppedError(Exception):
-    """The answer was that it is enough."""
+    """The user ended the prompts."""
 
 
 class Asking:
-    """Asks, and answers by itself what an earlier run was told already."""
+    """Prompts that reuse the answers of an interrupted run."""
 
     def __init__(self, journal: "Journal") -> None:
         self.journal = journal
 
     def ask(self, name: str, question: str, read: Callable[[str], Answer], default: str = "") -> Answer:
-        """Ask until the answer can be read, and keep it.
+        """Prompt until the answer is valid, and keep it.
 
         Parameters
         ----------
         name : str
-            Of the question, in the journal.
+            Of the question in the journal.
         question : str
         read : callable
-            Returns what is meant by an answer, or raises a ValueError that says what is wrong with it.
+            Converts an answer to its value, or raises a ValueError with a message.
         default : str
             The answer if only Enter is pressed.
         """
@@ -64,13 +64,13 @@ class Asking:
 
 @contextmanager
 def asking(file: Path, command: str, options: Mapping[str, Any]) -> Iterator[Asking]:
-    """Open the journal of a command, offer to go on with what an earlier run was told, close it at the end.
+    """Open the journal of a command, offer to continue an interrupted run, and close it at the end.
 
     Raises
     ------
     VandocError
-        When the command runs on this file already, the journal cannot be used, or the answers in it are
-        neither wanted nor to be deleted.
+        If the command is already running on this file, the journal cannot be used, or its answers are
+        neither to be used nor deleted.
     """
     from vandoc.doors.recording import Journal, say
 
@@ -100,7 +100,7 @@ def _offer(journal: "Journal", options: Mapping[str, Any]) -> None:
 
 
 def _name_others(file: Path, command: str) -> None:
-    """Say which other commands have something to go on with."""
+    """List other commands with an interrupted run."""
     from vandoc.doors.recording import journal_of, say
 
     for other in COMMANDS:

@@ -1,4 +1,4 @@
-"""What commands share: how they name a file, and how they end."""
+"""Shared by the commands: names of files, and ending with an error."""
 
 import sys
 from pathlib import Path
@@ -11,6 +11,6 @@ VAN_FILE = click.Path(path_type=Path)
 
 
 def stop(message: str) -> NoReturn:
-    """Say why a command cannot go on, and end it."""
+    """End the command with an error message."""
     click.echo(message.encode("utf-8", "backslashreplace").decode(), err=True)  # a name that is not UTF-8
     sys.exit(UNUSABLE)

@@ -1,4 +1,4 @@
-"""The commands that judge a van file: `check` and `size`."""
+"""The commands that check a van file: `check` and `size`."""
 
 import sys
 from dataclasses import asdict

@@ -1,4 +1,4 @@
-"""The command that makes what is printed: `print`."""
+"""The command that creates the printed files: `print`."""
 
 import sys
 from pathlib import Path

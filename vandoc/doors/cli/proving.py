@@ -1,4 +1,4 @@
-"""The command that proves the fault-finding trees of a van: `prove`."""
+"""The command that tests the fault trees of a van: `prove`."""
 
 import sys
 from pathlib import Path

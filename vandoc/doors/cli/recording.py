@@ -1,4 +1,4 @@
-"""The command that enters readings into a van file, `record`, and what others share with it."""
+"""The command that enters readings into a van file, `record`, and functions shared with other commands."""
 
 from collections.abc import Iterable
 from datetime import date
@@ -39,7 +39,7 @@ def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
         day_of(given, van)
         count = len(van.measurements)
         with asking(file, "record", {"date": given, "by": workshop, "all": every}) as dialogue:
-            options = dialogue.journal.options  # of the run that is taken up again, if one is
+            options = dialogue.journal.options  # those of the interrupted run, if it continues
             when, workshop = day_of(options["date"], van), field(Commissioning, "by", options["by"])
             asked = [
                 one
@@ -63,7 +63,7 @@ def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
 
 
 def read_van(file: Path, draft: "Draft | None" = None) -> "tuple[Van, Draft]":
-    """Read a van file to change it; what it says and what is changed are the same text."""
+    """Read a van file to change it; the system and the draft come from the same text."""
     from vandoc.analysis import Van
     from vandoc.reading import editing
     from vandoc.reading.archive import revisions
@@ -75,7 +75,7 @@ def read_van(file: Path, draft: "Draft | None" = None) -> "tuple[Van, Draft]":
 
 
 def name_of(one: "MeasurementPrompt") -> str:
-    """Return the name of the question for a reading."""
+    """Return the name of the prompt for a reading."""
     return f"reading.{one.measurement.id}"
 
 
@@ -90,7 +90,7 @@ def take(
     by: str,
     saved: set[str],
 ) -> None:
-    """Ask for readings and save each; add the names of those that were taken to `saved`."""
+    """Prompt for readings and save each; append the names of saved readings to `saved`."""
     from vandoc.analysis.commissioning import named
     from vandoc.analysis.commissioning import say as told
     from vandoc.doors.recording import add_reading, has_reading, say
@@ -117,7 +117,7 @@ def take(
                     break
                 changed = add_reading(draft, section, day, by, measurement.id, value, current or None)
                 if journal.resumed and has_reading(draft, section, day, by, measurement.id, value):
-                    changed = draft  # saved by the run that could not note it
+                    changed = draft  # saved by the interrupted run, which could not note it
                 try:
                     draft = save(file, draft, changed)
                 except SystemFileError as error:
@@ -134,7 +134,7 @@ def take(
 
 
 def _reading(dialogue: Asking, one: "MeasurementPrompt") -> tuple[str, str]:
-    """Ask for a reading, and for the current where it depends on one; empty where it is passed over."""
+    """Prompt for a reading, and for the current if it depends on one; empty if skipped."""
     from vandoc.doors.recording import say
 
     def value_of(text: str) -> str:
@@ -155,16 +155,16 @@ def _reading(dialogue: Asking, one: "MeasurementPrompt") -> tuple[str, str]:
 
 
 def save(file: Path, before: "Draft", after: "Draft") -> "Draft":
-    """Write a change into the van file; what could not be read again is not written.
+    """Write a change into the van file, unless the result would be invalid.
 
     Raises
     ------
     SystemFileError
-        When the change would make the file unusable.
+        If the change would make the file unusable.
     ChangedMeanwhileError
-        When the file is no longer as it was read.
+        If the file has changed since it was read.
     VandocError
-        When the file cannot be written, or was unusable before the change.
+        If the file cannot be written, or was unusable before the change.
     """
     from vandoc.reading import editing
     from vandoc.reading.loader import load
@@ -183,7 +183,7 @@ def save(file: Path, before: "Draft", after: "Draft") -> "Draft":
 
 
 def archive(file: Path, why: str, day: date, *, resumed: bool = False) -> None:
-    """Archive the file as its next revision and say so; a run that was cut short may have done it already."""
+    """Archive the file as its next revision and report it; an interrupted run may have done so already."""
     from vandoc.doors.recording import say
     from vandoc.reading.archive import content_of, keep, revisions
     from vandoc.reading.loader import load
@@ -200,12 +200,12 @@ def archive(file: Path, why: str, day: date, *, resumed: bool = False) -> None:
 
 
 def day_of(text: str, van: "Van") -> date:
-    """Return a day on which something can have been done to the van.
+    """Return a date on which work on the van is possible.
 
     Raises
     ------
     ValueError
-        In words, when it is no date, in the future, or before the van was built.
+        With a message, if it is not a date, is in the future, or is before the van was built.
     """
     from vandoc.doors.recording import say
 

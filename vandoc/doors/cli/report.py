@@ -1,4 +1,4 @@
-"""The JSON of `check` and `size`: one shape for one van, for several and for an unusable file."""
+"""JSON output of `check` and `size`: one format for one van, several vans and unusable files."""
 
 import json
 from collections.abc import Iterable, Mapping
@@ -8,16 +8,16 @@ from typing import Any
 from vandoc.ground.errors import SystemFileError
 
 FORMAT = 1
-"""Number of the shape; a change that a reader of the JSON could stumble over raises it."""
+"""Version of the format; raised by any change that could break a reader of the JSON."""
 
 
 def of_van(file: Path, name: str, content: Mapping[str, Any]) -> dict[str, Any]:
-    """Return the entry of a van that was read."""
+    """Return the entry of a van."""
     return {"file": str(file), "van": name, **content}
 
 
 def of_errors(file: Path, error: SystemFileError) -> dict[str, Any]:
-    """Return the entry of a file that cannot be used, each of its errors with its place."""
+    """Return the entry of a file that cannot be used, with the location of each error."""
     return {
         "file": str(file),
         "errors": [

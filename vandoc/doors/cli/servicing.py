@@ -18,12 +18,12 @@ if TYPE_CHECKING:
     from vandoc.analysis import Van
     from vandoc.reading.editing import Draft
 
-SAVED = "service"  # the name under which the journal knows that the service itself is in the file
+SAVED = "service"  # journal key which shows that the service itself is saved in the file
 
 
 @dataclass(frozen=True)
 class _Service:
-    """What was answered of a service, and the file with the values that are new."""
+    """Answers about a service, and the draft with the new values."""
 
     day: date
     by: str
@@ -93,7 +93,7 @@ def _ask(dialogue: Asking, file: Path, van: "Van", draft: "Draft") -> _Service:
 
 
 def _replaced(dialogue: Asking, file: Path, van: "Van", draft: "Draft") -> tuple[list[str], "Draft"]:
-    """Ask what was replaced and what is different about it; return the names and the changed draft."""
+    """Prompt for replaced parts and their new values; return the names and the changed draft."""
     from vandoc.doors.recording import as_written, say, settable, with_value
     from vandoc.reading.loader import load
 
@@ -134,7 +134,7 @@ def _done(dialogue: Asking) -> Iterator[str]:
 
 
 def _save(dialogue: Asking, file: Path, draft: "Draft", visit: _Service) -> "Draft":
-    """Write the service into the file, unless a run that was cut short has done so."""
+    """Write the service into the file, unless an interrupted run has done so."""
     from vandoc.doors.recording import add_service, has_service
 
     entry = (visit.day, visit.by, visit.odometer, visit.replaced, visit.done, visit.notes)

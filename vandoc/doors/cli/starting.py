@@ -1,4 +1,4 @@
-"""The commands that a new van file begins with: `new` and `schema`."""
+"""The commands for a new van file: `new`, `schema` and `survey`."""
 
 import json
 import sys
@@ -43,7 +43,7 @@ def new(folder: Path, no_input: bool) -> None:
                 value_proc=_reader(question.read),
             )
     written = render(Answers(**answers), secrets.token_hex(8))
-    # The schema first: the van file is what a second try must not find.
+    # The schema first: if this fails, no van file exists that would block a second attempt.
     contents = {name: written[name].encode() for name in (SCHEMA, "van.yml")}
     try:
         for path in create_files(folder, contents)[::-1]:
@@ -53,7 +53,7 @@ def new(folder: Path, no_input: bool) -> None:
 
 
 def _reader(read: Callable[[str], Any]) -> Callable[[str], Any]:
-    """Turn a refused answer into click's own, so that the question is asked again."""
+    """Convert an invalid answer to click's own error, so that the prompt is repeated."""
 
     def value_of(text: str) -> Any:
         try:

@@ -1,4 +1,4 @@
-"""Where vandoc may write, and how: never over a source or over what it did not write, whole or not at all."""
+"""Output: where vandoc may write. It never replaces sources or files of others, and writes all or nothing."""
 
 from vandoc.doors.output.creating import create_files
 from vandoc.doors.output.folder import fresh_folder

@@ -1,4 +1,4 @@
-"""New files, all of them or none, that never take the place of others."""
+"""Creation of new files, all or none, which never replaces existing files."""
 
 import os
 import re
@@ -14,28 +14,28 @@ from vandoc.ground.errors import VandocError
 
 
 def create_files(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
-    """Make new files in a folder, and the folder where it is not there yet.
+    """Create new files in a folder, and the folder if it does not exist.
 
-    Each is written in full beside its place before any gets its name. A file that already holds the same is
-    left as it is, so that a run that was cut short between two names can be done again.
+    Each file is written in full under a temporary name before any gets its own name. A file with the same
+    content is kept, so that an interrupted run can be repeated.
 
     Parameters
     ----------
     folder : Path
     contents : mapping of str to bytes
-        Content by name. Names are given in this order, so the last should be the one that counts.
+        Content by name. Files are named in this order, so the most important one should be last.
 
     Returns
     -------
     list of Path
-        The files.
+        Paths of the files.
 
     Raises
     ------
     RefusedError
-        When there is another file of one of the names.
+        If a different file has one of the names.
     VandocError
-        When they cannot be written; then none of them is there.
+        If they cannot be written; none of them then exists.
     """
     targets = {folder / name: content for name, content in contents.items()}
     for path, content in targets.items():
@@ -70,7 +70,7 @@ def create_files(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
 
 
 def _clear(folder: Path, names: Mapping[str, bytes]) -> None:
-    """Take away what a killed run left behind."""
+    """Remove the temporary files of an interrupted run."""
     left = re.compile(rf"\.(?:{'|'.join(map(re.escape, names))})\.[a-z0-9_]{{8}}\.new")
     for path in folder.iterdir():
         if left.fullmatch(path.name):
@@ -93,12 +93,12 @@ def _staged(path: Path, content: bytes) -> Path:
 
 
 def _named(fresh: Path, path: Path) -> None:
-    """Give a file its name, unless somebody else has just taken it."""
+    """Give a file its name, unless another process has just used it."""
     try:
         os.link(fresh, path)
     except FileExistsError:
         raise RefusedError(Refusal("exists", path)) from None
-    except OSError:  # a disk without links, such as a memory stick
+    except OSError:  # a file system without links, such as on a memory stick
         if os.path.lexists(path):
             raise RefusedError(Refusal("exists", path)) from None
         fresh.rename(path)

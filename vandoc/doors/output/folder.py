@@ -1,4 +1,4 @@
-"""A folder of output, made beside its place and put there in one step: whole, or as it was."""
+"""Output folder built under a temporary name and swapped into place in one step, complete or unchanged."""
 
 import ctypes
 import os
@@ -21,31 +21,31 @@ EXCHANGES = sys.platform.startswith("linux")
 
 @contextmanager
 def fresh_folder(target: Path, kind: Kind, sources: Sources) -> Iterator[Path]:
-    """Give an empty folder to fill; what is in it then takes the place of the target.
+    """Yield an empty folder to fill; its content then replaces the target.
 
-    Nothing is replaced when the body fails, when the target is not vandoc's own, or when a source is
-    changed meanwhile. What a killed run left behind is put right first.
+    Nothing is replaced if the body fails, if the target was not written by vandoc, or if a source changes
+    in the meantime. The remains of an interrupted run are put in order first.
 
     Parameters
     ----------
     target : Path
         Output folder; links are followed.
     kind : str
-        What is written.
+        Kind of output.
     sources : Sources
-        What the output is made from.
+        Sources of the output.
 
     Yields
     ------
     Path
-        The folder to fill. Its folder is for whatever else is needed on the way.
+        Folder to fill. Its parent is for other temporary files.
 
     Raises
     ------
     RefusedError
-        When the target may not be replaced.
+        If the target may not be replaced.
     VandocError
-        When another command writes it, a source was changed, or it cannot be written.
+        If another command writes it, a source was changed, or it cannot be written.
     """
     refuse(target, kind, sources)
     real = Path(os.path.realpath(target))
@@ -59,7 +59,7 @@ def fresh_folder(target: Path, kind: Kind, sources: Sources) -> Iterator[Path]:
             yield fresh
             (fresh / MARK).write_text(mark_of(fresh, kind).text(), "utf-8")
             _unchanged(before, sources.state())
-            refuse(target, kind, sources)  # in all that time someone may have put something there
+            refuse(target, kind, sources)  # another process may have created something there in the meantime
             _swap(fresh, real, work / OLD)
     except OSError as error:
         reason = error.strerror or str(error)
@@ -80,7 +80,7 @@ def _workplace_of(target: Path) -> Path:
 
 @contextmanager
 def _workplace(target: Path, shown: Path) -> Iterator[Path]:
-    """A folder on the same disk as the target, which one process at a time has."""
+    """Work folder on the same disk as the target, locked by one process."""
     folder = _workplace_of(target)
     lock = _locked(folder, shown)
     try:
@@ -104,7 +104,7 @@ def _locked(folder: Path, shown: Path) -> Lock:
             lock = Lock(folder / MARK)
         except BlockingIOError as error:
             raise VandocError(WORDS.say("busy", target=shown)) from error
-        except FileNotFoundError:  # whoever had it was just done with it
+        except FileNotFoundError:  # the process that held it has just finished
             continue
         if read_mark(folder) is None:
             lock.write(Mark("work").text())
@@ -112,7 +112,7 @@ def _locked(folder: Path, shown: Path) -> Lock:
 
 
 def _ours(folder: Path) -> bool:
-    """Whether it is empty or marked; one whose mark was cut short holds nothing else."""
+    """Whether a folder is empty or marked; a folder with an incomplete mark contains nothing else."""
     if folder.is_symlink() or not folder.is_dir():
         return False
     mark = read_mark(folder)
@@ -120,7 +120,7 @@ def _ours(folder: Path) -> bool:
 
 
 def _emptied(folder: Path) -> None:
-    """Take everything away but the mark: as long as anything is left, it must be known whose it is."""
+    """Remove everything but the mark, which must identify the folder as long as it has content."""
     for path in folder.iterdir():
         if path.name == MARK:
             continue
@@ -131,7 +131,7 @@ def _emptied(folder: Path) -> None:
 
 
 def _swap(fresh: Path, target: Path, old: Path) -> None:
-    """Put a folder in the place of another; in one step where the system can, so that one is always there."""
+    """Replace one folder by another; in one step if the system supports it, so that one always exists."""
     if target.exists() and _exchanged(fresh, target):
         return
     if target.exists():
@@ -145,7 +145,7 @@ def _swap(fresh: Path, target: Path, old: Path) -> None:
 
 
 def _exchanged(one: Path, other: Path) -> bool:
-    """Give each of two folders the name of the other (Linux 3.15 and later); False where that cannot be."""
+    """Exchange the names of two folders (Linux 3.15 and later); False if not supported."""
     if not EXCHANGES:
         return False
     rename = getattr(ctypes.CDLL(None), "renameat2", None)
@@ -156,10 +156,10 @@ def _exchanged(one: Path, other: Path) -> bool:
 
 
 def _restore(target: Path, old: Path) -> None:
-    """Finish a swap that was cut short between its two renames: the old folder is put back."""
+    """Complete a swap that was interrupted between its two renames: the old folder is restored."""
     if os.path.lexists(target):
         return
-    beside = target.with_name(f".{target.name}.old")  # where versions without marks kept it
+    beside = target.with_name(f".{target.name}.old")  # its name in versions without marks
     if old.is_dir():
         old.rename(target)
     elif read_mark(beside) is not None:

@@ -1,4 +1,4 @@
-"""A lock on a file that the system takes away when its process ends, however it ends."""
+"""File lock that the system releases when its process ends for any reason."""
 
 import os
 import sys
@@ -19,19 +19,19 @@ else:
 
 
 class Lock:
-    """A file that this process alone holds.
+    """File locked by this process alone.
 
     Parameters
     ----------
     path : Path
-        Made when it is not there.
+        Created if missing.
 
     Raises
     ------
     BlockingIOError
-        When another process, or another lock of this one, holds it.
+        If another process, or another lock of this process, holds it.
     OSError
-        When it cannot be opened.
+        If it cannot be opened.
     """
 
     def __init__(self, path: Path) -> None:
@@ -45,7 +45,7 @@ class Lock:
                 raise BlockingIOError(error.errno, error.strerror, str(path)) from error
             if self._still_there():
                 return
-            os.close(self.handle)  # whoever held it took it away
+            os.close(self.handle)  # the previous holder has removed it
 
     def _still_there(self) -> bool:
         try:
@@ -54,7 +54,7 @@ class Lock:
             return False
 
     def write(self, text: str) -> None:
-        """Make this the file's content; whenever it is cut short, the file does not become empty."""
+        """Set the content of the file; an interruption never leaves it empty."""
         content = text.encode()
         os.lseek(self.handle, 0, os.SEEK_SET)
         left = content
@@ -63,14 +63,14 @@ class Lock:
         os.ftruncate(self.handle, len(content))
 
     def release(self) -> None:
-        """Give it up, and leave the file; a second time does nothing."""
+        """Release the lock and keep the file; a second call does nothing."""
         if self.handle >= 0:
             os.close(self.handle)
         self.handle = -1
 
     def remove(self) -> None:
-        """Take the file away, and give it up."""
-        if sys.platform == "win32":  # no open file can be taken away; one that another opened stays
+        """Remove the file and release the lock."""
+        if sys.platform == "win32":  # Windows cannot remove an open file
             self.release()
         self.path.unlink(missing_ok=True)
         self.release()

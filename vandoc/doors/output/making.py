@@ -1,4 +1,4 @@
-"""Folders made on the way to a place, and taken away again when nothing came to be in them."""
+"""Parent folders created for output, and removed again if they remain empty."""
 
 from collections.abc import Iterable
 from contextlib import suppress
@@ -6,12 +6,12 @@ from pathlib import Path
 
 
 def make_folders(path: Path) -> list[Path]:
-    """Make a folder and those above it; return those that were not there, the topmost first.
+    """Create a folder and its parents; return those that did not exist, topmost first.
 
     Raises
     ------
     OSError
-        When one cannot be made; then none is left.
+        If one cannot be created; none is then left.
     """
     made: list[Path] = []
     try:
@@ -21,7 +21,7 @@ def make_folders(path: Path) -> list[Path]:
             folder.mkdir()
             made.append(folder)
     except FileExistsError:
-        if not path.is_dir():  # otherwise another process was quicker
+        if not path.is_dir():  # otherwise another process created it first
             remove_empty(made)
             raise
     except OSError:
@@ -31,7 +31,7 @@ def make_folders(path: Path) -> list[Path]:
 
 
 def remove_empty(folders: Iterable[Path]) -> None:
-    """Take away those folders that hold nothing, the last first."""
+    """Remove those folders that are empty, last first."""
     for folder in reversed(list(folders)):
         with suppress(OSError):
             folder.rmdir()

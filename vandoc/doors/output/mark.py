@@ -1,4 +1,4 @@
-"""The small file in each folder that vandoc writes: what kind of output it is, and which files are in it."""
+"""Mark file in each folder that vandoc writes: the kind of output and the files it contains."""
 
 import json
 import os
@@ -13,38 +13,38 @@ from vandoc.ground.messages import Messages
 WORDS = Messages("vandoc.doors.output", "refusals")
 MARK = ".vandoc"
 WORKER = "sw.js"
-OLD_WORKER = b"// Keeps the whole manual on the phone."  # so began the worker of manuals without a mark
+OLD_WORKER = b"// Keeps the whole manual on the phone."  # its start in manuals without a mark
 Kind = Literal["manual", "print", "work"]
 BEGINNING = re.compile(r'\{\s*"vandoc": "(?P<kind>manual|print|work)"')
-NOBODYS = (".DS_Store", "Thumbs.db", "desktop.ini")  # left by file managers
+NOBODYS = (".DS_Store", "Thumbs.db", "desktop.ini")  # created by file managers
 
 
 @dataclass(frozen=True)
 class Mark:
-    """What a mark says.
+    """Content of a mark.
 
     Attributes
     ----------
     kind : str
-        ``"manual"``, ``"print"``, or ``"work"`` for a folder in which output is made.
+        ``"manual"``, ``"print"``, or ``"work"`` for a temporary folder.
     files : frozenset of str or None
-        Paths in the folder; None while it is being written, when all of it is vandoc's.
+        Paths in the folder; None while it is being written: everything in it is then vandoc's.
     """
 
     kind: Kind
     files: frozenset[str] | None = None
 
     def text(self) -> str:
-        """Return the mark as it is written."""
+        """Return the mark as text."""
         files = None if self.files is None else sorted(self.files)
         content = {"vandoc": self.kind, "note": WORDS["note"], "files": files}
         return json.dumps(content, ensure_ascii=False, indent=0) + "\n"
 
 
 def read_mark(folder: Path) -> Mark | None:
-    """Return the mark of a folder that vandoc wrote; None for any other.
+    """Return the mark of a folder written by vandoc; None for any other.
 
-    A manual from before there were marks is known by its worker file.
+    A manual from a version without marks is recognised by its worker file.
     """
     try:
         text = (folder / MARK).read_text("utf-8", "replace")
@@ -56,18 +56,18 @@ def read_mark(folder: Path) -> Mark | None:
     kind: Any = begun["kind"]
     try:
         files = json.JSONDecoder().raw_decode(text)[0]["files"]
-    except (ValueError, LookupError):  # its writing was cut short, and so the folder's
+    except (ValueError, LookupError):  # the mark is incomplete, so the folder is too
         return Mark(kind)
     return Mark(kind, None if files is None else frozenset(map(str, files)))
 
 
 def mark_of(folder: Path, kind: Kind) -> Mark:
-    """Return the mark of a folder that vandoc has just filled."""
+    """Return the mark of a folder that vandoc has just written."""
     return Mark(kind, frozenset(files_in(folder)))
 
 
 def files_in(folder: Path) -> Iterator[str]:
-    """Yield the path in a folder of everything in it but folders, the mark, and nobody's files."""
+    """Yield the relative path of every file in a folder, except the mark and files of file managers."""
 
     def refuse(error: OSError) -> None:
         raise error
@@ -80,7 +80,7 @@ def files_in(folder: Path) -> Iterator[str]:
 
 
 def added(mark: Mark, names: Iterable[str]) -> list[str]:
-    """Return those of the names that the mark does not know."""
+    """Return those of the names that the mark does not list."""
     return [] if mark.files is None else sorted(set(names) - mark.files)
 
 

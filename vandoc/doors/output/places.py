@@ -1,18 +1,18 @@
-"""Which of two paths holds the other, whatever links, dots or letter case they are written with."""
+"""Whether one path contains another, regardless of links, dots and letter case."""
 
 import os
 import unicodedata
 from pathlib import Path
 
 Place = tuple[int, int, tuple[str, ...]]
-"""Device and number of a file or folder that is there, and the names below it of one that is not."""
+"""Device and inode of an existing file or folder, and the names below it that do not exist yet."""
 
 
 def lineage(path: Path) -> list[Place]:
-    """Return the place of a path and of every folder above it, the path's own first.
+    """Return the location of a path and of every folder above it, starting with the path itself.
 
-    What is there is known by its number on the disk, so that a second name of it is not taken for another
-    thing. Names of what is not there yet are compared without regard to case, as some systems do.
+    Existing files are identified by their inode, so that a second name for one is recognised. Names that do
+    not exist yet are compared without regard to case, as some systems do.
     """
     real = Path(os.path.realpath(path))
     steps = [real, *real.parents]

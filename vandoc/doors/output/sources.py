@@ -1,4 +1,4 @@
-"""What a van is made from: everything that output must never replace."""
+"""Source files of a van: everything that output must never replace."""
 
 import os
 import re
@@ -13,23 +13,23 @@ from vandoc.ground.errors import SystemFileError
 from vandoc.reading.archive import folder_of
 from vandoc.reading.yamltree import parse, read_text
 
-NEAR = 4  # folders upwards from a target in which van files are looked for
-MOST_NEAR = 200  # van files looked at in each of them
+NEAR = 4  # folders above a target that are searched for van files
+MOST_NEAR = 200  # van files considered in each of them
 _VAN = re.compile(r"^van\s*:", re.MULTILINE)
 
 
 @dataclass(frozen=True)
 class Sources:
-    """Files and folders that belong to vans.
+    """Source files and folders of vans.
 
     Attributes
     ----------
     files : tuple of Path
-        No output folder may be or contain one of them.
+        No output folder may be or contain one of these.
     folders : tuple of Path
-        The same, and no output may be inside one of them.
+        As `files`; also, no output may be inside one of these.
     whole : tuple of Path
-        Those of the folders of which every file is read.
+        Those of the folders whose every file is a source.
     """
 
     files: tuple[Path, ...] = ()
@@ -44,9 +44,9 @@ class Sources:
         )
 
     def state(self) -> dict[Path, tuple[int, int]]:
-        """Return when each file was last changed, and its size: another answer means that one was edited.
+        """Return the modification time and size of each file, to detect edits.
 
-        Hidden files, which editors keep beside those that they have open, are left out.
+        Hidden files, which editors create beside open files, are left out.
         """
         own = [path for folder in self.whole for path in folder.rglob("[!.]*")]
         found = {}
@@ -61,10 +61,10 @@ class Sources:
 
 
 def sources_of(van_file: Path) -> Sources:
-    """Return what the manual of a van is made from; only the known places when the file cannot be read.
+    """Return the sources of a van's manual; only the known paths if the file cannot be read.
 
-    Every text in the van file or a part sheet that is the name of a file there is taken for a source: part
-    sheets, pictures, and whatever later versions of the format name.
+    Every text in the van file or a part sheet that names an existing file is treated as a source: part
+    sheets, pictures, and anything that later versions of the format name.
     """
     van_files = tuple(dict.fromkeys((van_file.absolute(), Path(os.path.realpath(van_file)))))
     files: list[Path] = [*van_files]
@@ -73,7 +73,7 @@ def sources_of(van_file: Path) -> Sources:
     for path in van_files:
         named = list(_named_in(path))
         files += named
-        # A picture or sheet beside the van file does not make the van's own folder one of pictures.
+        # A picture or sheet beside the van file does not make the van's own folder a picture folder.
         folders += [file.parent for file in named if not within(path, file.parent)]
     return Sources(tuple(dict.fromkeys(files)), tuple(dict.fromkeys(folders)), tuple(whole))
 
@@ -91,7 +91,7 @@ def found_near(target: Path) -> Sources:
 def _van_files(paths: Iterator[Path]) -> list[Path]:
     try:
         return [path for path in islice(paths, MOST_NEAR) if _VAN.search(_text(path))]
-    except OSError:  # a folder that may not be read
+    except OSError:  # a folder without read permission
         return []
 
 
@@ -103,7 +103,7 @@ def _text(path: Path) -> str:
 
 
 def _named_in(van_file: Path) -> Iterator[Path]:
-    """Yield the files that a van file names, and those that its part sheets name."""
+    """Yield the files named in a van file and in its part sheets."""
     seen: set[Path] = set()
     left = [van_file]
     while left:

@@ -1,4 +1,4 @@
-"""Whether output may be written to a place. Every command that writes files asks here first."""
+"""Whether output may be written to a path; used by every command that writes files."""
 
 import os
 from collections.abc import Mapping
@@ -16,15 +16,15 @@ Reason = Literal["nameless", "contains", "inside", "file", "foreign", "kind", "a
 
 @dataclass(frozen=True)
 class Refusal:
-    """Why a place is not written to.
+    """Reason why a path may not be written to.
 
     Attributes
     ----------
     reason : str
     target : Path
-        The place, as it was given.
+        The path, as given.
     other : str
-        What is in the way: a source, a file, a kind of output or the reason of the system.
+        The obstacle: a source, a file, a kind of output or the system's reason.
     """
 
     reason: Reason
@@ -36,7 +36,7 @@ class Refusal:
 
 
 class RefusedError(VandocError):
-    """Output was not written where it was to go."""
+    """Output may not be written to its target."""
 
     def __init__(self, refusal: Refusal) -> None:
         self.refusal = refusal
@@ -44,12 +44,12 @@ class RefusedError(VandocError):
 
 
 def name_of(van_file: Path) -> str:
-    """Return the name of a van's output: of its folder, or of the file where it is not `van.yml`.
+    """Return the name of a van's output: that of its folder, or of the file if it is not `van.yml`.
 
     Raises
     ------
     RefusedError
-        When it has none, as a van file at the top of the file system.
+        If there is none, as for a van file at the root of the file system.
     """
     name = Path(os.path.realpath(van_file)).parent.name if van_file.stem == "van" else van_file.stem
     if name in ("", ".", ".."):
@@ -58,25 +58,25 @@ def name_of(van_file: Path) -> str:
 
 
 def refusal(target: Path, kind: Kind, sources: Sources, *, hidden_stay: bool = False) -> Refusal | None:
-    """Return why a folder may not be made, or replaced, as output; None when it may.
+    """Return why a folder may not be created or replaced as output; None if it may.
 
     Parameters
     ----------
     target : Path
-        Output folder; need not be there.
+        Output folder; it need not exist.
     kind : str
-        What is to be written.
+        Kind of output.
     sources : Sources
-        What must not be touched. The sources of vans near the target are added.
+        Sources to protect. Those of vans near the target are added.
     hidden_stay : bool
-        Whether whoever replaces the folder leaves hidden files in it, as MkDocs does.
+        Whether hidden files in the folder are kept on replacement, as MkDocs does.
     """
     touched = _touched(target, sources | found_near(target))
     return touched or _occupied(target, kind, hidden_stay=hidden_stay)
 
 
 def refuse(target: Path, kind: Kind, sources: Sources, *, hidden_stay: bool = False) -> None:
-    """Raise what :func:`refusal` returns.
+    """Raise the result of :func:`refusal`, if any.
 
     Raises
     ------
@@ -88,7 +88,7 @@ def refuse(target: Path, kind: Kind, sources: Sources, *, hidden_stay: bool = Fa
 
 
 def refuse_file(target: Path) -> None:
-    """Raise an error when a new file may not be made: it is there, or in a folder of sources.
+    """Raise an error if a new file may not be created: it exists, or is in a folder of sources.
 
     Raises
     ------
@@ -102,13 +102,13 @@ def refuse_file(target: Path) -> None:
 
 
 def refuse_folder(folder: Path, contents: Mapping[str, bytes | None]) -> None:
-    """Raise an error when a new van may not be made in a folder: it has one, or is among sources.
+    """Raise an error if a new van may not be created in a folder: it has one, or is among sources.
 
     Parameters
     ----------
     folder : Path
     contents : mapping of str to bytes or None
-        Files to be made: name, and content if it is known; a file that holds just that does not matter.
+        Files to create: name, and content if known; an existing file with that content is accepted.
 
     Raises
     ------
@@ -121,7 +121,7 @@ def refuse_folder(folder: Path, contents: Mapping[str, bytes | None]) -> None:
 
 
 def in_the_way(path: Path, content: bytes | None) -> bool:
-    """Whether a path is taken by anything but a file of this content."""
+    """Whether a path exists and is anything but a file of this content."""
     if not os.path.lexists(path):
         return False
     try:
@@ -133,7 +133,7 @@ def in_the_way(path: Path, content: bytes | None) -> bool:
 def _touched(target: Path, sources: Sources) -> Refusal | None:
     place = lineage(target)[0]
     for source in (*sources.files, *sources.folders):
-        # A source may be a link: neither the link nor what it leads to may go.
+        # A source may be a link: both the link and its target are protected.
         if place in lineage(source) or place in lineage(source.parent):
             return Refusal("contains", target, str(source))
     return _inside(target, sources)

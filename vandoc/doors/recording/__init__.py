@@ -1,4 +1,4 @@
-"""Readings, services and what was replaced, entered into a van file."""
+"""Entry of readings, services and replaced parts into a van file."""
 
 from vandoc.doors.recording.entries import (
     add_reading,

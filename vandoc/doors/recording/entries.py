@@ -1,4 +1,4 @@
-"""Changes to the text of a van file, each an entry that a workshop makes."""
+"""Changes to the text of a van file, one function for each kind of workshop entry."""
 
 from collections.abc import Sequence
 from datetime import date
@@ -12,7 +12,7 @@ from vandoc.reading import editing
 from vandoc.reading.explain import as_stated
 
 Section = str
-EITHER = {"current": "power", "power": "current"}  # a load states one of them
+EITHER = {"current": "power", "power": "current"}  # a load states one of the two
 
 
 def add_reading(
@@ -24,7 +24,7 @@ def add_reading(
     value: str,
     current: str | None = None,
 ) -> editing.Draft:
-    """Return the draft with a reading in the entry of that day and workshop, made where there is none.
+    """Return the draft with a reading in the entry of that date and workshop, which is added if missing.
 
     Parameters
     ----------
@@ -35,9 +35,9 @@ def add_reading(
     by : str or None
         The workshop.
     measure, value : str
-        As they stand in the file.
+        As written in the file.
     current : str, optional
-        What flowed meanwhile.
+        Current at which a voltage drop was measured.
     """
 
     def change(tree: Any) -> None:
@@ -61,7 +61,7 @@ def add_service(
     done: Sequence[str],
     notes: str | None,
 ) -> editing.Draft:
-    """Return the draft with a service."""
+    """Return the draft with a service entry."""
 
     def change(tree: Any) -> None:
         visit = editing.block(**_visit(day, by, odometer))
@@ -88,7 +88,7 @@ def has_service(
     done: Sequence[str],
     notes: str | None,
 ) -> bool:
-    """Whether the file has this very service already, whatever was read at it."""
+    """Whether the file already has this service entry, regardless of its readings."""
     wanted = _visit(day, by, odometer) | {"replaced": [*replaced], "done": [*done], "notes": notes}
     wanted = {key: value for key, value in wanted.items() if value}
     visits = editing.plain(draft).get("services") or []
@@ -98,7 +98,7 @@ def has_service(
 def has_reading(
     draft: editing.Draft, section: Section, day: date, by: str | None, measure: str, value: str
 ) -> bool:
-    """Whether the file has this very reading already."""
+    """Whether the file already has this reading."""
     visits = editing.plain(draft).get(section) or []
     return any(
         (reading.get("measure"), reading.get("value")) == (measure, value)
@@ -109,17 +109,17 @@ def has_reading(
 
 
 def with_value(draft: editing.Draft, system: System, name: str, key: str, value: str) -> editing.Draft:
-    """Return the draft with another value at a thing that was replaced; the rest of it stays.
+    """Return the draft with a new value for a replaced part; its other values are kept.
 
     Parameters
     ----------
     draft : Draft
     system : System
-        As the draft has it.
+        As the draft describes it.
     name : str
-        A piece, load, cable or circuit.
+        Item of equipment, load, cable or circuit.
     key : str
-        Such as ``rating`` or ``cable.area``; what does not exist is made.
+        Such as ``rating`` or ``cable.area``; added if missing.
     value : str
     """
 
@@ -154,12 +154,12 @@ def _cable_names(system: System) -> list[str]:
 
 
 def settable(system: System, name: str) -> str:
-    """Return the name of a thing that can be replaced; refuse what is not there.
+    """Return the name of an item that can be replaced; reject unknown names.
 
     Raises
     ------
     ValueError
-        With a text fit for a reader.
+        With a message for the user.
     """
     known = [*system.equipment, *system.loads, *(c.id for c in system.circuits), *_cable_names(system)]
     if name in known:
@@ -179,7 +179,7 @@ def as_written(text: str) -> tuple[str, str]:
     Raises
     ------
     ValueError
-        Where it is not written so.
+        If it has any other form.
 
     Examples
     --------

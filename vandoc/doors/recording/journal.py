@@ -1,7 +1,7 @@
-"""Answers kept beside a van file until they are saved in it, so that no end of a command loses them.
+"""Journal of answers beside a van file: they are kept until saved, however the command ends.
 
-One JSON object a line: first how the command was called, then each answer as it was given, and the name of
-each question whose answer is saved. A last line that a kill cut short is left out.
+One JSON object on each line: first the options of the command, then each answer as given, and the name of
+each question whose answer is saved. An incomplete last line is ignored.
 """
 
 import json
@@ -17,15 +17,15 @@ from vandoc.ground.errors import VandocError
 
 
 class Journal:
-    """The answers of one command to one van file; no two runs of the command share it.
+    """Answers of one command for one van file; two runs of the command never share it.
 
     Attributes
     ----------
     path : Path
     options : dict
-        How the command was called when the answers were given.
+        Options of the command with which the answers were given.
     resumed : bool
-        Whether the answers of an earlier run are taken up again.
+        Whether the answers of an interrupted run are reused.
     """
 
     def __init__(self, path: Path, handle: int) -> None:
@@ -39,12 +39,12 @@ class Journal:
 
     @classmethod
     def open(cls, van_file: Path, command: str) -> "Journal":
-        """Open the journal of a command, made where there is none.
+        """Open the journal of a command; it is created if missing.
 
         Raises
         ------
         VandocError
-            When the command is running on this file already, or the journal cannot be used.
+            If the command is already running on this file, or the journal cannot be used.
         """
         path = journal_of(van_file, command)
         flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0)
@@ -67,11 +67,11 @@ class Journal:
 
     @property
     def unfinished(self) -> bool:
-        """Whether there is anything to go on with."""
+        """Whether there are answers from which a run can continue."""
         return bool(self._answers) or bool(self._saved and self.options.get("all"))
 
     def begin(self, options: Mapping[str, Any]) -> None:
-        """Forget what is in the journal and begin a new one."""
+        """Delete the content of the journal and start again."""
         self.options = dict(options)
         self._answers, self._saved = {}, set()
         try:
@@ -81,12 +81,12 @@ class Journal:
         self._write({"options": self.options})
 
     def take(self, question: str) -> str | None:
-        """Return the next answer to a question that was given in an earlier run; None when there is none."""
+        """Return the next answer that an earlier run received to a question; None if there is none."""
         left = self._answers.get(question) if self.resumed else None
         return left.pop(0) if left else None
 
     def skipped(self, question: str) -> bool:
-        """Whether a question was passed over, or its answer saved, in the run that is taken up again."""
+        """Whether the interrupted run skipped a question or saved its answer."""
         return self.resumed and (question in self._saved or self._answers.get(question) == [""])
 
     def saved(self, question: str) -> bool:
@@ -99,7 +99,7 @@ class Journal:
         Raises
         ------
         VandocError
-            When it cannot be written.
+            If it cannot be written.
         """
         self._write({"question": question, "answer": answer})
 
@@ -109,7 +109,7 @@ class Journal:
         self._write({"saved": question})
 
     def close(self, *, finished: bool) -> None:
-        """Let the journal go; remove it when nothing is left to go on with."""
+        """Close the journal; remove it if no unsaved answers remain."""
         try:
             if not finished:
                 self._read()
@@ -132,7 +132,7 @@ class Journal:
             raise VandocError(f"{self.path}: cannot be written: {error.strerror}") from error
 
     def _read(self) -> None:
-        """Read what is in the file; cut off a line that was never finished."""
+        """Read the file; drop an incomplete last line."""
         os.lseek(self._handle, 0, os.SEEK_SET)
         with os.fdopen(os.dup(self._handle), "rb") as stream:
             raw = stream.read()
@@ -156,7 +156,7 @@ class Journal:
 
 
 def journal_of(van_file: Path, command: str) -> Path:
-    """Return where the answers of a command are kept.
+    """Return the path of the journal of a command.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""What is asked next, and what an answer must be: what the model takes, in the unit that was named."""
+"""Prompts for readings, and validation of the answers by the model, with a default unit."""
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
@@ -18,30 +18,30 @@ BARE = re.compile(r"[+\-−]?[0-9]+(\.[0-9]+)?")
 
 @dataclass(frozen=True)
 class MeasurementPrompt:
-    """One measurement that is asked for."""
+    """Prompt for one measurement."""
 
     measurement: Measurement
 
     @property
     def unit(self) -> str:
-        """The unit of the limits as they are shown; an answer without a unit is taken in it."""
+        """The unit in which the limits are shown; applied to an answer without a unit."""
         one = self.measurement
         limits = [limit for limit in (one.high, one.low, one.expected) if limit is not None]
         return unit_of(one.quantity, limits[0] if limits else 1.0)
 
     @property
     def usual_current(self) -> str:
-        """The current at which the limits of a drop hold, with its unit; empty for other measurements."""
+        """The current at which the limits of a voltage drop apply, with unit; otherwise empty."""
         amps = self.measurement.amps_a
         return "" if amps is None else shown("current", amps)
 
     def value(self, text: str) -> str:
-        """Return an answer as the file shall have it.
+        """Return an answer as it is written to the file.
 
         Raises
         ------
         ValueError
-            Where it is no such quantity, or less than 0.
+            If it is not such a quantity, or is negative.
         """
         text = field(Reading, "value", in_unit(text, self.unit))
         self.number(text)
@@ -55,22 +55,22 @@ class MeasurementPrompt:
         return number
 
     def current(self, text: str) -> str:
-        """Return a current as the file shall have it.
+        """Return a current as it is written to the file.
 
         Raises
         ------
         ValueError
-            Where the model does not take it.
+            If the model does not accept it.
         """
         return field(Reading, "current_a", in_unit(text, self.usual_current.rpartition(" ")[2]))
 
     def verdict(self, value: float, current_a: float | None, day: date) -> str:
-        """Return how an answer compares, in words."""
+        """Return the result of a reading, in words."""
         return say(f"verdict.{judge(self.measurement, RecordedReading(value, current_a, day, (), ''))}")
 
 
 def in_unit(text: str, unit: str) -> str:
-    """Return a bare number with a unit; any other text as it is.
+    """Return a bare number with a unit; any other text unchanged.
 
     Examples
     --------
@@ -81,12 +81,12 @@ def in_unit(text: str, unit: str) -> str:
 
 
 def field(part: type[StrictModel], attribute: str, text: str) -> str:
-    """Return text that a field of the model takes.
+    """Return text that a field of the model accepts.
 
     Raises
     ------
     ValueError
-        When it does not, in words.
+        With a message, if the field does not accept it.
     """
     as_stated(part.model_fields[attribute].rebuild_annotation(), text)
     return text
@@ -95,7 +95,7 @@ def field(part: type[StrictModel], attribute: str, text: str) -> str:
 def ask_next(
     measurements: Mapping[str, Measurement], taken: Mapping[str, Sequence[RecordedReading]], *, every: bool
 ) -> Iterator[MeasurementPrompt]:
-    """Yield what is asked for, in the order of the sheet: what was never read, or everything."""
+    """Yield the prompts in the order of the sheet: those without a reading, or all."""
     for ident, measurement in measurements.items():
         if every or ident not in taken:
             yield MeasurementPrompt(measurement)

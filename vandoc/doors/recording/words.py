@@ -1,4 +1,4 @@
-"""What the commands ask and answer."""
+"""Messages of the recording commands."""
 
 from vandoc.ground.messages import Messages
 
