@@ -1,1 +1,1 @@
-"""What is printed: labels at true size, the glovebox books, the survey sheet. All of it made as PDF."""
+"""Printed files as PDF: labels at full size, the glovebox books, the survey sheet."""

@@ -1,4 +1,4 @@
-"""How wide text is in the fonts that it is printed with."""
+"""Width of text in the fonts used for print."""
 
 import unicodedata
 from dataclasses import dataclass
@@ -40,13 +40,13 @@ def _advance(char: str, weight: int) -> float:
             return face.advances[code]
     if unicodedata.combining(char) or char in "\u200c\u200d":
         return 0.0
-    return 1.0  # another font of the machine has to help out: as wide as the widest of most
+    return 1.0  # another font is needed: the width of the widest of most characters
 
 
 def width_mm(text: str, size_pt: float, bold: bool = False) -> float:
     """Return the width of a line of text.
 
-    Letters that the manual's fonts lack count as wide as they are high, which is more than most take.
+    Characters that the manual's fonts lack count as wide as they are high, more than most are.
 
     Examples
     --------
@@ -62,7 +62,7 @@ def _ems(text: str, weight: int) -> float:
 
 
 def foreign(text: str) -> bool:
-    """Whether a text has letters that the manual's fonts lack, so that another font of the machine must help.
+    """Whether a text has characters that the manual's fonts lack, so that another font is needed.
 
     Examples
     --------
@@ -77,7 +77,7 @@ def foreign(text: str) -> bool:
 
 
 def right_to_left(text: str) -> bool:
-    """Whether the first letter that has a direction runs from right to left (Unicode Annex 9, rule P2).
+    """Whether the first strong directional character is right-to-left (Unicode Annex 9, rule P2).
 
     Examples
     --------
@@ -91,7 +91,7 @@ def right_to_left(text: str) -> bool:
 
 
 def broken(text: str, size_pt: float, width: float, bold: bool = False) -> list[str] | None:
-    """Return a text as lines that are no wider than `width` [mm], or None where a single word is wider.
+    """Return a text as lines that are no wider than `width` [mm], or None if a single word is wider.
 
     Lines break at spaces, and after the hyphens of a word that is wider than a line.
     """
@@ -109,7 +109,7 @@ def broken(text: str, size_pt: float, width: float, bold: bool = False) -> list[
 
 
 def cut(text: str, size_pt: float, width: float, bold: bool = False) -> str:
-    """Return as much of a text as one line has room for, ending in "…" where that is not all."""
+    """Return as much of a text as fits on one line, ending in "…" if shortened."""
     text = clean(text)
     if width_mm(text, size_pt, bold) <= width:
         return text

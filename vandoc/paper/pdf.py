@@ -1,4 +1,4 @@
-"""HTML to PDF: tagged, fonts inside, the same bytes each time, and nothing asked of any network or disk."""
+"""HTML to PDF: tagged, with embedded fonts, reproducible to the byte, without network or disk access."""
 
 import logging
 from collections.abc import Mapping
@@ -11,7 +11,7 @@ from vandoc.paper.words import say
 
 SCHEME = "vandoc:"
 FONTS = MANUAL / "theme" / "assets" / "fonts"
-# One family for each file: two files of one family would be taken for one font inside the PDF.
+# One family for each file: the PDF library treats two files of one family as one font.
 FACES = {
     ("Hyperlegible", 400): "atkinson-hyperlegible-latin-400-normal.woff2",
     ("Hyperlegible", 700): "atkinson-hyperlegible-latin-700-normal.woff2",
@@ -22,26 +22,26 @@ FAMILY = '"Hyperlegible", "Hyperlegible Extended", sans-serif'
 
 
 def address(name: str) -> str:
-    """Return the address of a file that is handed to `to_pdf`."""
+    """Return the address of a file that is passed to `to_pdf`."""
     return f"{SCHEME}{name}"
 
 
 def to_pdf(html: str, files: Mapping[str, bytes], ident: str) -> bytes:
-    """Return a document as PDF (PDF/UA-1 as far as its tags go).
+    """Return a document as PDF (PDF/UA-1 as regards its tags).
 
     Parameters
     ----------
     html : str
         The whole document. Its dates come from its own ``<meta>``, never from the clock.
     files : mapping of str to bytes
-        Pictures and drawings that it names by `address`. Whatever else it asks for is refused.
+        Pictures and drawings that it names by `address`. Any other request is refused.
     ident : str
-        What the document's fixed identifier is made of.
+        Source of the document's fixed identifier.
 
     Raises
     ------
     VandocError
-        If the library or its system libraries are missing, or the document asks for anything else.
+        If the library or its system libraries are missing, or the document requests anything else.
     """
     weasyprint = _library()
     refused: list[str] = []
@@ -77,7 +77,7 @@ def _library() -> Any:
         import weasyprint.text.fonts
     except ImportError as error:
         raise VandocError(say("missing_library", name=error.name)) from error
-    except OSError as error:  # Pango is looked up while the library is imported
+    except OSError as error:  # Pango is loaded while the library is imported
         raise VandocError(say("missing_system_library", reason=str(error).splitlines()[0])) from error
     logging.getLogger("weasyprint").setLevel(logging.ERROR)
     return weasyprint

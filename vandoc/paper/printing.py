@@ -1,4 +1,4 @@
-"""All that is printed of one van, by the name of its file."""
+"""All printed files of one van, by name."""
 
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ KINDS = ("labels", *BOOKS, "lists")
 
 @dataclass(frozen=True)
 class PrintedFiles:
-    """Files by name, and what whoever prints them must know, a line each."""
+    """Files by name, and notes for the person who prints them, one on each line."""
 
     files: dict[str, bytes]
     notices: tuple[str, ...]
@@ -25,25 +25,25 @@ class PrintedFiles:
 def print_van(
     book: Book, pages: Callable[[], Pages], wanted: Collection[str], sheet: str, *, draft: bool
 ) -> PrintedFiles:
-    """Return what is printed of a van.
+    """Return the printed files of a van.
 
     Parameters
     ----------
     book : Book
-        The judged van.
+        The checked van.
     pages : callable
-        Makes its manual, which only the books need.
+        Builds the manual, which only the books need.
     wanted : collection of str
-        Of `KINDS`.
+        Members of `KINDS`.
     sheet : str
         Name of the label sheet or tape.
     draft : bool
-        Whether everything must say that the van fails its checks.
+        Whether everything must state that checks fail.
 
     Raises
     ------
     VandocError
-        If there is no such sheet, or what makes PDF is missing.
+        If the sheet does not exist, or the PDF library is missing.
     """
     if sheet not in sheets():
         raise VandocError(say("no_sheet", name=sheet, known=", ".join(sheets())))

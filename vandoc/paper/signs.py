@@ -1,7 +1,7 @@
-"""Safety signs in the spirit of ISO 7010, each drawn by us in a box of 100 by 100.
+"""Safety signs after ISO 7010, each drawn for vandoc in a box of 100 by 100.
 
 Shape, colours and proportions follow ISO 3864-1 (from memory): a warning is a black symbol on a yellow
-triangle with a black band, an instruction a white symbol on a blue disc. Words are always beside a sign.
+triangle with a black band, an instruction a white symbol on a blue disc. Text always accompanies a sign.
 """
 
 from collections.abc import Callable
@@ -123,7 +123,7 @@ def sign(name: str) -> bytes:
     Raises
     ------
     KeyError
-        If there is no such sign.
+        If the sign does not exist.
     """
     root = element(
         "svg",

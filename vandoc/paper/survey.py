@@ -1,4 +1,4 @@
-"""The sheet to take to a van before anything is designed: what to measure and note, a grid for its plan."""
+"""Survey sheet to fill in at a van before the design: measurements and notes, with a grid for the plan."""
 
 from vandoc.ground.messages import Messages
 from vandoc.paper.pdf import FAMILY, to_pdf
@@ -7,7 +7,7 @@ from vandoc.paper.words import environment
 WORDS = Messages("vandoc.paper", "survey")
 SCALE = 35
 SMALL_M, LARGE_M = 0.1, 0.5  # squares of the grid
-ACROSS_M, BACK_M = 5.0, 7.5  # what the grid holds: the longest van of A4 at this scale, with room for notes
+ACROSS_M, BACK_M = 5.0, 7.5  # size of the grid: the longest van on A4 at this scale, with room for notes
 
 
 def survey() -> bytes:
@@ -16,14 +16,14 @@ def survey() -> bytes:
     Raises
     ------
     VandocError
-        If the library that makes PDF is missing.
+        If the PDF library is missing.
     """
     html = environment().get_template("survey.html.j2").render(words=WORDS.tree, family=FAMILY, grid=_grid())
     return to_pdf(html, {}, "survey")
 
 
 def _grid() -> dict[str, object]:
-    """Return the lines of the grid by their distance from its corner, and the metres beside it. [mm]"""
+    """Return the lines of the grid by distance from its corner, and the metre marks beside it. [mm]"""
     mm = 1000 / SCALE
 
     def lines(metres: float) -> list[tuple[float, bool]]:

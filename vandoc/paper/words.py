@@ -1,4 +1,4 @@
-"""The words of what is printed, and its templates."""
+"""Messages and templates of the printed files."""
 
 from functools import cache
 from importlib.resources import files
@@ -14,7 +14,7 @@ say = Messages("vandoc.paper", "paper").say
 
 @cache
 def environment() -> Environment:
-    """Return the environment of the templates, which escapes every value for HTML."""
+    """Return the template environment, which escapes every value for HTML."""
     env = Environment(
         loader=FileSystemLoader([HERE / "templates"]),
         autoescape=True,

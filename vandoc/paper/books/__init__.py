@@ -1,4 +1,4 @@
-"""The glovebox book and the electrician's book: the same pages as on the web, bound."""
+"""The owner's book and the electrician's book: the pages of the manual, bound."""
 
 from vandoc.paper.books.binding import BOOKS, print_book
 

@@ -1,4 +1,4 @@
-"""Chapters in their order, with cover and contents, as one PDF."""
+"""Binding of chapters, with cover and contents, into one PDF."""
 
 import json
 from collections.abc import Iterator
@@ -18,14 +18,14 @@ from vandoc.paper.words import HERE, environment, say
 
 BOOKS = ("owner", "electrician")
 ELECTRICIAN = "electrician/"
-TREES = "electrician/fault/"  # each is printed from its own page, when it is needed
+TREES = "electrician/fault/"  # each is printed from its own page, on demand
 SIZES = {"owner": ("A5", "15mm 13mm 17mm"), "electrician": ("A4", "16mm 15mm 18mm")}
-FOLDED_PX = 680.0  # 180 mm, what an A4 page has room for
+FOLDED_PX = 680.0  # 180 mm, the usable width of an A4 page
 
 
 @dataclass(frozen=True)
 class Entry:
-    """A line of the contents: a page, or a part that holds pages; `depth` counts from 0."""
+    """Line of the contents: a page, or a part that contains pages; `depth` counts from 0."""
 
     title: str
     path: str | None
@@ -38,18 +38,18 @@ def print_book(book: Book, pages: Pages, which: str, *, draft: bool = False) -> 
     Parameters
     ----------
     book : Book
-        The judged van.
+        The checked van.
     pages : Pages
         Its manual.
     which : {"owner", "electrician"}
-        The owner's book is A5, the electrician's A4 with its drawings on A3 to fold out.
+        The owner's book is A5; the electrician's A4, with its drawings on fold-out A3.
     draft : bool
-        Whether each page must say that the van fails its checks.
+        Whether each page must state that checks fail.
 
     Raises
     ------
     VandocError
-        If the library that makes PDF is missing.
+        If the PDF library is missing.
     """
     entries = _entries(pages, which)
     paths = frozenset(entry.path for entry in entries if entry.path)
@@ -131,7 +131,7 @@ def _entries(pages: Pages, which: str) -> list[Entry]:
 
     found = list(walk(pages.navigation, 0))
     if which == "electrician" and found and found[0].depth == 0:
-        # Its pages are one part of the manual; in its own book that part is the whole.
+        # Its pages are one part of the manual; in its own book they are the whole contents.
         found = [Entry(entry.title, entry.path, max(entry.depth - 1, 0)) for entry in found]
     return found
 

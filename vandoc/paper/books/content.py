@@ -1,4 +1,4 @@
-"""The pages of a manual as chapters of one document: links become references, what needs a screen goes."""
+"""Pages of a manual as chapters of one document: links become references, screen-only parts are removed."""
 
 import re
 from collections.abc import Iterator, Mapping
@@ -18,19 +18,19 @@ from vandoc.paper.pdf import address
 
 ON_SCREEN = {"form", "script", "button", "input", "select", "style"}
 ON_SCREEN_CLASSES = {"swipe", "twin", "needs-script", "footnote-backref", "saved", "ways", "gallery"}
-SAID_ONCE = {"whom", "onward", "seen"}  # the telephone stands on each page; lights are named in words too
-MANY, SHORT = 6, 40  # items, and letters of each, of a list that two columns hold
-WIDE = 560.0  # px of a drawing that needs the whole width of an A5 page
+SAID_ONCE = {"whom", "onward", "seen"}  # the telephone number is on each page; lights are also named in text
+MANY, SHORT = 6, 40  # items of a list, and characters of each item, for two columns
+WIDE = 560.0  # px from which a drawing needs the full width of an A5 page
 
 
 @dataclass
 class Drawings:
-    """The drawings and pictures of a book by the name that the document gives them."""
+    """Drawings and pictures of a book, by their name in the document."""
 
     files: dict[str, bytes] = field(default_factory=dict)
 
     def add(self, content: bytes, ending: str) -> str:
-        """Keep a file, each content once, and return its address."""
+        """Add a file, equal content only once, and return its address."""
         for name, known in self.files.items():
             if known == content and name.endswith(ending):
                 return address(name)
@@ -52,13 +52,13 @@ def chapter(
     Parameters
     ----------
     path : str
-        The page's Markdown file.
+        Markdown file of the page.
     files : mapping of str to (str or bytes)
         All files of the manual.
     book : frozenset of str
-        The pages of this book: links to others lead nowhere on paper and become plain words.
+        Pages of this book; links to other pages become plain text.
     drawings : Drawings
-        Where its drawings are put.
+        Collects the drawings of the page.
     """
     source = str(files[path])
     body = source.split("---\n", 2)[2] if source.startswith("---\n") else source
@@ -86,7 +86,7 @@ def chapter(
 
 @cache
 def _converter() -> markdown.Markdown:
-    """Python-Markdown as MkDocs sets it up for the pages."""
+    """Python-Markdown with the settings that MkDocs uses for the pages."""
     found = markdown_extensions()
     return markdown.Markdown(extensions=list(found), extension_configs=found)
 
@@ -97,7 +97,7 @@ def classes(item: ET.Element) -> set[str]:
 
 
 def _without_screen(root: ET.Element) -> None:
-    """Take away what only a screen can do."""
+    """Remove elements that only work on a screen."""
     arrows = {
         drawing
         for doors in root.iter("ul")
@@ -111,7 +111,7 @@ def _without_screen(root: ET.Element) -> None:
 
 
 def _briefly(root: ET.Element) -> None:
-    """Leave of a fault-finding tree its numbered steps in words: a book has hundreds of them."""
+    """Reduce a fault tree to its numbered steps in text: a book has hundreds of them."""
     for tree in root.iter("div"):
         if "tree" not in classes(tree):
             continue
@@ -122,7 +122,7 @@ def _briefly(root: ET.Element) -> None:
 
 
 def _removed(parent: ET.Element, child: ET.Element) -> None:
-    """Remove an element; the words after it stay."""
+    """Remove an element but keep the text after it."""
     place = list(parent).index(child)
     if child.tail:
         if place:
@@ -134,7 +134,7 @@ def _removed(parent: ET.Element, child: ET.Element) -> None:
 
 
 def _drawn(root: ET.Element, drawings: Drawings) -> None:
-    """Put each drawing into a file, and a picture of it in its place."""
+    """Move each drawing into a file, and put an image in its place."""
     for parent in list(root.iter()):
         if not isinstance(parent.tag, str) or parent.tag.startswith(f"{{{SVG}}}"):
             continue
@@ -149,7 +149,7 @@ def _drawn(root: ET.Element, drawings: Drawings) -> None:
             source = drawings.add(content, "svg")
             if (
                 small
-            ):  # beside a word that says the same: drawn behind the text, where no reader is told of it
+            ):  # beside text with the same meaning: drawn in the background, hidden from screen readers
                 picture = ET.Element("span", {"class": "patch", "style": f"background-image: url({source})"})
             else:
                 picture = ET.Element("img", {"src": source, "alt": words, "style": f"max-width: {width:g}px"})
@@ -180,13 +180,13 @@ def _arranged(root: ET.Element) -> None:
 
 
 def widest_px(root: ET.Element) -> float:
-    """Return the width of the widest drawing of a chapter, as it is meant to be seen."""
+    """Return the intended width of the widest drawing of a chapter."""
     widths = [re.search(r"max-width: ([\d.]+)px", item.get("style", "")) for item in root.iter("img")]
     return max((float(found[1]) for found in widths if found), default=0.0)
 
 
 def _light_words(root: ET.Element) -> list[ET.Element]:
-    """The signal words that stand in light letters on a dark ground."""
+    """Return the signal words that are set in light letters on a dark background."""
     return [
         word
         for panel in root.iter("div")
@@ -196,7 +196,7 @@ def _light_words(root: ET.Element) -> list[ET.Element]:
 
 
 def _linked(item: ET.Element, path: str, files: Mapping[str, str | bytes], book: frozenset[str]) -> None:
-    """Turn a link into a reference to a page of this book, or into plain words."""
+    """Turn a link into a reference to a page of this book, or into plain text."""
     href = item.attrib.pop("href", None)
     if href is None:
         return
@@ -235,7 +235,7 @@ def anchors(chapters: Mapping[str, ET.Element]) -> Iterator[str]:
 
 
 def without_dead_ends(chapters: Mapping[str, ET.Element]) -> None:
-    """Let references to what print left out lead to the page's beginning."""
+    """Redirect references to removed elements to the start of their page."""
     known = set(anchors(chapters))
     for found in chapters.values():
         for item in found.iter("a"):

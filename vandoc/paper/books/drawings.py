@@ -1,4 +1,4 @@
-"""A page's drawings as files for print: in ink, with their rules inside, and in words for who cannot see."""
+"""Drawings of a page as files for print: in print colours, with their style rules and a text alternative."""
 
 import re
 from xml.etree import ElementTree as ET
@@ -6,8 +6,8 @@ from xml.etree import ElementTree as ET
 from vandoc.pages.diagram.svg import clean
 
 SVG = "http://www.w3.org/2000/svg"
-XMLNS = "{http://www.w3.org/2000/xmlns/}xmlns"  # which the parser of HTML leaves, and the writer sets itself
-# The colours of the page by day, on white paper.
+XMLNS = "{http://www.w3.org/2000/xmlns/}xmlns"  # the HTML parser leaves it, and the serialiser adds its own
+# The colours of the page in light mode, on white paper.
 COLOURS = {
     "paper": "#ffffff",
     "tint": "#f0eadd",
@@ -17,7 +17,7 @@ COLOURS = {
     "edge": "#7d7466",
     "accent": "#5a2751",
 }
-# What the style of the web pages says of drawings, in words that a drawing on its own understands.
+# The rules for drawings from the web style sheet, in a form that a separate file can use.
 RULES = """
 .line, .line path, .line line, .line polyline { fill: none; stroke: INK }
 .zone, .zone path, .zone rect, .zone polygon { fill: TINT; stroke: none }
@@ -35,16 +35,16 @@ _VARIABLE = re.compile(r"var\(\s*--(\w+)\s*(?:,[^()]*)?\)")
 
 
 def printable(drawing: ET.Element, ink: str = COLOURS["ink"], *, styled: bool = True) -> tuple[bytes, str]:
-    """Return a drawing of a page as a file of its own, and what it shows in words.
+    """Return a drawing of a page as a separate file, and its text alternative.
 
     Parameters
     ----------
     drawing : Element
-        An ``svg`` as an HTML parser leaves it. It is changed.
+        An ``svg`` element from an HTML parser. It is changed.
     ink : str
-        Its own colour.
+        Its main colour.
     styled : bool
-        Whether the rules of drawings apply; small marks within words have none.
+        Whether the style rules of drawings apply; small symbols within text have none.
     """
     words = [found for key in ("title", "desc") if (found := _text_of(drawing, key))]
     _with_halos(drawing)
@@ -56,7 +56,7 @@ def printable(drawing: ET.Element, ink: str = COLOURS["ink"], *, styled: bool = 
                 _VARIABLE.sub(lambda match: COLOURS.get(match[1], ink), value).replace("currentColor", ink),
             )
         if item.tag == f"{{{SVG}}}text" and float(item.attrib.pop("opacity", 1)) < 1:
-            item.set("fill", COLOURS["edge"])  # words that shine through would be cut off at their anchor
+            item.set("fill", COLOURS["edge"])  # semi-transparent text would be cut off at its anchor
         for key in (XMLNS, "href"):
             item.attrib.pop(key, None)
     drawing.set("color", ink)
@@ -71,7 +71,7 @@ def printable(drawing: ET.Element, ink: str = COLOURS["ink"], *, styled: bool = 
 
 
 def size_of(drawing: ET.Element) -> tuple[float, float]:
-    """Return the width and height of a drawing in the unit of its view box, 0 where it has none."""
+    """Return the width and height of a drawing in units of its view box, 0 if it has none."""
     box = [float(part) for part in re.split(r"[\s,]+", drawing.get("viewBox", "0 0 0 0").strip())]
     return box[2], box[3]
 
@@ -82,9 +82,9 @@ def _text_of(drawing: ET.Element, key: str) -> str:
 
 
 def _as_seen(drawing: ET.Element) -> None:
-    """Put words that run from right to left into the order and shapes in which they are seen.
+    """Convert right-to-left text to visual order and shapes.
 
-    What makes the PDF sets the words of a drawing letter by letter, from left to right.
+    The PDF library sets the text of a drawing letter by letter, from left to right.
     """
     for item in drawing.iter():
         if item.tag in WORDS and item.text and _RIGHT_TO_LEFT.search(item.text):
@@ -95,7 +95,7 @@ def _as_seen(drawing: ET.Element) -> None:
 
 
 def _with_halos(drawing: ET.Element) -> None:
-    """Draw the light edge of words as words of their own below them: print knows no order of painting."""
+    """Draw the light outline of text as separate text below it: print does not support `paint-order`."""
     for parent in list(drawing.iter()):
         for place, child in reversed(list(enumerate(parent))):
             if "edged" in child.get("class", "").split():

@@ -1,4 +1,4 @@
-"""Labels at true size, with the pages that prove their scale and say what did not fit."""
+"""Labels at full size, with pages to check their scale and to list what did not fit."""
 
 from dataclasses import dataclass
 
@@ -15,21 +15,21 @@ __all__ = ["Labels", "print_labels", "sheets"]
 
 @dataclass(frozen=True)
 class Labels:
-    """Printed labels: files by name, and what their maker must know, a line each."""
+    """Printed labels: files by name, and notes for the person who prints them, one on each line."""
 
     files: dict[str, bytes]
     notices: tuple[str, ...]
 
 
 def print_labels(book: Book, sheet: Sheet, *, draft: bool = False) -> Labels:
-    """Return the labels of a van for a size of sheet or tape.
+    """Return the labels of a van for a label sheet or tape.
 
     A sheet gives one file. A tape gives two: the tape itself, and an A4 file with the codes and the notes.
 
     Raises
     ------
     VandocError
-        If the library that makes PDF is missing.
+        If the PDF library is missing.
     """
     made = [one for label in labels(book, draft=draft) for one in _set(label, sheet)]
     shown = codes(book)

@@ -1,4 +1,4 @@
-"""What each label of a van says."""
+"""Text of each label of a van."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -17,7 +17,7 @@ from vandoc.physics.network.graph import FuseLink, owner_of
 
 @dataclass(frozen=True)
 class Line:
-    """A line of words; `mark` stands before it in bold, such as a fuse's number."""
+    """Line of text; `mark` precedes it in bold, such as the number of a fuse."""
 
     text: str
     mark: str = ""
@@ -25,22 +25,22 @@ class Line:
 
 @dataclass(frozen=True)
 class Label:
-    """One label, before it has a size.
+    """One label, before its size is known.
 
     Attributes
     ----------
     kind : str
-        Of `labels.kind` in the words.
+        Key under `labels.kind` in the messages.
     title : str
     lines : tuple of Line
     foot : str
-        The van and its revision.
+        Name of the van and its revision.
     sign : str or None
         Number of a safety sign.
     flag : bool
-        Whether it goes around a cable: its words stand twice.
+        Whether it goes around a cable: its text is printed twice.
     splits : bool
-        Whether it may go on in a further label where its lines are too many.
+        Whether it may continue on a further label if it has too many lines.
     """
 
     kind: str
@@ -111,7 +111,7 @@ def _batteries(book: Book) -> Iterator[Label]:
 
 
 def _near(book: Book, fuse: FuseLink) -> set[str]:
-    """What the cables at a fuse's two ends come from."""
+    """Return the supplies of the cables at the two ends of a fuse."""
     return {
         owner_of(end)
         for cable in book.network.conductors.values()

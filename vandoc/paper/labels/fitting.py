@@ -1,27 +1,27 @@
-"""Words set so that they fit a label, or said not to."""
+"""Setting of text to fit a label, with a note if it does not fit."""
 
 from dataclasses import dataclass, replace
 
 from vandoc.paper.labels.content import Label, Line
 from vandoc.paper.metrics import MM_PER_PT, broken, cut, foreign, right_to_left, width_mm
 
-LARGEST_PT = 13.0  # own choice: a title that is read at arm's length
+LARGEST_PT = 13.0  # own choice: a title that can be read at arm's length
 SMALLEST_PT = (
     5.0  # own choice: about 0.9 mm for a small letter, the least that most people read without a glass
 )
-SPLIT_PT = 6.5  # own choice: a list of fuses goes on in a further label before its words get smaller
-TITLE = 1.35  # times the size of the words
+SPLIT_PT = 6.5  # own choice: a list of fuses continues on a further label before its text becomes smaller
+TITLE = 1.35  # multiple of the text size
 FOOT_PT = 5.0
 LEADING = 1.22
-SIGN_SHARE = 0.3  # of the width, at most
+SIGN_SHARE = 0.3  # maximum fraction of the width
 GAP_MM = 1.5
-LONGEST_MM = 160.0  # own choice: a label on a tape
+LONGEST_MM = 160.0  # own choice: maximum length of a label on a tape
 TAPE_STEP_MM = 5.0
 
 
 @dataclass(frozen=True)
 class Text:
-    """A line set at its place; the upper left corner of its line box is from that of its label. [mm]"""
+    """Line of text in position, from the top left corner of its label to that of its line box. [mm]"""
 
     x_mm: float
     y_mm: float
@@ -34,27 +34,27 @@ class Text:
 
     @property
     def height_mm(self) -> float:
-        """Of its line box."""
+        """Height of the line box. [mm]"""
         return self.size_pt * LEADING * MM_PER_PT
 
 
 @dataclass(frozen=True)
 class TypesetLabel:
-    """A label as it is printed: its words at their places, and its sign.
+    """Label ready for printing: its text in position, and its sign.
 
     Attributes
     ----------
     label : Label
-        With the lines that stand on it.
+        With the lines that are printed on it.
     texts : tuple of Text
     sign_mm : tuple of float or None
-        Left, top and side of the sign.
+        Left edge, top edge and side length of the sign.
     fold_mm : float or None
-        Where a label around a cable is folded.
+        Position of the fold of a label around a cable.
     fits : bool
-        False where words were cut.
+        False if text was cut off.
     foreign : bool
-        Whether it has letters of other fonts.
+        Whether it has characters from other fonts.
     """
 
     label: Label
@@ -67,12 +67,12 @@ class TypesetLabel:
 
     @property
     def foreign(self) -> bool:
-        """Whether another font of the machine must help out."""
+        """Whether it needs another font of the computer."""
         return any(foreign(text.text) for text in self.texts)
 
 
 def set_on_tape(label: Label, height_mm: float, padding_mm: float) -> list[TypesetLabel]:
-    """Return a label set on a tape, no longer than its words need at `SPLIT_PT`, or else at `SMALLEST_PT`."""
+    """Return a label on a tape, as short as its text permits at `SPLIT_PT`, or otherwise at `SMALLEST_PT`."""
     made = []
     for part in set_label(label, LONGEST_MM, height_mm, padding_mm):
         lengths = [step * TAPE_STEP_MM for step in range(4, int(LONGEST_MM / TAPE_STEP_MM) + 1)]
@@ -90,9 +90,10 @@ def set_on_tape(label: Label, height_mm: float, padding_mm: float) -> list[Types
 
 
 def set_label(label: Label, width_mm: float, height_mm: float, padding_mm: float) -> list[TypesetLabel]:
-    """Return a label set at a size, as several where its list is too long for one.
+    """Return a label at a given size, as several labels if its list is too long for one.
 
-    Words shrink from `LARGEST_PT` to `SMALLEST_PT`. What does not fit then is cut at "…", and `fits` says so.
+    Text shrinks from `LARGEST_PT` to `SMALLEST_PT`. If it does not fit even then, it is cut at "…", and
+    `fits` is False.
     """
     if not label.splits:
         return [_one(label, width_mm, height_mm, padding_mm, SMALLEST_PT)]
@@ -114,7 +115,7 @@ def _part(label: Label, lines: list[Line]) -> Label:
 
 @dataclass(frozen=True)
 class _Room:
-    """What a label leaves for its words. [mm]"""
+    """Area of a label that is available for text. [mm]"""
 
     left: float
     width: float
@@ -132,7 +133,7 @@ def _room(label: Label, width: float, height: float, padding: float) -> _Room:
 
 
 def _fits(label: Label, width: float, height: float, padding: float, size: float) -> bool:
-    """Whether the words of a label fit it at a size."""
+    """Whether the text of a label fits at a given text size."""
     room = _room(label, width, height, padding)
     rows = _rows(label, size, room.width)
     return rows is not None and _height(rows, size) <= room.height
@@ -155,7 +156,7 @@ class _Row:
     text: str
     mark: str
     bold: bool
-    rtl: bool  # of the whole paragraph that it is a line of
+    rtl: bool  # direction of the whole paragraph
 
 
 def _shrunk(label: Label, room: float, inner: float, smallest: float) -> tuple[float, list[_Row], bool]:
@@ -186,7 +187,7 @@ def _rows(label: Label, size: float, room: float) -> list[_Row] | None:
 
 
 def _indent(label: Label, size: float) -> float:
-    """Where words begin beside the marks: all at one line."""
+    """Common left edge of the text beside the marks."""
     widest = max((width_mm(line.mark, size, bold=True) for line in label.lines), default=0.0)
     return widest + size * 0.4 * MM_PER_PT if widest else 0.0
 
@@ -196,7 +197,7 @@ def _height(rows: list[_Row], size: float) -> float:
 
 
 def _cut_rows(label: Label, size: float, room: float, inner: float) -> list[_Row]:
-    """One line for the title and one for each line, as many as there is height for."""
+    """Reduce a label to one line for the title and one for each entry, as many as its height permits."""
     rows = [_Row(cut(label.title, size * TITLE, room, bold=True), "", True, right_to_left(label.title))]
     for line in label.lines:
         row = _Row(

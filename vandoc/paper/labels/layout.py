@@ -1,4 +1,4 @@
-"""Labels on their sheets, and the documents that hold them."""
+"""Placement of labels on sheets, and the documents that contain them."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -14,14 +14,14 @@ from vandoc.paper.pdf import FAMILY, address
 from vandoc.paper.signs import sign
 from vandoc.paper.words import environment, say
 
-MARK_MM = 2.0  # length of an arm of a cut mark
+MARK_MM = 2.0  # arm length of a crop mark
 RULER_MM = 100
 CODE_BOX_MM = (90.0, 60.0)
 
 
 @dataclass(frozen=True)
 class Rect:
-    """A filled rectangle on a page. [mm]"""
+    """Filled rectangle on a page. [mm]"""
 
     x_mm: float
     y_mm: float
@@ -31,7 +31,7 @@ class Rect:
 
 @dataclass(frozen=True)
 class PlacedLabel:
-    """A label on a page. [mm]"""
+    """Position of a label on a page. [mm]"""
 
     x_mm: float
     y_mm: float
@@ -40,7 +40,7 @@ class PlacedLabel:
 
 @dataclass(frozen=True)
 class Code:
-    """A code to cut out."""
+    """QR code to cut out."""
 
     x_mm: float
     y_mm: float
@@ -51,14 +51,14 @@ class Code:
 
 @dataclass(frozen=True)
 class Codes:
-    """All codes of a van and their drawings."""
+    """All QR codes of a van and their drawings."""
 
     pages: tuple[tuple[Code, ...], ...]
     files: dict[str, bytes]
 
 
 def pages_of(made: list[TypesetLabel], sheet: Sheet) -> list[list[PlacedLabel]]:
-    """Return the labels of each page of a sheet; a tape has none."""
+    """Return the labels on each page of a sheet; none for a tape."""
     if sheet.tape:
         return []
     spots = list(sheet.spots())
@@ -69,7 +69,7 @@ def pages_of(made: list[TypesetLabel], sheet: Sheet) -> list[list[PlacedLabel]]:
 
 
 def cut_marks(boxes: Iterable[tuple[float, float, float, float]], page: tuple[float, float]) -> list[Rect]:
-    """Return a small cross at each corner of boxes (x, y, width, height), each once and within the page."""
+    """Return a crop mark at each corner of boxes (x, y, width, height), each once and within the page."""
     corners = {
         (round(x + dx, 4), round(y + dy, 4))
         for x, y, width, height in boxes
@@ -87,7 +87,7 @@ def cut_marks(boxes: Iterable[tuple[float, float, float, float]], page: tuple[fl
     return [Rect(*_within(arm, page)) for arm in arms]
 
 
-HAIR = 0.1  # mm, the width of a cut mark
+HAIR = 0.1  # mm, line width of a crop mark
 
 
 def _within(
@@ -100,7 +100,7 @@ def _within(
 
 
 def ruler(x: float, y: float, upright: bool) -> list[Rect]:
-    """Return a ruler of 100 mm: its line, and a tick for each millimetre, longer at 5 and 10."""
+    """Return a 100 mm ruler: its line, and a tick for each millimetre, longer at 5 and 10."""
     line = Rect(x, y, HAIR * 2, RULER_MM) if upright else Rect(x, y, RULER_MM, HAIR * 2)
     ticks = []
     for mm in range(RULER_MM + 1):
@@ -111,7 +111,7 @@ def ruler(x: float, y: float, upright: bool) -> list[Rect]:
 
 
 def codes(book: Book) -> Codes:
-    """Return the codes: one for the manual's card where it has an address, and those that need no signal."""
+    """Return the QR codes: one for the owner's card if it has an address, and those that work offline."""
     found = []
     card = card_address(book.system.van.published, book.mark)
     if card:
@@ -157,7 +157,7 @@ def sheet_document(
 
 
 def tape_document(book: Book, sheet: Sheet, made: list[TypesetLabel]) -> tuple[str, dict[str, bytes]]:
-    """Return the document of a tape, one page for each label, a ruler first."""
+    """Return the document of a tape: one page for each label, beginning with a ruler."""
     view = _view(book, sheet, made) | {
         "pages": [[PlacedLabel(0.0, 0.0, one)] for one in made],
         "rulers": ruler(10, sheet.label_height_mm / 2 - 2, False),
@@ -186,7 +186,7 @@ def _view(book: Book, sheet: Sheet, made: list[TypesetLabel]) -> dict[str, objec
 
 
 def wrapped(text: str, size_pt: float, width: float) -> list[str]:
-    """Return text as lines; a word that is too wide is left to run over."""
+    """Return text as lines; a word that is too wide is not broken."""
     return broken(text, size_pt, width) or [text]
 
 

@@ -1,4 +1,4 @@
-"""The sizes of label sheets and tapes, our own and those that packages of others add."""
+"""Sizes of label sheets and tapes, built in or from third-party packages."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -14,9 +14,9 @@ TABLE = "label_sheets"
 
 @dataclass(frozen=True)
 class Sheet:
-    """A sheet of labels, or a tape whose labels are as long as their words.
+    """Sheet of labels, or a tape whose labels are as long as their text.
 
-    All in mm, from the upper left corner of the sheet; what a tape leaves open is None.
+    All dimensions in mm, from the top left corner of the sheet; None for those that a tape does not have.
     """
 
     name: str
@@ -39,7 +39,7 @@ class Sheet:
         return self.kind == "tape"
 
     def spots(self) -> Iterator[tuple[float, float]]:
-        """Yield the upper left corner of each label of one sheet, row by row."""
+        """Yield the top left corner of each label of one sheet, row by row."""
         for row in range(self.rows):
             for column in range(self.columns):
                 yield (
@@ -54,7 +54,7 @@ def sheets() -> Mapping[str, Sheet]:
     Raises
     ------
     ExtensionError
-        If a package's table cannot be read, or names a sheet that exists.
+        If a package's table cannot be read, or has the name of an existing sheet.
     """
     return _sheets_with(extensions("label_sheets"))
 
