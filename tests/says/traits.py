@@ -1,0 +1,60 @@
+"""What a van has, read from its file by the test's own small reader: nothing of vandoc is asked."""
+
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+LEAD = ("flooded", "AGM", "gel")
+LITHIUM = ("LiFePO4",)
+
+
+def traits(van_file: Path) -> frozenset[str]:
+    """Return the traits of a van that the table speaks of."""
+    stated = yaml.safe_load(van_file.read_text("utf-8"))
+    pieces = [_with_part(entry, van_file.parent) for entry in (stated.get("equipment") or {}).values()]
+    loads = [_with_part(entry, van_file.parent) for entry in (stated.get("loads") or {}).values()]
+    batteries = [piece for piece in pieces if piece["kind"] == "battery"]
+    leisure = [battery for battery in batteries if battery.get("role", "leisure") == "leisure"]
+    starters = [battery for battery in batteries if battery.get("role") == "starter"]
+    sources = {piece.get("source") for piece in pieces if piece["kind"] == "charger"}
+    relays = [piece for piece in pieces if piece["kind"] == "relay" and piece["purpose"] == "split-charge"]
+    kinds = {piece["kind"] for piece in pieces}
+    families = {_family(battery) for battery in leisure}
+    held = {
+        "leisure lead": bool(families & {"lead", "unknown"}),
+        "leisure lithium": bool(families & {"lithium", "unknown"}),
+        "flooded": any(battery["chemistry"] not in (*LITHIUM, "AGM", "gel") for battery in leisure),
+        "sealed lead": any(battery["chemistry"] in ("AGM", "gel") for battery in leisure),
+        "lead": any(_family(battery) in ("lead", "unknown") for battery in batteries),
+        "unknown chemistry": "unknown" in families,
+        "starter battery": bool(starters),
+        "mains": "mains" in sources or bool((stated.get("mains") or {}).get("hook_up")),
+        "mains charger": "mains" in sources,
+        "inverter": "inverter" in kinds,
+        "solar": "solar-array" in kinds,
+        "driving": "alternator" in sources or bool(relays),
+        "relay": bool(relays),
+        "isolator": "isolator" in kinds,
+        "fuse box": "fuse-board" in kinds,
+        "cools down": any(load.get("cools_down") for load in loads),
+        "alarm": any("alarm" in f"{load.get('name')}" for load in loads),
+        "48 V": str(stated["van"].get("nominal", "")).split(" ")[0] == "48",
+    }
+    return frozenset(name for name, there in held.items() if there)
+
+
+def _with_part(entry: dict[str, Any], folder: Path) -> dict[str, Any]:
+    """Return an entry over its part sheet; the entry's own keys win."""
+    sheet = yaml.safe_load((folder / entry["part"]).read_text("utf-8")) if "part" in entry else {}
+    return {**sheet, **entry}
+
+
+def _family(battery: dict[str, Any]) -> str:
+    chemistry = battery["chemistry"]
+    return "lead" if chemistry in LEAD else "lithium" if chemistry in LITHIUM else "unknown"
+
+
+def holds(when: list[str], held: frozenset[str]) -> bool:
+    """Return whether a van has each of the traits, and none of those with `no` before them."""
+    return all((name[3:] not in held) if name.startswith("no ") else name in held for name in when)
