@@ -9,13 +9,15 @@ from vandoc.analysis import Van
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.pages import Pages
 from vandoc.paper.books import binding
+from vandoc.paper.books.content import chapter_id
 from vandoc.paper.labels.content import labels
 
 PANEL = re.compile(r'<div class="signal.*?</div>', re.DOTALL)
 HIDDEN = re.compile(r"<(svg|style|script)\b.*?</\1>|^---\n.*?\n---\n", re.DOTALL)
 ENDS = re.compile(r"\n|</(?:li|p|dd|dt|td|h\d|summary|option|tr|div)>")
 TAG = re.compile(r"<[^>]*>")
-CHAPTER = re.compile(r'<section class="chapter[^"]*" id="p-([^"]*)"|<section id="p-([^"]*)" class="chapter')
+CHAPTER = re.compile(r"(?=<section[^>]*class=\"chapter)")
+ANCHOR = re.compile(r"<section[^>]*\bid=\"([^\"]+)\"")
 
 Said = Mapping[str, list[str]]
 
@@ -47,8 +49,8 @@ def labels_said(van: Van) -> dict[str, list[str]]:
     }
 
 
-def book_said(van: Van, pages: Pages, which: str) -> list[str]:
-    """Return the blocks of a printed book, as it is handed to what makes the PDF."""
+def book_said(van: Van, pages: Pages, which: str) -> dict[str, list[str]]:
+    """Return the blocks of each chapter of a printed book, as it is handed to what makes the PDF, by page."""
     kept: list[str] = []
 
     def keep(html: str, *_: object) -> bytes:
@@ -57,7 +59,10 @@ def book_said(van: Van, pages: Pages, which: str) -> list[str]:
 
     with patch.object(binding, "to_pdf", keep):
         binding.print_book(Book(van), pages, which)
-    return blocks(kept[0])
+    paths = {chapter_id(path): path for path in pages.files if path.endswith(".md")}
+    chapters = (part for part in CHAPTER.split(kept[0]) if part.startswith("<section"))
+    found = ((ANCHOR.match(part), part) for part in chapters)
+    return {paths[anchor[1]]: blocks(part) for anchor, part in found if anchor}
 
 
 def matches(text: str) -> Callable[[str], bool]:

@@ -19,7 +19,7 @@ class Row:
     """One text that vans with some traits must say, or must not say, in some places."""
 
     when: tuple[str, ...]
-    on: tuple[str, ...]
+    at: tuple[str, ...]
     must: bool
     text: str
     name: str
@@ -40,15 +40,15 @@ def _rows(entries: list[Mapping[str, list[str] | str]], texts: Mapping[str, str]
             for name in entry.get(verb, ()):
                 choices = [texts.get(choice, choice) for choice in name.split(" || ")]
                 text = " || ".join(choices)
-                when, on = tuple(entry.get("when", ())), tuple(entry["on"])
-                yield Row(when, on, verb == "must", text, name, str(entry["why"]), str(entry["source"]))
+                when, at = tuple(entry.get("when", ())), tuple(entry["at"])
+                yield Row(when, at, verb == "must", text, name, str(entry["why"]), str(entry["source"]))
 
 
 def broken(held: frozenset[str], said: Said) -> Iterator[tuple[Row, str]]:
     """Yield each row that a van does not keep, with the place."""
     for row in rows():
         if holds(list(row.when), held):
-            for pattern in row.on:
+            for pattern in row.at:
                 places = [place for place in said if fnmatch(place, pattern)]
                 telling = {place for text in row.text.split(" || ") for place in found_on(places, said, text)}
                 yield from ((row, place) for place in places if (place in telling) != row.must)
@@ -56,4 +56,6 @@ def broken(held: frozenset[str], said: Said) -> Iterator[tuple[Row, str]]:
 
 def applies(row: Row, held: frozenset[str], said: Said) -> bool:
     """Return whether a row says something of a van, on a place that it has."""
-    return holds(list(row.when), held) and any(fnmatch(place, pattern) for place in said for pattern in row.on)
+    return holds(list(row.when), held) and any(
+        fnmatch(place, pattern) for place in said for pattern in row.at
+    )

@@ -36,7 +36,6 @@ def traits(van_file: Path) -> frozenset[str]:
         "driving": "alternator" in sources or bool(relays),
         "relay": bool(relays),
         "isolator": "isolator" in kinds,
-        "fuse box": "fuse-board" in kinds,
         "cools down": any(load.get("cools_down") for load in loads),
         "alarm": any("alarm" in f"{load.get('name')}" for load in loads),
         "48 V": str(stated["van"].get("nominal", "")).split(" ")[0] == "48",

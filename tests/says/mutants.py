@@ -1,0 +1,167 @@
+"""Mutants of what vandoc says and of its limits: one text, condition or figure changed, which a test has to notice.
+
+Those of cautions, owners' steps and labels are made from the files themselves, so that new ones are never left out;
+`mutants.yml` lists others by hand, and the lines of the templates that nobody's safety depends on.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from tests.conftest import ROOT
+
+HERE = Path(__file__).parent
+MANUAL = "vandoc/pages/manual"
+TEMPLATES = f"{MANUAL}/templates/en"
+SAYS = ("tests/says/test_table.py", "-k", "not curlew and not heron and not wren")
+WITH_PROSE = ("emergency", "rescue", "safe", "garage", "breakdown", "cautions", "winter", "lead_acid")
+WITH_CAUTIONS = (
+    "owner/*.j2",
+    "owner/chemistry/*.j2",
+    "trouble/*.j2",
+    "electrician/*.j2",
+    "no_signal/card.html.j2",
+)
+STEP = re.compile(r"\bcaution\(|\bstep\(|<d[td]>|^<li><strong>")
+PROSE = re.compile(r"[A-Za-z*0-9-]")
+CONDITION = re.compile(r"\{% (el)?if (?P<asked>.*?) %\}")
+ASKS = re.compile(
+    r"traits|lead\b|lithium|safety\.|hook_up|arrays|inverters|not_isolated|expected|have\.mains|flooded"
+)
+SENTENCE = re.compile(r"(?<=\.) ")
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """One change of one file of the package.
+
+    Attributes
+    ----------
+    path : str
+        The file, from the project's folder.
+    text : str
+        The whole file with the change.
+    what : str
+        The change, for a reader.
+    tests : tuple of str
+        Arguments of pytest: the tests of which one has to fail.
+    """
+
+    path: str
+    text: str
+    what: str
+    tests: tuple[str, ...] = SAYS
+
+
+def every() -> Iterator[Mutant]:
+    """Yield all mutants."""
+    yield from of_cautions()
+    yield from of_templates()
+    yield from of_messages()
+    yield from by_hand()
+
+
+@cache
+def listed() -> dict[str, Any]:
+    """Return what is listed by hand."""
+    found: dict[str, Any] = yaml.safe_load((HERE / "mutants.yml").read_text("utf-8"))
+    return found
+
+
+def by_hand() -> Iterator[Mutant]:
+    """Yield the mutants of the list.
+
+    Raises
+    ------
+    ValueError
+        If a text is not in its file exactly once: then the list has to follow the code.
+    """
+    for group in listed()["groups"]:
+        for entry in group["mutants"]:
+            path = entry.get("file", group.get("file"))
+            text = (ROOT / path).read_text("utf-8")
+            if text.count(entry["find"]) != 1:
+                raise ValueError(f"{path}: {entry['find']!r} occurs {text.count(entry['find'])} times")
+            changed = text.replace(entry["find"], entry["put"])
+            what = f"{entry['find'].strip()!r} becomes {entry['put'].strip()!r}"
+            yield Mutant(path, changed, what, tuple(group["tests"]))
+
+
+def of_cautions() -> Iterator[Mutant]:
+    """Each caution silent, each of its sentences taken away, its signal word lowered, its condition dropped."""
+    path = f"{MANUAL}/messages/en/cautions.yml"
+    tree = yaml.safe_load((ROOT / path).read_text("utf-8"))
+    for name, caution in tree.items():
+        parts = {part: caution[part] for part in ("hazard", "consequence", "avoid")}
+        changes: dict[str, dict[str, str | None]] = {
+            "silent": dict.fromkeys(parts, "-"),
+            "notice": {"signal": "NOTICE"},
+        }
+        if "when" in caution:
+            changes["shown to the wrong vans"] = {
+                "when": "solar" if caution["when"] != "solar" else "flooded"
+            }
+        for part, words in parts.items():
+            sentences = SENTENCE.split(words)
+            for number, sentence in enumerate(sentences):
+                rest = " ".join(sentences[:number] + sentences[number + 1 :])
+                changes[f"without {sentence!r}"] = {part: rest or "-"}
+        for what, change in changes.items():
+            changed = {**tree, name: {**caution, **change}}
+            yield Mutant(path, yaml.safe_dump(changed, allow_unicode=True, sort_keys=False), f"{name} {what}")
+
+
+def of_templates() -> Iterator[Mutant]:
+    """Each caution, step and line of the templates taken away, and each condition on a trait turned round."""
+    harmless = [re.compile(pattern) for pattern in listed()["harmless"]]
+    files = {path for pattern in WITH_CAUTIONS for path in (ROOT / TEMPLATES).glob(pattern)}
+    for path in sorted(files):
+        lines = path.read_text("utf-8").split("\n")
+        name = str(path.relative_to(ROOT))
+        prose = path.name.split(".")[0] in WITH_PROSE or path.parent.name == "chemistry"
+        for number, line in enumerate(lines):
+            if any(pattern.search(line) for pattern in harmless):
+                continue
+            if STEP.search(line) or (prose and PROSE.match(line)):
+                text = "\n".join([*lines[:number], *lines[number + 1 :]])
+                yield Mutant(name, text, f"line {number + 1} taken away: {line}")
+            for found in CONDITION.finditer(line):
+                if ASKS.search(found["asked"]):
+                    turned = f"{{% {found[1] or ''}if not ({found['asked']}) %}}"
+                    said = line[: found.start()] + turned + line[found.end() :]
+                    text = "\n".join([*lines[:number], said, *lines[number + 1 :]])
+                    yield Mutant(name, text, f"line {number + 1} turned round: {line}")
+
+
+def of_messages() -> Iterator[Mutant]:
+    """Each text of the labels, and each thing to do at once, silent."""
+    for path, sections in listed()["messages"].items():
+        tree = yaml.safe_load((ROOT / path).read_text("utf-8"))
+        for section in sections:
+            for trail, words in _leaves(tree[section], (section,)):
+                if ".".join(trail) in listed()["harmless messages"]:
+                    continue
+                changed = _with(tree, trail, "-")
+                text = yaml.safe_dump(changed, allow_unicode=True, sort_keys=False)
+                yield Mutant(path, text, f"{'.'.join(trail)} silent: {words}")
+
+
+def _leaves(node: Any, trail: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], str]]:
+    if isinstance(node, dict):
+        for key, child in node.items():
+            yield from _leaves(child, (*trail, str(key)))
+    elif isinstance(node, str):
+        yield trail, node
+
+
+def _with(tree: Any, trail: tuple[str, ...], words: str) -> Any:
+    if not trail:
+        return words
+    return {
+        key: _with(child, trail[1:], words) if str(key) == trail[0] else child for key, child in tree.items()
+    }
