@@ -13,8 +13,8 @@ SMALL: dict[str, Entry] = {
     "bare-agm": {"leisure": ["AGM"]},
     "lithium-alone": {"leisure": ["LiFePO4"], "has": ["isolator", "mains", "inverter", "solar"]},
     "gel-with-relay": {"leisure": ["gel"], "starter": "flooded", "volts": 24, "has": ["isolator", "relay"]},
-    "flooded-48": {"leisure": ["flooded"], "volts": 48, "has": ["isolator", "inverter"]},
-    "two-chemistries": {"leisure": ["LiFePO4", "AGM"], "has": ["isolator", "heater", "alarm"]},
+    "flooded-48": {"leisure": ["flooded"], "volts": 48, "has": ["isolator", "inverter", "mains"]},
+    "two-chemistries": {"leisure": ["LiFePO4", "AGM"], "has": ["isolator", "heater", "alarm", "solar"]},
 }
 
 
