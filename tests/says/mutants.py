@@ -4,6 +4,7 @@ Those of cautions, owners' steps and labels are made from the files themselves, 
 `mutants.yml` lists others by hand, and the lines of the templates that nobody's safety depends on.
 """
 
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -113,7 +114,7 @@ def of_cautions() -> Iterator[Mutant]:
                 changes[f"without {sentence!r}"] = {part: rest or "-"}
         for what, change in changes.items():
             changed = {**tree, name: {**caution, **change}}
-            yield Mutant(path, yaml.safe_dump(changed, allow_unicode=True, sort_keys=False), f"{name} {what}")
+            yield Mutant(path, json.dumps(changed, ensure_ascii=False), f"{name} {what}")
 
 
 def of_templates() -> Iterator[Mutant]:
@@ -147,7 +148,7 @@ def of_messages() -> Iterator[Mutant]:
                 if ".".join(trail) in listed()["harmless messages"]:
                     continue
                 changed = _with(tree, trail, "-")
-                text = yaml.safe_dump(changed, allow_unicode=True, sort_keys=False)
+                text = json.dumps(changed, ensure_ascii=False)
                 yield Mutant(path, text, f"{'.'.join(trail)} silent: {words}")
 
 
