@@ -1,9 +1,9 @@
 """What a reading may be: each limit of the sheet, worked out by hand for small vans.
 
-Resting voltages: BCI tables (from memory), on straight lines between their rows. Absorption voltages: Linden and Reddy
-for flooded cells (from memory); AGM, gel and LiFePO4 are common practice, no source. Replacing a battery below 80 % of
-its capacity: TM 5-684, par. 14-29. Conductors: IEC 60228:2004 class 5. The rest are own choices, stated here again on
-purpose: whoever changes one of them has to change it in two places.
+Resting voltages: BCI tables (from memory), on straight lines between their rows. Absorption voltages: Linden and
+Reddy for flooded cells (from memory); AGM, gel and LiFePO4 are common practice, no source. Replacing a battery
+below 80 % of its capacity: TM 5-684, par. 14-29. Conductors: IEC 60228:2004 class 5. The rest are own choices,
+stated here again on purpose: whoever changes one of them has to change it in two places.
 """
 
 from datetime import date, timedelta
@@ -18,8 +18,8 @@ from vandoc.doors.build import read
 
 OHM_PER_M = {35: 0.554e-3, 2.5: 7.98e-3}  # IEC 60228:2004 class 5, 20 °C
 
-# Of AGM and gel 12.18 V at 40 % (between 12.0 V at 25 % and 12.3 V at 50 %), full 12.8 V; of flooded cells 12.168 V
-# and 12.65 V; of LiFePO4 12.8 V and 13.6 V. Just after a charge, 0.1 V more for each 12 V.
+# Of AGM and gel 12.18 V at 40 % (between 12.0 V at 25 % and 12.3 V at 50 %), full 12.8 V; of flooded cells
+# 12.168 V and 12.65 V; of LiFePO4 12.8 V and 13.6 V. Just after a charge, 0.1 V more for each 12 V.
 LIMITS = {
     "bare-agm": {
         "insulation.board": (10_000, None),
@@ -116,7 +116,9 @@ def test_a_trend_is_told_three_years_ahead_from_three_readings(years, readings, 
     van, _ = measurements(small(**SMALL["bare-agm"]))
     rising = Measurement("drain.house-0", "power-up", (), None, None, 1.0, ())
     step = timedelta(days=365)
-    slope = 0.5 / (365 * (readings - 1) + years * 365.25)  # from 0.5 at first to the limit `years` after the last
+    slope = 0.5 / (
+        365 * (readings - 1) + years * 365.25
+    )  # from 0.5 at first to the limit `years` after the last
     taken = [
         RecordedReading(0.5 + slope * 365 * number, None, date(2020, 1, 1) + number * step, (), "")
         for number in range(readings)

@@ -78,7 +78,7 @@ def test_a_stated_value_is_told(trail, changes):
 
 
 @pytest.mark.parametrize("section", ITEMS)
-def test_an_item_added_and_one_removed_are_told(section, changes, vans):
+def test_an_item_added_and_one_removed_are_told(section, vans):
     ((name, item),) = ITEMS[section].items()
     with_it = copy.deepcopy(OLD)
     with_it[section][name] = item
@@ -99,7 +99,9 @@ def moved(found):
 
 def test_each_kind_of_result_is_told(changes):
     assert ("fuse", "board.1", 5, 3, "A") in moved(changes(put("circuits.0.fuse.rating", "3 A")))
-    assert ("capacity", "house-0", 100, 120, "Ah") in moved(changes(put("equipment.house-0.capacity", "120 Ah")))
+    assert ("capacity", "house-0", 100, 120, "Ah") in moved(
+        changes(put("equipment.house-0.capacity", "120 Ah"))
+    )
     larger = moved(changes(put("circuits.0.cable.area", "4 mm²")))
     assert {(kind, old, new) for kind, _, old, new, _ in larger if kind == "cable"} == {("cable", 2.5, 4)}
     assert "drop" in {kind for kind, *_ in larger}

@@ -77,7 +77,9 @@ class Copy:
         kept, times = path.read_bytes(), path.stat()
         try:
             path.write_text(mutant.text, "utf-8")
-            os.utime(path, (times.st_atime, times.st_mtime + 10))  # compiled code goes by the time of its source
+            os.utime(
+                path, (times.st_atime, times.st_mtime + 10)
+            )  # compiled code goes by the time of its source
             yield
         finally:
             path.write_bytes(kept)
@@ -86,8 +88,9 @@ class Copy:
     @cached_property
     def _worker(self) -> subprocess.Popen[str]:
         command = [sys.executable, str(self.folder / "tests/says/worker.py")]
-        pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE}
-        return subprocess.Popen(command, cwd=self.folder, env=self._env, text=True, **pipes)  # type: ignore[call-overload,no-any-return]
+        return subprocess.Popen(
+            command, cwd=self.folder, env=self._env, text=True, stdin=subprocess.PIPE, stdout=subprocess.PIPE
+        )
 
     def start(self) -> None:
         """Let the process that asks the table read its vans, before anything is changed."""

@@ -1,7 +1,7 @@
-"""Mutants of what vandoc says and of its limits: one text, condition or figure changed, which a test has to notice.
+"""Mutants of what vandoc says and of its limits: one text, condition or figure changed, for a test to notice.
 
-Those of cautions, owners' steps and labels are made from the files themselves, so that new ones are never left out;
-`mutants.yml` lists others by hand, and the lines of the templates that nobody's safety depends on.
+Those of cautions, steps and labels are made from the files themselves, so that new ones are never left
+out; `mutants.yml` lists others by hand, and the lines of the templates that nobody's safety depends on.
 """
 
 import json
@@ -18,16 +18,9 @@ from tests.conftest import ROOT
 
 HERE = Path(__file__).parent
 MANUAL = "vandoc/pages/manual"
-TEMPLATES = f"{MANUAL}/templates/en"
+TEMPLATES = f"{MANUAL}/templates"
 SAYS = ("tests/says/test_table.py", "-k", "not curlew and not heron and not wren")
 WITH_PROSE = ("emergency", "rescue", "safe", "garage", "breakdown", "cautions", "winter", "lead_acid")
-WITH_CAUTIONS = (
-    "owner/*.j2",
-    "owner/chemistry/*.j2",
-    "trouble/*.j2",
-    "electrician/*.j2",
-    "no_signal/card.html.j2",
-)
 STEP = re.compile(r"\bcaution\(|\bstep\(|<d[td]>|^<li><strong>")
 PROSE = re.compile(r"[A-Za-z*0-9-]")
 CONDITION = re.compile(r"\{% (el)?if (?P<asked>.*?) %\}")
@@ -94,12 +87,12 @@ def by_hand() -> Iterator[Mutant]:
 
 
 def of_cautions() -> Iterator[Mutant]:
-    """Each caution silent, each of its sentences taken away, its signal word lowered, its condition dropped."""
+    """Each caution silent, lowered, shown to the wrong vans, and without each of its sentences."""
     path = f"{MANUAL}/messages/en/cautions.yml"
     tree = yaml.safe_load((ROOT / path).read_text("utf-8"))
     for name, caution in tree.items():
         parts = {part: caution[part] for part in ("hazard", "consequence", "avoid")}
-        changes: dict[str, dict[str, str | None]] = {
+        changes: dict[str, dict[str, str]] = {
             "silent": dict.fromkeys(parts, "-"),
             "notice": {"signal": "NOTICE"},
         }
@@ -119,16 +112,15 @@ def of_cautions() -> Iterator[Mutant]:
 
 def of_templates() -> Iterator[Mutant]:
     """Each caution, step and line of the templates taken away, and each condition on a trait turned round."""
-    harmless = [re.compile(pattern) for pattern in listed()["harmless"]]
-    files = {path for pattern in WITH_CAUTIONS for path in (ROOT / TEMPLATES).glob(pattern)}
-    for path in sorted(files):
+    for path in sorted((ROOT / TEMPLATES).rglob("*.j2")):
         lines = path.read_text("utf-8").split("\n")
-        name = str(path.relative_to(ROOT))
-        prose = path.name.split(".")[0] in WITH_PROSE or path.parent.name == "chemistry"
+        name, stem = str(path.relative_to(ROOT)), path.name.split(".")[0]
+        prose = stem in WITH_PROSE or path.parent.name == "chemistry"
         for number, line in enumerate(lines):
-            if any(pattern.search(line) for pattern in harmless):
+            if stem in ("macros", "phrases") or _harmless(line):
                 continue
-            if STEP.search(line) or (prose and PROSE.match(line)):
+            own_words = f'say("{stem}.' in line and "caution(" not in line  # made silent below
+            if not own_words and (STEP.search(line) or (prose and PROSE.match(line))):
                 text = "\n".join([*lines[:number], *lines[number + 1 :]])
                 yield Mutant(name, text, f"line {number + 1} taken away: {line}")
             for found in CONDITION.finditer(line):
@@ -139,16 +131,20 @@ def of_templates() -> Iterator[Mutant]:
                     yield Mutant(name, text, f"line {number + 1} turned round: {line}")
 
 
+def _harmless(text: str) -> bool:
+    return any(re.search(pattern, text) for pattern in listed()["harmless"])
+
+
 def of_messages() -> Iterator[Mutant]:
-    """Each text of the labels, and each thing to do at once, silent."""
+    """Each text of labels, and of pages that say what to do at once, silent."""
     for path, sections in listed()["messages"].items():
         tree = yaml.safe_load((ROOT / path).read_text("utf-8"))
-        for section in sections:
+        for section in sections or tree:
             for trail, words in _leaves(tree[section], (section,)):
-                if ".".join(trail) in listed()["harmless messages"]:
+                heading = "/pages/" in path.removeprefix("vandoc/pages") and not re.search(r"[.:]", words)
+                if heading or ".".join(trail) in listed()["harmless messages"] or _harmless(words):
                     continue
-                changed = _with(tree, trail, "-")
-                text = json.dumps(changed, ensure_ascii=False)
+                text = json.dumps(_with(tree, trail, "-"), ensure_ascii=False)
                 yield Mutant(path, text, f"{'.'.join(trail)} silent: {words}")
 
 

@@ -66,7 +66,7 @@ def book_said(van: Van, pages: Pages, which: str) -> dict[str, list[str]]:
 
 
 def matches(text: str) -> Callable[[str], bool]:
-    """Return what tells whether a block says a text of the table: each part, divided by ` + `, in any order."""
+    """Return what tells whether a block says a text of the table: all its parts, in any order."""
     parts = [re.compile(part) for part in text.casefold().split(" + ")]
     return lambda block: all(part.search(block) for part in parts)
 

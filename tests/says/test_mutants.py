@@ -14,7 +14,10 @@ from tests.says.mutants import MANUAL, by_hand, every, of_cautions
 
 FEWEST = 500
 ONE_VAN = ("tests/says/test_table.py", "-k", "nothing_that_it_must_not and flooded-48")
-SAMPLE = {"acid silent": ONE_VAN, "least charge at rest,40": ("tests/commissioning/test_limits.py", "-k", "bare")}
+SAMPLE = {
+    "acid silent": ONE_VAN,
+    "least charge at rest,40": ("tests/commissioning/test_limits.py", "-k", "bare"),
+}
 
 
 def test_the_list_fits_the_code_and_each_mutant_changes_its_file():

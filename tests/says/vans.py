@@ -19,7 +19,7 @@ SMALL: dict[str, Entry] = {
 
 
 def van_files(folder: Path) -> dict[str, Path]:
-    """Return the van files of the table by name: the demonstration vans, and small ones written to a folder."""
+    """Return the van files by name: the demonstration vans, and small ones written to a folder."""
     found = {path.parent.name: path for path in DEMO_VANS}
     for name, wanted in SMALL.items():
         path = folder / f"{name}.yml"

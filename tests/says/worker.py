@@ -1,6 +1,6 @@
 """A process that has read the small vans, and tells of each mutant in its files whether the table notices it.
 
-It answers each line of its input with one word. A child does the work and forgets it, so that the vans are read once.
+It answers each line of its input with one word. A child does the work and forgets it: vans are read once.
 """
 
 import functools
