@@ -1,8 +1,8 @@
 """Every mutant of the safety texts, of the limits of measurements and of the history, each met by its tests.
 
-Run it from the project's folder: ``python tests/benchmarks/said_mutants.py [part of a path]``. Each mutant
-is made in a copy of the package, and the tests that have to notice it are run there. It prints how many mutants
-of each file were noticed, and each one that survived; its exit status is 1 if one did.
+Run it from the project's folder: ``python tests/benchmarks/said_mutants.py [part of a path]``. Each
+mutant is made in a copy of the package, and the tests that have to notice it are run there. It prints
+how many mutants of each file were noticed, and each one that survived; its exit status is 1 if one did.
 """
 
 import os

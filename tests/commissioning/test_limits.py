@@ -1,9 +1,10 @@
 """What a reading may be: each limit of the sheet, worked out by hand for small vans.
 
-Resting voltages: BCI tables (from memory), on straight lines between their rows. Absorption voltages: Linden and
-Reddy for flooded cells (from memory); AGM, gel and LiFePO4 are common practice, no source. Replacing a battery
-below 80 % of its capacity: TM 5-684, par. 14-29. Conductors: IEC 60228:2004 class 5. The rest are own choices,
-stated here again on purpose: whoever changes one of them has to change it in two places.
+Resting voltages: BCI tables (from memory), on straight lines between their rows. Absorption voltages:
+Linden and Reddy for flooded cells (from memory); AGM, gel and LiFePO4 are common practice, no source.
+Replacing a battery below 80 % of its capacity: TM 5-684, par. 14-29. Conductors: IEC 60228:2004 class 5.
+The rest are own choices, stated here again on purpose: whoever changes one of them has to change it in
+two places.
 """
 
 from datetime import date, timedelta
