@@ -181,6 +181,7 @@ def test_survey_refuses(here, arrangement, absolute, monkeypatch):
 
 def test_beside_the_sources_everything_is_allowed(here, monkeypatch):
     monkeypatch.setattr("vandoc.paper.survey.survey", lambda: b"%PDF-1.7")
+    (here / "tern/pages/link").unlink()  # no manual is made from pages with a link that never ends
     before = everything(here)
     monkeypatch.chdir(here / "tern")
     for words in (
@@ -196,3 +197,15 @@ def test_beside_the_sources_everything_is_allowed(here, monkeypatch):
         assert os.path.lexists(made), made
     now = everything(here)
     assert {name: now.get(name) for name in before} == before
+
+
+def test_pages_with_a_link_to_a_folder_above_are_refused_before_anybody_walks_them(here):
+    before = everything(here)
+    (here / "tern/pages/more").mkdir()
+    (here / "tern/pages/more/back").symlink_to("../../pages", target_is_directory=True)
+    before = everything(here)
+    said = refused(
+        CliRunner().invoke(main, ["build", "tern/van.yml", "--out", "manual", "--draft"]), before, here
+    )
+    assert "pages/link is a link to a folder above it" in said
+    assert "pages/more/back is a link to a folder above it" in said

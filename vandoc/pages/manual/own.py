@@ -29,6 +29,7 @@ ATTRIBUTES = {
     "colgroup": {"span"},
 }
 FRAME = {"main", "contents", "search", "find", "scheme"}  # ids by which the page frame finds its own elements
+LOOP = "is a link to a folder above it; remove the link"
 SCHEMES = {"https", "http", "tel", "mailto"}
 
 
@@ -59,17 +60,32 @@ def fault_of_path(path: Path, root: Path, folders: Collection[Path]) -> str | No
     allowed = [Path(os.path.realpath(folder)) for folder in (root, *folders)]
     if not any(real.is_relative_to(folder) for folder in allowed):
         return "is a link out of the van's folder; copy the file in its place"
-    inner = root
-    for part in path.relative_to(root).parts[:-1]:
-        outer, inner = inner, inner / part
-        if Path(os.path.realpath(outer)).is_relative_to(os.path.realpath(inner)):
-            return "is inside a folder that is a link to a folder above it; remove the link"
     if path.suffix.lower() not in KINDS:
         return f"cannot be published; use {', '.join(KINDS)}"
     for part in path.relative_to(root).parts:
         if _DEVICE.match(part) or _FORBIDDEN.search(part):
             return "has a name that some systems cannot store; rename it"
     return None
+
+
+def looping_links(root: Path) -> Iterator[str]:
+    """Yield each link under a folder of pages that leads to a folder above itself, relative to `root`.
+
+    Whoever follows such links walks through the same folders again and again.
+    """
+    left = [(root, (os.path.realpath(root),))]
+    while left:
+        folder, above = left.pop()
+        try:
+            inner = sorted(Path(entry.path) for entry in os.scandir(folder) if entry.is_dir())
+        except OSError:
+            continue  # a folder that cannot be read is told by the walk itself
+        for path in inner:
+            real = os.path.realpath(path)
+            if any(Path(one).is_relative_to(real) for one in above):
+                yield path.relative_to(root).as_posix()
+            else:
+                left.append((path, (*above, real)))
 
 
 def collisions(own: Mapping[str, str], others: Iterable[str]) -> Iterator[tuple[str, str]]:
