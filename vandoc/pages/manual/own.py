@@ -73,7 +73,7 @@ def looping_links(root: Path) -> Iterator[str]:
 
     Whoever follows such links walks through the same folders again and again.
     """
-    left = [(root, (os.path.realpath(root),))]
+    left: list[tuple[Path, tuple[str, ...]]] = [(root, (os.path.realpath(root),))]
     while left:
         folder, above = left.pop()
         try:
