@@ -271,7 +271,7 @@ def test_who_ignores_the_note_gets_the_new_version_with_the_next_page(host, visi
     visitor.reload()
     visitor.locator(".copy .newer").wait_for(state="visible", timeout=60_000)
     visitor.goto(f"{host.address}/v/wren/battery.html")
-    visitor.get_by_text("Wren after service").first.wait_for()
+    visitor.get_by_text("Wren after service").first.wait_for(timeout=60_000)
 
 
 @pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
