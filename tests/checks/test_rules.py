@@ -144,6 +144,18 @@ FAULTS = [
         },
     ),
     Fault(
+        "batteries-crossed",
+        "link-plus",
+        ("cables", "link-plus"),
+        {
+            **TWIN,
+            ("cables", ADD): [
+                wire("link-plus", "house-2.+", "house.-", "0.3 m", "35 mm²"),
+                wire("link-minus", "house-2.-", "house.+", "3 m", "1.5 mm²"),
+            ],
+        },
+    ),
+    Fault(
         "cable-without-length",
         "charge-bar",
         ("cables", "charge-bar"),

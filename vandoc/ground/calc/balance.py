@@ -240,6 +240,10 @@ class Balance:
             plus, minus = self._ends[number]
             yield volts[plus] - volts[minus] - self._share * load.amount * self._ohms[number]
 
+    def loads(self) -> list[str]:
+        """Return the loads of constant current or power, and the inlets."""
+        return [load.name for _, load in self._steady] + list(self._powers)
+
     def draws(self) -> dict[str, float]:
         """Return the voltage at constant-current and constant-power loads that draw, and at inlets. [V]"""
         steady = zip(self._steady, self._steady_volts(), strict=True)

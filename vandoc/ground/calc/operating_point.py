@@ -18,7 +18,7 @@ from vandoc.ground.calc.inlets import NoBalanceError
 from vandoc.ground.calc.named_numbers import NamedNumbers
 from vandoc.ground.calc.require import positive
 
-ROUNDS = 60  # far more than the warming of conductors needs to converge
+ROUNDS = 200  # far more than the warming of conductors needs to converge
 ROUGH_V = 1e-3  # tolerance while conductor temperatures are only estimated
 SETTLED = 1e-4  # largest relative change of a wire's resistance at convergence
 HALF = 0.6  # a single load collapses at half the open-circuit voltage; found from above
@@ -75,10 +75,13 @@ class NoOperatingPoint:
         The loads that cannot be supplied, and the voltage at which each collapses. [V]
     share : float
         Fraction of all loads that can be supplied, 0 to 1. [1]
+    settles : bool
+        False if the calculation did not converge, even without load; no current is then known.
     """
 
     loads: dict[str, float]
     share: float
+    settles: bool = True
 
 
 class OperatingNet:
@@ -176,9 +179,9 @@ class OperatingNet:
                     return NoOperatingPoint({}, 0.0)
                 return self._turn_up(warm, ohms, warming)
             if not gains or (not self._warm_up(gains, warm) and tolerance_v == TOLERANCE_V):
-                break
+                return self._found(warm)
             tolerance_v = TOLERANCE_V
-        return self._found(warm)
+        return NoOperatingPoint(dict.fromkeys(self._balance.loads(), 0.0), 0.0, settles=False)
 
     def _warm_up(self, gains: list[tuple[int, float, SelfHeating]], warm: list[float]) -> bool:
         """Update each wire's resistance for its current; return whether any changed."""
@@ -241,7 +244,7 @@ class OperatingNet:
         try:
             balance.settle(0.0)
         except NoBalanceError:
-            return NoOperatingPoint(dict.fromkeys(balance.draws(), 0.0), 0.0)
+            return NoOperatingPoint(dict.fromkeys(balance.loads(), 0.0), 0.0, settles=False)
         open_volts = balance.draws()
         wrong = {name for name, volts in open_volts.items() if volts <= 0}
         if wrong:

@@ -5,7 +5,7 @@ every cable are resistances. Meshed networks are solved without simplification.
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from vandoc.ground.calc.battery import full_voltage_v, internal_resistance_ohm
@@ -15,6 +15,8 @@ from vandoc.model.equipment import Battery
 from vandoc.model.system import System
 from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Joint, Network, Source
 
+ROUNDS = 60  # converters that supply each other in part converge within that; in a chain, each adds a round
+SETTLED = 1e-6  # relative change of the input current of a converter at convergence
 RESTING_OHM = 1e3  # of a battery that draws almost nothing but holds the voltage of its part
 
 
@@ -38,10 +40,14 @@ class Solution:
         By terminal, without terminals that no source reaches. [V]
     amps : dict[str, float]
         By edge, from its start to its end. [A]
+    unsettled : tuple of str
+        Converters and alternators whose current still changed when the calculation was stopped; the voltages and
+        currents are then wrong.
     """
 
     volts: dict[str, float]
     amps: dict[str, float]
+    unsettled: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -82,12 +88,12 @@ def solve(system: System, network: Network, resistances: Resistances, state: Siz
     passes = _closed(state)
     feeds = _voltages(system, network, state)
     draws = _draws(network, state)
-    for _ in range(8):  # converter inputs depend on outputs, and the alternator limit on its current
+    for _ in range(ROUNDS + 2 * len(feeds)):  # converter inputs depend on outputs, the alternator limit on its current
         solution = _solve_once(network, resistances, passes, feeds, draws)
         changed = _follow(system, network, solution, state, feeds, draws)
         if not changed:
-            break
-    return solution
+            return solution
+    return replace(solution, unsettled=tuple(changed))
 
 
 @dataclass
@@ -224,11 +230,11 @@ def _follow(
     state: SizingState,
     feeds: list[_Feed],
     draws: list[_Draw],
-) -> bool:
-    """Set converter inputs and overloaded alternators from a solution; return whether any value changed."""
-    if state is SizingState.CHARGE and _rest_starters(system, network, solution, feeds):
-        return True
-    changed = False
+) -> list[str]:
+    """Set converter inputs and overloaded alternators from a solution; return the items that changed."""
+    if state is SizingState.CHARGE and (rested := _rest_starters(system, network, solution, feeds)):
+        return rested
+    changed = []
     for feed in feeds:
         source = feed.source
         if source.kind not in ("converter", "alternator") or feed.fixed_a is not None:
@@ -237,13 +243,14 @@ def _follow(
         if source.kind == "alternator" and delivered > (source.limit_a or 0.0):
             feed.fixed_a = source.limit_a
             _wake_starters(system, feeds)
-            changed = True
+            changed.append(source.owner)
         elif source.kind == "converter" and state is SizingState.SUPPLY:
             consumer = next(c for c in network.consumers if c.kind == "converter" and c.owner == source.owner)
             share = delivered / source.limit_a if source.limit_a else 0.0
             amps = consumer.amps_a * share
             draw = next(d for d in draws if d.owner == source.owner)
-            changed = changed or abs(draw.amps - amps) > 1e-9
+            if abs(draw.amps - amps) > SETTLED * max(1.0, abs(amps)):
+                changed.append(source.owner)
             draw.amps = amps
     return changed
 
@@ -253,8 +260,8 @@ def _is_starter(system: System, feed: _Feed) -> bool:
     return isinstance(piece, Battery) and piece.role == "starter"
 
 
-def _rest_starters(system: System, network: Network, solution: Solution, feeds: list[_Feed]) -> bool:
-    """Set full starter batteries to draw almost nothing, so that discharged batteries get all the current."""
+def _rest_starters(system: System, network: Network, solution: Solution, feeds: list[_Feed]) -> list[str]:
+    """Set full starter batteries to draw almost nothing; return their ids."""
     taking = [
         feed
         for feed in feeds
@@ -264,7 +271,7 @@ def _rest_starters(system: System, network: Network, solution: Solution, feeds: 
     ]
     for feed in taking:
         feed.ohm = RESTING_OHM
-    return bool(taking)
+    return [feed.source.owner for feed in taking]
 
 
 def _wake_starters(system: System, feeds: list[_Feed]) -> None:

@@ -120,10 +120,19 @@ class Drop:
 
 @dataclass(frozen=True)
 class Sizing:
-    """All sizing results of a van."""
+    """All sizing results of a van.
+
+    Attributes
+    ----------
+    unfed : tuple of str
+        Consumers without a source.
+    settled : bool
+        False if proposed sizes still changed when the calculation was stopped.
+    """
 
     conductors: dict[str, SizedConductor]
     fuses: dict[str, SizedFuse]
     drops: dict[str, Drop]
     states: dict[SizingState, Solution]
     unfed: tuple[str, ...]
+    settled: bool

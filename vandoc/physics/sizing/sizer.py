@@ -24,7 +24,7 @@ from vandoc.physics.sizing.upsizing import CableGroup, upsize
 from vandoc.physics.sizing.widths import Widths
 from vandoc.physics.sizing.working import ProvisionalCable, working_amps
 
-ROUNDS = 12  # two or three suffice; contradictory input must end too
+ROUNDS = 60  # seven at most were seen; contradictory input must end too
 
 
 def size(system: System, network: Network) -> Sizing:
@@ -84,6 +84,7 @@ class _Sizer:
         self.known_capacities: dict[tuple[float, float, float, int], tuple[cap.Capacity, ...]] = {}
 
     def run(self) -> Sizing:
+        settled = False
         for _ in range(ROUNDS):
             self._solve()
             self._work()
@@ -91,6 +92,7 @@ class _Sizer:
             self._choose_fuses()
             self._choose_conductors()
             if before == (self.areas, self.ratings) and not self._raise_for_drop():
+                settled = True
                 break
         back, widths = self._returned(), Widths(self.network, self.ratings)
         return Sizing(
@@ -99,6 +101,7 @@ class _Sizer:
             {drop.owner: drop for drop in self._drops()},
             self.states,
             tuple(c.owner for c in self.network.consumers if not self.network.feeds(c)),
+            settled,
         )
 
     def _bundles(self) -> list[CableGroup]:

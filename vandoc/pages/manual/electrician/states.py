@@ -53,6 +53,8 @@ class StateView:
         Loads that cannot be supplied if there is no solution; all other fields are then empty.
     share : str
         Share of the total load at which the voltage collapses.
+    unsettled : bool
+        Whether the calculation did not settle; all other fields are then empty.
     balance : tuple of (item, power)
     devices : tuple of DeviceRow
     mains, circuits : tuple of WireRow
@@ -64,6 +66,7 @@ class StateView:
     assumed: str
     failed: tuple[str, ...] = ()
     share: str = ""
+    unsettled: bool = False
     balance: tuple[tuple[str, str], ...] = ()
     devices: tuple[DeviceRow, ...] = ()
     mains: tuple[WireRow, ...] = ()
@@ -92,6 +95,8 @@ def _named(state: OperatingState) -> tuple[str, str]:
 
 
 def _failed(book: Book, state: OperatingState, found: NoOperatingPoint) -> StateView:
+    if not found.settles:
+        return StateView(*_named(state), unsettled=True)
     loads = tuple(_device_name(book, name) for name in found.loads)
     return StateView(*_named(state), failed=loads, share=quantity(100 * found.share, "%"))
 

@@ -1,6 +1,6 @@
 """No positive is connected to a negative without a load between them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from vandoc.analysis import Van
 from vandoc.judgement.checks.rule import Breach, fail, rule
@@ -10,21 +10,37 @@ from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, Source, far_end, owner_of
 
 
-@rule(fail("short-circuit"), fail("batteries-in-series"))
+@rule(fail("short-circuit"), fail("batteries-in-series"), fail("batteries-crossed"))
 def short_circuit(van: Van) -> Iterator[Breach]:
     """No positive is connected to a negative without a load between them."""
     edge = _bridge(van)
     if edge is None:
         return
     links = _series_links(van)
+    after: dict[str, set[str]] = {}
+    for _, plus, minus in links:
+        after.setdefault(owner_of(minus), set()).add(owner_of(plus))
     for link, plus, minus in links:
-        words = {"one": van.name(owner_of(plus)), "other": van.name(owner_of(minus)), "cable": link.id}
-        yield Breach("batteries-in-series", van.subject(link), link.trail, words)
+        one, other = owner_of(plus), owner_of(minus)
+        slug = "batteries-crossed" if other in _reached(one, after) else "batteries-in-series"
+        words = {"one": van.name(one), "other": van.name(other), "cable": link.id}
+        yield Breach(slug, van.subject(link), link.trail, words)
     if links:
         return
     subject = van.subject(edge) if isinstance(edge, Conductor) else edge.owner
     trail = van.trail(edge.owner) if not isinstance(edge, Conductor) else edge.trail
     yield Breach("short-circuit", subject, trail, {"start": edge.start, "end": edge.end})
+
+
+def _reached(start: str, after: Mapping[str, set[str]]) -> set[str]:
+    """Return the batteries that follow one in a series; one in a closed series follows itself."""
+    reached: set[str] = set()
+    todo = [start]
+    while todo:
+        new = after.get(todo.pop(), set()) - reached
+        reached |= new
+        todo += new
+    return reached
 
 
 def _series_links(van: Van) -> list[tuple[Conductor, str, str]]:

@@ -16,7 +16,7 @@ def operating_point(van: Van) -> Iterator[Breach]:
     named: set[str] = set()
     for state, failed in van.no_operating_point.items():
         loads = [name.removesuffix(INLET) for name in failed.loads]
-        if named & set(loads) or not loads:
+        if named & set(loads) or not failed.settles:
             continue
         named |= set(loads)
         yield Breach(
