@@ -20,11 +20,17 @@ def short_circuit(van: Van) -> Iterator[Breach]:
     after: dict[str, set[str]] = {}
     for _, plus, minus in links:
         after.setdefault(owner_of(minus), set()).add(owner_of(plus))
+    circles: dict[frozenset[str], list[Conductor]] = {}
     for link, plus, minus in links:
         one, other = owner_of(plus), owner_of(minus)
-        slug = "batteries-crossed" if other in _reached(one, after) else "batteries-in-series"
+        if other in (circle := _reached(one, after)):
+            circles.setdefault(circle, []).append(link)
+            continue
         words = {"one": van.name(one), "other": van.name(other), "cable": link.id}
-        yield Breach(slug, van.subject(link), link.trail, words)
+        yield Breach("batteries-in-series", van.subject(link), link.trail, words)
+    for circle, cables in circles.items():
+        words = {"cables": "', '".join(cable.id for cable in cables), "batteries": van.names(sorted(circle))}
+        yield Breach("batteries-crossed", van.subject(cables[0]), cables[0].trail, words)
     if links:
         return
     subject = van.subject(edge) if isinstance(edge, Conductor) else edge.owner
@@ -32,7 +38,7 @@ def short_circuit(van: Van) -> Iterator[Breach]:
     yield Breach("short-circuit", subject, trail, {"start": edge.start, "end": edge.end})
 
 
-def _reached(start: str, after: Mapping[str, set[str]]) -> set[str]:
+def _reached(start: str, after: Mapping[str, set[str]]) -> frozenset[str]:
     """Return the batteries that follow one in a series; one in a closed series follows itself."""
     reached: set[str] = set()
     todo = [start]
@@ -40,7 +46,7 @@ def _reached(start: str, after: Mapping[str, set[str]]) -> set[str]:
         new = after.get(todo.pop(), set()) - reached
         reached |= new
         todo += new
-    return reached
+    return frozenset(reached)
 
 
 def _series_links(van: Van) -> list[tuple[Conductor, str, str]]:
