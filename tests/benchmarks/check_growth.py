@@ -3,8 +3,8 @@
 Run: python tests/benchmarks/check_growth.py [CIRCUITS ...] [--command check|size] [--seed N]
 
 Each van is checked in a process of its own, stated sizes and open ones. Printed: processor time and largest
-memory beyond what a van of three circuits takes, which is mostly importing; the exponents of both, from one size
-to the next and over all. A check that takes longer than ten minutes is stopped.
+memory beyond what a van of three circuits takes, which is mostly importing; the exponents of both, from one
+size to the next and over all. A check that takes longer than ten minutes is stopped.
 """
 
 import argparse

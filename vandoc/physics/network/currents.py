@@ -41,8 +41,8 @@ class Solution:
     amps : dict[str, float]
         By edge, from its start to its end. [A]
     unsettled : tuple of str
-        Converters and alternators whose current still changed when the calculation was stopped; the voltages and
-        currents are then wrong.
+        Converters and alternators whose current still changed when the calculation was stopped; the
+        voltages and currents are then wrong.
     """
 
     volts: dict[str, float]
@@ -88,7 +88,9 @@ def solve(system: System, network: Network, resistances: Resistances, state: Siz
     passes = _closed(state)
     feeds = _voltages(system, network, state)
     draws = _draws(network, state)
-    for _ in range(ROUNDS + 2 * len(feeds)):  # converter inputs depend on outputs, the alternator limit on its current
+    for _ in range(
+        ROUNDS + 2 * len(feeds)
+    ):  # converter inputs depend on outputs, the alternator limit on its current
         solution = _solve_once(network, resistances, passes, feeds, draws)
         changed = _follow(system, network, solution, state, feeds, draws)
         if not changed:

@@ -15,10 +15,11 @@ def settled(van: Van) -> Iterator[Breach]:
         for ident in solution.unsettled:
             changing.setdefault(ident, Phrase(f"sizing-{sizing_state.value}"))
     for ident, phrase in changing.items():
-        words = {"name": van.name(ident), "state": phrase}
-        yield Breach("currents-not-found", ident, van.trail(ident), words)
+        name = van.name(ident)
+        yield Breach("currents-not-found", ident, van.trail(ident), {"name": name, "state": phrase})
     for state, failed in van.no_operating_point.items():
         if not failed.settles:
-            yield Breach("currents-not-found", "van", ("van",), {"name": van.system.van.name, "state": said(state)})
+            whole = van.system.van.name
+            yield Breach("currents-not-found", "van", ("van",), {"name": whole, "state": said(state)})
     if not van.sizing.settled and not changing:
         yield Breach("sizes-not-found", "van", ("van",))
