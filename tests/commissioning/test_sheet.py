@@ -5,7 +5,7 @@ from string import Formatter
 import pytest
 
 from tests.conftest import DEMO_VANS
-from vandoc.analysis.commissioning import PHASES, named
+from vandoc.analysis.commissioning import PHASES, measurement_words
 from vandoc.analysis.commissioning.words import WORDS
 from vandoc.doors.build import read
 from vandoc.model.records import MEASURES, kind_of, subject_of
@@ -113,7 +113,7 @@ def test_it_is_in_order_and_each_name_is_of_something_there(case):
 
 def test_each_has_its_words(case):
     for one in case.measurements.values():
-        words = named(one, case.system)
+        words = measurement_words(one, case.system)
         for text in (words.title, words.probes, words.instrument, words.method):
             assert text
             assert "{" not in text

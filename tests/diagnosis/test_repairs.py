@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from tests.diagnosis.test_trees import paths, problem
 from vandoc.analysis.diagnosis.problem import Cause, EndNode, Problem, Question, QuestionNode
-from vandoc.analysis.diagnosis.repairs import MEND, MENDED, NO_CHANGE, named, with_last_step
+from vandoc.analysis.diagnosis.repairs import MEND, MENDED, NO_CHANGE, causes_named, with_last_step
 from vandoc.analysis.diagnosis.trees import tree
 
 
@@ -46,5 +46,5 @@ def test_a_repair_on_trial_has_asked_already():
     after = dict(start.branches)
     assert after[MENDED] == EndNode(causes[:1])
     assert isinstance(after[NO_CHANGE], QuestionNode)
-    assert named(after[NO_CHANGE]) == causes[1:]
-    assert named(start) == ()
+    assert causes_named(after[NO_CHANGE]) == causes[1:]
+    assert causes_named(start) == ()

@@ -14,7 +14,7 @@ from tests.diagnosis.test_trees import paths, problem
 from tests.manual.manuals import VANS, judged, manual, page, words
 from vandoc.analysis import Van
 from vandoc.analysis.diagnosis.problem import EndNode, QuestionNode
-from vandoc.analysis.diagnosis.repairs import MEND, named
+from vandoc.analysis.diagnosis.repairs import MEND, causes_named
 from vandoc.analysis.diagnosis.trees import tree
 from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book
@@ -110,8 +110,8 @@ def test_each_step_links_back_and_the_first_begins(van: str):
 def below(steps: dict[int, NumberedStep], number: int) -> set[str]:
     """The causes of all ends that a step leads to."""
     step = steps[number].step
-    if isinstance(step, EndNode) or named(step):
-        return {cause.id for cause in named(step)}
+    if isinstance(step, EndNode) or causes_named(step):
+        return {cause.id for cause in causes_named(step)}
     return set().union(*(below(steps, after) for _, after in steps[number].onward))
 
 

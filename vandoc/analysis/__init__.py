@@ -1,4 +1,4 @@
-"""The analysed van: one object for all that is known and computed of one van."""
+"""The analysed van: one object that holds what a van file states and everything computed from it."""
 
 from vandoc.analysis.van import Van, exceeds
 

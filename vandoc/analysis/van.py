@@ -1,4 +1,4 @@
-"""The analysed van: what its file states and what follows from it, computed when first asked for."""
+"""The analysed van: what its file states and every result, each computed when it is first needed."""
 
 from collections.abc import Callable, Iterable, Iterator, Set
 from copy import deepcopy
@@ -28,7 +28,7 @@ from vandoc.reading.archive import Revision, content_of
 from vandoc.reading.loader import VanFile
 
 PHRASES = Messages("vandoc.judgement.checks", "phrases")
-ROUNDING = 1 + 1e-6  # two ways to the same figure differ by the dust of floating point
+ROUNDING = 1 + 1e-6  # the same figure computed in two ways differs by rounding errors
 PieceKind = TypeVar("PieceKind", bound=eq.Piece)
 Result = TypeVar("Result")
 
@@ -40,16 +40,16 @@ def exceeds(value: float, limit: float) -> bool:
 
 @dataclass(frozen=True, eq=False)
 class Van:
-    """One van, analysed once: each result is computed when it is first asked for and kept with the van.
+    """One van with all its results, each computed when it is first needed and then kept.
 
     Parameters
     ----------
     stated : System
-        What its file says, sizes left open included.
+        What its file states, with open sizes still open.
     file : VanFile or None
-        The file; None for a van that only a test or a trial change describes.
+        The file; None for a van that exists only in a test or as a trial change.
     revisions : tuple of Revision or None
-        Archived revisions, oldest first; None where nobody looked for any.
+        Archived revisions, oldest first; None if the archive was not read.
     """
 
     stated: System
@@ -76,23 +76,23 @@ class Van:
         return self.file
 
     def once(self, make: "Callable[[Van], Result]") -> Result:
-        """Return what a function makes of this van; made once and kept with the van.
+        """Return the result of a function of this van, computed once and kept with the van.
 
-        Rooms above this one keep their results here: findings, proposals, fault trees.
+        Later rooms keep their results here: findings, proposals, fault trees.
         """
         if make not in self._kept:
             self._kept[make] = make(self)
         return cast(Result, self._kept[make])
 
     def changed_with(self, change: Callable[[CompletedSystem], CompletedSystem]) -> "Van":
-        """Return the van after a change of its completed system, to be judged by itself; it has no file."""
+        """Return the van with a changed system, to be checked on its own; it has no file."""
         system = change(self.system)
         other = Van(system)
-        other.__dict__["system"] = system  # sizes that were proposed stay as they were proposed
+        other.__dict__["system"] = system  # proposed sizes stay as proposed
         return other
 
-    def apart(self) -> "Van":
-        """Return the same van with nothing shared, for code that is not ours."""
+    def deep_copy(self) -> "Van":
+        """Return a copy that shares nothing with this van, for rules of other packages."""
         completed = self.__dict__.get("system")
         stated, file, completed = deepcopy((self.stated, self.file, completed))
         other = Van(stated, file, self.revisions)
@@ -102,22 +102,22 @@ class Van:
 
     @cached_property
     def system(self) -> CompletedSystem:
-        """The system with a size for each battery and charger."""
+        """The system with open sizes of batteries and chargers filled in."""
         return complete(self.stated)
 
     @cached_property
     def network(self) -> Network:
-        """Its wiring as a graph."""
+        """The wiring as a graph."""
         return build(self.system)
 
     @cached_property
     def sizing(self) -> Sizing:
-        """What each cable and fuse must carry and can carry."""
+        """Currents, current-carrying capacities, sizes and voltage drops."""
         return size(self.system, self.network)
 
     @cached_property
     def wiring(self) -> Wiring:
-        """Its wiring, ready to be solved in any operating state."""
+        """The wiring, ready to be solved in any operating state."""
         return Wiring(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
 
     @property
@@ -127,14 +127,14 @@ class Van:
 
     @cached_property
     def changed(self) -> bool:
-        """Whether the file says something else than the newest archived revision."""
+        """Whether the file differs from the newest archived revision."""
         if not self.revisions:
             return False
         return self.revisions[-1].content != content_of(self.van_file)
 
     @cached_property
     def energy(self) -> Energy:
-        """Its energy budget."""
+        """The energy budget."""
         return budget(self.system, self.network, self.sizing)
 
     @cached_property
@@ -143,50 +143,58 @@ class Van:
 
     @cached_property
     def solved(self) -> dict[OperatingState, SolvedState]:
-        """Its wiring in each operating state that has a solution."""
+        """The solved wiring in each operating state that has an operating point."""
         return {state: found for state, found in self._operating.items() if isinstance(found, SolvedState)}
 
     @cached_property
     def no_operating_point(self) -> dict[OperatingState, NoOperatingPoint]:
-        """The operating states in which the wiring cannot feed what runs."""
+        """The operating states without an operating point: the wiring cannot feed the loads."""
         return {
             state: found for state, found in self._operating.items() if isinstance(found, NoOperatingPoint)
         }
 
     @cached_property
     def measurements(self) -> dict[str, Measurement]:
-        """What to measure on it, by name, in order."""
+        """The measurements of the test sheet by identifier, in order."""
         found = sheet(self.system, self.network, self.sizing, self.solved)
         return {measurement.id: measurement for measurement in found}
 
     @cached_property
     def taken(self) -> dict[str, list[RecordedReading]]:
-        """Its readings by measurement, the oldest first."""
+        """The readings of each measurement, by its identifier, oldest first."""
         return taken(self.system)
 
     @cached_property
     def faults(self) -> Faults:
-        """Short circuits at its fuses and ends."""
+        """Short circuits at fuses and at ends of cables."""
         return find_faults(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
 
-    def hardest(self, edge_id: str) -> SolvedState | None:
-        """Return the state in which a cable, fuse or contact carries most; None where none is solved."""
+    def heaviest_state(self, edge_id: str) -> SolvedState | None:
+        """Return the state in which a cable, fuse or contact carries most; None if no state is solved."""
         return max(self.solved.values(), key=lambda solved: abs(solved.amps[edge_id]), default=None)
 
     @cached_property
     def widest(self) -> WidestPaths:
-        """What fuses let batteries send to each terminal."""
+        """The largest current that fuses let batteries supply to each terminal."""
         return WidestPaths(self.network, [battery.plus for battery in self.network.batteries()], self.ratings)
 
     @cached_property
     def widest_of(self) -> dict[str, WidestPaths]:
-        """The same of each source alone, by its plus."""
+        """The same for each source alone, by its positive terminal."""
         pluses = dict.fromkeys(source.plus for source in self.network.sources)
         return {plus: WidestPaths(self.network, [plus], self.ratings) for plus in pluses}
 
-    def ways_of(self, width_a: float, without: Edge | None = None) -> Callable[[str], list[Edge] | None]:
-        """Return what finds a shortest way from a battery to a terminal over fuses of a rating or more."""
-        posts = [battery.plus for battery in self.network.batteries()]
+    def paths_of(self, width_a: float, without: Edge | None = None) -> Callable[[str], list[Edge] | None]:
+        """Return a function that finds a shortest path from a battery to a terminal.
+
+        Parameters
+        ----------
+        width_a : float
+            Fuses with a lower rating are not passed. [A]
+        without : Edge or None
+            An edge that is not used.
+        """
+        terminals = [battery.plus for battery in self.network.batteries()]
 
         def passes(edge: Edge) -> bool:
             return edge is not without and not (
@@ -194,39 +202,39 @@ class Van:
             )
 
         if without is not None:
-            return self.network.paths(posts, passes)
-        if width_a not in self._ways:
-            self._ways[width_a] = self.network.paths(posts, passes)
-        return self._ways[width_a]
+            return self.network.paths(terminals, passes)
+        if width_a not in self._paths:
+            self._paths[width_a] = self.network.paths(terminals, passes)
+        return self._paths[width_a]
 
     @cached_property
-    def _ways(self) -> dict[float, Callable[[str], list[Edge] | None]]:
+    def _paths(self) -> dict[float, Callable[[str], list[Edge] | None]]:
         return {}
 
     @cached_property
     def fuse_order(self) -> dict[str, int]:
-        """The number of each fuse in the order of the file."""
+        """The position of each fuse in the order of the file, from 0."""
         return {ident: number for number, ident in enumerate(self.network.fuses)}
 
     @cached_property
     def device_terminals(self) -> frozenset[str]:
-        """The plus of everything but batteries that supplies or draws current."""
+        """The positive terminals of all sources and loads except batteries."""
         pluses = [source.plus for source in self.network.sources if source.kind != "battery"]
         return frozenset([*pluses, *(consumer.plus for consumer in self.network.consumers)])
 
     @cached_property
     def cuts(self) -> Cuts:
-        """Where its wiring falls apart, seen from the batteries."""
+        """Edges and terminals without which a part of the wiring loses all batteries."""
         return Cuts(self.network, [battery.plus for battery in self.network.batteries()])
 
     @cached_property
     def ratings(self) -> dict[str, float]:
-        """The rating of each fuse, given or proposed. [A]"""
+        """The rating of each fuse, stated or proposed. [A]"""
         return {ident: fuse.rating_a for ident, fuse in self.sizing.fuses.items()}
 
     @cached_property
     def supplies(self) -> tuple[SizedConductor, ...]:
-        """Cables on the supply side that are ours to judge."""
+        """Cables on the supply side that are checked: all but those of the base vehicle."""
         return tuple(
             sized
             for sized in self.sizing.conductors.values()
@@ -239,11 +247,11 @@ class Van:
         return {ident: piece for ident, piece in self.of_kind(eq.Battery) if piece.role == "leisure"}
 
     def is_leisure(self, ident: str) -> bool:
-        """Whether a piece is a leisure battery."""
+        """Whether an item is a leisure battery."""
         return ident in self.leisure
 
     def battery_ohm(self, ident: str) -> float:
-        """Return the internal resistance of a battery, stated or usual. [Ω]"""
+        """Return the internal resistance of a battery, stated or by default. [Ω]"""
         piece = self.system.equipment[ident]
         assert isinstance(piece, eq.Battery)
         return battery_resistance_ohm(piece, self.system.van.nominal_v)
@@ -253,68 +261,68 @@ class Van:
         return {load: number for number, c in enumerate(self.system.circuits) for load in c.loads}
 
     def of_kind(self, kind: type[PieceKind]) -> Iterator[tuple[str, PieceKind]]:
-        """Yield the pieces of one class with their names in the file."""
+        """Yield the items of one class with their identifiers in the file."""
         for ident, piece in self.system.equipment.items():
             if isinstance(piece, kind):
                 yield ident, piece
 
     def name(self, ident: str) -> str:
-        """Return what the owner calls a piece or a load."""
+        """Return the name of an item or a load as the van file states it."""
         thing = self.system.equipment.get(ident) or self.system.loads.get(ident)
         return thing.name if thing else ident
 
     def names(self, idents: Iterable[str]) -> str:
-        """Return several of them, for a place between quotation marks."""
+        """Return several names, joined for use within quotation marks."""
         return "', '".join(dict.fromkeys(self.name(ident) for ident in idents))
 
     def trail(self, ident: str) -> Trail:
-        """Return where a piece or a load stands in the file."""
+        """Return the path of an item or a load in the file."""
         return ("equipment" if ident in self.system.equipment else "loads", ident)
 
     def wiring_trail(self, ident: str) -> Trail:
-        """Return where the cable of a load stands: that of its circuit, or else the load itself."""
+        """Return the path of a load's cable in the file: its circuit's, otherwise that of the load."""
         number = self._circuit_of_load.get(ident)
         return self.trail(ident) if number is None else ("circuits", number, "cable")
 
     def subject(self, conductor: Conductor) -> str:
-        """Return the name in the file that a cable belongs to: its circuit's, or its own."""
+        """Return the identifier that a cable is reported under: its circuit's, or its own."""
         return conductor.circuit or conductor.id
 
     def fuse_name(self, link: FuseLink) -> str:
-        """Return what to call a fuse: its own name, or its position and its board."""
+        """Return the name of a fuse: its own, or its position on its fuse board."""
         board = self.name(link.owner)
         return board if link.position is None else PHRASES.say("fuse-on", position=link.position, board=board)
 
     def amps(self, edge: Edge) -> float:
-        """Return the most that runs through an edge, of all states. [A]"""
+        """Return the largest current through an edge in any sizing state. [A]"""
         return max(abs(solution.amps[edge.id]) for solution in self.sizing.states.values())
 
     def net(self, node: str) -> set[str]:
-        """Return the terminals joined to one, through fuses and contacts but no split-charge relay."""
+        """Return the terminals connected to one, through fuses and contacts but no split-charge relay."""
         return self.network.flood([node], lambda edge: not self.is_split_charge(edge))
 
     def is_split_charge(self, edge: Edge) -> bool:
-        """Whether an edge is the contact that joins the leisure battery to the starter battery."""
+        """Whether an edge is a contact that connects the leisure battery to the starter battery."""
         if not isinstance(edge, Joint) or edge.kind != "relay":
             return False
         relay = self.system.equipment[edge.owner]
         return isinstance(relay, eq.Relay) and relay.purpose == "split-charge"
 
     def sources_in(self, nodes: Set[str], *kinds: str) -> list[Source]:
-        """Return the sources whose plus is among some terminals."""
+        """Return the sources with their positive terminal among `nodes`; of the given kinds, if any."""
         return [s for s in self.network.sources if s.plus in nodes and (not kinds or s.kind in kinds)]
 
     def consumers_in(self, nodes: Set[str]) -> list[Consumer]:
-        """Return the consumers whose plus is among some terminals."""
+        """Return the consumers with their positive terminal among `nodes`."""
         return [consumer for consumer in self.network.consumers if consumer.plus in nodes]
 
     def nominal_v(self, node: str) -> float | None:
-        """Return the nominal voltage of what feeds a terminal; None where nothing does. [V]"""
+        """Return the nominal voltage of the source of a terminal; None without a source. [V]"""
         feeds = self.sources_in(self.network.joined(node), "battery", "converter")
         return feeds[0].nominal_v if feeds else None
 
     def highest_v(self, node: str) -> float | None:
-        """Return the highest open-circuit voltage of what feeds a terminal; None where nothing does. [V]"""
+        """Return the highest open-circuit voltage of the sources of a terminal; None without one. [V]"""
         volts = []
         for source in self.sources_in(self.network.joined(node), "battery", "converter", "solar"):
             piece = self.system.equipment[source.owner]
@@ -327,12 +335,12 @@ class Van:
         return max(volts, default=None)
 
     def coldest_voc_v(self, array: eq.SolarArray) -> float:
-        """Return the open-circuit voltage of a string at the lowest temperature of its place. [V]"""
+        """Return the open-circuit voltage of a string at the lowest temperature of its location. [V]"""
         coldest = self.system.places[array.place].coldest_c
         return string_voc_v(array.series, array.voc_v, min(array.voc_coefficient_percent_per_k, 0.0), coldest)
 
     def fuse_subject(self, link: FuseLink) -> str:
-        """Return the name in the file that a fuse belongs to: its circuit's, its holder's or its board's."""
+        """Return the identifier that a fuse is reported under: its circuit's, its holder's or its board's."""
         if link.trail[0] == "circuits":
             return self.system.circuits[int(link.trail[1])].id
         return link.owner
@@ -342,7 +350,7 @@ class Van:
         return [edge for edge in self.network.at(node) if isinstance(edge, Conductor)]
 
     def cables_of(self, ident: str) -> list[Conductor]:
-        """Return the cables that end at any terminal of a piece or load."""
+        """Return the cables that end at any terminal of an item or load."""
         return self._cables_of.get(ident, [])
 
     @cached_property

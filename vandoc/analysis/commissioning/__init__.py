@@ -1,4 +1,4 @@
-"""What to measure on one van, in which order, and what a sound van shows."""
+"""The test sheet of one van: what to measure, in which order, and the acceptable range of each reading."""
 
 from vandoc.analysis.commissioning.measurement import (
     PHASES,
@@ -9,6 +9,16 @@ from vandoc.analysis.commissioning.measurement import (
     taken,
 )
 from vandoc.analysis.commissioning.sheet import sheet
-from vandoc.analysis.commissioning.words import named, say
+from vandoc.analysis.commissioning.words import measurement_words, say
 
-__all__ = ["PHASES", "Measurement", "RecordedReading", "Verdict", "judge", "named", "say", "sheet", "taken"]
+__all__ = [
+    "PHASES",
+    "Measurement",
+    "RecordedReading",
+    "Verdict",
+    "judge",
+    "measurement_words",
+    "say",
+    "sheet",
+    "taken",
+]

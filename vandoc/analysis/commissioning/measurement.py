@@ -1,4 +1,4 @@
-"""One measurement of the sheet, what was read, and how the two compare."""
+"""Measurements of the test sheet, recorded readings, and the result of comparing the two."""
 
 from dataclasses import dataclass, replace
 from datetime import date
@@ -16,28 +16,26 @@ ROUNDING = 1 + 1e-9
 
 @dataclass(frozen=True)
 class Measurement:
-    """One measurement.
+    """One measurement of the test sheet; numbers are in the unit of `units.KINDS`.
 
     Attributes
     ----------
     id : str
-        Its name in the van file, the same for as long as what it is of keeps its name there.
+        Its identifier in the van file; it changes only if that of the item changes.
     phase : str
         When it is taken.
     places : tuple of str
-        Where the probes go: the terminals, or the piece.
+        Where the probes are placed: the terminals, or the item.
     expected : float or None
-        Reckoned for this van; None where only a limit can be said.
+        Calculated for this van; None if only a limit is known.
     low, high : float or None
-        What still passes.
+        The limits of the acceptable range; None on a side without a limit.
     amps_a : float or None
-        For a drop: the current at which `expected` and `high` hold. [A]
+        For a voltage drop: the current at which `expected` and `high` apply. [A]
     running : str
-        For what runs meanwhile: a load, charger or state; empty where nothing does.
+        What is on during the measurement: a load, charger or state; empty if nothing is.
     sources : tuple of str
-        Where the limits come from.
-
-    Numbers are in the unit of the kind of quantity, see `units.KINDS`.
+        The sources of the limits.
     """
 
     id: str
@@ -61,7 +59,7 @@ class Measurement:
         return MEASURES[self.kind]
 
     def at(self, amps_a: float | None) -> "Measurement":
-        """Return it for the current that flowed: drops of resistances grow with it."""
+        """Return the measurement scaled to the current that flowed, since a drop is proportional to it."""
         if self.amps_a is None or amps_a is None:
             return self
         part = amps_a / self.amps_a
@@ -80,7 +78,7 @@ class Measurement:
 
 @dataclass(frozen=True)
 class RecordedReading:
-    """What was read for a measurement; `trail` is where it stands in the van file."""
+    """A reading of a measurement; `trail` is its path in the van file, `written` its text there."""
 
     value: float
     current_a: float | None
@@ -90,7 +88,7 @@ class RecordedReading:
 
 
 def taken(system: System) -> dict[str, list[RecordedReading]]:
-    """Return all readings that name their measurement, by it, the oldest first."""
+    """Return the readings of each measurement by its identifier, oldest first."""
     found: dict[str, list[RecordedReading]] = {}
     for section in ("commissioning", "services"):
         for index, visit in enumerate(getattr(system, section)):
@@ -102,12 +100,12 @@ def taken(system: System) -> dict[str, list[RecordedReading]]:
                     )
                     found.setdefault(reading.measure, []).append(one)
     for readings in found.values():
-        readings.sort(key=lambda one: one.date)  # stable: of one day the later written counts
+        readings.sort(key=lambda one: one.date)  # stable: the later entry of one day stays the later one
     return found
 
 
 def judge(measurement: Measurement, reading: RecordedReading | None) -> Verdict:
-    """Return how a reading compares with what is expected at its current.
+    """Return the result of a reading against the acceptable range at its current.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""The measurements of one van in the order in which they are taken, each with what its model expects."""
+"""The measurements of one van in the order in which they are taken, with expected values and limits."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -25,13 +25,13 @@ MODEL = "nodal analysis of the van's wiring (textbook method)"
 def sheet(
     system: System, network: Network, sizing: Sizing, solved: Mapping[OperatingState, SolvedState]
 ) -> tuple[Measurement, ...]:
-    """Return what to measure on a van, in the order in which it is measured.
+    """Return the measurements of a van in the order in which they are taken.
 
     Parameters
     ----------
     system, network, sizing : System, Network, Sizing
     solved : mapping
-        Its wiring in each operating state that has a solution.
+        The solved wiring in each operating state that has an operating point.
     """
     bench = _Bench(system, network, sizing, solved)
     found = (
@@ -86,7 +86,7 @@ class _Bench:
     # Before power
 
     def torques(self) -> Iterator[Measurement]:
-        """Every stud that a heavy cable or a stated torque makes one; without a figure its maker's counts."""
+        """Every stud with a heavy cable or a stated torque; without a figure, the manufacturer's applies."""
         found: dict[str, float | None] = {}
         for cable in self.network.conductors.values():
             if cable.vehicle or cable.signal:
@@ -139,7 +139,7 @@ class _Bench:
             volts = self.nominal_v(battery)
             low = rest_voltage_at(battery.chemistry, least.value, volts)
             full = full_voltage_v(battery.chemistry, volts)
-            # Just after a charge it still stands a little above its voltage at rest.
+            # Shortly after charging, the voltage is still a little above the open-circuit voltage.
             high = full + constant("charge voltage tolerance").value * volts / 12
             yield Measurement(
                 f"rest-voltage.{ident}",
@@ -154,7 +154,7 @@ class _Bench:
     # At power-up
 
     def voltages(self) -> Iterator[Measurement]:
-        """At each fuse board: the right way round, and no less than its battery has, with nothing on."""
+        """The voltage at each fuse board with all loads off: correct polarity, no less than the battery's."""
         night = self.wiring.solve(OperatingState.NIGHT, frozenset())
         if not isinstance(night, SolvedState):
             return
@@ -189,7 +189,7 @@ class _Bench:
             )
 
     def drains(self) -> Iterator[Measurement]:
-        """With everything off that can be: monitors, loads that run day and night, devices at rest."""
+        """The standby current: monitors, loads that run day and night, devices in standby."""
         each, allowance = constant("drain of a device at rest"), constant("drain allowance")
         tolerance = constant("reading tolerance")
         for ident, battery in self.batteries:
@@ -217,12 +217,12 @@ class _Bench:
                 amps * (1 + tolerance.value) + allowance.value,
                 _cited(each, allowance),
             )
-            return  # of batteries side by side the first: one meter sees what all give
+            return  # for batteries in parallel only at the first: one meter reads the current of all
 
     # Under load
 
     def cables(self) -> Iterator[Measurement]:
-        """Each heavy cable with both its lugs, in the state in which most runs through it."""
+        """The drop of each heavy cable with its lugs, in the state in which it carries most."""
         tolerance, allowance = constant("reading tolerance"), constant("joint allowance")
         least = constant("least test current").value
         for cable in self.network.conductors.values():
@@ -247,7 +247,7 @@ class _Bench:
             )
 
     def drops(self) -> Iterator[Measurement]:
-        """What each load loses there and back when it alone runs."""
+        """The voltage drop of supply and return of each load when it runs alone."""
         tolerance, allowance = constant("reading tolerance"), constant("joint allowance")
         lone = SingleLoads(self.wiring, OperatingState.NIGHT)
         for consumer in self.network.consumers:
@@ -279,7 +279,7 @@ class _Bench:
     # Charging
 
     def charging(self) -> Iterator[Measurement]:
-        """At the battery, from each source: the voltage that it ends at, the current that it gives."""
+        """At the battery, for each source: its final charging voltage and its current."""
         for source in self.network.sources:
             piece = self.system.equipment[source.owner]
             if isinstance(piece, eq.Charger) and source.kind == "charger":
@@ -327,7 +327,7 @@ class _Bench:
         if profile is not None:
             expected = profile.absorption_v
             low, high = max(low, expected - margin), min(high, expected + margin)
-            if low > high:  # a profile that does not suit the battery: the battery's own limits count
+            if low > high:  # the profile does not suit the battery: the battery's own limits apply
                 low, high = wanted.low * volts / 12, wanted.high * volts / 12
         return Measurement(
             f"charge-voltage.{ident}",
@@ -340,7 +340,7 @@ class _Bench:
         )
 
     def capacities(self) -> Iterator[Measurement]:
-        """A test that takes a day; at hand-over it gives what later ones are compared with."""
+        """A test that takes a day; at hand-over it gives the reference for later tests."""
         worn = constant("capacity when worn out")
         for ident, battery in self.batteries:
             if battery.role == "leisure":

@@ -1,4 +1,4 @@
-"""What each measurement is called, how it is taken and with what, in words."""
+"""Measurements in words: title, test points, instrument, method and values."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -24,12 +24,12 @@ class MeasurementWords:
     title : str
         What is measured.
     probes : str
-        Where, by the names of terminals.
+        Where the probes are placed, by the names of terminals.
     instrument, method : str
     running : str
-        What runs meanwhile, and how much flows then; empty where nothing does.
+        What is on during the measurement and its current; empty if nothing is.
     expected, band : str
-        With units; empty where there is none.
+        Expected value and acceptable range with units; empty if there is none.
     """
 
     title: str
@@ -42,7 +42,7 @@ class MeasurementWords:
 
 
 def shown(quantity: str, value: float) -> str:
-    """Return a value with its unit as findings show it; a voltage at a battery or a device has two decimals.
+    """Return a value with its unit as findings show it; a voltage of 1 V or more has two decimals.
 
     Examples
     --------
@@ -70,7 +70,7 @@ def unit_of(quantity: str, value: float) -> str:
 
 
 def band(measurement: Measurement) -> str:
-    """Return what still passes, in words."""
+    """Return the acceptable range in words; empty if there is no limit."""
     low, high = measurement.low, measurement.high
     if low is not None and high is not None:
         unit = _unit(measurement.quantity)
@@ -80,7 +80,7 @@ def band(measurement: Measurement) -> str:
     return say("band.most", high=shown(measurement.quantity, high)) if high is not None else ""
 
 
-def named(measurement: Measurement, system: System) -> MeasurementWords:
+def measurement_words(measurement: Measurement, system: System) -> MeasurementWords:
     """Return a measurement in words."""
     kind, subject = measurement.kind, subject_of(measurement.id)
     owner = subject.partition(".")[0]

@@ -7,7 +7,7 @@ from vandoc.analysis.diagnosis.faults import Fault
 from vandoc.analysis.diagnosis.injection import FaultBench
 from vandoc.analysis.diagnosis.observations import Observation
 from vandoc.analysis.diagnosis.problem import READERS, Cause, Problem, Question, QuestionNode, Reader
-from vandoc.analysis.diagnosis.repairs import MEND, MENDED, NO_CHANGE, named, with_last_step
+from vandoc.analysis.diagnosis.repairs import MEND, MENDED, NO_CHANGE, causes_named, with_last_step
 from vandoc.analysis.diagnosis.symptoms import Diagnosis, SymptomCase
 from vandoc.analysis.diagnosis.trees import Tree, trees
 from vandoc.analysis.diagnosis.trial import NetworkChange, SolvedTrial, Trial
@@ -184,7 +184,7 @@ class Prover:
         answer = ""
         while isinstance(step, QuestionNode):
             question = step.question
-            left = named(step)
+            left = causes_named(step)
             answer = self._answer(case, question, broken)
             if answer in (MENDED, NO_CHANGE):
                 broken = tuple(one for one in broken if one[0].cause.id not in question.cures)

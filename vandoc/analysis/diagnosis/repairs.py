@@ -22,19 +22,19 @@ def with_last_step(tree: Tree, reader: Reader) -> Tree:
     Examples
     --------
     >>> from vandoc.analysis.diagnosis.problem import Cause
-    >>> named = EndNode((Cause("dead pump", "dead", "pump", 1.0),))
-    >>> whole = with_last_step(Tree(named, 0.0, 0.0, True, (("dead pump",),)), "owner")
-    >>> [(answer, len(after.causes)) for answer, after in whole.start.branches]
+    >>> end = EndNode((Cause("dead pump", "dead", "pump", 1.0),))
+    >>> complete = with_last_step(Tree(end, 0.0, 0.0, True, (("dead pump",),)), "owner")
+    >>> [(answer, len(after.causes)) for answer, after in complete.start.branches]
     [('mended', 1), ('no change', 0)]
     """
     return replace(tree, start=_LastSteps(reader).after(tree.start))
 
 
-def named(step: TreeNode) -> tuple[Cause, ...]:
+def causes_named(step: TreeNode) -> tuple[Cause, ...]:
     """Return the causes that a step names, most likely first; a question names none."""
     if isinstance(step, EndNode):
         return step.causes
-    return named(dict(step.branches)[MENDED]) if step.question.kind == MEND else ()
+    return causes_named(dict(step.branches)[MENDED]) if step.question.kind == MEND else ()
 
 
 class _LastSteps:

@@ -1,4 +1,4 @@
-"""What a van needs over the years: when its next service is due."""
+"""Maintenance of a van over the years: which service tasks are due, and when."""
 
 from vandoc.analysis.upkeep.due import DueTask, due
 

@@ -1,4 +1,4 @@
-"""When the next service is due: by time, and by what is fitted."""
+"""When each service task is due, by its interval and the equipment fitted."""
 
 from calendar import monthrange
 from collections.abc import Iterator
@@ -17,7 +17,7 @@ By = Literal["owner", "workshop", "electrician"]
 
 @dataclass(frozen=True)
 class Interval:
-    """How long may pass between two of a kind; a row of `data/service_intervals.csv`."""
+    """The longest time between two services of one kind; a row of `data/service_intervals.csv`."""
 
     task: str
     months: int
@@ -28,22 +28,22 @@ class Interval:
 
 @dataclass(frozen=True)
 class DueTask:
-    """One thing to be done.
+    """One service task that is due.
 
     Attributes
     ----------
     task : str
         A `Task`, or ``replace``.
     subjects : tuple of str
-        The pieces and loads it is done to; empty where it is the whole van.
+        The items and loads concerned; empty if it is the entire van.
     last : date or None
-        When it was last done, or the van was new; None for what carries its own date.
+        When it was last done, or when the van was built; None for a date marked on an item.
     day : date
-        By which it is to be done.
+        The day by which it is due.
     by : str
         Who may do it: ``owner``, ``workshop`` or a licensed ``electrician``.
     months : int or None
-        How long may pass between two; None for what carries its own date.
+        The interval; None for a date marked on an item.
     source : str
     from_memory : bool
     """
@@ -60,22 +60,22 @@ class DueTask:
 
 @cache
 def intervals() -> dict[str, Interval]:
-    """Return the intervals by their task."""
+    """Return the interval of each task."""
     return {row.task: row for row in rows("service_intervals", Interval)}
 
 
 def due(system: System) -> tuple[DueTask, ...]:
-    """Return what is to be done and by which day, the soonest first.
+    """Return the tasks that are due, soonest first.
 
-    What was never recorded as done counts from the day on which the van was built, or else from its first
-    reading; without either there is no day to count from, and only what carries its own date is returned.
+    The interval of a task that was never recorded begins on the day the van was built, otherwise with its
+    first readings. If neither is stated, only dates marked on items are returned.
     """
     found = [*_tasks(system), *_dated(system)]
     return tuple(sorted(found, key=lambda one: (one.day, one.task, one.subjects)))
 
 
 def months_after(day: date, months: int) -> date:
-    """Return the same day of a later month, or its last where it is shorter.
+    """Return the same day of a later month, or its last day if that month is shorter.
 
     Examples
     --------
@@ -113,7 +113,7 @@ def _dated(system: System) -> Iterator[DueTask]:
 
 
 def last_done(system: System, task: Task) -> date | None:
-    """Return when a task was last done, or else when the van was new; None where no day is recorded."""
+    """Return when a task was last done, otherwise when the van was built; None if no day is recorded."""
     days = [service.date for service in system.services if task in service.done]
     if task == "mains-inspection" and system.mains:
         records = (system.mains.hook_up, system.mains.inverter_output)
@@ -124,7 +124,7 @@ def last_done(system: System, task: Task) -> date | None:
 
 
 def _subjects(system: System, task: Task) -> tuple[str, ...] | None:
-    """What a task is done to; None where nothing of the kind is fitted."""
+    """The items that a task concerns; None if no such equipment is fitted."""
     batteries = {
         n: p for n, p in system.equipment.items() if isinstance(p, eq.Battery) and p.role == "leisure"
     }

@@ -91,7 +91,7 @@ def take(
     saved: set[str],
 ) -> None:
     """Prompt for readings and save each; append the names of saved readings to `saved`."""
-    from vandoc.analysis.commissioning import named
+    from vandoc.analysis.commissioning import measurement_words
     from vandoc.analysis.commissioning import say as told
     from vandoc.doors.recording import add_reading, has_reading, say
     from vandoc.ground.units import number_in
@@ -103,7 +103,7 @@ def take(
             if measurement.phase != phase:
                 phase = measurement.phase
                 click.echo(f"\n{told(f'phases.{phase}.title')}\n{told(f'phases.{phase}.intro')}")
-            words = named(measurement, van.system)
+            words = measurement_words(measurement, van.system)
             click.echo(f"\n{words.title} [{measurement.id}]")
             how = (words.instrument, words.method) if measurement.kind != kind else ()
             kind = measurement.kind

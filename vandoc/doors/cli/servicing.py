@@ -45,7 +45,7 @@ def service(file: Path) -> None:
     again to go on from there. Exit status: 0 if the service is recorded and the revision archived, 2 if
     the file cannot be used or written.
     """
-    from vandoc.analysis.commissioning.trends import FOLLOWED
+    from vandoc.analysis.commissioning.trends import KINDS_WITH_TREND
     from vandoc.doors.recording import ask_next, say
 
     try:
@@ -58,7 +58,7 @@ def service(file: Path) -> None:
             asked = [
                 one
                 for one in ask_next(van.measurements, van.taken, every=True)
-                if one.measurement.kind in FOLLOWED
+                if one.measurement.kind in KINDS_WITH_TREND
                 and one.measurement.id in van.taken
                 and not dialogue.journal.skipped(name_of(one))
             ]

@@ -59,7 +59,7 @@ def breaches(van: Van, wanted: Collection[str] | None = None) -> Iterator[Breach
             continue
         with blamed(one.package):
             # Code of others works on a van of its own: whatever it does to it, ours stays as it is.
-            for breach in list(one.check(van.once(Van.apart) if one.package else van)):
+            for breach in list(one.check(van.once(Van.deep_copy) if one.package else van)):
                 if breach.rule not in one.slugs:
                     raise LookupError(
                         f"{one.check.__name__} yields {breach.rule!r}, but declares {one.slugs}"

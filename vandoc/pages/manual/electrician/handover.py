@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from vandoc.analysis.commissioning import PHASES, Measurement, RecordedReading, judge, named
+from vandoc.analysis.commissioning import PHASES, Measurement, RecordedReading, judge, measurement_words
 from vandoc.analysis.commissioning import say as told
 from vandoc.analysis.commissioning.trends import Trend, trends
 from vandoc.analysis.commissioning.words import shown
@@ -88,7 +88,7 @@ def _verdict(book: Book, measurement: Measurement) -> str:
 def _row(book: Book, measurement: Measurement) -> Row:
     reading = _newest(book, measurement)
     wanted = measurement.at(reading.current_a) if reading else measurement
-    words = named(wanted, book.system)
+    words = measurement_words(wanted, book.system)
     verdict = judge(measurement, reading)
     read = ""
     if reading is not None:
@@ -128,7 +128,7 @@ def _phase(book: Book, phase: str, rows: dict[str, Row]) -> Phase:
 
 def _plotted(book: Book, number: int, trend: Trend) -> PlottedTrend:
     quantity = trend.measurement.quantity
-    name = upper_first(clean(named(trend.measurement, book.system).title))
+    name = upper_first(clean(measurement_words(trend.measurement, book.system).title))
     course = Course(name, trend.points, trend.line, trend.limit)
 
     def show(value: float) -> str:

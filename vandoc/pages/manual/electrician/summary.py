@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from vandoc.analysis.commissioning import named
+from vandoc.analysis.commissioning import measurement_words
 from vandoc.ground.figures import day, stated
 from vandoc.judgement.checks.finding import SEVERITIES
 from vandoc.model.van import MainsRecord, Reading
@@ -148,6 +148,10 @@ def _reading(book: Book, reading: Reading) -> tuple[str, str, str, str]:
     if reading.current_a is not None:
         value = f"{value}{say('handover.at', amps=stated(reading.current_a, 'A'))}"
     measurement = book.van.measurements.get(reading.measure or "")
-    what = upper_first(named(measurement, book.system).title) if measurement else reading.measure or ""
+    what = (
+        upper_first(measurement_words(measurement, book.system).title)
+        if measurement
+        else reading.measure or ""
+    )
     at = reading.at or ", ".join(measurement.places if measurement else ())
     return reading.what or what, at, value, reading.note or ""

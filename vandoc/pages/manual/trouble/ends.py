@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.analysis.diagnosis.problem import Cause
-from vandoc.analysis.diagnosis.repairs import MENDED, named
+from vandoc.analysis.diagnosis.repairs import MENDED, causes_named
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.text import TROUBLE, tell
 from vandoc.pages.manual.trouble.naming import part_name, place_of
@@ -77,7 +77,7 @@ def end_of(
     gallery : PageDrawings
         Collects the drawings of the page.
     """
-    causes = named(one.step)
+    causes = causes_named(one.step)
     mended = one.last is not None and one.last[1] == MENDED
     kind = one.last[0] if one.last and mended else _kind_of(causes)
     words = TROUBLE[f"end.{kind}"]

@@ -4,7 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from vandoc.analysis.diagnosis.problem import EndNode, QuestionNode, TreeNode
-from vandoc.analysis.diagnosis.repairs import MEND, MENDED, named
+from vandoc.analysis.diagnosis.repairs import MEND, MENDED, causes_named
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ def numbered(start: TreeNode, ends: bool = True) -> tuple[NumberedStep, ...]:
 
     def is_told(one: NumberedStep) -> bool:
         """Whether a step is shown beside the answer that leads to it."""
-        return not ends and one.back is not None and bool(named(one.step))
+        return not ends and one.back is not None and bool(causes_named(one.step))
 
     walk(start, None, None)
     told = [one.number for one in made.values() if is_told(one)]
@@ -108,8 +108,8 @@ def entry(steps: Collection[NumberedStep], left: Collection[str]) -> int:
         return held[number]
 
     for one in steps:
-        if isinstance(one.step, EndNode) or named(one.step):
-            held[one.number] = frozenset(cause.id for cause in named(one.step))
+        if isinstance(one.step, EndNode) or causes_named(one.step):
+            held[one.number] = frozenset(cause.id for cause in causes_named(one.step))
     number = 1
     while True:
         live = [after for after in onward[number] if of(after).intersection(left)]

@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from vandoc.analysis.diagnosis.problem import Cause, EndNode, QuestionNode
-from vandoc.analysis.diagnosis.repairs import NO_CHANGE, named
+from vandoc.analysis.diagnosis.repairs import NO_CHANGE, causes_named
 from vandoc.analysis.diagnosis.trial import Trial
 from vandoc.ground.data import constant
 from vandoc.ground.figures import stated
@@ -153,7 +153,7 @@ def _owner_step(
     gallery: PageDrawings,
     during: bool,
 ) -> OwnerStep:
-    if isinstance(one.step, QuestionNode) and not named(one.step):
+    if isinstance(one.step, QuestionNode) and not causes_named(one.step):
         words = asked(gallery.book, one.step.question, one.number, gallery, during)
         return OwnerStep(one.number, one.back, words, _ways(words, one), None)
     then = tell(f"then.{fault.kind}") if one.onward else ""
@@ -194,7 +194,7 @@ def _electrician_page(book: Book, fault: Fault) -> Page:
 def _tracing_step(
     book: Book, fault: Fault, one: NumberedStep, steps: dict[int, NumberedStep], during: bool
 ) -> TracingStep:
-    if named(one.step):
+    if causes_named(one.step):
         return TracingStep(one.number, one.back, None, (_told(book, "", one),), _after(one))
     if isinstance(one.step, EndNode):
         return TracingStep(one.number, one.back, None, (), 0, tracing_end(book, fault))
@@ -211,7 +211,7 @@ def _after(one: NumberedStep) -> int:
 
 def _told(book: Book, words: str, one: NumberedStep) -> AnswerLink:
     """Return an answer with the causes that it identifies."""
-    causes = tuple(_found(book, cause) for cause in named(one.step))
+    causes = tuple(_found(book, cause) for cause in causes_named(one.step))
     found = tell("found.one" if len(causes) == 1 else "found.several")
     return AnswerLink(words, None, one.number, found, causes)
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from vandoc.analysis.commissioning import Measurement, judge
-from vandoc.analysis.commissioning.words import named
+from vandoc.analysis.commissioning.words import measurement_words
 from vandoc.analysis.van import Van, exceeds
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.rule import Breach, Word, fail, rule
@@ -18,14 +18,14 @@ def resistive(van: Van) -> Iterator[Breach]:
         wanted = measurement.at(one.current_a)
         limit = _drop_limit_v(van, measurement)
         if measurement.kind == "drop" and limit is not None and exceeds(one.value, limit):
-            words: dict[str, Word] = {"title": named(measurement, van.system).title}
+            words: dict[str, Word] = {"title": measurement_words(measurement, van.system).title}
             amounts = Amount(one.value, "V"), Amount(limit, "V")
             yield Breach("drop-measured-high", finding_subject(van, measurement), one.trail, words, *amounts)
         elif wanted.high is not None and judge(measurement, one) == "high":
             unit = UNITS[measurement.quantity]
             expected = wanted.expected or 0.0
             words = {
-                "title": named(measurement, van.system).title,
+                "title": measurement_words(measurement, van.system).title,
                 "expected": Amount(expected, unit),
                 "excess": Amount(one.value - expected, unit),
             }

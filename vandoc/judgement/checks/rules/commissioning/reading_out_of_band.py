@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from vandoc.analysis.commissioning import judge
-from vandoc.analysis.commissioning.words import band, named
+from vandoc.analysis.commissioning.words import band, measurement_words
 from vandoc.analysis.van import Van
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.rule import Breach, Word, review, rule
@@ -21,7 +21,7 @@ def out_of_band(van: Van) -> Iterator[Breach]:
             continue
         unit = UNITS[measurement.quantity]
         words: dict[str, Word] = {
-            "title": named(measurement, van.system).title,
+            "title": measurement_words(measurement, van.system).title,
             "band": band(measurement),
             "read": one.written,
         }

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from vandoc.analysis.commissioning.trends import trends
-from vandoc.analysis.commissioning.words import named, shown
+from vandoc.analysis.commissioning.words import measurement_words, shown
 from vandoc.analysis.van import Van
 from vandoc.ground.figures import year_month
 from vandoc.judgement.checks.rule import Breach, Word, review, rule
@@ -17,7 +17,7 @@ def trend(van: Van) -> Iterator[Breach]:
         if found.crosses is None:
             continue
         words: dict[str, Word] = {
-            "title": named(found.measurement, van.system).title,
+            "title": measurement_words(found.measurement, van.system).title,
             "when": year_month(found.crosses),
             "count": len(found.points),
             "limit_shown": shown(found.measurement.quantity, found.limit),

@@ -19,7 +19,7 @@ def shared(van: Van) -> Iterator[Breach]:
             continue
         if exceeds(sized.design_a, sized.capacity_a):
             continue  # said of its capacity
-        solved = van.hardest(conductor.id)
+        solved = van.heaviest_state(conductor.id)
         if solved is None or not exceeds(abs(solved.amps[conductor.id]), sized.capacity_a):
             continue
         yield Breach(

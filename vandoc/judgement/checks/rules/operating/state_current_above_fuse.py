@@ -14,7 +14,7 @@ from vandoc.judgement.checks.shared.operating import said
 def fused(van: Van) -> Iterator[Breach]:
     """The fuse current in each operating state is within its rating, even above the design current."""
     for sized in van.sizing.fuses.values():
-        solved = van.hardest(sized.link.id)
+        solved = van.heaviest_state(sized.link.id)
         if solved is None or exceeds(sized.design_a, sized.rating_a):
             continue  # said of its design current
         multiple = holding_multiple(sized.link.family)

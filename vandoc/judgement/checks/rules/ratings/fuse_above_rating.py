@@ -54,9 +54,9 @@ def _way_to(van: Van, node: str, without: Edge | None) -> tuple[float, FuseLink 
         width = van.widest.without(without)[0 if node == without.start else 1]
     if not isfinite(width) or width == 0:
         return width, None
-    way = van.ways_of(width)(node) or []
+    way = van.paths_of(width)(node) or []
     if without is not None and without in way:
-        way = van.ways_of(width, without)(node) or []
+        way = van.paths_of(width, without)(node) or []
     links = [edge for edge in way if isinstance(edge, FuseLink)]
     return width, min(links, key=lambda link: van.ratings[link.id])
 
