@@ -35,6 +35,7 @@ COPIES = {
         110,
     ),
     "2/handed_over.yml": (1, "2026-11-20", "Handed over", "1-bf14a7", (), 100),
+    "2/with_results.yml": (1, "2026-11-27", "Handed over", "1-6c5310", (), 100),
 }
 """Number, date, reason, mark, lost revisions and the same capacity, read from each file by eye."""
 FROZEN = {
@@ -53,6 +54,7 @@ FROZEN = {
     "1/parts/water-pump.yml": "31106f91ba4a0c22e8684d4dd8c51dfb4de1aead6828aeba9c7a240d391315b9",
     "1/repaired.yml": "4f2999a149849f4a139d3fa2f152dbb5fcad0a04969561d9ba05f7db81886b9c",
     "2/handed_over.yml": "271b64a35cd02280fc7cc6ae7299379b24b605a83a706b7a0fd331e5ea6de4b1",
+    "2/with_results.yml": "2f943cc024adcf5c03ee4bf714454e11dc5cded6e99478a98ca90f728f4d55df",
     "2/van.yml": "6955ef77086f521c323d475120795432f3a9bc79dec1bcef2684e5b735299a99",
 }
 
@@ -96,6 +98,16 @@ def test_a_copy_of_each_format_is_read_with_its_seal(archived, name):
     said = (copy.number, copy.date.isoformat(), copy.why, copy.mark, copy.lost, capacity)
     assert said == COPIES[name]
     assert copy.path.read_bytes() == (HERE / name).read_bytes()
+
+
+def test_a_copy_keeps_its_results_since_they_are_kept(archived):
+    (without,) = revisions(load(archived("2/handed_over.yml")))
+    assert without.calculated() is None
+    shutil.rmtree(without.path.parent)
+    (kept,) = revisions(load(archived("2/with_results.yml")))
+    # Read from the file by eye.
+    assert kept.calculated().version == "0.1.0"
+    assert kept.calculated().figures["capacity", "house"] == 100
 
 
 # Formats to come

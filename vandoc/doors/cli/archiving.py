@@ -47,10 +47,11 @@ def repair(file: Path) -> None:
     revisions that were lost. Exit status: 0 if the archive is in good order, 2 if it cannot be repaired.
     """
     from vandoc.doors.recording import say
+    from vandoc.judgement.history import calculated
     from vandoc.reading.archive import repair as repair_archive
 
     try:
-        done = repair_archive(file, date.today())
+        done = repair_archive(file, date.today(), calculated)
     except VandocError as error:
         stop(str(error))
     if done is None:

@@ -185,13 +185,14 @@ def save(file: Path, before: "Draft", after: "Draft") -> "Draft":
 def archive(file: Path, why: str, day: date, *, resumed: bool = False) -> None:
     """Archive the file as its next revision and report it; an interrupted run may have done so already."""
     from vandoc.doors.recording import say
+    from vandoc.judgement.history import calculated
     from vandoc.reading.archive import content_of, keep, revisions
     from vandoc.reading.loader import load
 
     older = revisions(van_file := load(file)) if resumed else ()
     done = bool(older) and older[-1].content == content_of(van_file)
     try:
-        kept = older[-1] if done else keep(file, why, day)
+        kept = older[-1] if done else keep(file, why, day, calculate=calculated)
     except SystemFileError:
         raise
     except VandocError as error:

@@ -1,21 +1,19 @@
-"""Comparison of two revisions of a van: stated values, computed results, findings and labels."""
+"""Comparison of two revisions of a van, and of what two versions of vandoc say of one revision."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 from vandoc.analysis import Van
-from vandoc.judgement import checks
 from vandoc.judgement.checks.finding import Finding
 from vandoc.judgement.history.labels import Label, stale_labels
-from vandoc.model.equipment import Battery
+from vandoc.judgement.history.results import ChangedResult, figures, moved, told
+from vandoc.reading.archive import Calculated, KeptFinding
 
 Group = Literal["van", "places", "equipment", "loads", "cables", "circuits", "use", "mains"]
 GROUPS: tuple[Group, ...] = ("van", "places", "equipment", "loads", "cables", "circuits", "use", "mains")
 LISTED = ("cables", "circuits")
 UNTOLD = ("revision",)
-OWN_RULES = ("revision-changed", "revision-not-archived", "not-measured")
-SMALLEST = 0.05  # of a current or a drop; a smaller change does not matter to a reader
 
 
 @dataclass(frozen=True)
@@ -45,17 +43,6 @@ class ChangedValue:
 
 
 @dataclass(frozen=True)
-class ChangedResult:
-    """A changed result of a calculation, as text with its unit."""
-
-    kind: Literal["cable", "fuse", "current", "drop", "capacity"]
-    name: str
-    old: float
-    new: float
-    unit: str
-
-
-@dataclass(frozen=True)
 class Changes:
     """All differences between two revisions.
 
@@ -78,21 +65,67 @@ class Changes:
     labels: tuple[Label, ...]
 
 
+@dataclass(frozen=True)
+class VersionChanges:
+    """What the running version of vandoc says otherwise of a van than the version that archived it.
+
+    Attributes
+    ----------
+    version : str
+        Of vandoc, that archived it.
+    moved : tuple of ChangedResult
+        Figures that are calculated otherwise.
+    came, went : tuple of Finding or KeptFinding
+        Findings of the running version only, and of the earlier version only.
+    """
+
+    version: str
+    moved: tuple[ChangedResult, ...]
+    came: tuple[Finding, ...]
+    went: tuple[KeptFinding, ...]
+
+
 def compare(old: Van, new: Van) -> Changes:
-    """Return the differences between two revisions of one van."""
-    before, after = _told(checks.run(old)), _told(checks.run(new))
+    """Return the differences between two revisions of one van, both as this version calculates them."""
+    came, went = _came_and_went(told(old), told(new))
     return Changes(
         tuple(_stated(old.van_file.tree.plain(), new.van_file.tree.plain())),
-        tuple(_moved(old, new)),
-        tuple(found for key, found in after.items() if key not in before),
-        tuple(found for key, found in before.items() if key not in after),
+        tuple(moved(figures(old), figures(new))),
+        came,
+        went,
         stale_labels(old.system, old.sizing, new.system, new.sizing),
     )
 
 
-def _told(findings: tuple[Finding, ...]) -> dict[tuple[str, str, str], Finding]:
-    kept = [f for f in findings if f.rule not in OWN_RULES]
-    return {(f.rule, f.subject, f.severity): f for f in kept}
+def by_vandoc(kept: Calculated, van: Van) -> VersionChanges:
+    """Return what changed of a revision because vandoc changed.
+
+    Parameters
+    ----------
+    kept : Calculated
+        The results that the revision keeps.
+    van : Van
+        The same revision, calculated by this version.
+    """
+    came, went = _came_and_went(kept.findings, told(van))
+    return VersionChanges(kept.version, tuple(moved(kept.figures, figures(van))), came, went)
+
+
+Earlier = TypeVar("Earlier", Finding, KeptFinding)
+Told = TypeVar("Told", Finding, KeptFinding)
+
+
+def _came_and_went(
+    old: tuple[Earlier, ...], new: tuple[Finding, ...]
+) -> tuple[tuple[Finding, ...], tuple[Earlier, ...]]:
+    before, after = _keyed(old), _keyed(new)
+    came = tuple(found for key, found in after.items() if key not in before)
+    went = tuple(found for key, found in before.items() if key not in after)
+    return came, went
+
+
+def _keyed(findings: tuple[Told, ...]) -> dict[tuple[str, str, str], Told]:
+    return {(f.rule, f.subject, f.severity): f for f in findings}
 
 
 def _stated(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[ChangedValue]:
@@ -144,32 +177,3 @@ def _flat(value: Any, key: str = "") -> Iterator[tuple[str, str]]:
         yield key, ", ".join(str(child) for child in value)
     else:
         yield key, str(value).lower() if isinstance(value, bool) else str(value)
-
-
-def _moved(old: Van, new: Van) -> Iterator[ChangedResult]:
-    for ident, cable in new.sizing.conductors.items():
-        was = old.sizing.conductors.get(ident)
-        if was is not None and was.area_mm2 != cable.area_mm2:
-            yield ChangedResult("cable", ident, was.area_mm2, cable.area_mm2, "mm²")
-    for ident, fuse in new.sizing.fuses.items():
-        earlier = old.sizing.fuses.get(ident)
-        if earlier is None:
-            continue
-        if earlier.rating_a != fuse.rating_a:
-            yield ChangedResult("fuse", ident, earlier.rating_a, fuse.rating_a, "A")
-        if _differs(earlier.design_a, fuse.design_a):
-            yield ChangedResult("current", ident, earlier.design_a, fuse.design_a, "A")
-    for ident, drop in new.sizing.drops.items():
-        lost = old.sizing.drops.get(ident)
-        if lost is not None and _differs(lost.percent, drop.percent):
-            yield ChangedResult("drop", ident, lost.percent, drop.percent, "%")
-    for ident, battery in new.system.equipment.items():
-        former = old.system.equipment.get(ident)
-        if not isinstance(battery, Battery) or not isinstance(former, Battery):
-            continue
-        if former.capacity_ah != battery.capacity_ah:
-            yield ChangedResult("capacity", ident, former.capacity_ah, battery.capacity_ah, "Ah")
-
-
-def _differs(old: float, new: float) -> bool:
-    return abs(new - old) > SMALLEST * max(abs(old), abs(new))

@@ -1,10 +1,13 @@
 """Archived copies of a van file, one for each revision, in a folder beside the file."""
 
+from vandoc.reading.archive.calculated import Calculated, KeptFinding
 from vandoc.reading.archive.reading import revisions
 from vandoc.reading.archive.revision import Revision, content_of, folder_of
 from vandoc.reading.archive.writing import Repaired, keep, one_line, repair
 
 __all__ = [
+    "Calculated",
+    "KeptFinding",
     "Repaired",
     "Revision",
     "content_of",

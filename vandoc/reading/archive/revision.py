@@ -1,8 +1,9 @@
 """One archived copy: the text of the van file, its part sheets, and a hash over both.
 
 A copy is self-contained: the van file's own text, followed by ``part_sheets`` with each sheet that it
-names, and by ``archived`` with the details of the revision. The seal in the last line is the SHA-256 hash of
-everything above it, and each copy contains the mark of its predecessor, so any edit is detected.
+names, by ``calculated`` with the results of that time (copies of earlier versions have none), and by
+``archived`` with the details of the revision. The seal in the last line is the SHA-256 hash of everything
+above it, and each copy contains the mark of its predecessor, so any edit is detected.
 """
 
 import hashlib
@@ -14,9 +15,11 @@ from pathlib import Path
 
 from vandoc.ground.errors import Problem, SystemFileError
 from vandoc.ground.extensions import Package
+from vandoc.reading.archive.calculated import KEY as CALCULATED
+from vandoc.reading.archive.calculated import Calculated, calculated_in
 from vandoc.reading.formats import unnumbered
 from vandoc.reading.loader import VanFile, load_copy
-from vandoc.reading.yamltree import parse
+from vandoc.reading.yamltree import Node, parse
 
 SEAL = re.compile(r"# seal: ([0-9a-f]{64})\n\Z")
 MARK_DIGITS = 6
@@ -65,14 +68,43 @@ class Revision:
         SystemFileError
             If it can no longer be read, such as a copy from before a key was renamed.
         """
-        tree = parse(self.text, self.path.name)
-        tree.value.pop("archived", None)
-        sheets = tree.value.pop("part_sheets", None)
-        named = sheets.value.values() if sheets is not None and isinstance(sheets.value, dict) else None
-        if named is None or not all(isinstance(sheet.value, dict) for sheet in named):
-            place = tree.location if sheets is None else sheets.location
-            raise SystemFileError([Problem(place, "part_sheets: the part sheets of this copy are missing")])
-        return load_copy(self.path, tree, sheets)
+        return van_file_in(parse(self.text, self.path.name), self.path)
+
+    def calculated(self) -> Calculated | None:
+        """Return what was calculated when it was archived; None if the copy does not keep it.
+
+        Raises
+        ------
+        SystemFileError
+            If that cannot be read.
+        """
+        block = parse(self.text, self.path.name).value.get(CALCULATED)
+        return None if block is None else calculated_in(block)
+
+
+def van_file_in(copy: Node, path: Path) -> VanFile:
+    """Return the van file that a copy contains.
+
+    Parameters
+    ----------
+    copy : Node
+        Content of the copy; changed.
+    path : Path
+        Path of the copy; it need not exist.
+
+    Raises
+    ------
+    SystemFileError
+        As :meth:`Revision.van_file`.
+    """
+    for key in (CALCULATED, "archived"):
+        copy.value.pop(key, None)
+    sheets = copy.value.pop("part_sheets", None)
+    named = sheets.value.values() if sheets is not None and isinstance(sheets.value, dict) else None
+    if named is None or not all(isinstance(sheet.value, dict) for sheet in named):
+        place = copy.location if sheets is None else sheets.location
+        raise SystemFileError([Problem(place, "part_sheets: the part sheets of this copy are missing")])
+    return load_copy(path, copy, sheets)
 
 
 def folder_of(van_file: Path) -> Path:

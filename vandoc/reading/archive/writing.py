@@ -1,6 +1,7 @@
 """Writing of a new revision: a sealed copy and its number in the van file, both or neither."""
 
 import json
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -10,18 +11,36 @@ from vandoc.ground.errors import SystemFileError, VandocError
 from vandoc.ground.extensions import Package, packages
 from vandoc.model.base import Line
 from vandoc.reading import editing
+from vandoc.reading.archive.calculated import Calculated
 from vandoc.reading.archive.interrupted import PENDING, set_aside, settle
 from vandoc.reading.archive.reading import examine, revisions
-from vandoc.reading.archive.revision import Revision, content_of, folder_of, name_of, seal_of
+from vandoc.reading.archive.revision import (
+    Revision,
+    content_of,
+    folder_of,
+    name_of,
+    seal_of,
+    van_file_in,
+)
 from vandoc.reading.explain import as_stated
 from vandoc.reading.loader import VanFile, load
 from vandoc.reading.part_sheets import sheet_file
-from vandoc.reading.yamltree import MAX_BYTES, parse, read_text
+from vandoc.reading.yamltree import MAX_BYTES, Node, parse, read_text
 
 NOTE = "# The lines below were added when this copy was archived: its part sheets and its revision."
 
 
-def keep(path: Path, why: str, day: date, draft: editing.Draft | None = None) -> Revision:
+Calculate = Callable[[VanFile], Calculated]
+"""What a copy keeps of the results of the van that it contains."""
+
+
+def keep(
+    path: Path,
+    why: str,
+    day: date,
+    draft: editing.Draft | None = None,
+    calculate: Calculate | None = None,
+) -> Revision:
     """Archive a van file as its next revision.
 
     The first copy takes the number in the file; each later one the next number. The copy is written in full
@@ -37,6 +56,8 @@ def keep(path: Path, why: str, day: date, draft: editing.Draft | None = None) ->
     day : date
     draft : Draft, optional
         The file as last read; it must not have changed since.
+    calculate : callable, optional
+        Calculates the results to keep with the copy; without it, the copy keeps none.
 
     Raises
     ------
@@ -65,7 +86,8 @@ def keep(path: Path, why: str, day: date, draft: editing.Draft | None = None) ->
                 f"{path}: {day} is before revision {newest.mark} ({newest.date}); give a later date"
             )
         number = newest.number + 1 if newest else van_file.system.van.revision
-        return _write(draft, van_file, _Head(number, day, why, newest.mark if newest else None, content))
+        head = _Head(number, day, why, newest.mark if newest else None, content)
+        return _write(draft, van_file, head, calculate)
 
 
 def one_line(why: str) -> str:
@@ -82,12 +104,13 @@ def one_line(why: str) -> str:
         raise ValueError(f"reason for the revision: {error}") from error
 
 
-def _write(draft: editing.Draft, van_file: VanFile, head: "_Head") -> Revision:
+def _write(draft: editing.Draft, van_file: VanFile, head: "_Head", calculate: Calculate | None) -> Revision:
     """Write the copy in full, then its number into the van file, then name the copy."""
     path, numbered = van_file.path, draft
     if head.number != van_file.system.van.revision:
         numbered = editing.changed(draft, lambda tree: tree["van"].update(revision=str(head.number)))
         load(path, text=numbered.text)  # an invalid file is not written
+    copy = _copy(numbered.text, path, head, calculate)
     folder = folder_of(draft.path)
     try:
         folder.mkdir(exist_ok=True)
@@ -95,7 +118,7 @@ def _write(draft: editing.Draft, van_file: VanFile, head: "_Head") -> Revision:
         raise VandocError(f"{folder}: cannot be created: {error.strerror}") from error
     target = folder / name_of(head.number)
     pending = target.with_name(f"{target.name}{PENDING}")
-    editing.replace_file(pending, _copy(numbered.text, path, head).encode())
+    editing.replace_file(pending, copy.encode())
     try:
         editing.save(numbered)
     except VandocError:
@@ -135,19 +158,27 @@ class _Head:
         return f"archived: {{{', '.join(f'{key}: {value}' for key, value in entries.items())}}}"
 
 
-def _copy(text: str, path: Path, head: _Head) -> str:
-    copy = "\n".join([text.rstrip("\n"), "", NOTE, *_sheets(text, path), head.line()]) + "\n"
+def _copy(text: str, path: Path, head: _Head, calculate: Calculate | None) -> str:
+    lines = [text.rstrip("\n"), "", NOTE, *_sheets(text, path)]
+    if calculate is not None:
+        lines += calculate(van_file_in(_parsed(lines, path), path)).lines()
+    lines.append(head.line())
+    _parsed(lines, path)
+    copy = "\n".join(lines) + "\n"
+    sealed = f"{copy}# seal: {seal_of(copy)}\n"
+    if len(sealed.encode()) > MAX_BYTES:
+        raise VandocError(f"{path}: with its part sheets, the copy would be over {MAX_BYTES // 1000} kB")
+    return sealed
+
+
+def _parsed(lines: list[str], path: Path) -> Node:
     try:
-        parse(copy, path.name)
+        return parse("\n".join(lines), path.name)
     except SystemFileError as error:
         raise VandocError(
             f"{path}: cannot be archived in this form ({error.problems[0].message}); write its top level and "
             "that of its part sheets as 'key: value' lines, without '---'"
         ) from error
-    sealed = f"{copy}# seal: {seal_of(copy)}\n"
-    if len(sealed.encode()) > MAX_BYTES:
-        raise VandocError(f"{path}: with its part sheets, the copy would be over {MAX_BYTES // 1000} kB")
-    return sealed
 
 
 @dataclass(frozen=True)
@@ -169,7 +200,7 @@ class Repaired:
     moved: tuple[Path, ...]
 
 
-def repair(path: Path, day: date) -> Repaired | None:
+def repair(path: Path, day: date, calculate: Calculate | None = None) -> Repaired | None:
     """Make a van file with a damaged history usable again; every readable revision is kept.
 
     The van file is archived as a new revision that lists the lost ones. Nothing is deleted.
@@ -179,6 +210,8 @@ def repair(path: Path, day: date) -> Repaired | None:
     path : Path
         The van file.
     day : date
+    calculate : callable, optional
+        As for :func:`keep`.
 
     Returns
     -------
@@ -220,7 +253,7 @@ def repair(path: Path, day: date) -> Repaired | None:
             content_of(van_file),
             lost,
         )
-        return Repaired(_write(draft, van_file, head), lost, moved)
+        return Repaired(_write(draft, van_file, head, calculate), lost, moved)
 
 
 def _why_repaired(lost: tuple[int, ...]) -> str:

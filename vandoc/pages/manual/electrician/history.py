@@ -4,15 +4,36 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from vandoc.analysis import Van
-from vandoc.ground.figures import day, quantity, stated
+from vandoc.ground.errors import SystemFileError
+from vandoc.ground.figures import day, duration, quantity, stated
 from vandoc.judgement.checks.finding import Finding
-from vandoc.judgement.history import Changes, Label, compare
-from vandoc.judgement.history.changes import ChangedResult, ChangedValue
+from vandoc.judgement.history import CHOSEN, ChangedResult, ChangedValue, Changes, Label, by_vandoc, compare
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.since import archived
 from vandoc.pages.manual.text import enumerated, say, upper_first
-from vandoc.reading.archive import Revision
+from vandoc.reading.archive import KeptFinding, Revision
+
+Row = tuple[str, str, str]
+"""A result by its name, before and now."""
+FindingRow = tuple[str, str]
+"""Severity and message of a finding."""
+
+
+@dataclass(frozen=True)
+class ByVandoc:
+    """What this version of vandoc says otherwise of a revision than the version that archived it.
+
+    Attributes
+    ----------
+    version : str or None
+        Version that archived the revision; None if the revision does not keep its results.
+    """
+
+    version: str | None
+    moved: tuple[Row, ...] = ()
+    came: tuple[FindingRow, ...] = ()
+    went: tuple[FindingRow, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -28,6 +49,8 @@ class RevisionStep:
         Whether one of the two can no longer be read, so that no comparison is possible.
     packages : str
         Packages of others that added something when it was archived; empty if there were none.
+    by_vandoc : ByVandoc or None
+        None for changes that are not archived, and for a revision that can no longer be read.
     """
 
     title: str
@@ -36,11 +59,12 @@ class RevisionStep:
     first: bool
     unreadable: bool
     stated: tuple[tuple[str, str, str, str], ...] = ()
-    moved: tuple[tuple[str, str, str], ...] = ()
-    came: tuple[tuple[str, str], ...] = ()
-    went: tuple[tuple[str, str], ...] = ()
+    moved: tuple[Row, ...] = ()
+    came: tuple[FindingRow, ...] = ()
+    went: tuple[FindingRow, ...] = ()
     labels: tuple[str, ...] = ()
     packages: str = ""
+    by_vandoc: ByVandoc | None = None
 
 
 def pages(book: Book) -> Iterator[Page]:
@@ -50,7 +74,8 @@ def pages(book: Book) -> Iterator[Page]:
     for number, revision in enumerate(book.revisions, 1):
         now = archived(book)[revision.mark]
         step = _step(revision, before, now, first=number == 1)
-        steps.append(replace(step, packages=enumerated(map(str, revision.packages))))
+        packages = enumerated(map(str, revision.packages))
+        steps.append(replace(step, packages=packages, by_vandoc=_by_vandoc(revision, now)))
         before = now
     if book.changed:
         steps.append(_unarchived(before, book.van))
@@ -63,6 +88,25 @@ def _step(revision: Revision, before: Van | None, now: Van | None, *, first: boo
     if before is None or now is None:
         return RevisionStep(title, day(revision.date), revision.why, first, not first or now is None)
     return _filled(title, day(revision.date), revision.why, now, compare(before, now))
+
+
+def _by_vandoc(revision: Revision, now: Van | None) -> ByVandoc | None:
+    """Compare the results that a revision keeps with those of this version for the same van."""
+    if now is None:
+        return None
+    try:
+        kept = revision.calculated()
+    except SystemFileError:
+        kept = None
+    if kept is None:
+        return ByVandoc(None)
+    changes = by_vandoc(kept, now)
+    return ByVandoc(
+        changes.version,
+        tuple(_moved(one, now) for one in changes.moved),
+        tuple(_found(finding) for finding in changes.came),
+        tuple(_found(finding) for finding in changes.went),
+    )
 
 
 def _unarchived(before: Van | None, now: Van) -> RevisionStep:
@@ -97,14 +141,19 @@ def _stated(change: ChangedValue) -> tuple[str, str, str, str]:
     return what, thing, change.old or say("changes.there"), say("changes.went")
 
 
-def _moved(one: ChangedResult, now: Van) -> tuple[str, str, str]:
+def _moved(one: ChangedResult, now: Van) -> Row:
     name = one.name if one.kind == "cable" else _name(one.name, now)
     what = upper_first(say(f"changes.moved.{one.kind}", name=name))
-    show = stated if one.kind in ("cable", "fuse", "capacity") else quantity
-    return what, show(one.old, one.unit), show(one.new, one.unit)
+    return what, _result(one, one.old), _result(one, one.new)
 
 
-def _found(finding: Finding) -> tuple[str, str]:
+def _result(one: ChangedResult, value: float) -> str:
+    if one.kind == "autonomy":
+        return duration(24 * value, sure="down", in_days=True)
+    return (stated if one.kind in CHOSEN else quantity)(value, one.unit)
+
+
+def _found(finding: Finding | KeptFinding) -> FindingRow:
     return say(f"severity_one.{finding.severity}"), finding.message
 
 
