@@ -4,12 +4,14 @@ from math import inf, nan
 import pytest
 
 from vandoc.ground.calc.battery import (
-    CHEMISTRIES,
-    chemistry_figures,
+    absorption_v,
     full_voltage_v,
     internal_resistance_ohm,
     rest_voltage,
+    rest_voltage_at,
 )
+from vandoc.ground.chemistry import Chemistry, Names, PerCell, RestCurve, chemistry_of, known, with_chemistry
+from vandoc.ground.chemistry import RestVoltage as Point
 
 # Rest voltage of flooded 12 V batteries by state of charge, printed charts that differ among themselves:
 # lower and upper edge of a vehicle battery page, and an instrument manual at 25 °C. abs 0.10 V.
@@ -21,19 +23,19 @@ PRINTED_REST = {
 
 
 def test_names_are_those_of_van_files():
-    assert list(CHEMISTRIES) == ["flooded", "AGM", "gel", "LiFePO4"]
+    assert list(known()) == ["flooded", "AGM", "gel", "LiFePO4"]
 
 
 @pytest.mark.parametrize("chart", PRINTED_REST)
 def test_rest_voltage_of_flooded_batteries(chart):
-    ours = {row.soc_percent: row.volts_v for row in rest_voltage("flooded")}
+    ours = {row.soc_percent: row.volts_v for row in rest_voltage("flooded", 12)}
     for soc, volts in PRINTED_REST[chart].items():
         assert ours[soc] == pytest.approx(volts, abs=0.10)
 
 
-@pytest.mark.parametrize("chemistry", CHEMISTRIES)
+@pytest.mark.parametrize("chemistry", known())
 def test_rest_voltage_falls_with_the_charge_and_says_it_is_recalled(chemistry):
-    rows = rest_voltage(chemistry)
+    rows = rest_voltage(chemistry, 12)
     assert rows[0].soc_percent == 100
     assert rows[-1].soc_percent == 0
     for fuller, emptier in pairwise(rows):
@@ -42,37 +44,42 @@ def test_rest_voltage_falls_with_the_charge_and_says_it_is_recalled(chemistry):
     assert all(row.from_memory and row.source for row in rows)
 
 
-@pytest.mark.parametrize("chemistry", CHEMISTRIES)
+@pytest.mark.parametrize("chemistry", known())
 def test_figures_hang_together(chemistry):
-    figures = chemistry_figures(chemistry)
-    full = full_voltage_v(chemistry, 12)
-    assert figures.float_v.high < figures.absorption_v.high
-    assert figures.float_v.low <= figures.float_v.high
-    assert full <= figures.float_v.high, "a charger must be able to fill it"
+    figures = chemistry_of(chemistry)
+    full, cells = full_voltage_v(chemistry, 12), figures.cells_for(12)
+    absorption, floating = figures.absorption_v.of(cells), figures.float_v.of(cells)
+    assert floating.high < absorption.high
+    assert full <= floating.high, "a charger must be able to fill it"
+    assert absorption.low <= figures.start_absorption_v.of(cells).low <= absorption.high
+    assert floating.low <= figures.start_float_v.of(cells).low <= floating.high
+    assert figures.lowest_charging_c.low < figures.highest_charging_c.low
+    assert figures.lowest_discharging_c.low < figures.highest_discharging_c.low
+    assert figures.unknown == ()
     assert figures.charge_current_c.high <= figures.largest_charge_current_c.low
     assert 0 < figures.depth_of_discharge_percent.low <= figures.depth_of_discharge_percent.high < 100
-    assert 3.0 < 12.8 / figures.cells < 3.4 or 2.0 < 12.8 / figures.cells < 2.2
+    assert 3.0 < 12.8 / cells < 3.4 or 2.0 < 12.8 / cells < 2.2
 
 
 def test_figures_that_were_read():
     # Cells of 3.50 to 3.65 V when charged; no charging of lithium below 0 °C (several published guides).
-    lithium = CHEMISTRIES["LiFePO4"]
-    assert lithium.absorption_v.low / lithium.cells == pytest.approx(3.5)
-    assert lithium.absorption_v.high / lithium.cells == pytest.approx(3.65)
+    lithium = chemistry_of("LiFePO4")
+    assert lithium.absorption_v.of(1).low == pytest.approx(3.5)
+    assert lithium.absorption_v.of(1).high == pytest.approx(3.65)
     assert (lithium.lowest_charging_c.low, lithium.lowest_charging_c.from_memory) == (0, False)
     # Lead accumulator table: float of 2.25 V per cell AGM and 2.23 V gel at 20 °C; −3 to −5 mV per cell and
     # K.
-    assert CHEMISTRIES["AGM"].float_v.low == 13.5
-    assert CHEMISTRIES["gel"].float_v.low == 13.4
+    assert chemistry_of("AGM").float_v.of(6).low == 13.5
+    assert chemistry_of("gel").float_v.of(6).low == 13.4
     for lead in ("flooded", "AGM", "gel"):
-        compensation = CHEMISTRIES[lead].compensation_mv_per_cell_k
+        compensation = chemistry_of(lead).compensation_mv_per_cell_k
         assert compensation.low <= -3.67 <= compensation.high
     # Usual settings: 14.4 V absorption for lead, 14.7 V for AGM (common practice, no source).
-    assert CHEMISTRIES["flooded"].absorption_v.low == 14.4
-    assert CHEMISTRIES["AGM"].absorption_v.high == 14.7
+    assert chemistry_of("flooded").absorption_v.of(6).low == 14.4
+    assert chemistry_of("AGM").absorption_v.of(6).high == 14.7
 
 
-@pytest.mark.parametrize("chemistry", CHEMISTRIES)
+@pytest.mark.parametrize("chemistry", known())
 def test_internal_resistance_scales_with_cells_in_parallel_and_in_series(chemistry):
     one = internal_resistance_ohm(chemistry, 100, 12)
     assert 0.002 < one < 0.01
@@ -93,6 +100,43 @@ def test_impossible_numbers_are_refused(bad):
 
 
 def test_unknown_chemistry_is_refused():
-    for call in (chemistry_figures, rest_voltage, lambda c: full_voltage_v(c, 12)):
+    for call in (chemistry_of, lambda c: rest_voltage(c, 12), lambda c: full_voltage_v(c, 12)):
         with pytest.raises(ValueError, match="flooded, AGM, gel, LiFePO4"):
             call("lead")
+
+
+NOVEL = Chemistry("novel", Names("novel", "novel", "novel", "novel"))
+# Cells of 3.7 V, three of them for 12 V and seven for 24 V on the label; figures worked by hand.
+OF_CELLS = Chemistry(
+    "cells",
+    NOVEL.names,
+    cell_v=3.7,
+    cells={24.0: 7},
+    absorption_v=PerCell(4.1, 4.2, "invented", True, 1),
+    internal_resistance_mohm=PerCell(2, 2, "invented", True, 1),
+    rest=RestCurve(2, (Point(100, 8.4, "invented", True), Point(0, 6.0, "invented", True))),
+)
+
+
+def test_figures_of_one_cell_make_those_of_a_battery():
+    with with_chemistry(OF_CELLS):
+        assert [OF_CELLS.cells_for(volts) for volts in (3.7, 12, 14.8, 24)] == [1, 3, 4, 7]
+        assert full_voltage_v("cells", 12) == pytest.approx(12.6)
+        assert rest_voltage_at("cells", 50, 24) == pytest.approx(25.2)
+        assert absorption_v({"cells"}, 24) == pytest.approx(28.7)
+        assert internal_resistance_ohm("cells", 200, 12) == pytest.approx(0.003)
+
+
+@pytest.mark.parametrize("nominal", [12, 24])
+def test_of_an_unknown_chemistry_the_least_favourable_figures_of_all_are_taken(nominal):
+    with with_chemistry(NOVEL):
+        assert rest_voltage("novel", nominal) == ()
+        others = [key for key in known() if key != "novel"]
+        assert full_voltage_v("novel", nominal) == max(full_voltage_v(key, nominal) for key in others)
+        lowest = min(rest_voltage_at(key, 20, nominal) for key in others)
+        assert rest_voltage_at("novel", 20, nominal) == lowest
+        ohms = [internal_resistance_ohm(key, 100, nominal) for key in others]
+        assert internal_resistance_ohm("novel", 100, nominal) == min(ohms)
+        assert internal_resistance_ohm("novel", 100, nominal, weak=True) == max(ohms)
+        assert absorption_v({"novel", "LiFePO4"}, nominal) == absorption_v(set(), nominal)
+        assert absorption_v(set(), nominal) == min(absorption_v({key}, nominal) for key in others)

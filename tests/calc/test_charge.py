@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from vandoc.ground.calc.battery import CHEMISTRIES
 from vandoc.ground.calc.charge import Battery, constant_current_hours, course, hours_to_full
+from vandoc.ground.chemistry import chemistry_of
 
 
 def test_steady_current_examples():
@@ -22,7 +22,7 @@ def test_steady_current_examples():
 def test_the_common_charging_time_of_lead_acid_is_in_the_range(capacity, current):
     # Vehicle battery page, empirical, taper included: hours = 1.6 · Ah · part missing / A; here
     # half is missing.
-    figures = CHEMISTRIES["flooded"]
+    figures = chemistry_of("flooded")
     published = 1.6 * capacity * 0.5 / current
     acceptance, kept = figures.charge_acceptance_per_h, figures.charge_efficiency
     quick = hours_to_full(Battery(capacity, acceptance.high, kept.high), 0.5, current)

@@ -4,7 +4,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.ground.calc.battery import CHEMISTRIES
 from vandoc.ground.calc.discharge import (
     age_part,
     cold_part,
@@ -15,6 +14,7 @@ from vandoc.ground.calc.discharge import (
     hours_at_rated_form,
     rate_part,
 )
+from vandoc.ground.chemistry import known
 
 # Published examples of the form with the capacity at 1 A: Ah, A, k, h, and how it is published.
 ONE_AMPERE = [
@@ -64,7 +64,7 @@ def test_cold_lead_of_the_army_manual():
         assert (found.low, found.high, found.from_memory) == (pytest.approx(part), pytest.approx(part), False)
 
 
-@pytest.mark.parametrize("chemistry", CHEMISTRIES)
+@pytest.mark.parametrize("chemistry", known())
 def test_colder_never_gives_more(chemistry):
     coldest = coldest_known_c(chemistry)
     steps = [coldest + 0.5 * n for n in range(int((40 - coldest) * 2))]

@@ -3,6 +3,7 @@ from math import inf, nan
 import pytest
 
 from vandoc.ground.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
+from vandoc.ground.chemistry import Chemistry, Names, with_chemistry
 
 # EN 50272-2:2001 / IEC 62485-2 Table 1 (read in a reproduction): gas current in mA/Ah = I · fg · fs. Exact.
 TABLE_1 = [
@@ -45,10 +46,12 @@ def test_no_gas_needs_no_air():
     assert vent_area_cm2(0) == 0
 
 
-@pytest.mark.parametrize("pair", [("LiFePO4", "boost"), ("flooded", "bulk"), ("", "")])
-def test_cases_outside_the_standard_are_refused(pair):
-    with pytest.raises(ValueError, match="IEC 62485-2 lists flooded float"):
-        gas_current_ma_per_ah(*pair)
+def test_a_chemistry_that_gives_off_none_needs_no_air_and_one_of_which_it_is_not_known_has_no_figure():
+    assert gas_current_ma_per_ah("LiFePO4", "boost") == 0
+    with with_chemistry(Chemistry("novel", Names("novel", "novel", "novel", "novel"))):
+        assert gas_current_ma_per_ah("novel", "boost") is None
+    with pytest.raises(ValueError, match="flooded, AGM, gel, LiFePO4"):
+        gas_current_ma_per_ah("novel", "boost")
 
 
 @pytest.mark.parametrize(

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.ground.calc.battery import CHEMISTRIES
 from vandoc.ground.calc.wear import years_until_worn_out
+from vandoc.ground.chemistry import chemistry_of
 
 
 def test_full_cycles_of_the_stated_depth_give_the_stated_count():
@@ -13,8 +13,8 @@ def test_full_cycles_of_the_stated_depth_give_the_stated_count():
     # sealed. One such cycle a day of 200 days a year.
     assert years_until_worn_out(100, 1200, 0.5, 200 * 50, 99) == pytest.approx(6)
     assert years_until_worn_out(100, 1000, 0.5, 200 * 50, 99) == pytest.approx(5)
-    assert CHEMISTRIES["flooded"].cycle_life.high == 1200
-    assert CHEMISTRIES["AGM"].cycle_life.high == CHEMISTRIES["gel"].cycle_life.high == 1000
+    assert chemistry_of("flooded").cycle_life.high == 1200
+    assert chemistry_of("AGM").cycle_life.high == chemistry_of("gel").cycle_life.high == 1000
 
 
 def test_unused_it_ages():

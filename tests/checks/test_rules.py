@@ -983,7 +983,8 @@ FAULTS = [
 ]
 FOLLOWS = {"fuses-may-open-together"}  # a note that any other fuse may bring
 IN_THE_SOUND_VAN = {"mains-by-licensed-practice", "not-measured"}
-UNKNOWN_ELSEWHERE = {"breaking-capacity"}  # test_limits.py
+# test_limits.py, tests/chemistries
+UNKNOWN_ELSEWHERE = {"breaking-capacity", "charge-current-above-limit", "relay-charges-lithium"}
 
 
 @pytest.mark.parametrize("fault", FAULTS, ids=str)

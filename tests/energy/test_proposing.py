@@ -10,13 +10,11 @@ from hypothesis import strategies as st
 from tests.checks.conftest import SOUND
 from vandoc.analysis import Van
 from vandoc.doors.build import read
-from vandoc.ground.calc.battery import chemistry_figures
-from vandoc.ground.data import rows
+from vandoc.ground.chemistry import chemistry_of
 from vandoc.ground.errors import SystemFileError
 from vandoc.judgement.checks import run
 from vandoc.judgement.remedy import cures, findings
 from vandoc.physics.energy import budget, charger_outputs
-from vandoc.physics.energy.proposing import _BatterySize
 
 HOURS = {"pump": 0.5, "lights": 5}
 USE = {"driven": "2 h", "hook_up": "6 h", "latitude": "50 °", "months": [5, 6, 7, 8], "nights": 2}
@@ -59,9 +57,7 @@ def of(found, rule):
 
 
 def sizes(chemistry):
-    return sorted(
-        row.capacity_ah for row in rows("battery_sizes", _BatterySize) if row.chemistry == chemistry
-    )
+    return sorted(chemistry_of(chemistry).sizes_ah)
 
 
 @pytest.mark.parametrize("chemistry", ["AGM", "gel", "flooded", "LiFePO4"])
@@ -156,7 +152,7 @@ def test_a_charger_stays_within_the_charging_current_limit(judged):
     assert found.system.equipment["hook-up"].output_a == 40
     assert of(found, "charger-held-by-battery")
     assert not of(found, "charge-current-above-recommended")
-    assert chemistry_figures("AGM").charge_current_c.high == 0.4
+    assert chemistry_of("AGM").charge_current_c.high == 0.4
 
 
 def test_a_charger_stays_within_the_current_available_from_the_alternator(judged):

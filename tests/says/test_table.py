@@ -7,6 +7,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
+from tests.chemistries.added import all_added
 from tests.manual import manuals
 from tests.says.said import Said, book_said, labels_said, matches, pages_said
 from tests.says.table import Row, applies, broken, rows
@@ -20,8 +21,16 @@ VANS = (*manuals.VANS, *SMALL)
 BOUND = (
     "flooded-48",
     "lithium-alone",
+    "nobody-knows",
 )  # books take longest: one van of each family, with all that they can have
 FEWEST_ROWS = 200
+
+
+@pytest.fixture(scope="module", autouse=True)
+def chemistries():
+    """Those that small vans name and vandoc does not know."""
+    with all_added():
+        yield
 
 
 @cache

@@ -6,7 +6,9 @@ from typing import Any
 import yaml
 
 LEAD = ("flooded", "AGM", "gel")
-LITHIUM = ("LiFePO4",)
+LITHIUM = ("LiFePO4", "NMC")
+SODIUM = ("Na-ion",)
+SEALED = ("AGM", "gel", *LITHIUM, *SODIUM)
 
 
 def traits(van_file: Path) -> frozenset[str]:
@@ -21,10 +23,21 @@ def traits(van_file: Path) -> frozenset[str]:
     relays = [piece for piece in pieces if piece["kind"] == "relay" and piece["purpose"] == "split-charge"]
     kinds = {piece["kind"] for piece in pieces}
     families = {_family(battery) for battery in leisure}
+    starting = {_family(battery) for battery in starters}
+    burns = {"lithium", "sodium", "unknown"}
     held = {
         "leisure lead": bool(families & {"lead", "unknown"}),
         "leisure lithium": bool(families & {"lithium", "unknown"}),
-        "flooded": any(battery["chemistry"] not in (*LITHIUM, "AGM", "gel") for battery in leisure),
+        "flooded": any(battery["chemistry"] not in SEALED for battery in leisure),
+        "known flooded": any(battery["chemistry"] == "flooded" for battery in leisure),
+        "known lead": "lead" in families,
+        "known lithium": "lithium" in families,
+        "sodium": "sodium" in families,
+        "lithium": bool((families | starting) & {"lithium", "unknown"}),
+        "iron phosphate": any(battery["chemistry"] == "LiFePO4" for battery in batteries),
+        "lithium starter": bool(starting & {"lithium", "unknown"}),
+        "runaway": bool((families | starting) & burns),
+        "leisure runaway": bool(families & burns),
         "sealed lead": any(battery["chemistry"] in ("AGM", "gel") for battery in leisure),
         "lead": any(_family(battery) in ("lead", "unknown") for battery in batteries),
         "unknown chemistry": "unknown" in families,
@@ -51,7 +64,10 @@ def _with_part(entry: dict[str, Any], folder: Path) -> dict[str, Any]:
 
 def _family(battery: dict[str, Any]) -> str:
     chemistry = battery["chemistry"]
-    return "lead" if chemistry in LEAD else "lithium" if chemistry in LITHIUM else "unknown"
+    for family, members in (("lead", LEAD), ("lithium", LITHIUM), ("sodium", SODIUM)):
+        if chemistry in members:
+            return family
+    return "unknown"
 
 
 def holds(when: list[str], held: frozenset[str]) -> bool:

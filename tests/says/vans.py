@@ -1,4 +1,4 @@
-"""Small vans that differ in what can hurt people, written as van files."""
+"""Small vans that differ in what can hurt people, as van files; `tests.chemistries` adds the last three's."""
 
 from pathlib import Path
 from typing import Any
@@ -15,6 +15,10 @@ SMALL: dict[str, Entry] = {
     "gel-with-relay": {"leisure": ["gel"], "starter": "flooded", "volts": 24, "has": ["isolator", "relay"]},
     "flooded-48": {"leisure": ["flooded"], "volts": 48, "has": ["isolator", "inverter", "mains"]},
     "two-chemistries": {"leisure": ["LiFePO4", "AGM"], "has": ["isolator", "heater", "alarm", "solar"]},
+    "lithium-starter": {"leisure": ["AGM"], "starter": "LiFePO4", "has": ["isolator"]},
+    "other-lithium": {"leisure": ["NMC"], "starter": "AGM", "has": ["isolator"]},
+    "sodium": {"leisure": ["Na-ion"], "has": ["isolator"]},
+    "nobody-knows": {"leisure": ["novel"], "has": ["isolator", "mains", "solar"]},
 }
 
 

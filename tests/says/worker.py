@@ -13,7 +13,8 @@ from types import ModuleType
 
 sys.modules["tests"] = ModuleType("tests")
 sys.modules["tests"].__path__ = [str(Path(__file__).parents[1])]
-from tests.says.said import labels_said, pages_said  # noqa: E402 (found only then)
+from tests.chemistries.added import all_added  # noqa: E402 (found only then)
+from tests.says.said import labels_said, pages_said  # noqa: E402
 from tests.says.table import broken, rows  # noqa: E402
 from tests.says.traits import traits  # noqa: E402
 from tests.says.vans import SMALL, van_files  # noqa: E402
@@ -23,7 +24,7 @@ from vandoc.ground.messages import Messages  # noqa: E402
 
 def main() -> None:
     """Answer until the input ends."""
-    with TemporaryDirectory() as folder:
+    with TemporaryDirectory() as folder, all_added():
         files = van_files(Path(folder))
         vans = [(traits(files[name]), read(files[name])) for name in SMALL]
         rows()

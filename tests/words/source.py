@@ -83,4 +83,8 @@ def data_texts() -> tuple[Text, ...]:
         rows = csv.DictReader(line for line in lines if not line.startswith("#"))
         cells = [cell for row in rows for key, cell in row.items() if key != "name" and cell and " " in cell]
         found += [Text(path.name, "electrician", words) for words in dict.fromkeys((*head, *cells))]
+    for path in sorted((ROOT / "ground" / "chemistry" / "kinds").glob("*.yml")):
+        sources = re.findall(r'source: "?([^"}\n]+)|# (.+)', path.read_text("utf-8"))
+        words = dict.fromkeys(source or comment for source, comment in sources)
+        found += [Text(path.name, "electrician", one) for one in words if " " in one]
     return tuple(found)

@@ -2,7 +2,7 @@
 
 from vandoc.model.kinds import kinds
 from vandoc.model.kinds.alternator import Alternator
-from vandoc.model.kinds.battery import Battery, Chemistry
+from vandoc.model.kinds.battery import Battery
 from vandoc.model.kinds.busbar import Busbar
 from vandoc.model.kinds.charger import Charger, Profile
 from vandoc.model.kinds.converter import Converter
@@ -35,7 +35,6 @@ __all__ = [
     "BoardFuse",
     "Busbar",
     "Charger",
-    "Chemistry",
     "Condition",
     "Converter",
     "EarthPoint",

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from vandoc.analysis.commissioning.measurement import PHASES, Measurement
-from vandoc.ground.calc.battery import chemistry_figures, full_voltage_v, rest_voltage, rest_voltage_at
+from vandoc.ground.calc.battery import full_voltage_v, rest_voltage, rest_voltage_at
 from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.calc.operating_point import OperatingPoint
 from vandoc.ground.data import Constant, constant
@@ -137,6 +137,9 @@ class _Bench:
         least = constant("least charge at rest")
         for ident, battery in self.batteries:
             volts = self.nominal_v(battery)
+            curve = rest_voltage(battery.chemistry, volts)
+            if not curve:
+                continue
             low = rest_voltage_at(battery.chemistry, least.value, volts)
             full = full_voltage_v(battery.chemistry, volts)
             # Shortly after charging, the voltage is still a little above the open-circuit voltage.
@@ -148,7 +151,7 @@ class _Bench:
                 full,
                 low,
                 high,
-                _cited(rest_voltage(battery.chemistry)[0], least),
+                _cited(curve[0], least),
             )
 
     # At power-up
@@ -172,6 +175,8 @@ class _Bench:
                 continue
             piece = self.system.equipment[source.owner]
             if isinstance(piece, eq.Battery):
+                if not rest_voltage(piece.chemistry, source.nominal_v):
+                    continue
                 low = rest_voltage_at(piece.chemistry, least.value, source.nominal_v)
                 high = full_voltage_v(piece.chemistry, source.nominal_v)
             else:
@@ -293,7 +298,7 @@ class _Bench:
             assert isinstance(relay, eq.Relay)
             leisure = [b for b in self.batteries if b[1].role == "leisure"]
             if relay.purpose == "split-charge" and leisure:
-                yield self._voltage(ident, None, *leisure[0])
+                yield from self._voltage(ident, None, *leisure[0])
 
     def _charged(
         self, ident: str, charger: eq.Charger, battery_id: str, battery: eq.Battery
@@ -314,22 +319,25 @@ class _Bench:
                 (MODEL, *_cited(share)),
                 running=solved.state.value,
             )
-        yield self._voltage(ident, charger.profile, battery_id, battery)
+        yield from self._voltage(ident, charger.profile, battery_id, battery)
 
     def _voltage(
         self, ident: str, profile: eq.Profile | None, battery_id: str, battery: eq.Battery
-    ) -> Measurement:
-        figures, volts = chemistry_figures(battery.chemistry), self.nominal_v(battery)
+    ) -> Iterator[Measurement]:
+        """Nothing where the chemistry's charging voltages are not known: what is right cannot be said."""
+        volts = self.nominal_v(battery)
         margin = constant("charge voltage tolerance").value * volts / 12
-        wanted = figures.absorption_v
-        low, high = wanted.low * volts / 12, wanted.high * volts / 12
+        wanted = battery.traits.scaled(battery.traits.absorption_v, volts)
+        if wanted is None:
+            return
+        low, high = wanted.low, wanted.high
         expected = None
         if profile is not None:
             expected = profile.absorption_v
             low, high = max(low, expected - margin), min(high, expected + margin)
             if low > high:  # the profile does not suit the battery: the battery's own limits apply
-                low, high = wanted.low * volts / 12, wanted.high * volts / 12
-        return Measurement(
+                low, high = wanted.low, wanted.high
+        yield Measurement(
             f"charge-voltage.{ident}",
             "charging",
             (f"{battery_id}.+", f"{battery_id}.-"),

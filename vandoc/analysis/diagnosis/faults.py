@@ -131,8 +131,9 @@ class _Faults:
                 yield Fault(self._cause(kind, ident), NetworkChange(without=frozenset({ident})))
 
     def _battery(self, ident: str, piece: eq.Battery) -> Iterator[Fault]:
-        """A lithium battery cuts itself off when it is flat or a cell is gone; a lead battery sags."""
-        if piece.chemistry == "LiFePO4":
+        """Management electronics disconnect a battery that is flat or lost a cell; others only sag."""
+        cell_v = piece.traits.cell_v
+        if piece.traits.management is not False or cell_v is None:
             cut_off = NetworkChange(without=frozenset({ident}))
             yield Fault(self._cause("flat", ident), cut_off)
             yield Fault(self._cause("cell-gone", ident), cut_off)
@@ -140,7 +141,7 @@ class _Faults:
         nominal = piece.nominal_v or self.system.van.nominal_v
         left = constant("rest voltage when flat").value
         half = rest_voltage_at(piece.chemistry, constant("half charged").value, nominal)
-        gone = 1 - constant("voltage of a cell").value / half
+        gone = 1 - cell_v / half
         yield Fault(self._cause("flat", ident), NetworkChange(volts={ident: left}))
         yield Fault(self._cause("cell-gone", ident), NetworkChange(volts={ident: gone}))
 

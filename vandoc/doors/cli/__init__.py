@@ -29,7 +29,7 @@ NO_PLUGINS = click.Option(
     is_eager=True,
     expose_value=False,
     callback=_without_packages,
-    help="Ignore rules and parts that other installed packages add.",
+    help="Ignore what other installed packages add.",
 )
 
 

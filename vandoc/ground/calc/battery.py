@@ -1,151 +1,39 @@
-"""Batteries: care figures by chemistry, open-circuit voltage, internal resistance, prospective current."""
+"""Batteries by chemistry: open-circuit voltage and internal resistance.
 
-from dataclasses import dataclass
+Networks need a figure for every battery. If that of its chemistry is not known, the least favourable of all
+known chemistries is used: for currents only, never for what people are told to set, expect or do.
+"""
+
+from collections.abc import Collection
 from itertools import pairwise
-from types import MappingProxyType
 
 from vandoc.ground.calc.require import positive
-from vandoc.ground.data import rows
+from vandoc.ground.chemistry import Chemistry, RestVoltage, chemistry_of, known
 
 
-@dataclass(frozen=True)
-class _ChemistryRow:
-    chemistry: str
-    quantity: str
-    unit: str
-    low: float
-    high: float
-    source: str
-    from_memory: bool
-
-
-@dataclass(frozen=True)
-class _RestRow:
-    chemistry: str
-    soc_percent: float
-    volts_v: float
-    source: str
-    from_memory: bool
-
-
-@dataclass(frozen=True)
-class Range:
-    """Published range, or a single figure given twice; the field that holds it states the unit."""
-
-    low: float
-    high: float
-    source: str
-    from_memory: bool
-
-
-@dataclass(frozen=True)
-class Chemistry:
-    """Care figures of a chemistry, 12 V battery at 25 °C. The manufacturer's figures take precedence."""
-
-    name: str
-    cells: int
-    """Number of cells in series in a 12 V battery. [1]"""
-    absorption_v: Range
-    float_v: Range
-    compensation_mv_per_cell_k: Range
-    depth_of_discharge_percent: Range
-    charge_current_c: Range
-    """Recommended charge current as a multiple of the capacity in ampere-hours. [1/h]"""
-    largest_charge_current_c: Range
-    lowest_charging_c: Range
-    """Minimum temperature for charging. [°C]"""
-    self_discharge_percent_per_month: Range
-    internal_resistance_mohm: Range
-    """Internal resistance of a 12 V, 100 Ah battery. [mΩ]"""
-    peukert_exponent: Range
-    charge_efficiency: Range
-    """Charge efficiency: charge drawn divided by charge put in. [1]"""
-    charge_acceptance_per_h: Range
-    """Charge acceptance: largest charging current divided by the charge still missing. [1/h]"""
-    cycle_life: Range
-    """Cycle life at the low end of the depth of discharge. [1]"""
-    calendar_life_a: Range
-    """Calendar life: years until worn out, however little it is used. [a]"""
-
-
-@dataclass(frozen=True)
-class RestVoltage:
-    """Open-circuit voltage of a 12 V battery at one state of charge."""
-
-    soc_percent: float
-    volts_v: float
-    source: str
-    from_memory: bool
-
-
-_FIELDS = {
-    "absorption": "absorption_v",
-    "float": "float_v",
-    "temperature compensation": "compensation_mv_per_cell_k",
-    "depth of discharge": "depth_of_discharge_percent",
-    "charge current": "charge_current_c",
-    "largest charge current": "largest_charge_current_c",
-    "lowest charging temperature": "lowest_charging_c",
-    "self-discharge": "self_discharge_percent_per_month",
-    "internal resistance": "internal_resistance_mohm",
-    "Peukert exponent": "peukert_exponent",
-    "charge efficiency": "charge_efficiency",
-    "charge acceptance": "charge_acceptance_per_h",
-    "cycle life": "cycle_life",
-    "calendar life": "calendar_life_a",
-}
-
-
-def _chemistries() -> dict[str, Chemistry]:
-    cells: dict[str, int] = {}
-    ranges: dict[str, dict[str, Range]] = {}
-    for row in rows("battery_chemistry", _ChemistryRow):
-        if row.quantity == "cells":
-            cells[row.chemistry] = int(row.low)
-        else:
-            found = Range(row.low, row.high, row.source, row.from_memory)
-            ranges.setdefault(row.chemistry, {})[_FIELDS[row.quantity]] = found
-    return {name: Chemistry(name=name, cells=cells[name], **ranges[name]) for name in ranges}
-
-
-CHEMISTRIES = MappingProxyType(_chemistries())
-"""``"flooded"``, ``"AGM"``, ``"gel"``, ``"LiFePO4"``."""
-
-
-def chemistry_figures(chemistry: str) -> Chemistry:
-    """Return the care figures of a chemistry; raise ValueError for an unknown one.
-
-    Examples
-    --------
-    >>> chemistry_figures("LiFePO4").lowest_charging_c.low
-    0.0
-    """
-    if chemistry not in CHEMISTRIES:
-        raise ValueError(f"chemistry must be one of {', '.join(CHEMISTRIES)}, got {chemistry!r}")
-    return CHEMISTRIES[chemistry]
-
-
-def rest_voltage(chemistry: str) -> tuple[RestVoltage, ...]:
-    """Return the open-circuit voltage against state of charge for a 12 V battery.
+def rest_voltage(chemistry: str, nominal_v: float) -> tuple[RestVoltage, ...]:
+    """Return the open-circuit voltage of a battery against its state of charge.
 
     Parameters
     ----------
     chemistry : str
-        A key of ``CHEMISTRIES``.
+        A key of :func:`vandoc.ground.chemistry.known`.
+    nominal_v : float
+        Nominal voltage, scalar, above 0. [V]
 
     Returns
     -------
     tuple of RestVoltage
-        Highest state of charge first; after several hours at rest with nothing connected.
+        Highest state of charge first; after several hours at rest with nothing connected. Empty if not known.
 
     Raises
     ------
     ValueError
-        If the chemistry is not known.
+        If there is no such chemistry or the voltage is not a positive number.
 
     Examples
     --------
-    >>> [(row.soc_percent, row.volts_v) for row in rest_voltage("AGM")][:2]
+    >>> [(row.soc_percent, round(row.volts_v, 2)) for row in rest_voltage("AGM", 12.0)][:2]
     [(100.0, 12.8), (75.0, 12.6)]
 
     References
@@ -153,12 +41,9 @@ def rest_voltage(chemistry: str) -> tuple[RestVoltage, ...]:
     .. [1] BCI open-circuit tables for flooded and VRLA batteries, from memory; for LiFePO4 common practice,
        no source: its curve is so flat that voltage says little about the state of charge.
     """
-    chemistry_figures(chemistry)
-    return tuple(
-        RestVoltage(row.soc_percent, row.volts_v, row.source, row.from_memory)
-        for row in rows("battery_rest_voltage", _RestRow)
-        if row.chemistry == chemistry
-    )
+    found = chemistry_of(chemistry)
+    cells = found.cells_for(positive("nominal_v", nominal_v))
+    return () if found.rest is None or cells is None else found.rest.of(cells)
 
 
 def rest_voltage_at(chemistry: str, soc_percent: float, nominal_v: float) -> float:
@@ -167,21 +52,21 @@ def rest_voltage_at(chemistry: str, soc_percent: float, nominal_v: float) -> flo
     Parameters
     ----------
     chemistry : str
-        A key of ``CHEMISTRIES``.
+        A key of :func:`vandoc.ground.chemistry.known`.
     soc_percent : float
         State of charge, scalar, 0 to 100. [%]
     nominal_v : float
-        Nominal voltage, scalar, above 0; taken as units of 12 V in series. [V]
+        Nominal voltage, scalar, above 0. [V]
 
     Returns
     -------
     float
-        Voltage, scalar. [V]
+        Voltage, scalar; the lowest of all known chemistries if that of this one is not known. [V]
 
     Raises
     ------
     ValueError
-        If the chemistry is not known or a number is outside its domain.
+        If there is no such chemistry or a number is outside its domain.
 
     Examples
     --------
@@ -195,12 +80,24 @@ def rest_voltage_at(chemistry: str, soc_percent: float, nominal_v: float) -> flo
     positive("nominal_v", nominal_v)
     if not 0 <= soc_percent <= 100:
         raise ValueError(f"soc_percent must lie in 0 to 100, got {soc_percent!r}")
-    table = rest_voltage(chemistry)
+    return min(
+        _between(rest_voltage(key, nominal_v), soc_percent) for key in _told_at_rest(chemistry, nominal_v)
+    )
+
+
+def _between(table: tuple[RestVoltage, ...], soc_percent: float) -> float:
     for above, below in pairwise(table):
         if soc_percent >= below.soc_percent:
             part = (soc_percent - below.soc_percent) / (above.soc_percent - below.soc_percent)
-            return (below.volts_v + part * (above.volts_v - below.volts_v)) * nominal_v / 12
-    raise ValueError(f"the rest voltages of {chemistry} do not reach down to 0 %")
+            return below.volts_v + part * (above.volts_v - below.volts_v)
+    return table[-1].volts_v
+
+
+def _told_at_rest(chemistry: str, nominal_v: float) -> tuple[str, ...]:
+    """The chemistry itself if its rest voltages are known, else all of which they are."""
+    if rest_voltage(chemistry, nominal_v):
+        return (chemistry,)
+    return tuple(key for key in known() if rest_voltage(key, nominal_v))
 
 
 def full_voltage_v(chemistry: str, nominal_v: float) -> float:
@@ -209,19 +106,19 @@ def full_voltage_v(chemistry: str, nominal_v: float) -> float:
     Parameters
     ----------
     chemistry : str
-        A key of ``CHEMISTRIES``.
+        A key of :func:`vandoc.ground.chemistry.known`.
     nominal_v : float
-        Nominal voltage, scalar, above 0; taken as units of 12 V in series. [V]
+        Nominal voltage, scalar, above 0. [V]
 
     Returns
     -------
     float
-        Voltage, scalar. [V]
+        Voltage, scalar; the highest of all known chemistries if that of this one is not known. [V]
 
     Raises
     ------
     ValueError
-        If the chemistry is not known or the voltage is not a positive number.
+        If there is no such chemistry or the voltage is not a positive number.
 
     Examples
     --------
@@ -232,23 +129,70 @@ def full_voltage_v(chemistry: str, nominal_v: float) -> float:
     ----------
     .. [1] As :func:`rest_voltage`.
     """
-    return rest_voltage(chemistry)[0].volts_v * positive("nominal_v", nominal_v) / 12
+    return max(rest_voltage(key, nominal_v)[0].volts_v for key in _told_at_rest(chemistry, nominal_v))
 
 
-def internal_resistance_ohm(chemistry: str, capacity_ah: float, nominal_v: float) -> float:
+def absorption_v(chemistries: Collection[str], nominal_v: float) -> float:
+    """Return the absorption voltage that a charger without stated settings is taken to hold.
+
+    Parameters
+    ----------
+    chemistries : collection of str
+        Keys of the batteries that it may charge.
+    nominal_v : float
+        Nominal voltage, scalar, above 0. [V]
+
+    Returns
+    -------
+    float
+        The lowest of them, scalar; of all known chemistries if that of one is not known or none is named. [V]
+
+    Raises
+    ------
+    ValueError
+        If there is no such chemistry or the voltage is not a positive number.
+
+    Examples
+    --------
+    >>> absorption_v({"AGM", "LiFePO4"}, 12.0)
+    14.0
+
+    References
+    ----------
+    .. [1] See ``absorption_v`` of each chemistry.
+    """
+    positive("nominal_v", nominal_v)
+    own = [_absorption_v(chemistry_of(key), nominal_v) for key in chemistries]
+    found = [volts for volts in own if volts is not None]
+    if not own or len(found) < len(own):
+        others = (_absorption_v(one, nominal_v) for one in known().values())
+        found = [volts for volts in others if volts is not None]
+    return min(found)
+
+
+def _absorption_v(chemistry: Chemistry, nominal_v: float) -> float | None:
+    found = chemistry.scaled(chemistry.absorption_v, nominal_v)
+    return None if found is None else found.low
+
+
+def internal_resistance_ohm(
+    chemistry: str, capacity_ah: float, nominal_v: float, *, weak: bool = False
+) -> float:
     """Return the internal resistance assumed for a battery whose manufacturer gives none.
 
-    Chosen low, so that the prospective current comes out high. It falls with the capacity and rises with the
-    number of 12 V units in series.
+    It falls with the capacity and rises with the number of cells in series.
 
     Parameters
     ----------
     chemistry : str
-        A key of ``CHEMISTRIES``.
+        A key of :func:`vandoc.ground.chemistry.known`.
     capacity_ah : float
         Capacity, scalar, above 0. [Ah]
     nominal_v : float
         Nominal voltage, scalar, above 0. [V]
+    weak : bool
+        If it is not known: whether the highest of all known chemistries is meant, so that the prospective
+        current comes out low. Otherwise the lowest is.
 
     Returns
     -------
@@ -258,7 +202,7 @@ def internal_resistance_ohm(chemistry: str, capacity_ah: float, nominal_v: float
     Raises
     ------
     ValueError
-        If the chemistry is not known or a number is not positive.
+        If there is no such chemistry or a number is not positive.
 
     Examples
     --------
@@ -267,8 +211,17 @@ def internal_resistance_ohm(chemistry: str, capacity_ah: float, nominal_v: float
 
     References
     ----------
-    .. [1] Common practice, no source; see ``CHEMISTRIES[...].internal_resistance_mohm`` for the flag.
+    .. [1] Common practice, no source; see ``internal_resistance_mohm`` of each chemistry for the flag.
     """
-    milliohm = chemistry_figures(chemistry).internal_resistance_mohm.low
-    smaller, longer = 100 / positive("capacity_ah", capacity_ah), positive("nominal_v", nominal_v) / 12
-    return milliohm / 1000 * smaller * longer
+    smaller = 100 / positive("capacity_ah", capacity_ah)
+    positive("nominal_v", nominal_v)
+    own = _resistance_mohm(chemistry_of(chemistry), nominal_v)
+    if own is not None:
+        return own / 1000 * smaller
+    others = [found for one in known().values() if (found := _resistance_mohm(one, nominal_v)) is not None]
+    return (max(others) if weak else min(others)) / 1000 * smaller
+
+
+def _resistance_mohm(chemistry: Chemistry, nominal_v: float) -> float | None:
+    found = chemistry.scaled(chemistry.internal_resistance_mohm, nominal_v)
+    return None if found is None else found.low

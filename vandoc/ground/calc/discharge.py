@@ -4,19 +4,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import inf, log
 
-from vandoc.ground.calc.battery import chemistry_figures
 from vandoc.ground.calc.require import finite, not_negative, positive
-from vandoc.ground.data import constant, rows
-
-
-@dataclass(frozen=True)
-class _ColdRow:
-    chemistry: str
-    celsius: float
-    low_percent: float
-    high_percent: float
-    source: str
-    from_memory: bool
+from vandoc.ground.chemistry import ColdShare, chemistry_of
+from vandoc.ground.data import constant
 
 
 @dataclass(frozen=True)
@@ -183,7 +173,7 @@ def cold_part(chemistry: str, celsius: float) -> RemainingShare:
     Parameters
     ----------
     chemistry : str
-        A key of ``CHEMISTRIES``.
+        A key of :func:`vandoc.ground.chemistry.known`, its capacity in the cold known.
     celsius : float
         Battery temperature, scalar, not below the lowest row of its chemistry. [°C]
 
@@ -204,10 +194,9 @@ def cold_part(chemistry: str, celsius: float) -> RemainingShare:
 
     References
     ----------
-    .. [1] US Army TM 10-6140-200-14 for lead, see ``battery_cold.csv`` for the others.
+    .. [1] US Army TM 10-6140-200-14 for lead, see the file of each chemistry for the others.
     """
-    chemistry_figures(chemistry)
-    table = [row for row in rows("battery_cold", _ColdRow) if row.chemistry == chemistry]
+    table = _cold(chemistry)
     if finite("celsius", celsius) >= table[0].celsius:
         return RemainingShare(1.0, 1.0, table[0].source, table[0].from_memory)
     for warm, cold in pairwise(table):
@@ -225,7 +214,7 @@ def coldest_known_c(chemistry: str) -> float:
     Parameters
     ----------
     chemistry : str
-        A key of ``CHEMISTRIES``.
+        A key of :func:`vandoc.ground.chemistry.known`, its capacity in the cold known.
 
     Returns
     -------
@@ -246,8 +235,14 @@ def coldest_known_c(chemistry: str) -> float:
     ----------
     .. [1] As :func:`cold_part`.
     """
-    chemistry_figures(chemistry)
-    return min(row.celsius for row in rows("battery_cold", _ColdRow) if row.chemistry == chemistry)
+    return _cold(chemistry)[-1].celsius
+
+
+def _cold(chemistry: str) -> tuple[ColdShare, ...]:
+    table = chemistry_of(chemistry).cold
+    if not table:
+        raise ValueError(f"the capacity of {chemistry} in the cold is not known")
+    return table
 
 
 def age_part(age_a: float, life_a: float) -> float:

@@ -1,39 +1,31 @@
 """Ventilation of batteries that give off hydrogen during charging."""
 
-from dataclasses import dataclass
+from typing import Literal
 
 from vandoc.ground.calc.require import count, not_negative, positive
-from vandoc.ground.data import constant, rows
+from vandoc.ground.chemistry import chemistry_of
+from vandoc.ground.data import constant
 
 
-@dataclass(frozen=True)
-class _GasRow:
-    chemistry: str
-    mode: str
-    volts_per_cell_v: float
-    gas_current_ma_per_ah: float
-
-
-def gas_current_ma_per_ah(chemistry: str, mode: str) -> float:
+def gas_current_ma_per_ah(chemistry: str, mode: Literal["float", "boost"]) -> float | None:
     """Return the current that produces gas, per ampere-hour of capacity.
 
     Parameters
     ----------
     chemistry : str
-        ``"flooded"``, ``"AGM"`` or ``"gel"``; lithium cells are outside the standard, they give off none when
-        in good order.
+        A key of :func:`vandoc.ground.chemistry.known`.
     mode : str
         ``"float"``, or ``"boost"`` for absorption and equalising.
 
     Returns
     -------
-    float
-        Gas current, scalar. [mA/Ah]
+    float or None
+        Gas current, scalar; zero for a chemistry that gives off none, None if it is not known. [mA/Ah]
 
     Raises
     ------
     ValueError
-        If the table has no such chemistry or mode.
+        If there is no such chemistry.
 
     Examples
     --------
@@ -44,11 +36,11 @@ def gas_current_ma_per_ah(chemistry: str, mode: str) -> float:
     ----------
     .. [1] IEC 62485-2:2010, Table 1 (EN 50272-2:2001, Table 1).
     """
-    table = {(row.chemistry, row.mode): row.gas_current_ma_per_ah for row in rows("gas_current", _GasRow)}
-    if (chemistry, mode) not in table:
-        listed = ", ".join(f"{known} {charging}" for known, charging in table)
-        raise ValueError(f"IEC 62485-2 lists {listed}; not {chemistry!r} {mode!r}")
-    return table[chemistry, mode]
+    traits = chemistry_of(chemistry)
+    if traits.gassing is False:
+        return 0.0
+    found = traits.gas_float_ma_per_ah if mode == "float" else traits.gas_boost_ma_per_ah
+    return None if found is None else found.high
 
 
 def airflow_m3_per_h(cells: int, gas_current_ma_per_ah: float, capacity_ah: float) -> float:

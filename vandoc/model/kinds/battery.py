@@ -1,14 +1,32 @@
 """A battery."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field, model_validator
+from pydantic_core import PydanticCustomError
 
+from vandoc.ground import chemistry as chemistries
 from vandoc.model.base import Capacity, PositiveCurrent, Resistance, Voltage
 from vandoc.model.piece import FaultKind, Sizable
 from vandoc.model.traits import Fact, Joins, Lights, Supplies
 
-Chemistry = Literal["flooded", "AGM", "gel", "LiFePO4"]
+
+def _is_known(key: object) -> str:
+    known = chemistries.known()
+    if isinstance(key, str) and key in known:
+        return key
+    *most, last = (f"'{name}'" for name in known)
+    raise PydanticCustomError("literal_error", "", {"expected": f"{', '.join(most)} or {last}"})
+
+
+class _KnownKeys:
+    """Field metadata: editors offer the chemistries that are known when the schema is printed."""
+
+    def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
+        return {**handler(core), "enum": list(chemistries.known())}
+
+
+ChemistryKey = Annotated[str, BeforeValidator(_is_known), _KnownKeys()]
 
 
 class Battery(Sizable):
@@ -19,7 +37,7 @@ class Battery(Sizable):
     listed = 1
     kind: Literal["battery"]
     role: Literal["leisure", "starter"] = "leisure"
-    chemistry: Chemistry
+    chemistry: ChemistryKey
     stated_ah: Capacity | None = Field(
         None, alias="capacity", description="20 h capacity; proposed for a leisure battery if omitted"
     )
@@ -34,6 +52,17 @@ class Battery(Sizable):
     )
     low_temperature_lockout: bool | None = Field(None, description="low-temperature charging cut-off")
     heated: bool = False
+
+    @model_validator(mode="after")
+    def _no_size_without_sizes(self) -> Self:
+        if self.stated_ah is None and not self.traits.sizes_ah:
+            raise ValueError(f"the usual sizes of {self.chemistry!r} are not known; state 'capacity'")
+        return self
+
+    @property
+    def traits(self) -> chemistries.Chemistry:
+        """What is known of its chemistry."""
+        return chemistries.chemistry_of(self.chemistry)
 
     @property
     def capacity_ah(self) -> float:
@@ -57,7 +86,7 @@ class Battery(Sizable):
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:
         capacity = Fact(self.capacity_ah, "Ah", proposed=self.proposed is not None)
-        return (Fact(text=self.chemistry),), (Fact(self.nominal_v or nominal_v, "V"), capacity)
+        return (Fact(text=self.traits.names.electrician),), (Fact(self.nominal_v or nominal_v, "V"), capacity)
 
     def of_vehicle(self) -> bool:
         return self.role == "starter"

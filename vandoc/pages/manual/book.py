@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar, cast, get_args
 
 from vandoc.analysis import Van
+from vandoc.ground.chemistry import Hazard
 from vandoc.ground.errors import Problem, SystemFileError, VandocError
 from vandoc.ground.figures import day
 from vandoc.judgement.checks.finding import Finding
@@ -23,6 +24,8 @@ from vandoc.pages.manual.text import Markup, clean, escape_title, say
 from vandoc.physics.energy import Energy
 from vandoc.physics.network.graph import FuseLink, owner_of
 
+ALL: frozenset[Hazard] = frozenset(get_args(Hazard))
+OF_STARTERS: frozenset[Hazard] = frozenset({"cold", "lithium cold", "fire", "lithium fire"})
 Kind = TypeVar("Kind", bound=eq.Piece)
 Result = TypeVar("Result")
 
@@ -152,7 +155,6 @@ class Book:
     def traits(self) -> frozenset[str]:
         """The features of the van on which cautions depend."""
         chargers = self.pieces(eq.Charger).values()
-        chemistries = {battery.chemistry for battery in self.leisure.values()}
         mains = any(charger.source == "mains" for charger in chargers) or bool(
             self.system.mains and self.system.mains.hook_up
         )
@@ -161,12 +163,17 @@ class Book:
             "inverter": bool(self.pieces(eq.Inverter)),
             "isolator": bool(self.isolators),
             "solar": bool(self.pieces(eq.SolarArray)),
-            "lead": bool(chemistries - {"LiFePO4"}),
-            "flooded": "flooded" in chemistries,
-            "lithium": "LiFePO4" in chemistries,
             "cools-down": any(load.cools_down for load in self.system.loads.values()),
         }
-        return frozenset(trait for trait, there in held.items() if there)
+        return frozenset(trait for trait, there in held.items() if there) | self._hazards
+
+    @property
+    def _hazards(self) -> frozenset[str]:
+        """What the leisure batteries could do; of starter batteries their fire and charging in the cold."""
+        found: set[str] = set()
+        for battery in self.pieces(eq.Battery).values():
+            found |= battery.traits.hazards & (OF_STARTERS if battery.role == "starter" else ALL)
+        return frozenset(found)
 
     @cached_property
     def _spots(self) -> list[PlanMark]:

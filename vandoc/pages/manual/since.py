@@ -61,7 +61,7 @@ def _changes(book: Book, old: Van) -> Iterator[str]:
         if not isinstance(piece, eq.Battery) or not isinstance(former, eq.Battery):
             continue
         if (piece.capacity_ah, piece.chemistry) != (former.capacity_ah, former.chemistry):
-            size, kind = quantity(piece.capacity_ah, "Ah"), say(f"chemistry.{piece.chemistry}")
+            size, kind = quantity(piece.capacity_ah, "Ah"), piece.traits.names.owner
             yield say("since.battery", name=book.name(label.name), size=size, chemistry=kind)
     before, now = _handled(old), _handled(book.van)
     for key, things in (("removed", before.keys() - now.keys()), ("added", now.keys() - before.keys())):

@@ -95,7 +95,7 @@ def _batteries(book: Book) -> Iterator[Label]:
         facts = say(
             "label.battery.facts",
             volts=stated(battery.nominal_v or book.system.van.nominal_v, "V"),
-            chemistry=manual_say(f"chemistry.{battery.chemistry}"),
+            chemistry=battery.traits.names.owner,
             capacity=stated(battery.capacity_ah, "Ah"),
         )
         main = [name for name in fuses if ident in _near(book, book.network.fuses[name])]
@@ -105,7 +105,7 @@ def _batteries(book: Book) -> Iterator[Label]:
             for name in sorted(main)
         ]
         yield Label("battery", book.name(ident), (*lines, Line(say("label.battery.live"))), "", "W001")
-        if battery.chemistry != "LiFePO4":
+        if "gas" in battery.traits.hazards:
             gas = Line(say("label.gas.do", name=book.name(ident)))
             yield Label("warning", say("label.gas.title"), (gas,), "", "W026")
 

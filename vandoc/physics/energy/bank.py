@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from math import inf
 from typing import Literal
 
-from vandoc.ground.calc.battery import Chemistry, Range, chemistry_figures
+from vandoc.ground.calc.battery import rest_voltage
+from vandoc.ground.chemistry import Chemistry, Range, chemistry_of
 from vandoc.model.equipment import Battery, Charger, Converter, Inverter, Relay, SolarArray
 from vandoc.model.system import System
 from vandoc.model.van import Hours
@@ -85,15 +86,46 @@ class Bank:
     draws: tuple[BankLoad, ...]
     feeds: tuple[BankCharger, ...]
 
-    def spread(self, pick: Callable[[Chemistry], Range]) -> Range:
-        """Return a care figure as a range over all chemistries of the bank."""
-        found = [pick(chemistry_figures(name)) for name in self.chemistries]
+    @property
+    def known(self) -> bool:
+        """Whether every figure of its chemistries is known that a budget needs."""
+        return all(self._has_figures(chemistry_of(name)) for name in self.chemistries)
+
+    def _has_figures(self, chemistry: Chemistry) -> bool:
+        return all(pick(chemistry) is not None for pick in FIGURES) and bool(
+            rest_voltage(chemistry.key, self.nominal_v) and chemistry.cold
+        )
+
+    def spread(self, pick: Callable[[Chemistry], Range | None]) -> Range:
+        """Return a care figure as a range over all chemistries of the bank.
+
+        Raises
+        ------
+        ValueError
+            If it is not known of one of them; a bank that is `known` has all.
+        """
+        found = [figure for name in self.chemistries if (figure := pick(chemistry_of(name))) is not None]
+        if len(found) < len(self.chemistries):
+            raise ValueError(f"a figure of {', '.join(self.chemistries)} is not known")
         return Range(
             min(one.low for one in found),
             max(one.high for one in found),
             "; ".join(dict.fromkeys(one.source for one in found)),
             any(one.from_memory for one in found),
         )
+
+
+FIGURES: tuple[Callable[[Chemistry], Range | None], ...] = (
+    lambda chemistry: chemistry.absorption_v,
+    lambda chemistry: chemistry.depth_of_discharge_percent,
+    lambda chemistry: chemistry.charge_current_c,
+    lambda chemistry: chemistry.self_discharge_percent_per_month,
+    lambda chemistry: chemistry.peukert_exponent,
+    lambda chemistry: chemistry.charge_efficiency,
+    lambda chemistry: chemistry.charge_acceptance_per_h,
+    lambda chemistry: chemistry.cycle_life,
+    lambda chemistry: chemistry.calendar_life_a,
+)
 
 
 def banks(system: System, network: Network) -> tuple[Bank, ...]:

@@ -38,9 +38,10 @@ def budget(system: System, network: Network, sizing: Sizing) -> Energy:
     Returns
     -------
     Energy
-        Without a latitude there is no solar yield; without stated hours no daily charge by engine or hook-up.
+        Without a latitude there is no solar yield; without stated hours no daily charge by engine or hook-up;
+        no budget of a bank of which not all figures are known.
     """
-    found = tuple(_Budget(system, sizing, bank).made() for bank in banks(system, network))
+    found = tuple(_Budget(system, sizing, bank).made() for bank in banks(system, network) if bank.known)
     return Energy(found, tuple(_missing(system, found)))
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from vandoc.ground.calc.battery import Range
+from vandoc.ground.chemistry import Range
 
 Assumption = Literal[
     "age-from-dates",

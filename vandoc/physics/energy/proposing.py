@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from math import inf, isfinite
 
-from vandoc.ground.calc.battery import chemistry_figures
+from vandoc.ground.chemistry import chemistry_of
 from vandoc.ground.data import constant, rows
 from vandoc.model.base import Decided, ProposedNumber
 from vandoc.model.equipment import Alternator, Battery, Charger, Relay, Sizable, SolarArray
@@ -22,12 +22,6 @@ from vandoc.physics.network.graph import Edge, Joint, Network
 
 Figures = tuple[tuple[str, float], ...]
 ROUNDING = 1 + 1e-6
-
-
-@dataclass(frozen=True)
-class _BatterySize:
-    chemistry: str
-    capacity_ah: float
 
 
 @dataclass(frozen=True)
@@ -55,6 +49,8 @@ def complete(system: System) -> CompletedSystem:
     )
     network = build(placed)  # its shape does not depend on the sizes
     for bank in banks(placed, network):
+        if not bank.known:  # nothing to propose a size by
+            continue
         placed = _Proposing(placed, network, bank).made()
     return _completed(placed)
 
@@ -82,8 +78,7 @@ def _with(system: System, chosen: Mapping[str, ProposedNumber]) -> System:
 
 
 def _capacities(chemistry: str) -> list[float]:
-    made = rows("battery_sizes", _BatterySize)
-    return sorted(row.capacity_ah for row in made if row.chemistry == chemistry)
+    return sorted(chemistry_of(chemistry).sizes_ah)
 
 
 def charger_outputs() -> list[float]:
@@ -129,7 +124,7 @@ class _Proposing:
         for number, size in enumerate(sizes):
             bank = replace(self.bank, capacity_ah=beside + count * size)
             lasts, figures = self._lasts(bank)
-            if stated or (lasts and chargers <= _largest_charge(battery) * bank.capacity_ah * ROUNDING):
+            if stated or (lasts and chargers <= _largest_charge_a(battery, bank) * ROUNDING):
                 decided: Decided = "alike" if stated else "nights"
                 smaller = replace(self.bank, capacity_ah=count * sizes[number - 1]) if number else None
                 if decided == "nights" and smaller and self._lasts(smaller)[0]:
@@ -199,10 +194,11 @@ class _Proposing:
         """Return the charging current limit: the manufacturer's, or the recommended one. [A]"""
         if isfinite(self.bank.charge_limit_a):
             return self.bank.charge_limit_a
+        usual = self.bank.spread(lambda chemistry: chemistry.charge_current_c)
         return sum(
             piece.charge_limit_a
             if piece.charge_limit_a is not None
-            else chemistry_figures(piece.chemistry).charge_current_c.high * piece.capacity_ah
+            else (piece.traits.charge_current_c or usual).high * piece.capacity_ah
             for piece in _batteries(self.system, self.bank).values()
         )
 
@@ -237,8 +233,10 @@ def _batteries(system: System, bank: Bank) -> dict[str, Battery]:
     return {name: piece for name, piece in pieces if isinstance(piece, Battery)}
 
 
-def _largest_charge(battery: Battery) -> float:
-    return chemistry_figures(battery.chemistry).largest_charge_current_c.high
+def _largest_charge_a(battery: Battery, bank: Bank) -> float:
+    """Return the largest charging current of a bank; without limit here if it is not known, which is told."""
+    largest = battery.traits.largest_charge_current_c
+    return inf if largest is None else largest.high * bank.capacity_ah
 
 
 def _seasons(system: System) -> tuple[Season, ...]:

@@ -128,7 +128,7 @@ def _end(
     unknown = constant("shade when not stated").value if low else 0.0
     piece = system.equipment[feed.owner]
     profile = piece.profile if isinstance(piece, Charger) else None
-    absorption = bank.spread(lambda chemistry: chemistry.absorption_v).high * bank.nominal_v / 12
+    absorption = bank.spread(lambda one: one.scaled(one.absorption_v, bank.nominal_v)).high
     resting = min(full_voltage_v(chemistry, bank.nominal_v) for chemistry in bank.chemistries)
     return _End(
         irradiation_kwh=kwh,

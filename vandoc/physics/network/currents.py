@@ -70,11 +70,15 @@ class Resistances:
         return max(constant(f"{edge.kind} resistance").value, smallest)
 
 
-def battery_resistance_ohm(battery: Battery, nominal_v: float) -> float:
-    """Return the internal resistance stated in the file, or the usual one for chemistry and capacity. [Ω]"""
+def battery_resistance_ohm(battery: Battery, nominal_v: float, *, weak: bool = False) -> float:
+    """Return the internal resistance stated in the file, or the usual one for chemistry and capacity. [Ω]
+
+    `weak` as in :func:`internal_resistance_ohm`.
+    """
     if battery.resistance_ohm is not None:
         return battery.resistance_ohm
-    return internal_resistance_ohm(battery.chemistry, battery.capacity_ah, battery.nominal_v or nominal_v)
+    volts = battery.nominal_v or nominal_v
+    return internal_resistance_ohm(battery.chemistry, battery.capacity_ah, volts, weak=weak)
 
 
 def solve(system: System, network: Network, resistances: Resistances, state: SizingState) -> Solution:

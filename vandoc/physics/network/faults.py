@@ -169,7 +169,7 @@ class _Finder:
             piece = self.system.equipment[source.owner]
             assert isinstance(piece, Battery)
             volts = full_voltage_v(piece.chemistry, source.nominal_v)
-            ohm = battery_resistance_ohm(piece, self.system.van.nominal_v)
+            ohm = battery_resistance_ohm(piece, self.system.van.nominal_v, weak=weak)
             if weak:
                 ohm *= constant("aged battery resistance").value
                 if piece.role == "leisure":

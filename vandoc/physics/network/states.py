@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import Enum
 
-from vandoc.ground.calc.battery import chemistry_figures, full_voltage_v, rest_voltage_at
+from vandoc.ground.calc.battery import absorption_v, full_voltage_v, rest_voltage_at
 from vandoc.ground.calc.devices import Battery, Device, Inlet, Load, Supply
 from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
@@ -149,9 +149,7 @@ class VanInState:
         leisure = (
             p for p in self.system.equipment.values() if isinstance(p, eq.Battery) and p.role == "leisure"
         )
-        chemistries = {battery.chemistry for battery in leisure} or {"flooded"}
-        per_12_v = min(chemistry_figures(chemistry).absorption_v.low for chemistry in chemistries)
-        return per_12_v * source.nominal_v / 12
+        return absorption_v({battery.chemistry for battery in leisure}, source.nominal_v)
 
     def _inlet(self, source: Source) -> Inlet | None:
         if source.inlet is None:

@@ -5,8 +5,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
+from vandoc.ground.chemistry import Chemistry, Range, known
 from vandoc.ground.messages import Messages
-from vandoc.model.equipment import Chemistry
 
 say = Messages("vandoc.reading.starter", "questions").say
 Side = Literal["left", "right"]
@@ -46,7 +46,7 @@ class Answers:
     length_m: float = 6.0
     width_m: float = 2.0
     driver: Side = "left"
-    chemistry: Chemistry = "LiFePO4"
+    chemistry: str = "LiFePO4"
     capacity_ah: float = 100.0
     regulation: Regulation = "smart"
     solar_w: float = 200.0
@@ -105,6 +105,24 @@ def _choice(*values: str) -> Callable[[str], str]:
     return read
 
 
+def starting_of(chemistry: Chemistry, nominal_v: float) -> tuple[Range, Range, Range] | None:
+    """Return what a starter van is set to: current of all chargers (1/h), absorption and float voltage (V).
+
+    None if not everything is known that a starter van needs.
+    """
+    charge = chemistry.start_charge_c
+    absorption = chemistry.scaled(chemistry.start_absorption_v, nominal_v)
+    floating = chemistry.scaled(chemistry.start_float_v, nominal_v)
+    answered = None not in (chemistry.gassing, chemistry.vented, chemistry.plating)
+    if charge is None or absorption is None or floating is None or not answered:
+        return None
+    return charge, absorption, floating
+
+
+def _chemistry(text: str) -> str:
+    return _choice(*(key for key, one in known().items() if starting_of(one, 12)))(text)
+
+
 def _number(low: float, high: float, unit: str, *, none: bool = False) -> Callable[[str], float]:
     def read(text: str) -> float:
         text = text.strip().lower()
@@ -143,7 +161,7 @@ _READS: dict[str, Callable[[str], Any]] = {
     "length_m": _number(3, 15, "m"),
     "width_m": _number(1, 3, "m"),
     "driver": _choice(*get_args(Side)),
-    "chemistry": _choice(*get_args(Chemistry)),
+    "chemistry": _chemistry,
     "capacity_ah": _number(40, 400, "Ah"),
     "regulation": _choice(*get_args(Regulation)),
     "solar_w": _number(20, 800, "W", none=True),

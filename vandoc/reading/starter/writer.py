@@ -10,19 +10,18 @@ from typing import Any
 
 from jinja2 import Environment, StrictUndefined, Template
 
+from vandoc.ground.calc.battery import rest_voltage_at
 from vandoc.ground.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
+from vandoc.ground.chemistry import chemistry_of
 from vandoc.ground.messages import LANGUAGE
 from vandoc.reading.formats import newest
 from vandoc.reading.schema import json_schema
-from vandoc.reading.starter.questions import Answers
+from vandoc.reading.starter.questions import Answers, starting_of
 
 # Starting values for equipment without a question; the file says that each must be replaced.
 ALTERNATOR_A = 150
 PANEL_W = 200  # maximum rated power of one panel
 VOC_V, VMP_V, ISC_FACTOR = 22.5, 18.6, 1.07
-CHARGE_C = {"flooded": 0.2, "AGM": 0.25, "gel": 0.2, "LiFePO4": 0.4}  # of all chargers together, conservative
-ABSORPTION_V = {"flooded": 14.4, "AGM": 14.6, "gel": 14.2, "LiFePO4": 14.2}
-FLOAT_V = {"flooded": 13.5, "AGM": 13.6, "gel": 13.6, "LiFePO4": 13.5}
 
 
 @dataclass(frozen=True)
@@ -39,6 +38,8 @@ class Sizes:
         Of one panel.
     absorption_v, float_v : float
         At the leisure battery. [V]
+    rest_v : float
+        Of the leisure battery in the example of a reading. [V]
     vent_cm2 : int
         Free area of the vents of the battery box, if the battery gives off gas. [cm²]
     """
@@ -51,18 +52,29 @@ class Sizes:
     isc_a: float
     absorption_v: float
     float_v: float
+    rest_v: float
     vent_cm2: int
 
 
 def sizes(answers: Answers) -> Sizes:
-    """Calculate the starting values."""
-    volts = answers.nominal_v
-    total_a = CHARGE_C[answers.chemistry] * answers.capacity_ah
+    """Calculate the starting values.
+
+    Raises
+    ------
+    ValueError
+        If the chemistry has none.
+    """
+    volts, chemistry = answers.nominal_v, chemistry_of(answers.chemistry)
+    starting, cells = starting_of(chemistry, volts), chemistry.cells_for(volts)
+    gas_ma = gas_current_ma_per_ah(answers.chemistry, "boost")
+    if starting is None or cells is None or gas_ma is None:
+        raise ValueError(f"there are no starting values for {answers.chemistry!r}")
+    charge, absorption, floating = starting
+    total_a = charge.low * answers.capacity_ah
     share_a = total_a / (1 + bool(answers.solar_w) + answers.mains_charger)
     spare_a = 0.5 * ALTERNATOR_A * 0.9 * 12 / volts
     panels = max(volts // 12, ceil(answers.solar_w / PANEL_W))
     panel_w = round(answers.solar_w / panels, 1)
-    gas_ma = 0.0 if answers.chemistry == "LiFePO4" else gas_current_ma_per_ah(answers.chemistry, "boost")
     return Sizes(
         driving_a=_down(min(share_a, spare_a, 40)),
         solar_a=_down(min(share_a, max(5.0, 1.2 * answers.solar_w / volts))),
@@ -70,9 +82,10 @@ def sizes(answers: Answers) -> Sizes:
         panels=panels,
         panel_w=panel_w,
         isc_a=round(panel_w / VMP_V * ISC_FACTOR, 2),
-        absorption_v=ABSORPTION_V[answers.chemistry] * volts / 12,
-        float_v=FLOAT_V[answers.chemistry] * volts / 12,
-        vent_cm2=10 * ceil(vent_area_cm2(airflow_m3_per_h(volts // 2, gas_ma, answers.capacity_ah)) / 8),
+        absorption_v=absorption.low,
+        float_v=floating.low,
+        rest_v=round(rest_voltage_at(answers.chemistry, 90, volts), 2),
+        vent_cm2=10 * ceil(vent_area_cm2(airflow_m3_per_h(cells, gas_ma, answers.capacity_ah)) / 8),
     )
 
 
@@ -102,15 +115,17 @@ def render(answers: Answers, token: str) -> dict[str, str]:
     """
     if not re.fullmatch(r"[A-Za-z0-9-]{1,64}", token):
         raise ValueError(f"token must be letters, digits and hyphens, got {token!r}")
+    chemistry = chemistry_of(answers.chemistry)
     text = _template().render(
         a=answers,
+        c=chemistry,
         format=newest(),
         s=sizes(answers),
         token=token,
         alternator_a=ALTERNATOR_A,
         voc_v=VOC_V,
         vmp_v=VMP_V,
-        battery_place="battery-box" if answers.chemistry == "flooded" else "seat-box",
+        battery_place="battery-box" if chemistry.vented else "seat-box",
     )
     schema = json.dumps(json_schema(), ensure_ascii=False, indent=1)
     return {"van.yml": text, "van.schema.json": f"{schema}\n"}

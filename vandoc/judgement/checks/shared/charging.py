@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import inf
 
 from vandoc.analysis import Van
-from vandoc.ground.calc.battery import Range, chemistry_figures
 from vandoc.judgement.checks.rule import CitedFigure, Phrase
 from vandoc.model import equipment as eq
 from vandoc.physics.network.graph import Joint
@@ -38,9 +38,9 @@ class Bank:
     ----------
     idents : tuple of str
     limit_a, recommended_a : float
-        Maximum charging current; maximum recommended for long life. [A]
+        Maximum charging current; maximum recommended for long life; infinite if not known. [A]
     cited : tuple
-        Sources of the limit and of the recommendation.
+        Sources of the limit and of the recommendation, of each that is known.
     chargers : dict
         Output current of each charger by its name. [A]
     """
@@ -48,7 +48,7 @@ class Bank:
     idents: tuple[str, ...]
     limit_a: float
     recommended_a: float
-    cited: tuple[CitedFigure | Phrase, CitedFigure | Phrase]
+    cited: tuple[tuple[CitedFigure | Phrase, ...], tuple[CitedFigure | Phrase, ...]]
     chargers: dict[str, float]
 
 
@@ -63,21 +63,22 @@ def banks(van: Van) -> Iterator[Bank]:
         seen.update(idents)
         pieces = [van.leisure[other] for other in idents]
         most = [limit_of(piece) for piece in pieces]
-        usual = [chemistry_figures(piece.chemistry).charge_current_c for piece in pieces]
+        usual = [piece.traits.charge_current_c for piece in pieces]
         stated = all(piece.charge_limit_a is not None for piece in pieces)
-        recommended = sum(r.high * p.capacity_ah for r, p in zip(usual, pieces, strict=True))
+        recommended = sum(r.high * p.capacity_ah if r else inf for r, p in zip(usual, pieces, strict=True))
         limit = sum(amps for amps, _ in most)
         yield Bank(
             idents,
             limit,
             limit if stated else min(recommended, limit),
-            (most[0][1], usual[0]),
+            (most[0][1], () if usual[0] is None else (usual[0],)),
             {s.owner: s.limit_a or 0.0 for s in van.sources_in(nodes, "charger")},
         )
 
 
-def limit_of(battery: eq.Battery) -> tuple[float, CitedFigure | Phrase]:
+def limit_of(battery: eq.Battery) -> tuple[float, tuple[CitedFigure | Phrase, ...]]:
+    """Return the charging current limit, infinite if not known, with its source. [A]"""
     if battery.charge_limit_a is not None:
-        return battery.charge_limit_a, Phrase("stated")
-    figure: Range = chemistry_figures(battery.chemistry).largest_charge_current_c
-    return figure.high * battery.capacity_ah, figure
+        return battery.charge_limit_a, (Phrase("stated"),)
+    figure = battery.traits.largest_charge_current_c
+    return (inf, ()) if figure is None else (figure.high * battery.capacity_ah, (figure,))

@@ -5,8 +5,6 @@ from collections.abc import Iterator
 from vandoc.analysis import Van
 from vandoc.model import equipment as eq
 
-LITHIUM = "LiFePO4"
-
 
 def pairs_of(van: Van) -> Iterator[tuple[str, eq.Charger, str, eq.Battery]]:
     """Yield each charger with each leisure battery that it charges."""

@@ -4,12 +4,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import isinf
 
-from vandoc.ground.calc.battery import Chemistry, chemistry_figures, rest_voltage
+from vandoc.ground.calc.battery import rest_voltage
+from vandoc.ground.chemistry import Names, Range, chemistry_of
 from vandoc.ground.figures import YEAR_H, owners_time, owners_times, quantity, span, stated
 from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book, PlaceView
 from vandoc.pages.manual.owner.doors import BatterySummary, store
-from vandoc.pages.manual.page import Page
+from vandoc.pages.manual.page import CAUTIONS, Page
 from vandoc.pages.manual.plots import Plot, sun_against_need
 from vandoc.pages.manual.text import say, sourced
 from vandoc.physics.energy import BankBudget, Charging
@@ -46,12 +47,24 @@ class EnduranceText:
 class ChemistryCare:
     """Care of one battery chemistry in this van, for the owner.
 
+    A text is empty if what it says is not known of the chemistry.
+
     Attributes
     ----------
-    chemistry : str
+    care : str
         Name of the template with its text.
     suffix : str
         Distinguishes its anchors from those of another chemistry on the page.
+    package : str
+        The package of others that adds the chemistry; empty if it is ours.
+    flat_curve : bool
+        Whether the voltage at rest says little; not so if that is not known.
+    stored : str
+        ``"full"``, ``"half"`` or empty.
+    months : str
+        Interval of charging or checking it in storage.
+    cautions : tuple of str
+        Cautions of all that it could do.
     keep_above : str
         Lowest recommended state of charge.
     at_half : str
@@ -60,10 +73,14 @@ class ChemistryCare:
         Charging voltages for this van's nominal voltage.
     """
 
-    chemistry: str
+    care: str
     suffix: str
-    name: str
-    lithium: bool
+    names: Names
+    package: str
+    flat_curve: bool
+    stored: str
+    months: str
+    cautions: tuple[str, ...]
     guarded: bool
     blocks: int
     batteries: tuple[BatterySummary, ...]
@@ -124,35 +141,38 @@ def kinds(book: Book) -> list[ChemistryCare]:
 def _kind(book: Book, chemistry: str, suffix: str) -> ChemistryCare:
     idents = [ident for ident, battery in book.leisure.items() if battery.chemistry == chemistry]
     nominal_v = book.leisure[idents[0]].nominal_v or book.system.van.nominal_v
-    units = nominal_v / 12
-    figures = chemistry_figures(chemistry)
-    rows = rest_voltage(chemistry)
-    half = next(row for row in rows if row.soc_percent == 50)
+    traits = chemistry_of(chemistry)
+    rows = rest_voltage(chemistry, nominal_v)
+    half = next((row.volts_v for row in rows if row.soc_percent == 50), None)
+    absorption = traits.scaled(traits.absorption_v, nominal_v)
+    floating = traits.scaled(traits.float_v, nominal_v)
+    depth, lost = traits.depth_of_discharge_percent, traits.self_discharge_percent_per_month
+    coldest = traits.lowest_charging_c
     return ChemistryCare(
-        chemistry=chemistry,
+        care=traits.care or "unknown",
         suffix=suffix,
-        name=say(f"chemistry.{chemistry}"),
-        lithium=chemistry == "LiFePO4",
+        names=traits.names,
+        package=str(traits.package or ""),
+        flat_curve=traits.flat_curve is True,
+        stored=traits.stored or "",
+        months=_months(traits.tend_months),
+        cautions=tuple(name for name, entry in CAUTIONS.tree.items() if entry.get("when") in traits.hazards),
         guarded=all(book.leisure[ident].low_temperature_lockout for ident in idents),
         blocks=book.leisure[idents[0]].series if book.leisure[idents[0]].series > 1 else 0,
         batteries=tuple(store(book, ident) for ident in idents),
-        keep_above=stated(100 - figures.depth_of_discharge_percent.low, "%"),
-        at_half=quantity(half.volts_v * units, "V", places=1),
+        keep_above="" if depth is None else stated(100 - depth.low, "%"),
+        at_half="" if half is None else quantity(half, "V", places=1),
         rest=tuple(
-            RestVoltageRow(_charge(row.soc_percent), quantity(row.volts_v * units, "V", places=2))
-            for row in rows
+            RestVoltageRow(_charge(row.soc_percent), quantity(row.volts_v, "V", places=2)) for row in rows
         ),
-        source=sourced(rows[0].source, rows[0].from_memory),
-        absorption=_range(figures.absorption_v.low * units, figures.absorption_v.high * units),
-        absorption_source=sourced(figures.absorption_v.source, figures.absorption_v.from_memory),
-        floating=_range(figures.float_v.low * units, figures.float_v.high * units),
-        floating_source=sourced(figures.float_v.source, figures.float_v.from_memory),
-        coldest=stated(figures.lowest_charging_c.low, "°C"),
-        self_discharge=_discharge(figures),
-        self_discharge_source=sourced(
-            figures.self_discharge_percent_per_month.source,
-            figures.self_discharge_percent_per_month.from_memory,
-        ),
+        source=sourced(rows[0].source, rows[0].from_memory) if rows else "",
+        absorption=_volts(absorption),
+        absorption_source=_source(absorption),
+        floating=_volts(floating),
+        floating_source=_source(floating),
+        coldest="" if coldest is None else stated(coldest.low, "°C"),
+        self_discharge="" if lost is None else span(lost.low, lost.high, "%"),
+        self_discharge_source=_source(lost),
         lasts=_lasts(book, idents[0]),
     )
 
@@ -164,18 +184,27 @@ def _charge(percent: float) -> str:
     )
 
 
-def _range(low: float, high: float) -> str:
-    return span(low, high, "V", places=1)
+def _volts(found: Range | None) -> str:
+    return "" if found is None else span(found.low, found.high, "V", places=1)
 
 
-def _discharge(figures: Chemistry) -> str:
-    found = figures.self_discharge_percent_per_month
-    return span(found.low, found.high, "%")
+def _source(found: Range | None) -> str:
+    return "" if found is None else sourced(found.source, found.from_memory)
+
+
+def _months(interval: float | None) -> str:
+    if interval is None:
+        return ""
+    return (
+        say(f"storage.{interval:g}")
+        if interval in (1, 2, 3)
+        else say("storage.more", months=stated(interval))
+    )
 
 
 def _lasts(book: Book, ident: str) -> EnduranceText | None:
-    budget = next(one for one in book.energy.banks if ident in one.bank.batteries)
-    if all(draw.hours is None for draw in budget.bank.draws):
+    budget = next((one for one in book.energy.banks if ident in one.bank.batteries), None)
+    if budget is None or all(draw.hours is None for draw in budget.bank.draws):
         return None
     return EnduranceText(
         tuple(
@@ -233,9 +262,7 @@ def _charging(book: Book) -> dict[str, object]:
         "order": say("source.order"),
         "inspection": say("source.inspection"),
         "inverters": [book.name(ident) for ident in book.pieces(eq.Inverter)],
-        "lithium": "lithium" in book.traits,
-        "flooded": "flooded" in book.traits,
-        "lead": "lead" in book.traits,
+        "traits": book.traits,
     }
 
 

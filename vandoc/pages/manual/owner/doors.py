@@ -124,7 +124,7 @@ def store(book: Book, ident: str) -> BatterySummary:
     battery = book.leisure[ident]
     return BatterySummary(
         book.name(ident),
-        say(f"chemistry.{battery.chemistry}"),
+        battery.traits.names.owner,
         _marked(stated(battery.capacity_ah, "Ah"), battery),
         stated(battery.nominal_v or book.system.van.nominal_v, "V"),
         book.where(battery.place),

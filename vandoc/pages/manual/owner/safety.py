@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from vandoc.ground.chemistry import Names
 from vandoc.ground.figures import stated
 from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book, PlaceView
@@ -57,14 +58,29 @@ class SafeStep:
 
 @dataclass(frozen=True)
 class Safety:
-    """The steps that make this van safe, for the pages and for the card."""
+    """The steps that make this van safe, for the pages and for the card.
+
+    Attributes
+    ----------
+    acid : bool
+        Whether a battery could spill acid.
+    burning : tuple of Names
+        Chemistries on board that could burn from inside.
+    spraying : bool
+        Whether one could explode and spray acid.
+    unknown : tuple of str
+        Chemistries of which it is not known how they burn.
+    """
 
     steps: tuple[SafeStep, ...]
     stuck: tuple[LiveItems, ...]
     relays: tuple[str, ...]
     inlet: PlaceView | None
     starters: tuple[PlaceView, ...]
-    lead: bool
+    acid: bool
+    burning: tuple[Names, ...]
+    spraying: bool
+    unknown: tuple[str, ...]
 
     @property
     def switches(self) -> tuple[SafeStep, ...]:
@@ -89,6 +105,11 @@ def pages(book: Book) -> Iterator[Page]:
         "safety": safety,
         "traits": book.traits,
         "stores": stores,
+        "cut_off": tuple(
+            dict.fromkeys(
+                b.traits.names.family for b in book.leisure.values() if b.traits.management is not False
+            )
+        ),
         "chemistries": tuple(dict.fromkeys(store.chemistry for store in stores)),
         "base": book.system.van.base,
         "mark": say("emergency.number"),
@@ -124,6 +145,7 @@ def _safety_of(book: Book) -> Safety:
     stuck = isolation.live(system, network, replace(safest, stuck=True))
     hook_up = system.mains.hook_up if system.mains else None
     batteries = book.pieces(eq.Battery).values()
+    chemistries = [battery.traits for battery in batteries]
     return Safety(
         steps=tuple(steps),
         stuck=_fed(book, stuck, besides=isolation.live(system, network, safest)),
@@ -134,7 +156,10 @@ def _safety_of(book: Book) -> Safety:
         ),
         inlet=book.where(hook_up.where) if hook_up and hook_up.where else None,
         starters=tuple(book.where(b.place) for b in batteries if b.role == "starter"),
-        lead=any(battery.chemistry != "LiFePO4" for battery in batteries),
+        acid=any("acid" in one.hazards for one in chemistries),
+        burning=tuple(dict.fromkeys(one.names for one in chemistries if one.fire in (None, "runaway"))),
+        spraying=any(one.fire in (None, "acid") for one in chemistries),
+        unknown=tuple(dict.fromkeys(one.names.owner for one in chemistries if one.fire is None)),
     )
 
 
@@ -188,7 +213,7 @@ def _rescue(book: Book, safety: Safety, stores: list[BatterySummary]) -> dict[st
     if safety.inlet:
         sought.add(safety.inlet.id)
     starters = [
-        (book.name(ident), say(f"chemistry.{b.chemistry}"), book.where(b.place))
+        (book.name(ident), b.traits.names.owner, book.where(b.place))
         for ident, b in batteries.items()
         if b.role == "starter"
     ]

@@ -8,6 +8,7 @@ from math import inf
 from vandoc.ground.calc.battery import rest_voltage
 from vandoc.ground.calc.discharge import cold_part, coldest_known_c
 from vandoc.ground.calc.remaining import remaining_h
+from vandoc.ground.chemistry import chemistry_of
 from vandoc.ground.figures import in_unit, owners_number, owners_scales, owners_time, quantity, stated
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.page import Page
@@ -73,7 +74,11 @@ class BankForm:
 
 def pages(book: Book) -> Iterator[Page]:
     """Yield the page if a leisure battery supplies any load."""
-    found = [bank for bank in banks(book.system, book.network) if any(draw.amps_a > 0 for draw in bank.draws)]
+    found = [
+        bank
+        for bank in banks(book.system, book.network)
+        if bank.known and any(draw.amps_a > 0 for draw in bank.draws)
+    ]
     stores = [_store(book, bank, f"-{number}" if number else "") for number, bank in enumerate(found)]
     scripts = ("remaining", "tonight")
     view = {
@@ -150,9 +155,9 @@ def _left(bank: Bank, celsius: float, age: float) -> float:
 def _charge(bank: Bank, percent: int) -> tuple[str, str]:
     """A state of charge, with its resting voltage if the table of the chemistry has it."""
     value = f"{percent / 100:g}"
-    if len(bank.chemistries) == 1 and bank.chemistries[0] != "LiFePO4":
-        for row in rest_voltage(bank.chemistries[0]):
+    if len(bank.chemistries) == 1 and chemistry_of(bank.chemistries[0]).flat_curve is False:
+        for row in rest_voltage(bank.chemistries[0], bank.nominal_v):
             if row.soc_percent == percent:
-                volts = quantity(row.volts_v * bank.nominal_v / 12, "V", places=2)
+                volts = quantity(row.volts_v, "V", places=2)
                 return value, say("charge_at_rest", percent=percent, volts=volts)
     return value, say("state_of_charge.percent", percent=percent)

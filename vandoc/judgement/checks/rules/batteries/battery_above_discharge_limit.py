@@ -17,7 +17,7 @@ def discharge(van: Van) -> Iterator[Breach]:
         words = {"battery": van.name(ident)}
         amps = Amount(max(leaves(van, ident, SizingState.SUPPLY), 0.0), "A")
         limit = battery.discharge_limit_a
-        if limit is None and battery.chemistry == "LiFePO4":
+        if limit is None and battery.traits.management is not False:
             trail = van.trail(ident)
             yield Breach("battery-above-discharge-limit", ident, trail, words, amps, unknown=True)
         elif limit is not None and exceeds(amps.value, limit):

@@ -20,8 +20,8 @@ def alike(van: Van) -> Iterator[Breach]:
                 words = {
                     "battery": van.name(other),
                     "other": van.name(first),
-                    "chemistry": two.chemistry,
-                    "other_chemistry": one.chemistry,
+                    "chemistry": two.traits.names.electrician,
+                    "other_chemistry": one.traits.names.electrician,
                 }
                 found, wanted = Amount(two.capacity_ah, "Ah"), Amount(one.capacity_ah, "Ah")
                 yield Breach("parallel-batteries-unlike", other, van.trail(other), words, found, wanted)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from functools import reduce
+from math import isinf
 
 from vandoc.analysis import Van, exceeds
 from vandoc.judgement.checks.amount import Amount
@@ -20,7 +21,12 @@ def charge_current(van: Van) -> Iterator[Breach]:
     for bank in banks(van):
         words = {"battery": van.names(bank.idents)}
         limit, usual = Amount(bank.limit_a, "A"), Amount(bank.recommended_a, "A")
-        subject, most, keeps = bank.idents[0], bank.cited[:1], bank.cited[1:]
+        subject, most, keeps = bank.idents[0], *bank.cited
+        if isinf(bank.limit_a):
+            if bank.chargers:
+                trail = van.trail(subject)
+                yield Breach("charge-current-above-limit", subject, trail, words, unknown=True)
+            continue
         worst = 0.0
         for ident, amps in bank.chargers.items():
             found = Amount(amps, "A")

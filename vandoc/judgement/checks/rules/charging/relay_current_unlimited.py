@@ -19,5 +19,5 @@ def relay_current(van: Van) -> Iterator[Breach]:
             words = {"relay": van.name(ident), "battery": van.names(bank.idents)}
             found, limit = Amount(amps, "A"), Amount(bank.limit_a, "A")
             yield Breach(
-                "relay-current-unlimited", ident, van.trail(ident), words, found, limit, bank.cited[:1]
+                "relay-current-unlimited", ident, van.trail(ident), words, found, limit, bank.cited[0]
             )

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from vandoc.analysis import Van, exceeds
-from vandoc.ground.calc.battery import chemistry_figures
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.cures import pieces
 from vandoc.judgement.checks.rule import Breach, Word, fail, review, rule
@@ -17,19 +16,21 @@ def voltages(van: Van) -> Iterator[Breach]:
         words: dict[str, Word] = {
             "charger": van.name(ident),
             "battery": van.name(battery_id),
-            "chemistry": battery.chemistry,
+            "chemistry": battery.traits.names.electrician,
         }
         profile, trail = charger.profile, (*van.trail(ident), "profile")
         if profile is None:
             yield Breach("absorption-voltage", ident, trail, words, unknown=True)
             continue
-        figures = chemistry_figures(battery.chemistry)
-        scale = (charger.output_v or van.system.van.nominal_v) / 12
-        for slug, key, volts, allowed in (
-            ("absorption-voltage", "absorption", profile.absorption_v, figures.absorption_v),
-            ("float-voltage", "float", profile.float_v, figures.float_v),
+        traits, nominal = battery.traits, charger.output_v or van.system.van.nominal_v
+        for slug, key, volts, figure in (
+            ("absorption-voltage", "absorption", profile.absorption_v, traits.absorption_v),
+            ("float-voltage", "float", profile.float_v, traits.float_v),
         ):
-            low, high = allowed.low * scale, allowed.high * scale
+            allowed = traits.scaled(figure, nominal)
+            if allowed is None:  # told by the rule on traits that are not known
+                continue
+            low, high = allowed.low, allowed.high
             if volts is not None and (exceeds(low, volts) or exceeds(volts, high)):
                 yield Breach(
                     slug,

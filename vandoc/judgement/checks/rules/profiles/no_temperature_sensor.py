@@ -1,22 +1,21 @@
-"""A charger for a lead-acid battery has a battery temperature sensor."""
+"""A charger whose voltage must follow the battery temperature has a sensor for it."""
 
 from collections.abc import Iterator
 
 from vandoc.analysis import Van
-from vandoc.ground.calc.battery import chemistry_figures
 from vandoc.judgement.checks.rule import Breach, review, rule
-from vandoc.judgement.checks.shared.profiles import LITHIUM, pairs_of
+from vandoc.judgement.checks.shared.profiles import pairs_of
 
 
 @rule(review("no-temperature-sensor"))
 def temperature_sensor(van: Van) -> Iterator[Breach]:
-    """A charger for a lead-acid battery has a battery temperature sensor."""
+    """A charger whose voltage must follow the battery temperature has a sensor for it."""
     for ident, charger, battery_id, battery in pairs_of(van):
-        profile = charger.profile
-        if battery.chemistry == LITHIUM or profile is None or profile.temperature_sensor:
+        profile, compensation = charger.profile, battery.traits.compensation_mv_per_cell_k
+        if compensation is None or compensation.low == 0 or profile is None or profile.temperature_sensor:
             continue
         words = {"charger": van.name(ident), "battery": van.name(battery_id)}
         trail = (*van.trail(ident), "profile")
-        cited = (chemistry_figures(battery.chemistry).compensation_mv_per_cell_k,)
+        cited = (compensation,)
         unknown = profile.temperature_sensor is None
         yield Breach("no-temperature-sensor", ident, trail, words, cited=cited, unknown=unknown)

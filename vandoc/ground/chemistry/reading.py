@@ -1,0 +1,151 @@
+"""A chemistry from its data file, with its words beside it."""
+
+import types
+from collections.abc import Mapping
+from dataclasses import fields
+from math import isfinite
+from pathlib import Path
+from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
+
+import yaml
+
+from vandoc.ground.chemistry.traits import Chemistry, ColdShare, Names, PerCell, Range, RestCurve, RestVoltage
+from vandoc.ground.extensions import Package
+from vandoc.ground.messages import beside
+
+ELSEWHERE = ("names", "package")
+_HINTS = get_type_hints(Chemistry)
+
+
+def read(file: Path, package: Package | None = None) -> Chemistry:
+    """Read a chemistry from a YAML file.
+
+    Each key is a trait of :class:`Chemistry`; one that is left out is not known. A figure is
+    ``{low: 0.1, high: 0.2, source: ..., memory: true}``, with ``cells`` where it is proportional to them.
+
+    Parameters
+    ----------
+    file : Path
+        ``<name>.yml``; ``<name>.en.yml`` beside it holds the names.
+    package : Package, optional
+        The package of others that it comes from.
+
+    Raises
+    ------
+    ValueError
+        If the file cannot be read as such; the message begins with its name.
+    LookupError
+        If its names are missing.
+    """
+    try:
+        stated = yaml.load(file.read_text("utf-8"), getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+    except yaml.YAMLError as error:
+        raise ValueError(f"{file.name}: {error}") from error
+    known = {one.name for one in fields(Chemistry)} - set(ELSEWHERE)
+    if not isinstance(stated, dict) or set(stated) - known:
+        extra = ", ".join(sorted(map(str, set(stated) - known))) if isinstance(stated, dict) else "no traits"
+        raise ValueError(f"{file.name}: not traits of a chemistry: {extra}")
+    if not isinstance(stated.get("key"), str) or not stated["key"]:
+        raise ValueError(f"{file.name}: 'key' is missing")
+    values = {name: _value(f"{file.name}: {name}", _HINTS[name], value) for name, value in stated.items()}
+    return Chemistry(names=_names(file), package=package, **values)
+
+
+def _names(file: Path) -> Names:
+    words = beside(file)
+    wanted = [one.name for one in fields(Names)]
+    if not isinstance(words, dict) or sorted(words) != sorted(wanted):
+        raise LookupError(f"{file.stem}: its words are {', '.join(wanted)}")
+    return Names(**{name: str(words[name]) for name in wanted})
+
+
+def _value(where: str, hint: Any, value: Any) -> Any:
+    """Return a value as a field's type asks; raise ValueError if it is not."""
+    if get_origin(hint) in (Union, types.UnionType):
+        if value is None:
+            return None
+        (hint,) = (kind for kind in get_args(hint) if kind is not type(None))
+    if get_origin(hint) is Literal:
+        if value in get_args(hint):
+            return value
+        raise ValueError(f"{where}: {value!r} is not one of {', '.join(get_args(hint))}")
+    if hint is bool or hint is str:
+        if isinstance(value, hint):
+            return value
+        raise ValueError(f"{where}: {value!r} is not {'true or false' if hint is bool else 'text'}")
+    if hint is float:
+        return _number(where, value)
+    if hint in (Range, PerCell):
+        return _range(where, hint, value)
+    if hint is RestCurve:
+        return _rest(where, value)
+    if hint == tuple[ColdShare, ...]:
+        return tuple(_cold(where, row) for row in _list(where, value))
+    if hint == tuple[float, ...]:
+        return tuple(_number(where, one) for one in _list(where, value))
+    if get_origin(hint) is Mapping:
+        volts = _table(where, value, None)
+        return {_number(where, label): _count(where, cells) for label, cells in volts.items()}
+    raise AssertionError(f"{where}: no reader for {hint}")
+
+
+def _number(where: str, value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
+        raise ValueError(f"{where}: {value!r} is not a number")
+    return float(value)
+
+
+def _count(where: str, value: Any) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or value < 1:
+        raise ValueError(f"{where}: {value!r} is not a number of cells")
+    return value
+
+
+def _list(where: str, value: Any) -> list[Any]:
+    if not isinstance(value, list):
+        raise ValueError(f"{where}: a list is needed")
+    return value
+
+
+def _table(where: str, value: Any, wanted: set[str] | None) -> dict[Any, Any]:
+    if not isinstance(value, dict) or (wanted is not None and set(value) != wanted):
+        keys = f" with {', '.join(sorted(wanted))}" if wanted else ""
+        raise ValueError(f"{where}: a table{keys} is needed")
+    return value
+
+
+def _whence(where: str, row: dict[str, Any]) -> tuple[str, bool]:
+    if not isinstance(row["source"], str) or not row["source"] or not isinstance(row["memory"], bool):
+        raise ValueError(f"{where}: 'source' is text, 'memory' true or false")
+    return row["source"], row["memory"]
+
+
+def _range(where: str, kind: type[Range], value: Any) -> Range:
+    cells = {"cells"} if kind is PerCell else set()
+    row = _table(where, value, {"low", "high", "source", "memory"} | cells)
+    low, high = _number(where, row["low"]), _number(where, row["high"])
+    if low > high:
+        raise ValueError(f"{where}: low is above high")
+    if kind is PerCell:
+        return PerCell(low, high, *_whence(where, row), _count(where, row["cells"]))
+    return Range(low, high, *_whence(where, row))
+
+
+def _rest(where: str, value: Any) -> RestCurve:
+    row = _table(where, value, {"cells", "source", "memory", "percent_v"})
+    whence = _whence(where, row)
+    points = [
+        RestVoltage(_number(where, soc), _number(where, volts), *whence)
+        for soc, volts in _table(where, row["percent_v"], None).items()
+    ]
+    points.sort(key=lambda one: -one.soc_percent)
+    falling = [one.volts_v for one in points] == sorted((one.volts_v for one in points), reverse=True)
+    if not points or (points[0].soc_percent, points[-1].soc_percent) != (100.0, 0.0) or not falling:
+        raise ValueError(f"{where}: percent_v runs from 100 to 0 with falling voltages")
+    return RestCurve(_count(where, row["cells"]), tuple(points))
+
+
+def _cold(where: str, value: Any) -> ColdShare:
+    row = _table(where, value, {"celsius", "low_percent", "high_percent", "source", "memory"})
+    celsius, low, high = (_number(where, row[key]) for key in ("celsius", "low_percent", "high_percent"))
+    return ColdShare(celsius, low, high, *_whence(where, row))
