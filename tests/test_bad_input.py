@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from vandoc.ground.errors import Problem, SystemFileError
+from vandoc.ground.errors import Location, Problem, SystemFileError
 from vandoc.reading.loader import load
 
 SITES = Path(__file__).parents[1] / "sites"
@@ -232,6 +232,88 @@ def test_wrong_values_and_references(change, lines, refusal):
     if lines is not None:
         assert found == lines
     assert all(re.match(r"van\.yml:\d+:\d+: \S", line) and line.isprintable() for line in found)
+
+
+# Another name for the lamp, and what is said of it beside "main fuse" on line 10.
+SAME = "van.yml:13:16: loads.lamp.name: {!r} is also the name of equipment.main on line 10; enter names that the owner can tell apart"
+LIKE = "van.yml:13:16: loads.lamp.name: {!r} looks like 'main fuse', equipment.main on line 10; enter names that the owner can tell apart"
+UNSEEN = "van.yml:13:16: loads.lamp.name: the text has no visible character; enter letters or digits"
+NAMES = {
+    "the same": ("main fuse", SAME),
+    "spaces around it": ("'  main fuse '", SAME),
+    "other case": ("Main Fuse", LIKE),
+    "another space": ("main\u00a0fuse", LIKE),
+    "two spaces": ("main  fuse", LIKE),
+    "a hyphen": ("main-fuse", LIKE),
+    "a zero-width space": ("ma\u200bin fuse", LIKE),
+    "a filler letter": ("main fuse\u3164", LIKE),
+    "a direction mark": ("main fuse\u202e", LIKE),
+    "wide letters": ("ｍａｉｎ ｆｕｓｅ", LIKE),
+    "a ligature": ("main \ufb01use", None),
+    "Cyrillic а": ("m\u0430in fuse", LIKE),
+    "Greek capitals": ("\u039c\u0391\u0399\u039d FUSE", LIKE),
+    "one letter more": ("main fuses", None),
+    "a number": ("main fuse 2", None),
+    "only a direction mark": ("\u202e", UNSEEN),
+    "only a zero-width joiner": ("\u200d\u200d", UNSEEN),
+    "only a filler letter": ("\u3164", UNSEEN),
+    "only a blank pattern": ("\u2800", UNSEEN),
+    "only an accent": ("\u0301", UNSEEN),
+    "Arabic": ("\u0645\u0635\u0628\u0627\u062d", None),
+    "one sign": ("🚐", None),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "line"), NAMES.values(), ids=NAMES)
+def test_names_that_an_owner_cannot_see_or_tell_apart(name, line, refusal, tmp_path):
+    content = changed("{name: lamp", f"{{name: {name}")
+    if line is None:
+        (tmp_path / "van.yml").write_text(content, "utf-8")
+        load(tmp_path / "van.yml")
+    else:
+        shown = Problem(Location("x", 1, 1), line.format(name.strip(" '"))).message
+        assert refusal(content) == [shown]
+
+
+@pytest.mark.parametrize(
+    ("one", "other"), [("Lamp l", "Lamp I"), ("Lamp 1", "Lamp l"), ("O", "0"), ("СО", "CO")]
+)
+def test_letters_and_digits_that_are_drawn_alike(one, other, refusal):
+    content = changed("{name: lamp", f"{{name: '{one}'").replace("name: board", f"name: '{other}'")
+    (line,) = refusal(content)
+    assert "looks like" in line
+
+
+def test_places_and_circuits_have_names_that_can_be_told_apart(refusal):
+    content = changed(
+        "equipment:", "  seat: {label: Under the Seat, at: {back: 2 m, across: 1 m}}\nequipment:"
+    )
+    content = content.replace("  lamp: {", "  bulb: {name: bulb, place: seat, power: 1 W}\n  lamp: {")
+    again = "  - {id: bulb, name: light, fuse: {board: board, position: 2}, cable: {length: 1 m}, load: bulb, return: house.-}"
+    content = content.replace("  - id: lamp\n", "  - id: lamp\n    name: light\n") + again
+    assert refusal(content) == [
+        "van.yml:8:17: places.seat.label: 'Under the Seat' looks like 'under the seat', places.box on line 7; "
+        "enter names that the owner can tell apart",
+        "van.yml:26:22: circuits[1].name: 'light' is also the name of circuits[0] on line 21; "
+        "enter names that the owner can tell apart",
+    ]
+
+
+def test_a_name_from_a_part_sheet_is_told_where_the_sheet_is_used(refusal, tmp_path):
+    (tmp_path / "sheet.yml").write_text("kind: fuse\nname: holder\nfamily: C\nrating: 10 A\n")
+    used = "{part: sheet.yml, place: box}"
+    assert refusal(changed(MAIN, f"{used}\n  other: {used}")) == [
+        "van.yml:11:3: equipment.other.name: 'holder' is also the name of equipment.main on line 10; "
+        "enter names that the owner can tell apart"
+    ]
+
+
+def test_names_are_compared_even_if_other_values_are_wrong(refusal):
+    content = changed("{name: lamp", "{name: board").replace("capacity: 100 Ah", "capacity: 100 W")
+    assert [line.split(": ")[1] for line in refusal(content)] == [
+        "equipment.house.capacity",
+        "loads.lamp.name",
+    ]
 
 
 def test_all_errors_come_at_once_in_file_order(refusal):

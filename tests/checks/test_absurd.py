@@ -63,6 +63,22 @@ JUDGED = {
     "a pump for 1000 V": ({("loads", "pump", "lowest"): "1000 V"}, "below-lowest-voltage"),
     "a van at the pole": ({("use", "latitude"): "90 °"}, "sun-not-known"),
     "a short circuit across the battery": (cable("to", "house.-"), "short-circuit"),
+    "a van as long as a street": ({("van", "size", "length"): "1000 m"}, "van-size-implausible"),
+    "a van of no width": (
+        {
+            ("van", "size", "width"): "0 m",
+            **{("places", place, "at", "across"): "0 m" for place in ("box", "galley", "engine", "roof")},
+        },
+        "van-size-implausible",
+    ),
+    "a cable across a street": (cable("length", "61 m"), "cable-implausibly-long"),
+    "a van of the year 1": ({("van", "built"): "0001-01-01"}, "date-implausible"),
+    "a part for the year 9999": (piece("house", "replace_by", "9999-12-31"), "date-implausible"),
+    "a check before there were vans": (
+        {("mains", "hook_up", "inspected"): "1026-03-12"},
+        "date-implausible",
+    ),
+    "a pump that starts with less": ({("loads", "pump", "start"): "0.5 A"}, "start-below-running"),
     "parts that nothing joins": ({**SPARE, **cable("from", "spare")}, "not-fed"),
 }
 REFUSED = {
@@ -91,3 +107,24 @@ def test_impossible_values_are_refused(name, spoil):
     changes, message = REFUSED[name]
     with pytest.raises(SystemFileError, match=message):
         spoil(changes)
+
+
+# Directive 96/53/EC, Annex I, from memory: a motor vehicle is at most 12 m long, the widest 2.6 m wide.
+@pytest.mark.parametrize(
+    ("key", "metres", "plausible"),
+    [("length", 12, True), ("length", 12.1, False), ("width", 2.6, True), ("width", 2.61, False)],
+)
+def test_the_largest_van_is_the_largest_on_the_road(key, metres, plausible, spoil):
+    judged = spoil({("van", "size", key): f"{metres} m"})
+    assert bool(judged.of("van-size-implausible")) != plausible
+
+
+@pytest.mark.parametrize(("day", "plausible"), [("1949-12-31", False), ("1950-01-01", True)])
+def test_the_first_plausible_date(day, plausible, spoil):
+    assert bool(spoil({("van", "built"): day}).of("date-implausible")) != plausible
+
+
+def test_a_group_of_loads_starts_like_one_of_them(spoil):
+    """The starting current is stated for one device, and so is compared with the current of one."""
+    changes = {("loads", "pump", "count"): 2, ("loads", "pump", "start"): "9 A"}
+    assert not spoil(changes).of("start-below-running")

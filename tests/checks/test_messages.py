@@ -89,10 +89,10 @@ def test_hostile_names_come_out_as_they_are(name, spoil):
     judged = spoil(
         {
             ("equipment", "main-fuse", "name"): name,
-            ("equipment", "isolator", "name"): name,
-            ("equipment", "house", "name"): name,
+            ("equipment", "isolator", "name"): f"{name} 2",
+            ("equipment", "house", "name"): f"{name} 3",
             ("places", "engine", "label"): name,
-            ("loads", "lights", "name"): name,
+            ("loads", "lights", "name"): f"{name} 4",
             ("cables", "battery-plus", "length"): "2 m",
             ("equipment", "isolator", "torque"): REMOVE,
             ("places", "engine", "hottest"): "40 °C",

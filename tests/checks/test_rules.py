@@ -40,8 +40,8 @@ def bar(name: str = "spare bar") -> dict[str, Any]:
     return {"kind": "busbar", "name": name, "place": "box", "rating": "150 A", "torque": "8 N·m"}
 
 
-def fuse(family: str, rating: str, place: str = "box") -> dict[str, Any]:
-    named = {"kind": "fuse", "name": "one fuse more", "place": place, "family": family, "rating": rating}
+def fuse(family: str, rating: str, place: str = "box", name: str = "one fuse more") -> dict[str, Any]:
+    named = {"kind": "fuse", "name": name, "place": place, "family": family, "rating": rating}
     return {**named, "torque": "5 N·m", "voltage": "32 V"}
 
 
@@ -164,6 +164,32 @@ FAULTS = [
     ),
     Fault("wrong-voltage", "pump", ("loads", "pump"), {("loads", "pump", "nominal"): "24 V"}),
     Fault("not-connected", "spare", ("equipment", "spare"), {("equipment", "spare"): bar()}, "review"),
+    # plausibility
+    Fault(
+        "van-size-implausible",
+        "van",
+        ("van", "size", "length"),
+        {("van", "size", "length"): "1000 m"},
+        "review",
+    ),
+    Fault(
+        "cable-implausibly-long",
+        "lighting",
+        ("circuits", "lighting", "cable"),
+        {
+            ("circuits", "lighting", "cable", "length"): "61 m",
+            ("circuits", "lighting", "cable", "area"): "10 mm²",
+        },
+        "review",
+    ),
+    Fault("date-implausible", "van", ("van", "built"), {("van", "built"): "0001-01-01"}, "review"),
+    Fault(
+        "start-below-running",
+        "lights",
+        ("loads", "lights", "start"),
+        {("loads", "lights", "start"): "0.1 A"},
+        "review",
+    ),
     # protection
     Fault(
         "no-fuse",
@@ -504,7 +530,7 @@ FAULTS = [
             ("loads", "winch-1"): winch("winch-1"),
             ("loads", "winch-2"): winch("winch-2"),
             ("equipment", "winch-1-fuse"): fuse("SF30", "40 A"),
-            ("equipment", "winch-2-fuse"): fuse("SF30", "40 A"),
+            ("equipment", "winch-2-fuse"): fuse("SF30", "40 A", name="another fuse"),
             ("equipment", "far-earth"): {
                 "kind": "earth-point",
                 "name": "far earth bolt",

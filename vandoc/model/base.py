@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     ConfigDict,
     Field,
@@ -21,6 +22,7 @@ from pydantic_core import CoreSchema
 from pydantic_core.core_schema import no_info_plain_validator_function
 
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, awg_area_mm2
+from vandoc.ground.likeness import is_blank
 from vandoc.ground.units import KINDS, QuantityKind, awg_size, number_in
 
 _UNIT_SUFFIX = re.compile(r"_(m|mm2|cm2|a|v|w|ah|ohm|nm|c|h|deg|percent|percent_per_k|km)$")
@@ -123,6 +125,12 @@ def _read_area(value: object) -> float | str:
     return QuantityField("area", low=smallest, high=largest)(value)
 
 
+def _visible(text: str) -> str:
+    if is_blank(text):
+        raise ValueError("the text has no visible character; enter letters or digits")
+    return text
+
+
 Length = Annotated[float, QuantityField("length", low=0, high=1000)]
 Current = Annotated[float, QuantityField("current", low=0, high=100_000)]
 PositiveCurrent = Annotated[float, QuantityField("current", above=0, high=100_000)]
@@ -153,11 +161,14 @@ Area = Annotated[
     ),
 ]
 ONE_LINE = r"^[^\x00-\x1f\x7f]*$"
-Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80, pattern=ONE_LINE)]
-Line = Annotated[
-    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=300, pattern=ONE_LINE)
+_VISIBLE = AfterValidator(_visible)
+Name = Annotated[
+    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80, pattern=ONE_LINE), _VISIBLE
 ]
-Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
+Line = Annotated[
+    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=300, pattern=ONE_LINE), _VISIBLE
+]
+Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000), _VISIBLE]
 Ident = Annotated[
     str,
     StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$", max_length=40),

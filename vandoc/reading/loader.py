@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from vandoc.ground.errors import Location, Problem, SystemFileError
+from vandoc.model.names import alike
 from vandoc.model.references import Path as Trail
 from vandoc.model.references import faults
 from vandoc.model.system import System
@@ -92,6 +93,7 @@ def load(path: Path, shown_from: Path | None = None, text: str | None = None) ->
         problems.extend(_problems_of_the_rest(tree, plain, broken))
         raise SystemFileError(problems) from None
     problems.extend(_problem(tree, trail, message) for trail, message in faults(system))
+    problems.extend(_alike(tree, trail, other) for trail, other in alike(system))
     _check_pictures(tree, system, path, files, problems)
     problems.extend(unreadable(_real(path).parent / "pages", _shown(path.parent / "pages", base)))
     if problems:
@@ -335,10 +337,15 @@ def _problems_of_the_rest(tree: Node, plain: Any, broken: list[Trail]) -> list[P
         rest = System.model_validate(plain)
     except ValidationError:
         return []
-    problems = []
-    for trail, message in faults(rest):
+
+    def placed(trail: Trail) -> Trail:
         if trail[0] in places and isinstance(trail[1], int):
-            trail = (trail[0], places[str(trail[0])][trail[1]], *trail[2:])
+            return (trail[0], places[str(trail[0])][trail[1]], *trail[2:])
+        return trail
+
+    problems = [_alike(tree, placed(trail), placed(other)) for trail, other in alike(rest)]
+    for trail, message in faults(rest):
+        trail = placed(trail)
         _, node = known_steps(tree, trail)
         if str(node.value).partition(".")[0] not in {str(name) for names in bad.values() for name in names}:
             problems.append(_problem(tree, trail, message))
@@ -353,3 +360,19 @@ _STAND_IN = {
 
 def _problem(tree: Node, trail: Trail, message: str) -> Problem:
     return Problem(locate(tree, trail, key=False), f"{dotted(trail)}: {message}")
+
+
+def _alike(tree: Node, trail: Trail, other: Trail) -> Problem:
+    """Return the problem that two names cannot be told apart; both places are in the van file itself."""
+    (name, place), (first, first_place) = (_named(tree, one) for one in (trail, other))
+    owner = dotted(other[:-1])
+    what = f"{name!r} is also the {other[-1]} of" if name == first else f"{name!r} looks like {first!r},"
+    message = f"{what} {owner} on line {first_place.line}; enter names that the owner can tell apart"
+    return Problem(place, f"{dotted(trail)}: {message}")
+
+
+def _named(tree: Node, trail: Trail) -> tuple[str, Location]:
+    """Return a name and its location; if a part sheet gives it, that of the entry that uses the sheet."""
+    _, node = known_steps(tree, trail)
+    inside = node.location.file == tree.location.file
+    return str(node.value).strip(), node.location if inside else locate(tree, trail[:-1], key=True)

@@ -3,12 +3,9 @@
 import re
 from collections.abc import Iterator
 
-from pydantic import BaseModel
-
 from vandoc.analysis import Van
 from vandoc.judgement.checks.rule import Breach, Phrase, review, rule
-from vandoc.model.base import key_of
-from vandoc.model.references import Path as Trail
+from vandoc.judgement.checks.shared.values import subject_of, values
 
 # ISO 3779: 17 signs without I, O and Q.
 _VIN = re.compile(r"(?<![A-Z0-9])(?=[A-Z0-9]*\d)(?=[A-Z0-9]*[A-Z])[A-HJ-NPR-Z0-9]{17}(?![A-Z0-9])")
@@ -23,13 +20,12 @@ _PHONE = re.compile(r"(?<![\w.])(?:\+|0)\d(?:[ /().-]?\d){7,13}(?!\w)")
 @rule(review("personal-data"))
 def personal(van: Van) -> Iterator[Breach]:
     """Nothing in the file identifies the owner or the vehicle."""
-    for trail, text in _texts(van.system, ()):
+    for trail, text in values(van.system, str):
         if trail[0] == "workshop":
             continue
         kind = _kind(text, van.system.workshop.phone or "", van.system.workshop.email or "")
         if kind:
-            named = trail[0] in ("equipment", "loads", "places")
-            yield Breach("personal-data", str(trail[1 if named else 0]), trail, {"kind": Phrase(kind)})
+            yield Breach("personal-data", subject_of(trail), trail, {"kind": Phrase(kind)})
 
 
 def _kind(text: str, phone: str, mail: str) -> str | None:
@@ -41,21 +37,3 @@ def _kind(text: str, phone: str, mail: str) -> str | None:
     if any(re.sub(r"\D", "", found)[-9:] != own[-9:] for found in _PHONE.findall(text)):
         return "telephone-number"
     return None
-
-
-def _texts(thing: object, trail: Trail) -> Iterator[tuple[Trail, str]]:
-    """Yield every free text of the file with its location."""
-    match thing:
-        case str():
-            yield trail, thing
-        case BaseModel():
-            for name in type(thing).model_fields:
-                yield from _texts(getattr(thing, name), (*trail, key_of(name.rstrip("_"))))
-        case dict():
-            for key, value in thing.items():
-                yield from _texts(value, (*trail, str(key)))
-        case list() | tuple():
-            for index, value in enumerate(thing):
-                yield from _texts(value, (*trail, index))
-        case _:
-            pass

@@ -1,0 +1,1 @@
+"""Rules on values that can be calculated with, but are hardly meant."""
