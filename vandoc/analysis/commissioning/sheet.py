@@ -164,7 +164,7 @@ class _Bench:
         least = constant("least charge at rest")
         for ident, _ in self.of_kind(eq.FuseBoard):
             feed = f"{ident}.in"
-            reached = self.network.flood([feed])
+            reached = self.network.joined(feed)
             feeds = [
                 s for s in self.network.sources if s.kind in ("battery", "converter") and s.plus in reached
             ]
@@ -200,7 +200,7 @@ class _Bench:
         for ident, battery in self.batteries:
             if battery.role != "leisure":
                 continue
-            reached = self.network.flood([f"{ident}.+"])
+            reached = self.network.joined(f"{ident}.+")
             amps = 0.0
             for consumer in self.network.consumers:
                 load = self.system.loads.get(consumer.owner)
@@ -288,7 +288,7 @@ class _Bench:
         for source in self.network.sources:
             piece = self.system.equipment[source.owner]
             if isinstance(piece, eq.Charger) and source.kind == "charger":
-                reached = self.network.flood([source.plus])
+                reached = self.network.joined(source.plus)
                 charged = next(
                     (b for b in self.batteries if f"{b[0]}.+" in reached and b[1].role == "leisure"), None
                 )

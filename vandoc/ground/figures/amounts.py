@@ -1,6 +1,7 @@
 """Quantities and ranges for electricians: three digits, the unit once, with its usual prefix."""
 
 from decimal import Decimal
+from functools import lru_cache
 from math import isinf
 
 from vandoc.ground.figures.numbers import DIGITS, Sure, clean, number, rounded, significant, written
@@ -28,6 +29,7 @@ def in_unit(number_: str, unit: str) -> str:
     return f"{number_}{NO_BREAK}{unit}" if unit else number_
 
 
+@lru_cache(maxsize=1 << 14)  # a cable that many circuits share is in the working of each
 def quantity(
     value: float, unit: str, digits: int = DIGITS, sure: Sure = "nearest", places: int | None = None
 ) -> str:

@@ -26,9 +26,8 @@ Met = tuple[Key, bool]
 
 @dataclass(frozen=True)
 class _Outcome:
-    """A van after a change, with its breaches of the rules that can fail."""
+    """The breaches of the rules that can fail, of a van after a change."""
 
-    van: Van
     breaches: tuple[Breach, ...]
 
     @cached_property
@@ -55,13 +54,19 @@ class _Search:
     slugs: frozenset[str]
     trials: int
     outcomes: dict[Change, _Outcome] = field(default_factory=dict)
+    latest: tuple[Change, Van] | None = None  # with its results; those of all trials would fill the memory
 
     @cached_property
     def before(self) -> _Outcome:
         return self.judged(self.van)
 
     def judged(self, van: Van) -> _Outcome:
-        return _Outcome(van, tuple(breaches(van, self.slugs)))
+        return _Outcome(tuple(breaches(van, self.slugs)))
+
+    def after(self, change: Change) -> Van:
+        if self.latest is None or self.latest[0] != change:
+            self.latest = change, self.van.changed_with(lambda system: changed(system, change))
+        return self.latest[1]
 
     def cures(self, change: Change, breach: Breach) -> bool | None:
         """Whether a change cures a breach and adds no fail; None if no trials are left."""
@@ -69,15 +74,14 @@ class _Search:
             if self.trials <= 0:
                 return None
             self.trials -= 1
-            after = self.van.changed_with(lambda system: changed(system, change))
-            self.outcomes[change] = self.judged(after)
+            self.outcomes[change] = self.judged(self.after(change))
         return self._gone(change, breach) and not self._added(change)
 
     def pairs(self, change: Change, breach: Breach) -> Iterator[Change]:
         """Yield a change that cures a breach, combined with one that cures the fail that it causes."""
         if change.also is None and self._gone(change, breach):
             for new in self._added(change)[:1]:
-                for other in _candidates(self.outcomes[change].van, new):
+                for other in _candidates(self.after(change), new):
                     if other.also is None and other.edits[0][0] != change.edits[0][0]:
                         yield change.together_with(other)
 
