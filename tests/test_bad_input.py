@@ -179,7 +179,7 @@ WRONG = {
         "van.yml:9:3: equipment.house: 'chemistry' is missing; add it",
         "van.yml:9:53: equipment.house.chemistrie: 'chemistrie' is not a valid key here; did you mean 'chemistry'?",
     ]),
-    "unknown section": (("workshop:", "colour: red\nworkshop:"), ["van.yml:5:1: colour: 'colour' is not a valid key here; valid keys: format, van, workshop, places, equipment, loads, cable_defaults, cables, circuits, use, mains, commissioning, services"]),
+    "unknown section": (("workshop:", "colour: red\nworkshop:"), ["van.yml:5:1: colour: 'colour' is not a valid key here; valid keys: format, van, workshop, places, equipment, loads, cable_defaults, cables, circuits, use, mains, commissioning, services, texts"]),
     "missing section": (("workshop: {name: Somebody}", ""), ["van.yml:1:1: the file: 'workshop' is missing; add it"]),
     "unknown kind": (("kind: battery", "kind: batery"), ["van.yml:9:17: equipment.house.kind: 'batery' is not a kind of equipment; did you mean 'battery'?"]),
     "unknown choice": (("chemistry: AGM", "chemistry: NiCd"), ["van.yml:9:64: equipment.house.chemistry: 'NiCd' is not valid here; use 'flooded', 'AGM', 'gel' or 'LiFePO4'"]),

@@ -4,7 +4,6 @@ from math import inf, nan
 import pytest
 
 from vandoc.ground.calc.fuse import (
-    CONTINUOUS_FRACTION,
     FAMILIES,
     breaking_capacity,
     colour,
@@ -12,6 +11,7 @@ from vandoc.ground.calc.fuse import (
     standard_ratings,
     swatch,
 )
+from vandoc.ground.data import constant
 
 # ISO 8820-3 / DIN 72581-3 as printed in lists of blade fuses: rating and colour. Exact.
 TYPES_C_AND_F = {
@@ -136,4 +136,4 @@ def test_unknown_names_are_refused():
 
 
 def test_continuous_load():
-    assert CONTINUOUS_FRACTION == 0.8  # common practice, no source
+    assert constant("continuous fuse load").value == 0.8  # common practice, no source

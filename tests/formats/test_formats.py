@@ -130,10 +130,15 @@ def next_van(tree: Node) -> Node:
     return Node(tree.location, sections, tree.keys)
 
 
+def next_workshop(tree: Node) -> Node:
+    """What is called `name` of a workshop was called `called` before."""
+    return renamed(tree, "called", "name")
+
+
 @pytest.fixture
 def later(monkeypatch):
     """One more format, and a step to it."""
-    step = Step(next_van, lambda sheet: renamed(sheet, "called", "name"))
+    step = Step(next_van, lambda sheet: renamed(sheet, "called", "name"), next_workshop)
     found = {**formats.steps(), formats.newest(): step}
     monkeypatch.setattr(formats, "steps", lambda: found)
 
@@ -178,6 +183,20 @@ def test_a_van_file_and_its_part_sheets_are_converted_each_from_its_own_format(t
 
 
 @pytest.mark.usefixtures("later")
+def test_a_workshop_file_is_converted_from_its_own_format(tmp_path):
+    path = fit(tmp_path)
+    text = path.read_text("utf-8")
+    path.write_text(f"{text[: text.index('workshop:')]}{text[text.index('places:') :]}", "utf-8")
+    shop = tmp_path / "workshop.yml"
+    shop.write_text("format: 2\ncalled: Marsh\nphone: '1'\n", "utf-8")
+    assert load(path).system.workshop.name == "Marsh"
+    kept = keep(path, "handed over", date(2026, 3, 14))
+    assert kept.van_file().system.workshop.name == "Marsh"
+    shop.write_text("format: 3\nname: Marsh\nphone: 1\n", "utf-8")
+    assert problems(path) == ["workshop.yml:3:8: phone: 1 is not valid here; enter text"]
+
+
+@pytest.mark.usefixtures("later")
 def test_errors_name_the_place_in_the_file_as_it_is_written(tmp_path):
     path = fit(tmp_path, ("  called: Wren", "  called: 7"), ("  nominal: 12 V", "  nominal: 12"))
     lines = path.read_text("utf-8").splitlines()
@@ -197,7 +216,7 @@ def test_an_archived_revision_outlives_a_change_of_the_format(tmp_path, monkeypa
         filled = Node(van.location, {**van.value, "base": Node(van.location, "unknown")}, van.keys)
         return Node(tree.location, {**tree.value, "van": filled}, tree.keys)
 
-    found = {**formats.steps(), formats.newest(): Step(added, lambda sheet: sheet)}
+    found = {**formats.steps(), formats.newest(): Step(added, lambda sheet: sheet, lambda workshop: workshop)}
     monkeypatch.setattr(formats, "steps", lambda: found)
     read = load(path)
     (again,) = revisions(read)

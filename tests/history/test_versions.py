@@ -14,9 +14,10 @@ from tests.conftest import ROOT
 from vandoc import __version__
 from vandoc.doors import build
 from vandoc.doors.cli import main
+from vandoc.ground.data import constant
 from vandoc.ground.errors import SystemFileError
 from vandoc.judgement.history import calculated
-from vandoc.physics.sizing import sizer
+from vandoc.physics import limits
 from vandoc.reading.archive import Calculated, KeptFinding, keep, revisions
 from vandoc.reading.archive.calculated import calculated_in
 from vandoc.reading.archive.revision import seal_of
@@ -148,7 +149,8 @@ def test_both_changes_are_told_apart(wren):
 
 def test_a_rule_of_sizing_that_vandoc_changed_is_told(wren, monkeypatch):
     with monkeypatch.context() as then:
-        then.setattr(sizer, "CONTINUOUS_FRACTION", 0.4)
+        low = replace(constant("continuous fuse load"), value=0.4)
+        then.setattr(limits, "fuse_load", lambda _system: low)
         keep(wren, "handed over", DAY, calculate=calculated)
     (step,) = told(wren)
     # 2 A of continuous current takes a fuse of 5 A at 40 % of its rating, and of 3 A at 80 %.

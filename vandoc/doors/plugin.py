@@ -81,9 +81,12 @@ class VandocPlugin(BasePlugin[VandocConfig]):
                 log.warning(str(finding))
             elif finding.severity == "review":
                 log.info(str(finding))
-        self.folders = sorted({file.parent for file in van.van_file.files})
-        # Folders, not files: a part sheet or picture named in a later edit is watched too.
-        config.watch.extend(map(str, self.folders))
+        self.folders = van.van_file.folders
+        # Folders, not files: a part sheet or picture named in a later edit is watched too. The folder of the
+        # workshop file is not watched, since it also holds other vans.
+        shop = van.van_file.workshop
+        alone = [path for path in (shop.path, shop.logo) if path is not None] if shop is not None else []
+        config.watch.extend(map(str, (*self.folders, *alone)))
         apply_settings(config, self.pages, draft=bool(fails(van)))
         return config
 

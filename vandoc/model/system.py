@@ -7,14 +7,19 @@ from vandoc.model.kinds import Equipment, when_changed
 from vandoc.model.piece import Piece
 from vandoc.model.van import Commissioning, Mains, Place, Service, Use, Van, Workshop
 from vandoc.model.wiring import Cable, CableDefaults, Circuit, Load
+from vandoc.model.workshop import House, Texts
 
 
 class System(StrictModel):
-    """One van's leisure electrics as described by its van file and part sheets."""
+    """One van's leisure electrics as described by its van file, part sheets and workshop file.
+
+    `house` comes from the workshop file alone; `workshop` and `texts` from both.
+    """
 
     format: int | None = Field(None, ge=1, description="format of this file; default: 1")
     van: Van
     workshop: Workshop
+    house: House = Field(default_factory=House, exclude=True)
     places: dict[Ident, Place] = Field(min_length=1)
     equipment: dict[Ident, Equipment] = Field(min_length=1)
     loads: dict[Ident, Load] = Field(default_factory=dict)
@@ -25,6 +30,7 @@ class System(StrictModel):
     mains: Mains | None = None
     commissioning: list[Commissioning] = Field(default_factory=list)
     services: list[Service] = Field(default_factory=list)
+    texts: Texts = Field(default_factory=Texts)
 
     @property
     def things(self) -> dict[str, Piece | Load]:

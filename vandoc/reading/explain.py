@@ -1,4 +1,4 @@
-"""Pydantic's validation errors for a van file, worded for its author, with the location of each value."""
+"""Pydantic's validation errors for a van file or workshop file, in plain words, each with its location."""
 
 import types
 from difflib import get_close_matches
@@ -92,8 +92,17 @@ def _steps(tree: Node, detail: Any) -> set[Trail]:
     return {trail[:length] for length in range(len(trail) + 1)}
 
 
-def explain(tree: Node, detail: Any) -> Problem:
-    """Return one of pydantic's error details as a problem with its location."""
+def explain(tree: Node, detail: Any, model: type[BaseModel] = System) -> Problem:
+    """Return one of pydantic's error details as a problem with its location.
+
+    Parameters
+    ----------
+    tree : Node
+        The content of the file.
+    detail : dict
+    model : type
+        Model of the file.
+    """
     trail: Trail = tuple(detail["loc"])
     kind = detail["type"]
     known, node = known_steps(tree, trail)
@@ -102,7 +111,7 @@ def explain(tree: Node, detail: Any) -> Problem:
         where = locate(tree, known, key=True)
         return Problem(where, f"{label}: {trail[-1]!r} is missing; add it")
     if kind == "extra_forbidden":
-        parents = _keys_at(tree, known[:-1])
+        parents = _keys_at(tree, known[:-1], model)
         close = get_close_matches(str(trail[-1]), parents, 1)
         hint = (
             f"; did you mean {close[0]!r}?"
@@ -186,10 +195,10 @@ def _kinds() -> list[str]:
     return list(known_kinds())
 
 
-def _keys_at(tree: Node, trail: Trail) -> list[str]:
-    """Return the keys of the model at a path, to suggest the correct one."""
+def _keys_at(tree: Node, trail: Trail, root: type[BaseModel]) -> list[str]:
+    """Return the keys of a model at a path, to suggest the correct one."""
     _, node = known_steps(tree, trail)
-    model: Any = System
+    model: Any = root
     for step in trail:
         model = _step_into(model, step)
     candidates = [
@@ -204,7 +213,8 @@ def _keys_at(tree: Node, trail: Trail) -> list[str]:
         ]
     keys: dict[str, None] = {}
     for member in candidates:
-        keys.update(dict.fromkeys(field.alias or name for name, field in member.model_fields.items()))
+        fields = member.model_fields.items()
+        keys.update(dict.fromkeys(field.alias or name for name, field in fields if not field.exclude))
     return list(keys)
 
 

@@ -1,7 +1,6 @@
-"""Loading of a van file and its part sheets into a `System`, with the location of every value."""
+"""Loading of a van file, its part sheets and workshop file into a `System`, each value with its location."""
 
 import os
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from posixpath import dirname, join, normpath
@@ -16,17 +15,11 @@ from vandoc.model.references import faults
 from vandoc.model.system import System
 from vandoc.reading import formats
 from vandoc.reading.explain import dotted, explain, known_steps, locate, telling
+from vandoc.reading.merging import PartSheets, name_shown, real
 from vandoc.reading.pages import unreadable
-from vandoc.reading.part_sheets import sheet_file, sheet_shown
+from vandoc.reading.pictures import picture_fault
+from vandoc.reading.workshop import FoundWorkshop, find, merged, read_copy, read_workshop
 from vandoc.reading.yamltree import Node, parse, read_text
-
-PICTURE_TYPES = {
-    ".jpg": b"\xff\xd8\xff",
-    ".jpeg": b"\xff\xd8\xff",
-    ".png": b"\x89PNG\r\n\x1a\n",
-    ".webp": b"RIFF",
-}
-MAX_PICTURE_BYTES = 8_000_000
 
 
 @dataclass(frozen=True)
@@ -40,11 +33,13 @@ class VanFile:
     path : Path
         Path of the file.
     files : tuple[Path, ...]
-        Every file that was read or named: the van file, part sheets, pictures.
+        Every file that was read or named: the van file, part sheets, pictures, workshop file, logo.
     tree : Node
-        Values with their locations, in the newest format, part sheets merged.
+        Values with their locations, in the newest format; part sheets and workshop file merged.
     written : Node
         The same as in the files, in their own format.
+    workshop : FoundWorkshop or None
+        The workshop file; None if there is none.
     """
 
     system: System
@@ -52,6 +47,27 @@ class VanFile:
     files: tuple[Path, ...]
     tree: Node
     written: Node
+    workshop: FoundWorkshop | None = None
+
+    @property
+    def sheet_folders(self) -> tuple[Path, ...]:
+        """The workshop's folders of part sheets."""
+        return self.workshop.folders if self.workshop else ()
+
+    @property
+    def folders(self) -> tuple[Path, ...]:
+        """Folders that the files declare: those of the van file, part sheets, pictures and logo.
+
+        The folder of the workshop file is not among them: it also holds other vans.
+        """
+        shop = self.workshop
+        above = None if shop is None or shop.path is None else real(shop.path.parent)
+        apart = set() if shop is None else {shop.path and real(shop.path), shop.logo}
+        found = [file.parent for file in self.files if file not in apart]
+        found += map(real, self.sheet_folders)
+        if shop is not None and shop.logo is not None and shop.logo.parent != above:
+            found.append(shop.logo.parent)
+        return tuple(sorted(set(found)))
 
     def locate(self, trail: Trail) -> Location:
         """Return the location of a value of the system; for a missing value, that of its parent."""
@@ -73,21 +89,26 @@ def load(path: Path, shown_from: Path | None = None, text: str | None = None) ->
     Raises
     ------
     SystemFileError
-        With every problem of the file and its part sheets, each with its location.
+        With every problem of the file, its part sheets and its workshop file, each with its location.
     """
-    base = _real(shown_from or Path.cwd())
-    shown = _shown(path, base)
+    base = real(shown_from or Path.cwd())
+    shown = name_shown(path, base)
     raw = parse(read_text(path, shown) if text is None else text, shown)
     problems: list[Problem] = []
-    sheets = _PartSheets(path, base, problems)
-    tree, written = _read(raw, sheets)
-    files = [_real(path), *sheets.sheets]
+    shop = _workshop(path, shown, problems)
+    sheets = PartSheets(path, base, problems, shop)
+    tree, written = _read(raw, sheets, shop)
+    files = [real(path), *sheets.sheets]
+    if shop is not None and shop.path is not None:
+        files += [real(shop.path), *filter(None, (shop.logo,))]
     plain = tree.plain()
     try:
         system = System.model_validate(plain)
     except ValidationError as error:
         details = telling(tree, error.errors(include_url=False))
         details = [detail for detail in details if detail["loc"][:2] not in sheets.without]
+        if shop is not None and not shop.sound:  # what is missing may be in an entry that is not sound
+            details = [detail for detail in details if not _lacks_contact(detail)]
         problems.extend(explain(tree, detail) for detail in details)
         broken = [*sheets.without, *(tuple(detail["loc"]) for detail in details)]
         problems.extend(_problems_of_the_rest(tree, plain, broken))
@@ -95,14 +116,14 @@ def load(path: Path, shown_from: Path | None = None, text: str | None = None) ->
     problems.extend(_problem(tree, trail, message) for trail, message in faults(system))
     problems.extend(_alike(tree, trail, other) for trail, other in alike(system))
     _check_pictures(tree, system, path, files, problems)
-    problems.extend(unreadable(_real(path).parent / "pages", _shown(path.parent / "pages", base)))
+    problems.extend(unreadable(real(path).parent / "pages", name_shown(path.parent / "pages", base)))
     if problems:
         raise SystemFileError(problems)
-    return VanFile(system, path, tuple(dict.fromkeys(files)), tree, written)
+    return VanFile(system, path, tuple(dict.fromkeys(files)), tree, written, shop)
 
 
-def load_copy(path: Path, raw: Node, sheets: Node) -> VanFile:
-    """Read a copy of a van file that contains its part sheets; its pictures are not required.
+def load_copy(path: Path, raw: Node, sheets: Node, workshop: Node | None = None) -> VanFile:
+    """Read a copy of a van file that contains its part sheets and workshop file; no pictures are required.
 
     Parameters
     ----------
@@ -112,6 +133,8 @@ def load_copy(path: Path, raw: Node, sheets: Node) -> VanFile:
         Its content in its own format, part sheets not merged.
     sheets : Node
         Mapping from the name of each part sheet, as in the file, to the content of the sheet.
+    workshop : Node, optional
+        Content of the workshop file.
 
     Raises
     ------
@@ -119,7 +142,8 @@ def load_copy(path: Path, raw: Node, sheets: Node) -> VanFile:
         With every problem of the copy.
     """
     problems: list[Problem] = []
-    tree, written = _read(raw, _PartSheets(path, path.parent, problems, sheets.value))
+    shop = None if workshop is None else read_copy(workshop, problems)
+    tree, written = _read(raw, PartSheets(path, path.parent, problems, shop, sheets.value), shop)
     try:
         system = System.model_validate(tree.plain())
     except ValidationError as error:
@@ -128,187 +152,48 @@ def load_copy(path: Path, raw: Node, sheets: Node) -> VanFile:
     problems.extend(_problem(tree, trail, message) for trail, message in faults(system))
     if problems:
         raise SystemFileError(problems)
-    return VanFile(system, path, (path,), tree, written)
+    return VanFile(system, path, (path,), tree, written, shop)
 
 
-def _read(raw: Node, sheets: "_PartSheets") -> tuple[Node, Node]:
-    """Return a van file with its part sheets in the newest format, and as they are written."""
+def _workshop(path: Path, shown: str, problems: list[Problem]) -> FoundWorkshop | None:
+    found = find(path)
+    if found is None:
+        return None
+    above = Path(os.path.relpath(found, real(path.parent))).as_posix()
+    return read_workshop(found, normpath(join(dirname(shown), above)), problems)
+
+
+def _lacks_contact(detail: Any) -> bool:
+    return bool(detail["type"] == "missing" and detail["loc"][:1] == ("workshop",))
+
+
+def _read(raw: Node, sheets: "PartSheets", shop: FoundWorkshop | None) -> tuple[Node, Node]:
+    """Return a van file with all that it is read with, in the newest format, and as it is written."""
     tree = formats.converted(raw, "van", sheets.problems)
-    merged = sheets.merge(tree)
-    written = merged if tree is raw and not sheets.converted else sheets.merge_written(raw)
-    return merged, written
-
-
-def _shown(path: Path, base: Path) -> str:
-    """The name to show: relative to `base`, with forward slashes; a link under its own name."""
-    return Path(os.path.relpath(_real(path.parent) / path.name, base)).as_posix()
-
-
-class _PartSheets:
-    """Merges the keys of part sheets into the entries that name them; each sheet is read once."""
-
-    def __init__(
-        self, path: Path, base: Path, problems: list[Problem], inside: dict[str, Node] | None = None
-    ) -> None:
-        self.inside = inside  # sheets contained in the file, by name
-        self.path = path
-        self.shown = _shown(path, base)
-        self.problems = problems
-        self.sheets: dict[Path, _Sheet | None] = {}
-        self.named: dict[str, _Sheet | None] = {}  # by the name in the file
-        self.without: set[Trail] = set()  # entries whose sheet is unavailable
-
-    @property
-    def converted(self) -> bool:
-        """Whether a sheet is in an older format and says something else in the newest."""
-        return any(sheet is not None and sheet.newest is not sheet.written for sheet in self.named.values())
-
-    def merge(self, tree: Node) -> Node:
-        """Return a van file with the keys of its part sheets, both in the newest format."""
-
-        def sheet_of(trail: Trail, named: Node) -> Node | None:
-            if named.value not in self.named:
-                self.named[named.value] = self._sheet(named, dotted(trail))
-            sheet = self.named[named.value]
-            if sheet is None:
-                self.without.add(trail[:2])
-                return None
-            return sheet.newest
-
-        return _merged(tree, sheet_of)
-
-    def merge_written(self, raw: Node) -> Node:
-        """Return the same as it is written; sheets have been read before."""
-
-        def sheet_of(_trail: Trail, named: Node) -> Node | None:
-            sheet = self.named.get(named.value)
-            return None if sheet is None else sheet.written
-
-        return _merged(raw, sheet_of)
-
-    def _sheet(self, named: Node, trail: str) -> "_Sheet | None":
-        if self.inside is not None:
-            if named.value not in self.inside:
-                message = f"this copy has no part sheet {named.value!r}; restore the copy from a backup"
-                self.problems.append(Problem(named.location, f"{trail}: {message}"))
-                return None
-            return self._converted(self.inside[named.value])
-        relative = Path(named.value)
-        if relative.is_absolute() or relative.suffix not in (".yml", ".yaml"):
-            message = (
-                f"{named.value!r} is not a part sheet; "
-                "enter the path of a .yml file, relative to the van file"
-            )
-            self.problems.append(Problem(named.location, f"{trail}: {message}"))
-            return None
-        file = sheet_file(self.path, relative.as_posix())
-        if not _is_file(file):
-            message = f"{trail}: part sheet {named.value!r} not found; check its path"
-            self.problems.append(Problem(named.location, message))
-            return None
-        file = _real(file)
-        if file not in self.sheets:
-            self.sheets[file] = self._read(file, relative)
-        return self.sheets[file]
-
-    def _read(self, file: Path, named: Path) -> "_Sheet | None":
-        # As named in the van file, without resolving links, because the findings are published.
-        shown = normpath(join(dirname(self.shown), sheet_shown(self.path, named.as_posix())))
-        try:
-            return self._converted(parse(read_text(file, shown), shown))
-        except SystemFileError as error:
-            self.problems.extend(error.problems)
-            return None
-
-    def _converted(self, raw: Node) -> "_Sheet | None":
-        try:
-            newest = formats.converted(raw, "sheet", self.problems)
-        except SystemFileError as error:
-            self.problems.extend(error.problems)
-            return None
-        for key in ("place", "part"):
-            if key in newest.value:
-                message = f"{key!r} belongs in the van file, not in a part sheet; move it there"
-                self.problems.append(Problem(newest.keys[key], message))
-        written = formats.unnumbered(raw)
-        return _Sheet(written if newest is raw else formats.unnumbered(newest), written)
-
-
-@dataclass(frozen=True)
-class _Sheet:
-    """A part sheet in the newest format, and as it is written; neither with the number of its format."""
-
-    newest: Node
-    written: Node
-
-
-def _merged(tree: Node, sheet_of: Callable[[Trail, Node], Node | None]) -> Node:
-    """Return a van file whose entries have, under their own keys, those of the part sheet that they name."""
-    sections = dict(tree.value)
-    for section in ("equipment", "loads"):
-        entries = sections.get(section)
-        if entries is None or not isinstance(entries.value, dict):
-            continue
-        filled = dict(entries.value)
-        for ident, entry in entries.value.items():
-            named = entry.value.get("part") if isinstance(entry.value, dict) else None
-            if named is None or not isinstance(named.value, str) or not named.value:
-                continue
-            sheet = sheet_of((section, ident, "part"), named)
-            if sheet is not None:
-                value, keys = {**sheet.value, **entry.value}, {**sheet.keys, **entry.keys}
-                filled[ident] = Node(entry.location, value, keys)
-        sections[section] = Node(entries.location, filled, entries.keys)
-    return Node(tree.location, sections, tree.keys)
-
-
-def _real(path: Path) -> Path:
-    """Resolve links and dots in a path; a loop of links is reported when the file is opened."""
-    return Path(os.path.realpath(path))
-
-
-def _is_file(path: Path) -> bool:
-    """Whether a file exists; False for a name that the file system rejects."""
-    try:
-        return path.is_file()
-    except OSError:
-        return False
+    if "house" in tree.value:  # ours to fill, from the workshop file
+        sheets.problems.append(explain(tree, {"type": "extra_forbidden", "loc": ("house",)}))
+        kept = {key: child for key, child in tree.value.items() if key != "house"}
+        tree = Node(tree.location, kept, tree.keys)
+    whole = sheets.merge(tree)
+    written = whole if tree is raw and not sheets.converted else sheets.merge_written(raw)
+    return (whole, written) if shop is None else (merged(whole, shop.tree), merged(written, shop.written))
 
 
 def _check_pictures(
     tree: Node, system: System, path: Path, files: list[Path], problems: list[Problem]
 ) -> None:
-    root = _real(path.parent)
+    root = real(path.parent)
     for section in ("places", "equipment", "loads"):
         for ident, thing in getattr(system, section).items():
             if thing.picture is None:
                 continue
             trail = (section, ident, "picture", "file")
-            file = _real(root / thing.picture.file)
-            reason = _picture_fault(file, root)
+            file = real(root / thing.picture.file)
+            reason = picture_fault(file, root)
             if reason is None:
                 files.append(file)
             else:
                 problems.append(_problem(tree, trail, f"{thing.picture.file!r} {reason}"))
-
-
-def _picture_fault(file: Path, root: Path) -> str | None:
-    if not file.is_relative_to(root):
-        return "is outside the folder of the van file; move it there"
-    start = PICTURE_TYPES.get(file.suffix.lower())
-    if start is None:
-        return f"is not a picture; use one of {', '.join(PICTURE_TYPES)}"
-    if not _is_file(file):
-        return "was not found; check its path"
-    try:
-        if file.stat().st_size > MAX_PICTURE_BYTES:
-            return f"is over {MAX_PICTURE_BYTES // 1_000_000} MB; reduce its size"
-        with file.open("rb") as stream:
-            if not stream.read(16).startswith(start):
-                return f"is not in the format of its extension {file.suffix!r}; save it again in that format"
-    except OSError as error:
-        return f"cannot be read: {error.strerror}"
-    return None
 
 
 def _problems_of_the_rest(tree: Node, plain: Any, broken: list[Trail]) -> list[Problem]:

@@ -1,10 +1,11 @@
-"""JSON Schema of a van file, for editors; the loader makes many more checks."""
+"""JSON Schema of a van file and of a workshop file, for editors; the loader makes many more checks."""
 
 from typing import Any, cast
 
 from pydantic.json_schema import GenerateJsonSchema
 
 from vandoc.model.system import System
+from vandoc.model.workshop import WorkshopFile
 from vandoc.reading.formats import UNNAMED, newest
 
 _FROM_VAN_FILE = ("place",)  # keys that a part sheet may not supply
@@ -21,6 +22,7 @@ def json_schema() -> dict[str, Any]:
     """Return the schema of a van file (JSON Schema draft 2020-12).
 
     Equipment or a load that names a part sheet may omit anything the sheet can supply, including its kind.
+    What a workshop file can supply may be omitted too.
 
     Returns
     -------
@@ -30,24 +32,46 @@ def json_schema() -> dict[str, Any]:
     schema = System.model_json_schema(by_alias=True, schema_generator=_Plain)
     definitions = schema["$defs"]
     sections = schema["properties"]
-    sections["format"] = {
-        "type": "integer",
-        "minimum": UNNAMED,
-        "maximum": newest(),
-        "default": UNNAMED,
-        "description": f"format of this file; default: {UNNAMED}",
-    }
+    sections["format"] = _format()
+    del sections["house"]
+    schema["required"].remove("workshop")
+    definitions["Workshop"]["required"].remove("name")
+    for name in ("House", "Limits", "DropLimits"):
+        del definitions[name]
     _, pieces, loads = (_entry(sections[name]) for name in ("places", "equipment", "loads"))
     del pieces["discriminator"]
     pieces["anyOf"] = pieces.pop("oneOf")  # with a part sheet, equipment without a kind may be of any kind
     for reference in (*pieces["anyOf"], loads):
         _relax(definitions[reference["$ref"].rpartition("/")[2]])
+    return _named(schema, "van-file", "Van file", "Leisure electrics of one van, for vandoc.")
+
+
+def workshop_schema() -> dict[str, Any]:
+    """Return the schema of a workshop file, as :func:`json_schema`."""
+    schema = WorkshopFile.model_json_schema(by_alias=True, schema_generator=_Plain)
+    schema["properties"]["format"] = _format()
+    return _named(
+        schema, "workshop-file", "Workshop file", "Contact, limits and texts for all vans of a workshop."
+    )
+
+
+def _named(schema: dict[str, Any], name: str, title: str, description: str) -> dict[str, Any]:
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "$id": "urn:vandoc:van-file",
+        "$id": f"urn:vandoc:{name}",
         **schema,
-        "title": "Van file",
-        "description": "Leisure electrics of one van, for vandoc.",
+        "title": title,
+        "description": description,
+    }
+
+
+def _format() -> dict[str, Any]:
+    return {
+        "type": "integer",
+        "minimum": UNNAMED,
+        "maximum": newest(),
+        "default": UNNAMED,
+        "description": f"format of this file; default: {UNNAMED}",
     }
 
 

@@ -65,14 +65,16 @@ def _reader(read: Callable[[str], Any]) -> Callable[[str], Any]:
 
 
 @click.command()
-def schema() -> None:
+@click.option("--workshop", is_flag=True, help="Print that of a workshop file instead.")
+def schema(workshop: bool) -> None:
     """Print the JSON Schema of a van file.
 
     With it, an editor completes and checks the keys of the file.
     """
-    from vandoc.reading.schema import json_schema
+    from vandoc.reading.schema import json_schema, workshop_schema
 
-    click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=1))
+    found = workshop_schema() if workshop else json_schema()
+    click.echo(json.dumps(found, ensure_ascii=False, indent=1))
 
 
 @click.command("survey")

@@ -3,6 +3,7 @@
 import os
 import re
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import Any
 from vandoc.doors.output.places import within
 from vandoc.ground.errors import SystemFileError
 from vandoc.reading.archive import folder_of
+from vandoc.reading.workshop import declared, find, folder_fault
 from vandoc.reading.yamltree import parse, read_text
 
 NEAR = 4  # folders above a target that are searched for van files
@@ -63,17 +65,25 @@ class Sources:
 def sources_of(van_file: Path) -> Sources:
     """Return the sources of a van's manual; only the known paths if the file cannot be read.
 
-    Every text in the van file or a part sheet that names an existing file is treated as a source: part
-    sheets, pictures, and anything that later versions of the format name.
+    Every text in the van file, a part sheet or the workshop file that names an existing file is treated as a
+    source: part sheets, pictures, logo, and anything that later versions of the format name.
     """
     van_files = tuple(dict.fromkeys((van_file.absolute(), Path(os.path.realpath(van_file)))))
     files: list[Path] = [*van_files]
     whole = [folder for path in van_files for folder in (path.parent / "pages", folder_of(path))]
     folders = [*whole]
+    workshops = list(dict.fromkeys(filter(None, map(find, van_files))))
+    declared_folders = [folder for path in workshops for folder in _declared_in(path)]
+    files += workshops
+    folders += declared_folders
     for path in van_files:
-        named = list(_named_in(path))
+        named = [*_named_in(path, declared_folders)]
         files += named
         # A picture or sheet beside the van file does not make the van's own folder a picture folder.
+        folders += [file.parent for file in named if not within(path, file.parent)]
+    for path in workshops:
+        named = list(_named_in(path, ()))  # the logo
+        files += named
         folders += [file.parent for file in named if not within(path, file.parent)]
     return Sources(tuple(dict.fromkeys(files)), tuple(dict.fromkeys(folders)), tuple(whole))
 
@@ -102,13 +112,22 @@ def _text(path: Path) -> str:
         return ""
 
 
-def _named_in(van_file: Path) -> Iterator[Path]:
+def _declared_in(workshop_file: Path) -> Iterator[Path]:
+    """Yield the folders of part sheets that a workshop file declares, as far as it can be read."""
+    with suppress(SystemFileError):
+        tree = parse(_text(workshop_file), str(workshop_file))
+        for _, entry, folder in declared(workshop_file, tree):
+            if folder_fault(workshop_file, folder, entry.value) is None:
+                yield folder.absolute()
+
+
+def _named_in(van_file: Path, sheet_folders: Iterable[Path]) -> Iterator[Path]:
     """Yield the files named in a van file and in its part sheets."""
     seen: set[Path] = set()
     left = [van_file]
     while left:
         current = left.pop()
-        for folder in dict.fromkeys((current.parent, van_file.parent)):
+        for folder in dict.fromkeys((current.parent, van_file.parent, *sheet_folders)):
             for file in _files(_texts_of(current), folder):
                 if file in seen:
                     continue

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from vandoc.ground.calc.require import not_negative, positive
-from vandoc.ground.data import constant, rows
+from vandoc.ground.data import rows
 
 
 @dataclass(frozen=True)
@@ -102,9 +102,6 @@ def _families() -> dict[str, FuseFamily]:
 
 FAMILIES = MappingProxyType(_families())
 """Fuse families by their name in a van file."""
-
-CONTINUOUS_FRACTION = constant("continuous fuse load").value
-"""Maximum continuous current as a fraction of the fuse rating; common practice, no source. [1]"""
 
 
 def standard_ratings(family: str) -> tuple[float, ...]:

@@ -10,8 +10,18 @@ from vandoc.judgement.history.labels import Label, stale_labels
 from vandoc.judgement.history.results import ChangedResult, figures, moved, told
 from vandoc.reading.archive import Calculated, KeptFinding
 
-Group = Literal["van", "places", "equipment", "loads", "cables", "circuits", "use", "mains"]
-GROUPS: tuple[Group, ...] = ("van", "places", "equipment", "loads", "cables", "circuits", "use", "mains")
+Group = Literal["van", "places", "equipment", "loads", "cables", "circuits", "use", "mains", "house"]
+GROUPS: tuple[Group, ...] = (
+    "van",
+    "places",
+    "equipment",
+    "loads",
+    "cables",
+    "circuits",
+    "use",
+    "mains",
+    "house",
+)
 LISTED = ("cables", "circuits")
 UNTOLD = ("revision",)
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from vandoc.analysis import Van
-from vandoc.ground.calc.fuse import CONTINUOUS_FRACTION, standard_ratings
+from vandoc.ground.calc.fuse import standard_ratings
 from vandoc.ground.data import constant
 from vandoc.ground.messages import Messages
 from vandoc.judgement.checks.amount import Amount
@@ -14,6 +14,7 @@ from vandoc.judgement.checks.cures.sizes import area_trail
 from vandoc.model.base import ProposedNumber
 from vandoc.model.equipment import Battery, Charger
 from vandoc.model.references import Path as Trail
+from vandoc.physics import limits
 from vandoc.physics.sizing import SizedConductor, SizedFuse
 
 say = Messages("vandoc.judgement.proposals", "reasons").say
@@ -112,16 +113,16 @@ def _amount(name: str, value: float) -> Amount:
 def _fuses(van: Van) -> Iterator[Proposal]:
     for sized in van.sizing.fuses.values():
         if sized.proposed:
-            decided, words = _fuse_reason(sized)
+            decided, words = _fuse_reason(van, sized)
             trail = (*sized.link.trail, "rating_a")
             yield _proposal(van, "fuse", sized.link.id, trail, sized.rating_a, "A", decided, words)
 
 
-def _fuse_reason(sized: SizedFuse) -> tuple[str, dict[str, object]]:
-    multiple = constant("start-up multiple").value
+def _fuse_reason(van: Van, sized: SizedFuse) -> tuple[str, dict[str, object]]:
+    multiple, fraction = constant("start-up multiple").value, limits.fuse_load(van.system).value
     asked = {
         "current": sized.design_a,
-        "lasting": sized.continuous_a / CONTINUOUS_FRACTION,
+        "lasting": sized.continuous_a / fraction,
         "start": sized.start_a / multiple,
     }
     decided = max(asked, key=lambda name: asked[name]) if sized.fits else "none fits"
@@ -132,7 +133,7 @@ def _fuse_reason(sized: SizedFuse) -> tuple[str, dict[str, object]]:
         "rating": Amount(sized.rating_a, "A"),
         "lasting": Amount(sized.continuous_a, "A"),
         "start": Amount(sized.start_a, "A"),
-        "fraction": Amount(100 * CONTINUOUS_FRACTION, "%"),
+        "fraction": Amount(100 * fraction, "%"),
         "multiple": Amount(multiple),
     }
     return decided, words

@@ -11,11 +11,12 @@ from math import isinf
 
 from vandoc.ground.calc import capacity as cap
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, operating_temperature_c, resistance_per_metre
-from vandoc.ground.calc.drop import Limit, drop_limit
-from vandoc.ground.calc.fuse import CONTINUOUS_FRACTION, next_rating, standard_ratings
+from vandoc.ground.calc.drop import Limit
+from vandoc.ground.calc.fuse import next_rating, standard_ratings
 from vandoc.ground.calc.fuse_time import holding_multiple
 from vandoc.ground.data import constant
 from vandoc.model.system import System
+from vandoc.physics import limits
 from vandoc.physics.network.currents import Resistances, SizingState, Solution, solve
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
 from vandoc.physics.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
@@ -63,7 +64,7 @@ class _Sizer:
     def __init__(self, system: System, network: Network) -> None:
         self.system = system
         self.network = network
-        self.bases: tuple[str, ...] = (system.van.basis,) if system.van.basis else cap.BASES
+        self.bases = limits.bases(system)
         self.areas = {c.id: c.area_mm2 or 10.0 for c in network.conductors.values()}
         self.decided: dict[str, Decided] = dict.fromkeys(self.areas, "given")
         self.ratings = {f.id: f.rating_a or standard_ratings(f.family)[-1] for f in network.fuses.values()}
@@ -203,7 +204,7 @@ class _Sizer:
         for link in self.network.fuses.values():
             if link.rating_a is None:
                 multiple = constant("start-up multiple").value
-                lasting = self._continuous(link) / CONTINUOUS_FRACTION
+                lasting = self._continuous(link) / limits.fuse_load(self.system).value
                 works = self.working.get(link.id, 0.0) / holding_multiple(link.family)
                 needed = max(lasting, self._design(link), self._start(link) / multiple, works)
                 needed = round(needed, 6)  # rounding: a solved 3 A must not demand the next size
@@ -249,7 +250,7 @@ class _Sizer:
         return return_currents(self.network, ways, self.ratings)
 
     def _choose(self, conductor: Conductor, needed_a: float, least_mm2: float, why: Decided) -> None:
-        least = constant("smallest separate conductor").value if conductor.length_m > 0.2 else 0.0
+        least = limits.smallest_cable(self.system).value if conductor.length_m > 0.2 else 0.0
         floor = max(least, least_mm2, self.raised[conductor.id])
         for area in STANDARD_AREAS_MM2:
             found = self._capacities(conductor, area)
@@ -344,7 +345,7 @@ class _Sizer:
         minuses = frozenset(s.minus for s in self._feeding() if supply and s.plus in _ends(supply[0]))
         back = self._way(thing.minus, minuses - {thing.minus})
         if supply and back:
-            limit = drop_limit(kind, self.system.van.basis)
+            limit = limits.voltage_drop(self.system, kind)
             yield _Path(thing.owner, kind, thing.nominal_v, limit, state, supply, back, thing.minus)
 
     def _drops(self) -> list[Drop]:

@@ -1,9 +1,10 @@
 """One archived copy: the text of the van file, its part sheets, and a hash over both.
 
-A copy is self-contained: the van file's own text, followed by ``part_sheets`` with each sheet that it
-names, by ``calculated`` with the results of that time (copies of earlier versions have none), and by
-``archived`` with the details of the revision. The seal in the last line is the SHA-256 hash of everything
-above it, and each copy contains the mark of its predecessor, so any edit is detected.
+A copy is self-contained. The van file's own text is followed by ``part_sheets`` with each sheet that it
+names, by ``workshop_file`` with that file's text if there is one, by ``calculated`` with the results of that
+time (copies of earlier versions have none), and by ``archived`` with the details of the revision. The seal in
+the last line is the SHA-256 hash of everything above it, and each copy contains the mark of its predecessor,
+so any edit is detected.
 """
 
 import hashlib
@@ -21,6 +22,7 @@ from vandoc.reading.formats import unnumbered
 from vandoc.reading.loader import VanFile, load_copy
 from vandoc.reading.yamltree import Node, parse
 
+WORKSHOP = "workshop_file"
 SEAL = re.compile(r"# seal: ([0-9a-f]{64})\n\Z")
 MARK_DIGITS = 6
 
@@ -104,7 +106,10 @@ def van_file_in(copy: Node, path: Path) -> VanFile:
     if named is None or not all(isinstance(sheet.value, dict) for sheet in named):
         place = copy.location if sheets is None else sheets.location
         raise SystemFileError([Problem(place, "part_sheets: the part sheets of this copy are missing")])
-    return load_copy(path, copy, sheets)
+    workshop = copy.value.pop(WORKSHOP, None)
+    if workshop is not None and not isinstance(workshop.value, dict):
+        raise SystemFileError([Problem(workshop.location, f"{WORKSHOP}: this is no workshop file")])
+    return load_copy(path, copy, sheets, workshop)
 
 
 def folder_of(van_file: Path) -> Path:

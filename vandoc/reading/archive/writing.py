@@ -15,6 +15,7 @@ from vandoc.reading.archive.calculated import Calculated
 from vandoc.reading.archive.interrupted import PENDING, set_aside, settle
 from vandoc.reading.archive.reading import examine, revisions
 from vandoc.reading.archive.revision import (
+    WORKSHOP,
     Revision,
     content_of,
     folder_of,
@@ -110,7 +111,7 @@ def _write(draft: editing.Draft, van_file: VanFile, head: "_Head", calculate: Ca
     if head.number != van_file.system.van.revision:
         numbered = editing.changed(draft, lambda tree: tree["van"].update(revision=str(head.number)))
         load(path, text=numbered.text)  # an invalid file is not written
-    copy = _copy(numbered.text, path, head, calculate)
+    copy = _copy(numbered.text, van_file, head, calculate)
     folder = folder_of(draft.path)
     try:
         folder.mkdir(exist_ok=True)
@@ -158,8 +159,11 @@ class _Head:
         return f"archived: {{{', '.join(f'{key}: {value}' for key, value in entries.items())}}}"
 
 
-def _copy(text: str, path: Path, head: _Head, calculate: Calculate | None) -> str:
-    lines = [text.rstrip("\n"), "", NOTE, *_sheets(text, path)]
+def _copy(text: str, van_file: VanFile, head: _Head, calculate: Calculate | None) -> str:
+    path = van_file.path
+    lines = [text.rstrip("\n"), "", NOTE, *_sheets(text, van_file)]
+    if van_file.workshop is not None:
+        lines += [f"{WORKSHOP}:", *_indented(van_file.workshop.text, 2)]
     if calculate is not None:
         lines += calculate(van_file_in(_parsed(lines, path), path)).lines()
     lines.append(head.line())
@@ -262,8 +266,9 @@ def _why_repaired(lost: tuple[int, ...]) -> str:
     return f"history repaired: revision {', '.join(map(str, lost))} could not be read"
 
 
-def _sheets(text: str, path: Path) -> list[str]:
+def _sheets(text: str, van_file: VanFile) -> list[str]:
     """Part sheets named in the file, as written, indented for the copy."""
+    path = van_file.path
     tree = parse(text, path.name).plain()
     named = [
         entry["part"]
@@ -275,7 +280,11 @@ def _sheets(text: str, path: Path) -> list[str]:
         return ["part_sheets: {}"]
     lines = ["part_sheets:"]
     for name in sorted(set(named)):
-        sheet = read_text(sheet_file(path, name), name).replace("\r\n", "\n").rstrip("\n")
         lines.append(f"  {json.dumps(name, ensure_ascii=False)}:")
-        lines += [f"    {line}" if line else "" for line in sheet.split("\n")]
+        lines += _indented(read_text(sheet_file(path, name, van_file.sheet_folders), name), 4)
     return lines
+
+
+def _indented(text: str, by: int) -> list[str]:
+    lines = text.replace("\r\n", "\n").rstrip("\n").split("\n")
+    return [" " * by + line if line else "" for line in lines]

@@ -1,7 +1,7 @@
-"""The formats of van files and part sheets: an older one is read as the newest, in memory only.
+"""The formats of van files, part sheets and workshop files: older ones are read as the newest, in memory.
 
-Each step is a module `from_<number>.py` beside this one. Its `van` and `sheet` each take the tree of a van
-file, or of a part sheet, in that format and return it in the next. Steps are found by their number.
+Each step is a module `from_<number>.py` beside this one. Its `van`, `sheet` and `workshop` each take the tree
+of such a file in that format and return it in the next. Steps are found by their number.
 """
 
 import pkgutil
@@ -19,7 +19,7 @@ KEY = "format"
 UNNAMED = 1
 """The format of a file that does not state one."""
 
-Document = Literal["van", "sheet"]
+Document = Literal["van", "sheet", "workshop"]
 Conversion = Callable[[Node], Node]
 _WORDS = Messages("vandoc.reading.formats", "formats")
 
@@ -30,13 +30,14 @@ class Step:
 
     Attributes
     ----------
-    van, sheet : callable
+    van, sheet, workshop : callable
         Each takes a tree and returns the tree in the next format. A node that stays the same is the same
         node; one that changes is made new and keeps its location. The given tree is not changed.
     """
 
     van: Conversion
     sheet: Conversion
+    workshop: Conversion
 
 
 @cache
@@ -53,7 +54,7 @@ def steps() -> dict[int, Step]:
     if numbers != list(range(UNNAMED, UNNAMED + len(numbers))):
         raise LookupError(f"{__name__}: the steps {numbers} do not follow each other from {UNNAMED}")
     found = {number: import_module(f"{__name__}.from_{number}") for number in numbers}
-    return {number: Step(module.van, module.sheet) for number, module in found.items()}
+    return {number: Step(module.van, module.sheet, module.workshop) for number, module in found.items()}
 
 
 def newest() -> int:

@@ -11,3 +11,8 @@ def van(tree: Node) -> Node:
 def sheet(tree: Node) -> Node:
     """Return a part sheet of format 1 in format 2."""
     return tree
+
+
+def workshop(tree: Node) -> Node:
+    """Return a workshop file of format 1 in format 2."""
+    return tree

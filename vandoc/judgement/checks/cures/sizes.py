@@ -7,11 +7,12 @@ from vandoc.analysis import Van, exceeds
 from vandoc.analysis.van import ROUNDING
 from vandoc.ground.calc import capacity as cap
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2
-from vandoc.ground.calc.fuse import CONTINUOUS_FRACTION, FAMILIES, breaking_capacity, standard_ratings
+from vandoc.ground.calc.fuse import FAMILIES, breaking_capacity, standard_ratings
 from vandoc.ground.data import constant
 from vandoc.judgement.checks.change import Change, Kind, shown
 from vandoc.judgement.checks.rule import Breach
 from vandoc.model.references import Path as Trail
+from vandoc.physics import limits
 from vandoc.physics.network.graph import Conductor, FuseLink
 from vandoc.physics.sizing import SizedConductor
 
@@ -102,7 +103,7 @@ def larger_fuse(van: Van, breach: Breach) -> Iterator[Change]:
     for link in fuses_named(van, breach):
         sized = van.sizing.fuses[link.id]
         found = breach.value.value if breach.value and breach.value.unit == "A" else 0.0
-        lasting, starting = sized.continuous_a / CONTINUOUS_FRACTION, sized.start_a / multiple
+        lasting, starting = sized.continuous_a / limits.fuse_load(van.system).value, sized.start_a / multiple
         needed = max(sized.design_a, lasting, starting, found)
         needed = round(needed, 6)
         larger = [amps for amps in standard_ratings(link.family) if amps > sized.rating_a]
@@ -229,9 +230,9 @@ def _carries(
     bunched: int | None = None,
 ) -> float:
     """Return the cable's current-carrying capacity after one change, by the strictest basis. [A]"""
-    conductor, basis = sized.conductor, van.system.van.basis
+    conductor = sized.conductor
     found = []
-    for one in (basis,) if basis else cap.BASES:
+    for one in limits.bases(van.system):
         try:
             capacity = cap.capacity(
                 area_mm2 or sized.area_mm2,

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.ground.calc.conductor import resistance_per_metre
-from vandoc.ground.calc.fuse import CONTINUOUS_FRACTION
 from vandoc.ground.data import constant
 from vandoc.ground.figures import number, quantity, stated
 from vandoc.pages.diagram.plots import VoltageStep, voltage_plot, voltage_text
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.plots import Plot
 from vandoc.pages.manual.text import Markup, say, sourced, upper_first
+from vandoc.physics import limits
 from vandoc.physics.network.expand import load_current
 from vandoc.physics.sizing.results import Drop, SizedConductor, SizedFuse
 
@@ -75,15 +75,15 @@ def decision(sized: SizedConductor) -> str:
 def fuse_sum(book: Book, sized: SizedFuse) -> Sum:
     """Return the working of a proposed fuse rating, or of the minimum for a stated one."""
     rating = stated(sized.rating_a, "A")
-    multiple = constant("start-up multiple")
+    multiple, fraction = constant("start-up multiple"), limits.fuse_load(book.system)
     lines = [
         *_loads(book, sized),
         say("sum.most", amps=quantity(sized.design_a, "A")),
         say(
             "sum.lasting",
             amps=quantity(sized.continuous_a, "A"),
-            fraction=stated(CONTINUOUS_FRACTION),
-            least=quantity(sized.continuous_a / CONTINUOUS_FRACTION, "A"),
+            fraction=stated(fraction.value),
+            least=quantity(sized.continuous_a / fraction.value, "A"),
         ),
     ]
     if sized.start_a:
@@ -95,10 +95,9 @@ def fuse_sum(book: Book, sized: SizedFuse) -> Sum:
                 least=quantity(sized.start_a / multiple.value, "A"),
             )
         )
-    least = max(sized.design_a, sized.continuous_a / CONTINUOUS_FRACTION, sized.start_a / multiple.value)
+    least = max(sized.design_a, sized.continuous_a / fraction.value, sized.start_a / multiple.value)
     kind = "proposed_rating" if sized.proposed else "given_rating"
     lines.append(say(f"sum.{kind}", least=quantity(least, "A"), rating=rating))
-    fraction = constant("continuous fuse load")
     cited = [fraction.source, *([multiple.source] if sized.start_a else [])]
     name = upper_first(book.fuse_name(sized.link))
     shown = say("proposed", value=rating) if sized.proposed else rating

@@ -8,6 +8,7 @@ from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.cures import sizes
 from vandoc.judgement.checks.rule import Breach, fail, rule
 from vandoc.judgement.checks.shared.fuses import words_of
+from vandoc.physics import limits
 
 
 @rule(
@@ -18,7 +19,7 @@ from vandoc.judgement.checks.shared.fuses import words_of
 )
 def current(van: Van) -> Iterator[Breach]:
     """A fuse carries its continuous current and the starting current."""
-    fraction, multiple = constant("continuous fuse load"), constant("start-up multiple")
+    fraction, multiple = limits.fuse_load(van.system), constant("start-up multiple")
     for sized in van.sizing.fuses.values():
         subject, trail, words = van.fuse_subject(sized.link), sized.link.trail, words_of(van, sized)
         rating = Amount(sized.rating_a, "A")

@@ -4,17 +4,17 @@ import heapq
 from collections.abc import Iterator
 
 from vandoc.analysis import Van, exceeds
-from vandoc.ground.data import constant
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.rule import Breach, review, rule
 from vandoc.model import equipment as eq
+from vandoc.physics import limits
 from vandoc.physics.network.graph import Conductor, far_end
 
 
 @rule(review("charger-far-from-battery"))
 def near(van: Van) -> Iterator[Breach]:
     """A charger is close to the battery that it charges."""
-    longest = constant("longest charger cable")
+    longest = limits.charger_cable(van.system)
     for ident, _ in van.of_kind(eq.Charger):
         node = f"{ident}.out"
         batteries = [s for s in van.sources_in(van.net(node), "battery") if s.owner in van.leisure]

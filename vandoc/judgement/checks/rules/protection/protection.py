@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from math import inf, isfinite, isinf
 
 from vandoc.analysis import Van, exceeds
-from vandoc.ground.calc.protection import conductor_limit_factor, permitted_distance_m
+from vandoc.ground.calc.protection import conductor_limit_factor
 from vandoc.ground.calc.solar import design_current_a
 from vandoc.ground.data import constant
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.cures import sizes
 from vandoc.judgement.checks.rule import Breach, Word, fail, rule
 from vandoc.judgement.checks.shared.capacity import capacity_steps, is_too_hot
+from vandoc.physics import limits
 from vandoc.physics.network.cuts import Cuts
 from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Source, far_end
 from vandoc.physics.sizing import SizedConductor
@@ -243,7 +244,7 @@ def _exposed_length(van: Van, exposure: _Exposure, exposures: Mapping[str, list[
             bare = edge if isinstance(edge, Conductor) and edge.id in exposures else None
             cost, covered = (bare.length_m, bare.sheathed) if bare else (0.0, True)
             heapq.heappush(heap, (metres + cost, kept and covered, far_end(edge, node)))
-    permitted = permitted_distance_m(sheathed and own.sheathed, van.system.van.basis)
+    permitted = limits.unprotected(van.system, sheathed=sheathed and own.sheathed)
     return _Length(before + own.length_m, permitted.distance_m, permitted.source, permitted.from_memory)
 
 

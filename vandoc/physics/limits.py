@@ -1,0 +1,76 @@
+"""The limits that apply to a van: those of standards and the trade, or the workshop's stricter ones."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TypeVar
+
+from vandoc.ground.calc.capacity import BASES
+from vandoc.ground.calc.drop import Limit, drop_limit
+from vandoc.ground.calc.protection import PermittedDistance, permitted_distance_m
+from vandoc.ground.data import Constant, constant
+from vandoc.model.system import System
+from vandoc.model.workshop import WORDS
+
+Found = TypeVar("Found")
+
+
+def bases(system: System) -> tuple[str, ...]:
+    """Return the standards for current-carrying capacities, the strictest of which decides.
+
+    The van file's own, otherwise the workshop's, otherwise all.
+    """
+    return (system.van.basis,) if system.van.basis else tuple(system.house.bases) or BASES
+
+
+def voltage_drop(system: System, kind: str) -> Limit:
+    """Return the maximum voltage drop for a kind of circuit, supply and return together. [%]"""
+    own = _strictest(system, lambda basis: drop_limit(kind, basis), lambda limit: limit.percent)
+    percent = system.house.limits.voltage_drop.of(kind)
+    if percent is None or percent >= own.percent:
+        return own
+    return Limit(percent, source(), source(), from_memory=False)
+
+
+def unprotected(system: System, *, sheathed: bool) -> PermittedDistance:
+    """Return the maximum length of cable between a source and its fuse. [m]"""
+    own = _strictest(
+        system, lambda basis: permitted_distance_m(sheathed, basis), lambda limit: limit.distance_m
+    )
+    metres = system.house.limits.unprotected_m
+    if metres is None or metres >= own.distance_m:
+        return own
+    return PermittedDistance(metres, source(), source(), from_memory=False)
+
+
+def fuse_load(system: System) -> Constant:
+    """Return the maximum continuous current of a fuse as a share of its rating."""
+    percent = system.house.limits.fuse_load_percent
+    return _stated("continuous fuse load", None if percent is None else percent / 100)
+
+
+def smallest_cable(system: System) -> Constant:
+    """Return the minimum cross-sectional area of a single-core cable. [mm²]"""
+    return _stated("smallest separate conductor", system.house.limits.smallest_cable_mm2)
+
+
+def charger_cable(system: System) -> Constant:
+    """Return the maximum length of cable between a charger and its battery. [m]"""
+    return _stated("longest charger cable", system.house.limits.charger_cable_m)
+
+
+def source() -> str:
+    """Return what is cited for a limit of the workshop."""
+    return WORDS.say("source")
+
+
+def _stated(name: str, value: float | None) -> Constant:
+    """Return a figure, or the workshop's in its place; that is stricter, as its file was read."""
+    own = constant(name)
+    return own if value is None else replace(own, value=value, source=source(), from_memory=False)
+
+
+def _strictest(
+    system: System, find: Callable[[str | None], Found], figure: Callable[[Found], float]
+) -> Found:
+    named: tuple[str | None, ...] = (system.van.basis,) if system.van.basis else tuple(system.house.bases)
+    return min((find(basis) for basis in named or (None,)), key=figure)
