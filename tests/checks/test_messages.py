@@ -10,7 +10,7 @@ import pytest
 from vandoc.ground.messages import LANGUAGE
 from vandoc.judgement import checks
 from vandoc.judgement.checks.finding import SEVERITIES
-from vandoc.judgement.checks.rule import Registered, fail, registered, rules
+from vandoc.judgement.checks.rule import RegisteredRules, fail, registered, rules
 
 REMOVE = "(remove)"
 
@@ -68,7 +68,7 @@ def test_code_without_words_and_words_without_code_are_told(tmp_path, words, wro
     if words is not None:
         (tmp_path / "rule.en.yml").write_text(words)
     with pytest.raises(LookupError, match=wrong):
-        Registered(check_nothing, (fail("this-rule"),), tmp_path / "rule.py").words()
+        RegisteredRules(check_nothing, (fail("this-rule"),), tmp_path / "rule.py").words()
 
 
 def test_rules_are_public_by_name():

@@ -32,7 +32,7 @@ def below(table: Table) -> float:
     """Return the bound of a table, in minutes times weight."""
     if table.free is not None:
         return sum(below(table.part(state)) for state in table.split(table.start, table.free))
-    if table.start.alone or not table.tests:
+    if table.start.is_single or not table.tests:
         return 0.0
     if table.likeness not in KNOWN:
         whole = by_pairs(table, table.start, table.tests, 0.0)

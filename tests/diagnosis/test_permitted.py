@@ -7,7 +7,7 @@ import pytest
 
 from tests.vans.generated import generated
 from vandoc.analysis import Van
-from vandoc.analysis.diagnosis.permitted import PULLED_OUT, Kind, highest_v, owner_pulls, reader_of
+from vandoc.analysis.diagnosis.permitted import BLADE_FAMILIES, Kind, highest_v, owner_pulls, reader_of
 from vandoc.analysis.diagnosis.symptoms import Diagnosis
 from vandoc.model.references import terminals
 from vandoc.model.system import System
@@ -64,7 +64,7 @@ def test_above_24_v_an_owner_touches_no_fuse():
     asked = [question for question in questions(diagnosis) if question.reader == "owner"]
     assert asked
     assert {question.kind for question in asked} <= BY_HAND
-    fuse = next(fuse for fuse in diagnosis.network.fuses.values() if fuse.family in PULLED_OUT)
+    fuse = next(fuse for fuse in diagnosis.network.fuses.values() if fuse.family in BLADE_FAMILIES)
     plain = with_voltage(diagnosis.system, 24.0)
     assert not owner_pulls(diagnosis.system, diagnosis.network, fuse, 10.0)
     assert owner_pulls(plain, diagnosis.network, fuse, 10.0)

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from tests.diagnosis.test_trees import paths, problem
 from vandoc.analysis.diagnosis.problem import Cause, EndNode, Problem, Question, QuestionNode
-from vandoc.analysis.diagnosis.repairs import MEND, MENDED, NO_CHANGE, causes_named, with_last_step
+from vandoc.analysis.diagnosis.repairs import NO_CHANGE, REPAIR, REPAIRED, causes_named, with_last_step
 from vandoc.analysis.diagnosis.trees import tree
 
 
@@ -17,15 +17,15 @@ def test_every_end_asks_whether_its_repair_has_helped(rows):
     for gone, leaf in paths(plain.start):
         if leaf.causes:
             asked = Question(
-                f"mend {', '.join(cause.id for cause in leaf.causes)}",
-                MEND,
+                f"repair {', '.join(cause.id for cause in leaf.causes)}",
+                REPAIR,
                 tuple(cause.id for cause in leaf.causes),
                 0.0,
                 "owner",
-                (MENDED, NO_CHANGE),
+                (REPAIRED, NO_CHANGE),
                 frozenset(cause.id for cause in leaf.causes),
             )
-            expected |= {((*gone, (asked, MENDED)), leaf), ((*gone, (asked, NO_CHANGE)), EndNode(()))}
+            expected |= {((*gone, (asked, REPAIRED)), leaf), ((*gone, (asked, NO_CHANGE)), EndNode(()))}
         else:
             expected.add((gone, leaf))
     assert set(paths(whole.start)) == expected
@@ -35,16 +35,16 @@ def test_every_end_asks_whether_its_repair_has_helped(rows):
 def test_a_repair_on_trial_has_asked_already():
     causes = (Cause("fuse-blown f", "fuse-blown", "f", 1.0), Cause("dead pump", "dead", "pump", 1.0))
     swap = Question(
-        "swap", "fuse-swap", ("f",), 1.0, "owner", (NO_CHANGE, MENDED), frozenset({"fuse-blown f"})
+        "swap", "fuse-swap", ("f",), 1.0, "owner", (NO_CHANGE, REPAIRED), frozenset({"fuse-blown f"})
     )
     possible = {
-        ("swap", "fuse-blown f"): frozenset({MENDED}),
+        ("swap", "fuse-blown f"): frozenset({REPAIRED}),
         ("swap", "dead pump"): frozenset({NO_CHANGE}),
     }
     start = with_last_step(tree(Problem("any", causes, (swap,), possible), "owner"), "owner").start
     assert isinstance(start, QuestionNode)
     after = dict(start.branches)
-    assert after[MENDED] == EndNode(causes[:1])
+    assert after[REPAIRED] == EndNode(causes[:1])
     assert isinstance(after[NO_CHANGE], QuestionNode)
     assert causes_named(after[NO_CHANGE]) == causes[1:]
     assert causes_named(start) == ()

@@ -14,7 +14,7 @@ from tests.diagnosis.test_trees import paths, problem
 from tests.manual.manuals import VANS, judged, manual, page, words
 from vandoc.analysis import Van
 from vandoc.analysis.diagnosis.problem import EndNode, QuestionNode
-from vandoc.analysis.diagnosis.repairs import MEND, causes_named
+from vandoc.analysis.diagnosis.repairs import REPAIR, causes_named
 from vandoc.analysis.diagnosis.trees import tree
 from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book
@@ -22,7 +22,7 @@ from vandoc.pages.manual.page import CAUTIONS
 from vandoc.pages.manual.text import TROUBLE, tell, upper_first
 from vandoc.pages.manual.trouble.naming import cause_words, part_name, terminal_name
 from vandoc.pages.manual.trouble.numbered import NumberedStep, entry, numbered
-from vandoc.pages.manual.trouble.question_text import SEEN, asked
+from vandoc.pages.manual.trouble.question_text import OBSERVED, question_view
 from vandoc.pages.manual.trouble.symptoms import Fault, faults, name_of, path_of
 
 
@@ -61,7 +61,7 @@ def test_the_owners_page_is_the_tree(van: str):
             at = "step-1"
             for question, answer in gone:
                 reached.add(at)
-                if question.kind == MEND:
+                if question.kind == REPAIR:
                     said = words(shown[at])
                     assert tell(f"then.{fault.kind}") in said
                     for cause in fault.problem.causes:
@@ -72,7 +72,7 @@ def test_the_owners_page_is_the_tree(van: str):
             reached.add(at)
             said = words(shown[at])
             if leaf.causes:
-                assert gone[-1][1] == "mended"
+                assert gone[-1][1] == "repaired"
             else:
                 assert TROUBLE["end.hand-over.title"] in said
                 assert book(van).contact.phone in said
@@ -188,7 +188,7 @@ def test_a_battery_is_charged_by_what_the_van_has(kept, expected):
         for question in fault.problem.questions
         if question.kind == "charge"
     )
-    assert asked(Book(Van.of(van_file)), question, 1).before[0].startswith(expected)
+    assert question_view(Book(Van.of(van_file)), question, 1).before[0].startswith(expected)
 
 
 @pytest.mark.parametrize("van", VANS)
@@ -223,7 +223,7 @@ def test_an_observation_during_charging_names_the_source(van, during, expected):
     asked_then = [
         words(shown[f"step-{one.number}"])
         for one in numbered(fault.owner.start)
-        if isinstance(one.step, QuestionNode) and one.step.question.kind in SEEN
+        if isinstance(one.step, QuestionNode) and one.step.question.kind in OBSERVED
         if one.step.question.during == during
     ]
     assert asked_then
@@ -236,7 +236,7 @@ def test_measuring_at_a_running_engine_has_its_warning_of_belts_and_fan():
         for fault in symptoms("wren")
         for question in fault.problem.questions
         if question.kind in ("volts", "drop", "joint-drop")
-        for said in [asked(book("wren"), question, 1)]
+        for said in [question_view(book("wren"), question, 1)]
     }
     assert found == {(True, True), (False, False)}
 
@@ -262,7 +262,7 @@ def test_an_owner_is_asked_only_what_bare_hands_do(van: str):
         for one in numbered(fault.owner.start):
             if isinstance(one.step, QuestionNode):
                 assert one.step.question.reader == "owner"
-                assert one.step.question.kind in (MEND, *TROUBLE["ask"])
+                assert one.step.question.kind in (REPAIR, *TROUBLE["ask"])
                 if one.step.question.kind == "fuse-swap":  # the caution stands before the step that it guards
                     said = words(shown[f"step-{one.number}"])
                     assert said.index("Never bridge a fuse") < said.index("Push the new fuse")

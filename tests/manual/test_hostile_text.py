@@ -129,7 +129,7 @@ def test_no_text_adds_an_element_to_the_card(manuals):
     assert shape(found) == shape(wanted)
     scripts = [element for element in found.iter() if str(element.tag).endswith("}script")]
     assert len(scripts) == 1
-    assert "Keeps the manual on the phone" in "".join(scripts[0].itertext())
+    assert "Saves the manual on the phone" in "".join(scripts[0].itertext())
 
 
 def test_no_script_handler_or_foreign_address_anywhere(manuals):

@@ -33,7 +33,7 @@ def test_operating_time_of_a_fuse_and_withstand_of_its_cable(van):
     assert lamp.fuses[-1].at_smallest.longest_s == 0.1, "more than 6 times 5 A"
     cable = next(cable for cable in lamp.cables if cable.conductor.id == "lamp supply")
     # IEC 60364-4-43:2008, 434.5.2 with k = 115 (IEC 60364-5-54:2011, table A.54.4, PVC 70 °C).
-    assert cable.stands_largest_s == pytest.approx((115 * 1.5 / lamp.largest_a) ** 2, rel=1e-2)
+    assert cable.withstand_largest_s == pytest.approx((115 * 1.5 / lamp.largest_a) ** 2, rel=1e-2)
     assert lamp.verdict == "in time"
     assert lamp.discrimination == (("main", "board.1", True),)
 
@@ -55,7 +55,7 @@ def test_a_fuse_too_slow_for_its_cable(van):
     lamp = faults_of(slow).at_end["lamp"]
     assert 1.35 * 40 < lamp.smallest_a < 2 * 40, "where form E may take half an hour"
     cable = next(cable for cable in lamp.cables if cable.conductor.id == "lamp supply")
-    assert cable.stands_smallest_s < 2 <= lamp.fuses[-1].at_smallest.shortest_s
+    assert cable.withstand_smallest_s < 2 <= lamp.fuses[-1].at_smallest.shortest_s
     assert lamp.verdict == "too late"
 
 

@@ -3,7 +3,7 @@
 import pytest
 
 from tests.paper.pdfs import words
-from vandoc.paper.metrics import broken, cut, foreign, width_mm
+from vandoc.paper.metrics import foreign, in_lines, shortened, width_mm
 from vandoc.paper.pdf import FAMILY, to_pdf
 
 SAID = ["fuse", "ceiling-lights", "AVAToWa", "12.5", "mm²", "Größe", "žluťoučký", "galley-board.12"]
@@ -24,15 +24,15 @@ def test_a_word_is_as_wide_as_it_is_printed(weight, bold, tmp_path):
 def test_lines_are_no_wider_than_asked_and_lose_no_word():
     text = "Part of the way back to the battery. Do not undo it while anything is on, main-fuse-holder."
     for width in range(12, 80, 3):
-        lines = broken(text, 9, width)
+        lines = in_lines(text, 9, width)
         assert lines is not None
         assert all(width_mm(line, 9) <= width for line in lines)
         assert "".join(lines).replace(" ", "") == text.replace(" ", "")
 
 
 def test_a_word_that_is_too_wide_is_said_to_be():
-    assert broken("w" * 60, 9, 30) is None
-    shown = cut("w" * 60, 9, 30)
+    assert in_lines("w" * 60, 9, 30) is None
+    shown = shortened("w" * 60, 9, 30)
     assert shown.endswith("w…")
     assert width_mm(shown, 9) <= 30
 

@@ -44,6 +44,6 @@ def test_the_rule_is_not_read_out_of_the_sentence(monkeypatch):
 
 
 def test_every_rule_that_can_decide_has_its_words():
-    said = {what: set(WORDS[what]) for what in proposals.WHATS}
+    said = {what: set(WORDS[what]) for what in proposals.PROPOSAL_KINDS}
     assert said["battery"] | said["charger"] == set(get_args(Decided))
     assert said["cable"] == set(get_args(results.Decided)) - {"given"}

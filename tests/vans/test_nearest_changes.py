@@ -12,7 +12,7 @@ from vandoc.doors import build as entry
 from vandoc.judgement.checks import rules
 from vandoc.judgement.remedy import changed, cures, findings
 from vandoc.judgement.remedy import fails as failing
-from vandoc.judgement.remedy.search import EFFORT, MOST_TRIALS, _Search
+from vandoc.judgement.remedy.search import EFFORT, MAX_TRIALS, _Search
 
 SITES = Path(__file__).parents[2] / "sites"
 CURES = {slug for slug, rule in rules().items() if rule.cures}
@@ -102,7 +102,7 @@ def test_trials_are_bounded_however_much_is_wrong(faulty, monkeypatch):
     spoilt = faulty({"van": "curlew", "old": "105 °C", "new": "70 °C"})
     assert len(failing(spoilt)) > 3
     conductors = len(spoilt.network.conductors)
-    assert 1 < len(counted) <= 1 + min(MOST_TRIALS, EFFORT // conductors)
+    assert 1 < len(counted) <= 1 + min(MAX_TRIALS, EFFORT // conductors)
     assert all(finding.nearest.text for finding in failing(spoilt))
 
 

@@ -18,7 +18,7 @@ from vandoc.doors.publish import apply_settings, keep_offline, navigation, own_p
 from vandoc.ground.errors import ChecksFailedError, VandocError
 from vandoc.ground.extensions import ignored
 from vandoc.judgement.remedy import fails, findings
-from vandoc.pages.manual.own import LOOP, PICTURES, harmless, looping_links
+from vandoc.pages.manual.own import LINK_TO_ABOVE, PICTURES, harmless, looping_links
 from vandoc.pages.manual.pictures import publishable
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ class VandocPlugin(BasePlugin[VandocConfig]):
                 refuse(Path(config.site_dir), "manual", _sources(path, config), hidden_stay=True)
             if loops := list(looping_links(Path(config.docs_dir))):
                 pages = Path(config.docs_dir).name
-                raise VandocError("\n".join(f"{pages}/{one} {LOOP}" for one in loops))
+                raise VandocError("\n".join(f"{pages}/{one} {LINK_TO_ABOVE}" for one in loops))
             van = read(path, root)
             if fails(van) and config.strict:
                 raise ChecksFailedError("\n".join(map(str, fails(van))))

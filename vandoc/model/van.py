@@ -22,7 +22,7 @@ from vandoc.model.base import (
     Voltage,
 )
 
-BY = "name of the workshop, not of a person: it is published"
+BY_DESCRIPTION = "name of the workshop, not of a person: it is published"
 Day = Annotated[date, Field(strict=False)]
 Basis = Literal["33 CFR 183.425", "ISO 13297", "IEC 60364-5-52"]
 Task = Literal[
@@ -140,7 +140,7 @@ class MainsRecord(StrictModel):
     rcd: Line | None = None
     protective_device: Line | None = None
     inspected: Day | None = None
-    inspected_by: Line | None = Field(None, description=BY)
+    inspected_by: Line | None = Field(None, description=BY_DESCRIPTION)
     notes: Text | None = None
 
 
@@ -168,7 +168,7 @@ class Commissioning(StrictModel):
     """Readings taken on one day."""
 
     date: Day
-    by: Line | None = Field(None, description=BY)
+    by: Line | None = Field(None, description=BY_DESCRIPTION)
     readings: list[Reading] = Field(min_length=1)
 
 
@@ -176,7 +176,7 @@ class Service(StrictModel):
     """One visit to a workshop."""
 
     date: Day
-    by: Line = Field(description=BY)
+    by: Line = Field(description=BY_DESCRIPTION)
     odometer_km: Distance | None = None
     replaced: list[Ident] = Field(
         default_factory=list, description="items, loads, cables or circuits that were replaced"

@@ -90,7 +90,7 @@ def right_to_left(text: str) -> bool:
     return False
 
 
-def broken(text: str, size_pt: float, width: float, bold: bool = False) -> list[str] | None:
+def in_lines(text: str, size_pt: float, width: float, bold: bool = False) -> list[str] | None:
     """Return a text as lines that are no wider than `width` [mm], or None if a single word is wider.
 
     Lines break at spaces, and after the hyphens of a word that is wider than a line.
@@ -108,7 +108,7 @@ def broken(text: str, size_pt: float, width: float, bold: bool = False) -> list[
     return [*lines, line.rstrip()] if line else lines
 
 
-def cut(text: str, size_pt: float, width: float, bold: bool = False) -> str:
+def shortened(text: str, size_pt: float, width: float, bold: bool = False) -> str:
     """Return as much of a text as fits on one line, ending in "…" if shortened."""
     text = clean(text)
     if width_mm(text, size_pt, bold) <= width:

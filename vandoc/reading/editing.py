@@ -26,8 +26,8 @@ from vandoc.ground.disk import exchanged, locked
 from vandoc.ground.errors import SystemFileError, VandocError
 from vandoc.reading.yamltree import MAX_BYTES, decoded, parse, read_raw, stays_text
 
-LAYOUTS = ((2, 4, 2), (2, 2, 0), (4, 4, 2), (4, 6, 4), (4, 2, 0))  # of mappings, of lists, of their dashes
-NEW = ".new"  # suffix of a file while it is being written
+INDENTS = ((2, 4, 2), (2, 2, 0), (4, 4, 2), (4, 6, 4), (4, 2, 0))  # of mappings, of lists, of their dashes
+TEMPORARY_SUFFIX = ".new"  # suffix of a file while it is being written
 
 
 class ChangedMeanwhileError(VandocError):
@@ -149,7 +149,7 @@ def replace_file(path: Path, content: bytes, expected: bytes | None = None) -> N
     try:
         with locked(path.parent):
             sweep(path)
-            handle, name = tempfile.mkstemp(NEW, f".{path.name}.", path.parent)
+            handle, name = tempfile.mkstemp(TEMPORARY_SUFFIX, f".{path.name}.", path.parent)
             fresh = Path(name)
             try:
                 with os.fdopen(handle, "wb") as stream:
@@ -171,7 +171,7 @@ def replace_file(path: Path, content: bytes, expected: bytes | None = None) -> N
 
 def sweep(path: Path) -> None:
     """Remove the partial file left by an interrupted run."""
-    for left in path.parent.glob(f".{path.name}.*{NEW}"):
+    for left in path.parent.glob(f".{path.name}.*{TEMPORARY_SUFFIX}"):
         left.unlink(missing_ok=True)
 
 
@@ -219,7 +219,7 @@ def _rewritten(text: str, change: Callable[[Any], None]) -> Iterator[tuple[str, 
     """Yield the text as written by ruamel.yaml before and after a change, closest layout first."""
     lines = text.splitlines()
     found = []
-    for number, layout in enumerate(LAYOUTS):
+    for number, layout in enumerate(INDENTS):
         same = _dumped(text, layout, lambda _: None)
         if same == text:
             yield same, _dumped(text, layout, change)
@@ -227,7 +227,7 @@ def _rewritten(text: str, change: Callable[[Any], None]) -> Iterator[tuple[str, 
         near = SequenceMatcher(None, lines, same.splitlines(), autojunk=False).ratio()
         found.append((-near, number, same))
     for _, number, same in sorted(found):
-        yield same, _dumped(text, LAYOUTS[number], change)
+        yield same, _dumped(text, INDENTS[number], change)
 
 
 def _dumped(text: str, layout: tuple[int, int, int], change: Callable[[Any], None]) -> str:

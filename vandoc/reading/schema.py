@@ -6,7 +6,7 @@ from pydantic.json_schema import GenerateJsonSchema
 
 from vandoc.model.system import System
 from vandoc.model.workshop import WorkshopFile
-from vandoc.reading.formats import UNNAMED, newest
+from vandoc.reading.formats import UNSTATED_FORMAT, newest
 
 _FROM_VAN_FILE = ("place",)  # keys that a part sheet may not supply
 
@@ -68,10 +68,10 @@ def _named(schema: dict[str, Any], name: str, title: str, description: str) -> d
 def _format() -> dict[str, Any]:
     return {
         "type": "integer",
-        "minimum": UNNAMED,
+        "minimum": UNSTATED_FORMAT,
         "maximum": newest(),
-        "default": UNNAMED,
-        "description": f"format of this file; default: {UNNAMED}",
+        "default": UNSTATED_FORMAT,
+        "description": f"format of this file; default: {UNSTATED_FORMAT}",
     }
 
 

@@ -19,7 +19,7 @@ from vandoc.physics.network.states import CHARGES, OperatingState
 from vandoc.physics.sizing import Sizing
 
 FEEDING = ("battery", "converter")
-MODEL = "nodal analysis of the van's wiring (textbook method)"
+MODEL_SOURCE = "nodal analysis of the van's wiring (textbook method)"
 
 
 def sheet(
@@ -190,7 +190,7 @@ class _Bench:
                 None if isinstance(piece, eq.Battery) else found,
                 low,
                 high,
-                (MODEL, *_cited(least)),
+                (MODEL_SOURCE, *_cited(least)),
             )
 
     def drains(self) -> Iterator[Measurement]:
@@ -246,7 +246,7 @@ class _Bench:
                 amps * ohm,
                 None,
                 amps * (ohm * (1 + tolerance.value) + joints),
-                (MODEL, *_cited(allowance, tolerance)),
+                (MODEL_SOURCE, *_cited(allowance, tolerance)),
                 amps,
                 state.state.value,
             )
@@ -276,7 +276,7 @@ class _Bench:
                 lost,
                 None,
                 lost * (1 + tolerance.value) + joints,
-                (MODEL, *_cited(allowance, tolerance)),
+                (MODEL_SOURCE, *_cited(allowance, tolerance)),
                 solved.device_amps[consumer.owner],
                 consumer.owner,
             )
@@ -316,7 +316,7 @@ class _Bench:
                 amps,
                 low,
                 high,
-                (MODEL, *_cited(share)),
+                (MODEL_SOURCE, *_cited(share)),
                 running=solved.state.value,
             )
         yield from self._voltage(ident, charger.profile, battery_id, battery)

@@ -1,1 +1,1 @@
-"""How to find a fault: what can break, what can be asked, and in which order."""
+"""Fault-finding: possible faults, permitted questions, and the tree that asks them in the best order."""

@@ -7,14 +7,14 @@ from vandoc.analysis.diagnosis.table import CandidateSet, Table
 
 
 def huffman(weights: Sequence[float], ways: int = 2) -> float:
-    """Return the weighted path length of the best code: the sum over the words of weight times length.
+    """Return the least weighted path length of any code: the sum over its words of weight times length.
 
     Parameters
     ----------
     weights : sequence of float
         Shape (n,), none negative.
     ways : int
-        Signs of the alphabet, 2 or more.
+        Symbols of the alphabet, 2 or more.
 
     Returns
     -------
@@ -53,14 +53,14 @@ def huffman(weights: Sequence[float], ways: int = 2) -> float:
 
 
 def cheapest_path(efforts: Sequence[float], length: float) -> float:
-    """Return the least effort of a path of a mean length, each of its questions another one.
+    """Return the least mean effort of paths with a given mean length, on which no question is repeated.
 
     Parameters
     ----------
     efforts : sequence of float
-        Shape (n,), rising, in minutes.
+        Shape (n,), ascending, in minutes.
     length : float
-        Questions, 0 or more; need not be whole. Beyond n the last effort counts again.
+        Mean number of questions, 0 or more. Beyond n the last effort counts again.
 
     Returns
     -------
@@ -78,16 +78,18 @@ def cheapest_path(efforts: Sequence[float], length: float) -> float:
 
 
 def quick_bound(table: Table, state: CandidateSet) -> float:
-    """Return an effort below which no tree can tell the groups of a state apart.
+    """Return a lower bound on the effort of any tree that separates the groups of a state.
 
-    Any tree parts each two groups that some question is sure to tell apart, so it is a code for any set of
-    groups that are so in pairs. A path of some length costs no less than that many of the cheapest questions,
-    and no less than the cheapest question that may tell its end from the hardest other.
+    A tree separates every two groups that some question is certain to tell apart. So it is a code for each
+    set of groups of which every two are such a pair. A path costs at least as much as the same number of the
+    cheapest questions, and at least as much as the cheapest question that may tell its end from the other
+    group that is most expensive to exclude.
 
     Parameters
     ----------
     table : Table
     state : CandidateSet
+        The groups to separate.
 
     Returns
     -------
@@ -99,11 +101,11 @@ def quick_bound(table: Table, state: CandidateSet) -> float:
     K. R. Pattipati and M. G. Alexandridis, "Application of heuristic search and information theory to
     sequential fault diagnosis", IEEE Transactions on Systems, Man, and Cybernetics 20(4), 1990 (from memory).
     """
-    held = _told_apart(table, state)
+    held = _separable_groups(table, state)
     if len(held) < 2:
         return 0.0
-    asked = [test for test in table.tests if table.leads_on(state, test)]
-    efforts = sorted(test.question.effort for test in asked)
+    useful = [test for test in table.tests if table.leads_on(state, test)]
+    efforts = sorted(test.question.effort for test in useful)
     total = sum(held.values())
     by_length = total * cheapest_path(efforts, code_length(table, state) / total)
     by_hardest = sum(
@@ -114,14 +116,14 @@ def quick_bound(table: Table, state: CandidateSet) -> float:
 
 
 def code_length(table: Table, state: CandidateSet) -> float:
-    """Return the questions that any tree asks to tell the groups of a state apart, at least, times weight."""
-    asked = [test for test in table.tests if table.leads_on(state, test)]
-    ways = max((sum(state.mask & mask != 0 for mask in test.masks) for test in asked), default=2)
-    return huffman(list(_told_apart(table, state).values()), ways)
+    """Return a lower bound on questions times weight of any tree that separates the groups of a state."""
+    useful = [test for test in table.tests if table.leads_on(state, test)]
+    ways = max((sum(state.mask & mask != 0 for mask in test.masks) for test in useful), default=2)
+    return huffman(list(_separable_groups(table, state).values()), ways)
 
 
-def _told_apart(table: Table, state: CandidateSet) -> dict[int, float]:
-    """Groups that are told apart in pairs, with their weights: heavy ones first, as many as fit."""
+def _separable_groups(table: Table, state: CandidateSet) -> dict[int, float]:
+    """Groups of which every two can be told apart, with their weights; chosen greedily, heaviest first."""
     allowed, held = state.mask, {}
     for group, weight in sorted(table.members(state), key=lambda member: -member[1]):
         if allowed >> group & 1:

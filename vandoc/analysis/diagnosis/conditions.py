@@ -1,6 +1,6 @@
-"""In which condition a device is, and which of its lights says so.
+"""The condition of each device and the light that shows it.
 
-Only lights to which the van file or the part sheet gives a condition (`when`) are relied on.
+Only lights with a condition (`when`) in the van file or part sheet are used.
 """
 
 from vandoc.analysis.diagnosis.injection import FaultBench
@@ -12,15 +12,16 @@ from vandoc.model.system import System
 from vandoc.model.wiring import Load
 
 DARK = "dark"
-CHARGING_FROM = 0.05  # of its output: less is what holds a full battery
+CHARGING_FROM = 0.05  # of the rated output; less only keeps a full battery at float voltage
 
 
 class Conditions:
-    """The devices of one van.
+    """The conditions of all devices of one van.
 
     Parameters
     ----------
     bench : FaultBench
+        The van on which faults are tried.
     """
 
     def __init__(self, bench: FaultBench) -> None:
@@ -32,23 +33,23 @@ class Conditions:
         }
 
     def is_dead(self, thing: str, faults: Faults) -> bool:
-        """Whether a device itself is what fails."""
+        """Whether one of the faults is in the device itself."""
         return any(fault.kind in ("dead", "shorted") and fault.cause.part == thing for fault in faults)
 
     def ends(self, thing: str) -> tuple[str, str]:
-        """Return its plus and minus terminal."""
+        """Return the positive and the negative terminal of a device."""
         consumer = self._consumers[thing]
         return consumer.plus, consumer.minus
 
     def lowest_v(self, thing: str) -> float:
-        """Return the lowest voltage at which a device works, the usual one where none is stated. [V]"""
+        """Return the minimum operating voltage of a device, stated or by default. [V]"""
         piece = self.system.loads.get(thing) or self.system.equipment.get(thing)
         stated = getattr(piece, "lowest_v", None)
         usual = constant("lowest voltage of a load").value * self._consumers[thing].nominal_v
         return float(usual if stated is None else stated)
 
     def with_lights(self, trial: Trial) -> list[str]:
-        """Return the devices that show something in a trial."""
+        """Return the devices with lights that have a meaning in a trial."""
         return [
             thing
             for thing, piece in things(self.system).items()
@@ -70,7 +71,7 @@ class Conditions:
         return "voltage" if lights is None else lights.follow
 
     def looks(self, thing: str) -> dict[str, str]:
-        """Return for each condition which light says it: the number of the light from 1, or `dark`."""
+        """Return the light for each condition of a device: its number from 1, or `dark`."""
         return {
             light.when: DARK if light.pattern == "off" else f"light {number}"
             for number, light in enumerate(things(self.system)[thing].indicators, 1)
@@ -78,7 +79,15 @@ class Conditions:
         }
 
     def bands(self, thing: str) -> tuple[tuple[float, ...], tuple[str, ...]]:
-        """Return the limits between the conditions of a device whose light follows a voltage or current."""
+        """Return how the light of a device follows its voltage or current.
+
+        Returns
+        -------
+        limits : tuple of float
+            Ascending; in V, or in A for a charger. Empty if the light follows neither.
+        lights : tuple of str
+            The light in each band between them: one more than limits.
+        """
         looks = self.looks(thing)
 
         def look(*conditions: str) -> tuple[str, ...]:
@@ -94,7 +103,7 @@ class Conditions:
         return (lowest / 3, lowest), (DARK, *look("low voltage", "powered"))
 
     def reader(self, thing: str, trial: Trial) -> Read:
-        """Return how the light of a device follows from a solved van."""
+        """Return a function that reads the light of a device, or its value for `bands`, in a solved van."""
         looks = self.looks(thing)
 
         def charger(faults: Faults, point: Point) -> float | str:
@@ -121,5 +130,5 @@ class Conditions:
 
 
 def things(system: System) -> dict[str, eq.Piece | Load]:
-    """Return pieces and loads by name."""
+    """Return items of equipment and loads by identifier."""
     return system.things

@@ -1,4 +1,4 @@
-"""A fault of every size it may have, solved; and the sizes of it that show a symptom."""
+"""Each fault solved at every size that matters, and the sizes at which it shows a symptom."""
 
 from collections.abc import Callable, Iterator
 from itertools import pairwise
@@ -16,17 +16,18 @@ from vandoc.analysis.diagnosis.trial import (
     Trial,
 )
 
-STEP = 0.04
-LEAP = 1.05  # how near the sizes on both sides of a leap are
+LOG_STEP = 0.04  # between the fractions to which sizes are rounded
+STEP_RATIO = 1.05  # between the solved sizes on both sides of a step
 SIZES_OHM = (0.003, 0.01, 0.03, 0.1, 0.3, 1.0, 3.0, 10.0)
 
 
 class Families:
-    """The faults of one van, each solved once in each trial that is asked for.
+    """The faults of one van, each solved once in every trial in which it is needed.
 
     Parameters
     ----------
     bench : FaultBench
+        The van on which faults are tried.
     """
 
     def __init__(self, bench: FaultBench) -> None:
@@ -35,10 +36,10 @@ class Families:
         self._known: dict[tuple[Trial, str], tuple[SolvedTrial, ...]] = {}
 
     def of(self, fault: Fault, trial: Trial) -> tuple[SolvedTrial, ...]:
-        """Return a fault from its smallest to its largest size; one that has no size is one.
+        """Return the solutions of a fault from its smallest to its largest size; one if it has no size.
 
-        Between two that follow each other everything is taken to be linear, as it is in a network of
-        resistances; where chargers and converters work the sizes lie close enough for that.
+        Voltages and currents between two neighbouring sizes are interpolated linearly. In a network of
+        resistances this is exact; if chargers or converters work, the sizes are close enough for it.
         """
         key = trial, fault.cause.id
         if key not in self._known:
@@ -46,7 +47,15 @@ class Families:
         return self._known[key]
 
     def beyond(self, fault: Fault, trial: Trial, ohm: float) -> tuple[SolvedTrial, ...]:
-        """Return a fault from a size in ohm to its largest size."""
+        """Return the solutions of a fault from a given size to its largest.
+
+        Parameters
+        ----------
+        fault : Fault
+        trial : Trial
+        ohm : float
+            The resistance that it adds at least. [Ω]
+        """
         family = self.of(fault, trial)
         if fault.edge is None or len(family) == 1:
             return family
@@ -54,7 +63,10 @@ class Families:
         return (self._at(trial, fault.edge, ohm), *larger)
 
     def size_ohm(self, edge: str, point: Point) -> float:
-        """Return what a fault adds at a point; between two, all that falls across it by what flows. [Ω]"""
+        """Return the resistance that a fault adds at a point. [Ω]
+
+        Between two solved sizes it is the voltage across the edge divided by the current, less its own.
+        """
         if isinstance(point, SolvedTrial):
             return point.added_ohm(edge)
         ends = self.bench.network.edge(edge)
@@ -85,10 +97,10 @@ class Families:
     def _refined(
         self, trial: Trial, edge: str, sizes: list[float], steps: list[SolvedTrial]
     ) -> Iterator[SolvedTrial]:
-        """Where a charger or converter gives up all leaps: both sides of the leap, found by halving."""
+        """The solutions with both sides of each step at which a charger or converter stops, by bisection."""
         for (low, before), (high, after) in pairwise(zip(sizes, steps, strict=True)):
             yield before
-            while before.stopped != after.stopped and high > LEAP * max(low, SIZES_OHM[0] / 10):
+            while before.stopped != after.stopped and high > STEP_RATIO * max(low, SIZES_OHM[0] / 10):
                 middle = (max(low, SIZES_OHM[0] / 10) * high) ** 0.5
                 found = self._at(trial, edge, middle, before.stopped)
                 if found.stopped == before.stopped:
@@ -110,10 +122,10 @@ class Families:
 def showing(
     family: tuple[SolvedTrial, ...], quantity: Callable[[Point], float], low: float, high: float
 ) -> tuple[Point, ...]:
-    """Return the sizes of a fault between which a quantity lies from `low` to below `high`.
+    """Return the ends of the ranges of size in which a quantity is `low` or more and less than `high`.
 
-    Both ends of each stretch are among them, so that what is read there bounds what is read between. In a
-    linear network they are moved outward to one of few sizes, so that like symptoms look at the same.
+    Readings at both ends of a range bound those between. In a linear network the ends are moved outwards
+    to one of few fractions, so that similar symptoms share their points.
     """
     values = [quantity(point) for point in family]
     found: list[Point] = [p for p, value in zip(family, values, strict=True) if low <= value < high]
@@ -128,6 +140,6 @@ def showing(
 
 
 def _outward(part: float, larger: bool) -> float:
-    """The next of few parts that follow each other by a small ratio."""
-    steps = log(part) / STEP
-    return exp((ceil(steps) if larger else floor(steps)) * STEP)
+    """The next larger or smaller fraction of a geometric series."""
+    steps = log(part) / LOG_STEP
+    return exp((ceil(steps) if larger else floor(steps)) * LOG_STEP)

@@ -1,4 +1,4 @@
-"""Every single fault that a van can have: what breaks, how likely that is, and what it does."""
+"""Every single fault that a van can have: its cause, its likelihood and its effect on the network."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -15,19 +15,19 @@ from vandoc.physics.network.graph import FuseLink, Joint, Network
 
 @dataclass(frozen=True)
 class Fault:
-    """A cause with what it does.
+    """A cause with its effect on the network.
 
     Attributes
     ----------
     cause : Cause
     change : NetworkChange
-        What it does when it is as large as it can be.
+        Its effect at its largest size.
     edge : str or None
         The cable, fuse or contact that gains resistance.
     spot : str or None
-        The terminal at which that resistance sits; None where it is inside or all along.
+        The terminal at which that resistance is; None if it is inside the part.
     sized : bool
-        Whether it may be of any size, from a little resistance to an open circuit.
+        Whether it may have any size, from a slight resistance to an open circuit.
     """
 
     cause: Cause
@@ -43,7 +43,7 @@ class Fault:
 
 @dataclass(frozen=True)
 class Likelihood:
-    """How often one kind of fault is met, relative to the others."""
+    """How often one kind of fault occurs, relative to the others."""
 
     kind: str
     weight: float
@@ -57,7 +57,7 @@ def likelihoods() -> dict[str, float]:
 
 
 def faults(system: System, network: Network) -> tuple[Fault, ...]:
-    """Return every single fault, in the order of the file: cables, contacts, fuses, pieces, loads."""
+    """Return every single fault in the order of the file: cables, contacts, fuses, equipment, loads."""
     return tuple(_Faults(system, network).all())
 
 
@@ -109,14 +109,14 @@ class _Faults:
                 yield self._poor("joint-poor", edge, None, part)
             case "isolator" | "switch" | "relay":
                 opened, closed = NetworkChange({edge: OPEN_OHM}), NetworkChange(closed=frozenset({edge}))
-                if joint.kind != "relay":  # nobody's hand sets a relay
+                if joint.kind != "relay":  # a relay is not operated by hand
                     yield Fault(self._cause("left-off", part), opened, edge)
                     yield Fault(self._cause("left-on", part), closed, edge)
                 yield Fault(self._cause("stuck-open", part), opened, edge)
                 yield Fault(self._cause("stuck-closed", part), closed, edge)
                 yield Fault(self._cause("contact-poor", part), opened, edge, sized=True)
             case "shunt" | "sensor":
-                pass  # solid metal; what fails is the cable bolted to it
+                pass  # solid metal: only the cable connection can fail
 
     def _piece(self, ident: str, piece: eq.Piece) -> Iterator[Fault]:
         for kind in piece.breaks():
@@ -131,7 +131,7 @@ class _Faults:
                 yield Fault(self._cause(kind, ident), NetworkChange(without=frozenset({ident})))
 
     def _battery(self, ident: str, piece: eq.Battery) -> Iterator[Fault]:
-        """Management electronics disconnect a battery that is flat or lost a cell; others only sag."""
+        """With a flat or failed cell a BMS disconnects the battery; without one the voltage falls."""
         cell_v = piece.traits.cell_v
         if piece.traits.management is not False or cell_v is None:
             cut_off = NetworkChange(without=frozenset({ident}))
@@ -149,7 +149,7 @@ class _Faults:
         return Fault(self._cause("dead", ident), NetworkChange(without=frozenset({ident})))
 
     def _last_fuse(self, terminal: str) -> FuseLink | None:
-        """The fuse that a short circuit at a terminal blows: the nearest on its way from a source."""
+        """The fuse that a short circuit at a terminal blows: the last one on the path from a source."""
         starts = [source.plus for source in self.network.sources if source.kind in ("battery", "converter")]
         way = self.network.path(starts, terminal) or []
         return next((edge for edge in reversed(way) if isinstance(edge, FuseLink)), None)

@@ -1,8 +1,8 @@
-"""The network of a van with a fault put in, solved.
+"""Faults injected into the network of a van, which is then solved.
 
-For fault-finding every load is the resistance that it has at its nominal voltage, whether it runs at what it
-gets or not: a meter shows a missing voltage only while something draws. A charger or converter stops when its
-input falls too low, and one that waits for an ignition signal when that is missing.
+For fault-finding every load is the resistance that it has at its nominal voltage, even below its minimum
+operating voltage, because a meter shows a voltage drop only while current flows. A charger or converter stops
+if its input voltage is too low; a charger with an ignition feed also stops without it.
 """
 
 from collections.abc import Iterator, Mapping
@@ -19,7 +19,7 @@ from vandoc.physics.network.graph import Consumer, Edge, Network
 from vandoc.physics.network.operating import Wiring
 from vandoc.physics.network.states import OperatingState, VanInState
 
-SIGNAL_OHM = 1e3  # what the signal input of a charger draws is no more than a few milliampere
+SIGNAL_OHM = 1e3  # the ignition input of a charger draws only a few milliamperes
 
 _STATES = {
     Activity.USE: OperatingState.NIGHT,
@@ -32,15 +32,15 @@ _STATES = {
 
 @dataclass(frozen=True)
 class SolverLayout:
-    """A network as it is laid out for solving.
+    """The equations of a network, prepared for solving.
 
     Attributes
     ----------
     wires : mapping
-        The terminals that each cable, fuse and closed contact joins.
+        The two terminals of each cable, fuse and closed contact.
     devices : tuple of Device
     supplies : tuple of Supply
-        Those of the devices that are one.
+        The devices of that class.
     net : OperatingNet
     """
 
@@ -51,14 +51,14 @@ class SolverLayout:
 
 
 class FaultBench:
-    """A van on which faults are tried.
+    """A van into which faults are injected.
 
     Parameters
     ----------
     system : System
     network : Network
     wiring : Wiring
-        The same with its sizes.
+        The network with its sizes.
     """
 
     def __init__(self, system: System, network: Network, wiring: Wiring) -> None:
@@ -76,7 +76,7 @@ class FaultBench:
         self._healthy: dict[Trial, SolvedTrial] = {}
 
     def trials(self) -> tuple[Trial, ...]:
-        """Return what this van can do."""
+        """Return the trials that are possible in this van."""
         kinds = {type(piece) for piece in self.system.equipment.values()}
         sources = {p.source for p in self.system.equipment.values() if isinstance(p, eq.Charger)}
         relays = {p.purpose for p in self.system.equipment.values() if isinstance(p, eq.Relay)}
@@ -89,7 +89,7 @@ class FaultBench:
         return tuple(found)
 
     def healthy(self, trial: Trial) -> SolvedTrial:
-        """Return the van without a fault."""
+        """Return the solved van without a fault."""
         if trial not in self._healthy:
             self._healthy[trial] = self.solve(trial, NetworkChange())
         return self._healthy[trial]
@@ -97,19 +97,22 @@ class FaultBench:
     def solve(
         self, trial: Trial, change: NetworkChange, stopped: frozenset[str] = frozenset()
     ) -> SolvedTrial:
-        """Return the van with a fault in it.
+        """Return the solved van with a fault.
 
         Parameters
         ----------
         trial : Trial
         change : NetworkChange
+            The effect of the fault.
         stopped : frozenset of str
-            Devices that are known to do nothing, as they did with a smaller fault in the same place.
+            Devices known to have stopped, because a smaller fault at the same place stops them.
 
         Raises
         ------
         ValueError
-            If the change names what the van does not have.
+            If the change names something that the van does not have.
+        ArithmeticError
+            If no voltages and currents satisfy the equations.
         """
         ohms: Mapping[str, float] = self.ohms
         if change.ohms:
@@ -142,7 +145,7 @@ class FaultBench:
         ohms: Mapping[str, float],
         supplies: tuple[Supply, ...],
     ) -> set[str]:
-        """What can no longer be fed: the one charger or converter without which the rest can be, or all."""
+        """The chargers and converters that stop: one, if the others can run without it; otherwise all."""
         fed = [supply.name for supply in supplies if supply.inlet is not None]
         for name in fed if len(fed) > 1 else ():
             laid = self.lay_out(trial, stopped | {name}, idle, change)
@@ -153,7 +156,7 @@ class FaultBench:
         return set(fed)
 
     def _starved(self, solved: SolvedTrial, supplies: tuple[Supply, ...]) -> set[str]:
-        """What stops, for its input is too low."""
+        """The chargers and converters that stop because their input voltage is too low."""
         lowest = constant("lowest input of a charger").value
         return {
             supply.name
@@ -174,12 +177,12 @@ class FaultBench:
         return [n for n, p in pieces if isinstance(p, eq.Charger) and p.source == trial.charging]
 
     def has_inlets(self, trial: Trial) -> bool:
-        """Whether a charger or converter works that the van feeds, so that the network is not linear."""
+        """Whether a charger or converter is supplied by the van, so that the network is not linear."""
         devices = self.healthy(trial).device_amps
         return trial.charging is not None or any(name.endswith(" inlet") for name in devices)
 
     def _has_signal(self, trial: Trial, solved: SolvedTrial, charger: str) -> bool:
-        """Whether a charger gets its ignition signal; it needs none where it does not work."""
+        """Whether a charger has its ignition feed; true in trials in which it does not need one."""
         if trial.doing is not Activity.DRIVING:
             return True
         if signal_of(charger) in solved.stopped:
@@ -191,9 +194,19 @@ class FaultBench:
     def lay_out(
         self, trial: Trial, stopped: frozenset[str], idle: frozenset[str], change: NetworkChange
     ) -> SolverLayout:
-        """Lay out a network, once; what stopped for want of input and is not idle tries again and again."""
-        cut = self._cut(trial, change)
-        key = trial, stopped, idle, change.closed, tuple(sorted(change.volts.items())), cut
+        """Return the equations of a network, prepared once.
+
+        Parameters
+        ----------
+        trial : Trial
+        stopped : frozenset of str
+            Devices that deliver nothing.
+        idle : frozenset of str
+            Those of them that also draw nothing; the others try to start repeatedly.
+        change : NetworkChange
+        """
+        removed = self._removed(trial, change)
+        key = trial, stopped, idle, change.closed, tuple(sorted(change.volts.items())), removed
         if key not in self._nets:
             scene = VanInState(self.system, self.network, _STATES[trial.doing])
             devices: list[Device] = []
@@ -205,29 +218,29 @@ class FaultBench:
             wires = {
                 edge.id: (edge.start, edge.end)
                 for edge in self.network.edges()
-                if (edge.id in change.closed or _passes(scene, trial, edge)) and edge.id not in cut
+                if (edge.id in change.closed or _passes(scene, trial, edge)) and edge.id not in removed
             }
             supplies = tuple(device for device in devices if isinstance(device, Supply))
             self._nets[key] = SolverLayout(wires, tuple(devices), supplies, OperatingNet(wires, devices))
         return self._nets[key]
 
     def _trying(self, name: str) -> Iterator[Load]:
-        """A charger or converter that tries to start draws for moments; a meter shows the dips."""
+        """A charger or converter that tries to start draws current briefly; a meter shows the dips."""
         inlet = self._inlets.get(name)
         if inlet is not None and inlet.amps_a > 0:
             ohm = inlet.nominal_v / inlet.amps_a
             yield Load(f"{name} trying", inlet.plus, inlet.minus, "resistance", ohm)
 
-    def _cut(self, trial: Trial, change: NetworkChange) -> frozenset[str]:
-        """Open edges that are best taken out: the inlet of a charger cannot live behind `OPEN_OHM`."""
-        cut = [edge for edge, ohm in change.ohms.items() if ohm >= OPEN_OHM]
-        if not cut or not self.has_inlets(trial):
+    def _removed(self, trial: Trial, change: NetworkChange) -> frozenset[str]:
+        """Open edges to leave out of the equations: no charger input has a solution behind `OPEN_OHM`."""
+        opened = [edge for edge, ohm in change.ohms.items() if ohm >= OPEN_OHM]
+        if not opened or not self.has_inlets(trial):
             return frozenset()
         healthy = self.healthy(trial)
         draws = [healthy.amps_of(f"{name} inlet") for name in self._inlets]
         least = min((amps for amps in draws if amps > 0), default=0.0) / 2
-        amps = {edge: abs(healthy.amps_in(edge)) for edge in cut}
-        return frozenset(edge for edge in cut if amps[edge] > least or amps[edge] < NOTHING_A)
+        amps = {edge: abs(healthy.amps_in(edge)) for edge in opened}
+        return frozenset(edge for edge in opened if amps[edge] > least or amps[edge] < NOTHING_A)
 
     def _devices(self, trial: Trial, scene: VanInState, change: NetworkChange) -> list[Device]:
         found: list[Device] = []
@@ -246,7 +259,7 @@ class FaultBench:
         return found
 
     def _vehicle(self) -> Iterator[Load]:
-        """What the vehicle draws as it drives: signals, and a little charge for a full starter battery."""
+        """The current that the vehicle draws while driving: ignition feeds and charge of its own battery."""
         for charger in self.signalled:
             ends = f"{charger}.ignition", f"{charger}.-"
             yield Load(signal_of(charger), *ends, "resistance", SIGNAL_OHM)
@@ -259,7 +272,7 @@ class FaultBench:
 
 
 def signal_of(charger: str) -> str:
-    """Return the name under which the ignition signal of a charger is a device."""
+    """Return the device name of the ignition feed of a charger."""
     return f"{charger} ignition"
 
 

@@ -1,4 +1,4 @@
-"""What can be looked at in a van, and what is seen there with a fault in it."""
+"""Observations in a van and the answers that each fault may give."""
 
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
@@ -15,7 +15,7 @@ Read = Callable[[Faults, Point], float | str]
 
 @dataclass(frozen=True)
 class Effort:
-    """How many minutes one kind of question takes."""
+    """The minutes that one kind of question takes."""
 
     kind: str
     minutes: float
@@ -24,31 +24,31 @@ class Effort:
 
 
 def efforts() -> dict[str, float]:
-    """Return the minutes that each kind of question takes, and what a cover adds."""
+    """Return the minutes that each kind of question takes, and those added by a cover."""
     return {row.kind: row.minutes for row in rows("observation_effort", Effort)}
 
 
 @dataclass(frozen=True)
 class Observation:
-    """A question with the way to its answer.
+    """A question with the function that answers it.
 
     Attributes
     ----------
     question : Question
     read : callable
-        From faults and a solved van to a value, or to an answer where no measuring is needed.
-    bands : tuple of float
-        Limits of the value, rising; the value below the first gives the first of `shown`, and so on.
+        Takes faults and a solved van; returns a value, or the answer itself if nothing is measured.
     trial : Trial or None
-        What the van does meanwhile; None where that makes no difference.
+        What the van does during the observation; None if it makes no difference.
+    bands : tuple of float
+        Limits of the value, ascending; a value below the first gives the first answer of `shown`.
     shown : tuple of str
-        The answer in each band.
+        The answer in each band: one more than limits.
     noise : float
-        What a reading may be off, as a part of it. [1]
+        Relative error of a reading. [1]
     edge : str or None
         The only cable, fuse or contact whose faults change the answer.
     alone : callable or None
-        The most that may be read instead when all other loads are off.
+        The largest value that may be read with all other loads off.
     """
 
     question: Question
@@ -62,13 +62,13 @@ class Observation:
     _sets: dict[object, frozenset[str]] = field(default_factory=dict, compare=False, repr=False)
 
     def answer(self, value: float | str) -> str:
-        """Return the answer that a value gives."""
+        """Return the answer for a value."""
         if isinstance(value, str):
             return value
         return self.shown[bisect_right(self.bands, value)]
 
     def possible(self, faults: Faults, points: Sequence[Point]) -> frozenset[str]:
-        """Return the answers that may be got anywhere between some points, with noise."""
+        """Return the answers that are possible at and between some points, with noise."""
         read = self.read
         values = [read(faults, point) for point in points]
         if self.alone is not None:
@@ -92,5 +92,5 @@ class Observation:
 
 
 def meter_noise() -> float:
-    """Return what a reading of a meter may be off, as a part of it. [1]"""
+    """Return the relative error of a meter reading. [1]"""
     return float(constant("meter noise").value)

@@ -1,7 +1,7 @@
-"""Who may look at what: the one place that keeps hands from what can hurt them.
+"""Who may be asked what: the only module that decides whether a question is safe for a reader.
 
-Nothing asks anybody to open a charger, an inverter or mains equipment, to short anything or to bypass a fuse:
-there is no question of such a kind. What is left here is whom a question may be put to.
+No question asks anyone to open a charger, inverter or mains equipment, to short-circuit anything or to bypass
+a fuse. The functions here decide which reader may be asked.
 """
 
 from typing import Literal
@@ -27,41 +27,41 @@ Kind = Literal[
     "continuity",
     "open-contact",
 ]
-LOOKED_AT: frozenset[Kind] = frozenset({"light", "position", "position-off"})
-"""What must be gone up to."""
+SEEN_ON_SITE: frozenset[Kind] = frozenset({"light", "position", "position-off"})
+"""Questions for which the reader must go to the item."""
 FUSES: frozenset[Kind] = frozenset({"fuse-look", "fuse-swap"})
 BARE_HANDS: frozenset[Kind] = frozenset({"works", "light", "position", "position-off", "charge"})
-"""What needs neither tool nor cover."""
-PULLED_OUT: frozenset[eq.FuseFamily] = frozenset({"C", "E", "F"})
+"""Questions that need no tool and no cover removed."""
+BLADE_FAMILIES: frozenset[eq.FuseFamily] = frozenset({"C", "E", "F"})
 """Fuses that an owner can pull out; all others are bolted to live metal."""
-OWNER_MOST_V = 24.0
-"""Above this nominal voltage an owner touches nothing."""
-OWNER_MOST_A = 60.0
-"""A larger fuse is left to the workshop: common practice, no source."""
-MEASURED_MOST_V = 120.0
-"""Nobody is asked to measure more: extra-low voltage, ripple-free direct current (IEC 61140, from memory)."""
+MAX_OWNER_V = 24.0
+"""Above this nominal voltage an owner is asked to touch nothing."""
+MAX_OWNER_A = 60.0
+"""A fuse with a higher rating is left to the workshop: common practice, no source."""
+MAX_MEASURED_V = 120.0
+"""The highest voltage to be measured: extra-low voltage, ripple-free DC (IEC 61140, from memory)."""
 
 
 def reader_of(kind: Kind, place: Place | None, pulled: bool = False) -> Reader:
-    """Return the least skilled reader to whom a question may be put.
+    """Return the least skilled reader who may be asked a question.
 
     Parameters
     ----------
     kind : str
     place : Place or None
-        Where its subject is.
+        The location of its subject.
     pulled : bool
-        Whether it is about a fuse that an owner may pull out, as `owner_pulls` tells.
+        Whether it concerns a fuse that an owner may pull out; see `owner_pulls`.
     """
-    if kind in LOOKED_AT and place is not None and place.engine_space:
-        return "electrician"  # belts and fans turn there when the engine runs
+    if kind in SEEN_ON_SITE and place is not None and place.engine_space:
+        return "electrician"  # belts and fans move there while the engine runs
     if kind in BARE_HANDS or (kind in FUSES and pulled):
         return "owner"
     return "electrician"
 
 
 def owner_pulls(system: System, network: Network, fuse: FuseLink, rating_a: float) -> bool:
-    """Return whether an owner may pull out a fuse and put in another.
+    """Return whether an owner may remove and replace a fuse.
 
     Parameters
     ----------
@@ -69,16 +69,16 @@ def owner_pulls(system: System, network: Network, fuse: FuseLink, rating_a: floa
     network : Network
     fuse : FuseLink
     rating_a : float
-        As fitted or proposed. [A]
+        Stated or proposed. [A]
     """
     place = system.places[system.equipment[fuse.owner].place]
     reachable = place.inside and not (place.engine_space or place.gas_locker)
-    harmless = highest_v(system) <= OWNER_MOST_V and rating_a <= OWNER_MOST_A
-    return reachable and harmless and fuse.family in PULLED_OUT and not _is_first(network, fuse)
+    harmless = highest_v(system) <= MAX_OWNER_V and rating_a <= MAX_OWNER_A
+    return reachable and harmless and fuse.family in BLADE_FAMILIES and not _is_first(network, fuse)
 
 
 def _is_first(network: Network, fuse: FuseLink) -> bool:
-    """Whether a fuse in its own holder is the first from a battery: before it nothing protects."""
+    """Whether a fuse in its own holder is the first after a battery, so that no fuse protects it."""
     batteries = [source.plus for source in network.sources if source.kind == "battery"]
     unprotected = network.paths(batteries, lambda edge: not isinstance(edge, FuseLink))
     return fuse.position is None and any(unprotected(end) is not None for end in (fuse.start, fuse.end))

@@ -1,4 +1,4 @@
-"""What fault-finding is made of: causes, questions with their answers, and the tree that asks them."""
+"""The data of fault-finding: causes, questions with their answers, and the tree that asks them."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ READERS: tuple[Reader, ...] = ("owner", "electrician")
 
 @dataclass(frozen=True)
 class Cause:
-    """One thing that may be broken.
+    """One possible fault of one part.
 
     Attributes
     ----------
@@ -18,9 +18,9 @@ class Cause:
         Kind and part, such as ``fuse-blown galley-board.3``.
     kind : str
     part : str
-        The cable, fuse, joint, piece or load.
+        The cable, fuse, contact, item or load.
     weight : float
-        How likely it is, relative to the other causes.
+        Its likelihood relative to the other causes. [1]
     """
 
     id: str
@@ -31,7 +31,7 @@ class Cause:
 
 @dataclass(frozen=True)
 class Question:
-    """One thing to look at, measure or do.
+    """One thing to observe, measure or try.
 
     Attributes
     ----------
@@ -39,21 +39,21 @@ class Question:
         Kind and subjects, such as ``volts pump``.
     kind : str
     subjects : tuple of str
-        What is looked at.
+        The items or terminals concerned.
     effort : float
-        Minutes that it takes the least skilled reader who may do it.
+        The time that it takes the least skilled reader who may be asked. [min]
     reader : str
-        The least skilled reader who may do it.
+        The least skilled reader who may be asked.
     answers : tuple of str
         In the order in which they are shown.
     cures : frozenset of str
-        Causes that doing it mends, as a new fuse does.
+        Causes that it repairs, as a new fuse does; by id.
     during : str
-        What the van does meanwhile: the value of a `Trial`.
+        What the van does during the observation: the value of an `Activity`.
     expected_v : float or None
-        What a meter shows there in this van when nothing is wrong. [V]
+        The reading in this van without a fault; None if no voltage is measured. [V]
     limits_v : tuple of float
-        Between the answers of a reading, rising. [V]
+        The limits between the answers of a reading, ascending. [V]
     """
 
     id: str
@@ -70,7 +70,7 @@ class Question:
 
 @dataclass(frozen=True)
 class Problem:
-    """A symptom, what may cause it, and what may be asked.
+    """A symptom with its possible causes and the questions that tell them apart.
 
     Attributes
     ----------
@@ -78,8 +78,8 @@ class Problem:
     causes : tuple of Cause
     questions : tuple of Question
     possible : mapping
-        By question and cause, the answers that may be got; more than one where a meter's noise or the
-        size of the fault decides.
+        The possible answers by id of question and cause; several if the noise of a meter or the size of
+        the fault decides.
     """
 
     symptom: str
@@ -90,14 +90,14 @@ class Problem:
 
 @dataclass(frozen=True)
 class EndNode:
-    """Nothing more to ask; the causes left, most likely first."""
+    """The end of a tree: the causes left, most likely first."""
 
     causes: tuple[Cause, ...]
 
 
 @dataclass(frozen=True)
 class QuestionNode:
-    """A question, and where each of its answers leads."""
+    """A question, with the node that each of its answers leads to."""
 
     question: Question
     branches: tuple[tuple[str, "TreeNode"], ...]

@@ -1,4 +1,4 @@
-"""The proof of the trees: every fault put into the van, and its tree followed as a reader would."""
+"""The proof of the fault trees: each fault is injected, and the trees are followed as a reader would."""
 
 from dataclasses import dataclass
 from random import Random
@@ -7,40 +7,40 @@ from vandoc.analysis.diagnosis.faults import Fault
 from vandoc.analysis.diagnosis.injection import FaultBench
 from vandoc.analysis.diagnosis.observations import Observation
 from vandoc.analysis.diagnosis.problem import READERS, Cause, Problem, Question, QuestionNode, Reader
-from vandoc.analysis.diagnosis.repairs import MEND, MENDED, NO_CHANGE, causes_named, with_last_step
+from vandoc.analysis.diagnosis.repairs import NO_CHANGE, REPAIR, REPAIRED, causes_named, with_last_step
 from vandoc.analysis.diagnosis.symptoms import Diagnosis, SymptomCase
 from vandoc.analysis.diagnosis.trees import Tree, trees
 from vandoc.analysis.diagnosis.trial import NetworkChange, SolvedTrial, Trial
 
 DRAWS = 3
 LEAST_OHM, MOST_OHM = 0.003, 10.0
-Broken = tuple[tuple[Fault, NetworkChange], ...]
-"""Faults, each with what it does at its size."""
+InjectedFaults = tuple[tuple[Fault, NetworkChange], ...]
+"""Faults, each with its effect at the size drawn for it."""
 
 
 @dataclass(frozen=True)
 class Walk:
-    """One tree followed in a van with faults in it.
+    """One tree followed in a van with injected faults.
 
     Attributes
     ----------
     symptom : str
     reader : str
     faults : tuple of str
-        What was put in, by the id of its cause.
+        The injected faults, by id of their cause.
     steps : tuple of (question id, answer)
     effort : float
-        [min]
+        The time that it takes. [min]
     left : tuple of Cause
-        What its end names.
+        The causes that its end names.
     repaired : tuple of str
-        The faults that were put right on the way or at the end, by the id of their cause.
-    mended : bool
-        Whether the symptom went with the last repair.
+        The faults that were repaired during the walk or at its end, by id of their cause.
+    cured : bool
+        Whether the last repair removed the symptom.
     handed_over : bool
         Whether it ends where more than one thing may be wrong.
     early : bool
-        Whether some question would still have told a fault from another that the end names.
+        Whether a question was left that would have told the fault from another cause at the end.
     """
 
     symptom: str
@@ -50,31 +50,31 @@ class Walk:
     effort: float
     left: tuple[Cause, ...]
     repaired: tuple[str, ...]
-    mended: bool
+    cured: bool
     handed_over: bool
     early: bool
 
     @property
     def found(self) -> bool:
-        """Whether one of the faults was named and put right."""
+        """Whether one of the faults was named and repaired."""
         return bool(self.repaired)
 
     @property
     def astray(self) -> bool:
-        """Whether its end names sound parts only."""
+        """Whether its end names only parts in good order."""
         return bool(self.left) and not any(cause.id in self.faults for cause in self.left)
 
 
 @dataclass(frozen=True)
 class Proof:
-    """What came of it.
+    """The result of the proof.
 
     Attributes
     ----------
     faults : int
-        Put in one at a time.
+        The number of faults, each injected alone.
     silent : tuple of str
-        Faults that show no symptom in any size drawn, by the id of their cause.
+        Faults without a symptom at any size drawn, by id of their cause.
     walks : tuple of Walk
     """
 
@@ -89,7 +89,7 @@ class Proof:
 
     @property
     def groups(self) -> dict[tuple[str, ...], tuple[str, ...]]:
-        """Causes left together at the end of an electrician's tree, with the symptoms of such trees."""
+        """Causes left together at an end of electricians' trees, with the symptoms of these trees."""
         found: dict[tuple[str, ...], dict[str, None]] = {}
         for walk in self.walks:
             if walk.reader == "electrician" and len(walk.left) > 1:
@@ -99,12 +99,12 @@ class Proof:
 
     @property
     def early(self) -> tuple[Walk, ...]:
-        """The walks that ended while a question could have led further."""
+        """The walks that ended although another question would have helped."""
         return tuple(walk for walk in self.walks if walk.early)
 
 
 class _Van:
-    """A van with something changed in it, solved where it is looked at."""
+    """A van with a change, solved only in the trials that are needed."""
 
     def __init__(self, bench: FaultBench, change: NetworkChange) -> None:
         self._bench, self.change = bench, change
@@ -117,13 +117,14 @@ class _Van:
 
 
 class Prover:
-    """A van whose trees are proved.
+    """Proves the fault trees of one van.
 
     Parameters
     ----------
     diagnosis : Diagnosis
+        The faults, symptoms and questions of the van.
     seed : int
-        Of the sizes of faults and the noise of meters.
+        Seed of the random sizes of faults and noise of meters.
     """
 
     def __init__(self, diagnosis: Diagnosis, seed: int = 0) -> None:
@@ -139,12 +140,12 @@ class Prover:
         }
 
     def prove(self, draws: int = DRAWS) -> Proof:
-        """Put in every single fault and follow every tree.
+        """Inject every single fault and follow every tree whose symptom it shows.
 
         Parameters
         ----------
         draws : int
-            How many sizes are drawn of a fault that has any, beside the largest.
+            The number of random sizes of each fault that has a size, besides the largest.
         """
         walks: list[Walk] = []
         silent = []
@@ -157,42 +158,42 @@ class Prover:
         return Proof(len(self.diagnosis.faults), tuple(silent), tuple(walks))
 
     def pairs(self, count: int) -> tuple[Walk, ...]:
-        """Put in two faults at once, drawn at random, and follow every tree."""
+        """Inject `count` random pairs of faults and follow every tree whose symptom they show."""
         walks: list[Walk] = []
         for _ in range(count):
             pair = self._pick.sample(self.diagnosis.faults, 2)
             walks += self.walks(tuple((fault, self._drawn(fault)) for fault in pair))
         return tuple(walks)
 
-    def walks(self, broken: Broken) -> list[Walk]:
-        """Follow the trees of every symptom that a van with these faults shows."""
+    def walks(self, injected: InjectedFaults) -> list[Walk]:
+        """Follow the trees of every symptom that these faults show."""
         return [
-            self._walk(case, reader, broken)
+            self._walk(case, reader, injected)
             for case in self.cases
-            if self.shows(case, broken)
+            if self.shows(case, injected)
             for reader in READERS
         ]
 
-    def shows(self, case: SymptomCase, broken: Broken) -> bool:
-        """Whether a van with these faults, solved anew, shows a symptom."""
-        return case.symptom.seen(_faults(broken), self._van(broken).solved)
+    def shows(self, case: SymptomCase, injected: InjectedFaults) -> bool:
+        """Return whether a van with these faults, solved again, shows a symptom."""
+        return case.symptom.seen(_faults(injected), self._van(injected).solved)
 
-    def _walk(self, case: SymptomCase, reader: Reader, broken: Broken) -> Walk:
+    def _walk(self, case: SymptomCase, reader: Reader, injected: InjectedFaults) -> Walk:
         step, steps, effort = self.trees[case.symptom.id, reader].start, [], 0.0
-        names = tuple(fault.cause.id for fault in _faults(broken))
+        names = tuple(fault.cause.id for fault in _faults(injected))
         left: tuple[Cause, ...] = ()
         answer = ""
         while isinstance(step, QuestionNode):
             question = step.question
             left = causes_named(step)
-            answer = self._answer(case, question, broken)
-            if answer in (MENDED, NO_CHANGE):
-                broken = tuple(one for one in broken if one[0].cause.id not in question.cures)
-            if question.kind != MEND:
+            answer = self._answer(case, question, injected)
+            if answer in (REPAIRED, NO_CHANGE):
+                injected = tuple(one for one in injected if one[0].cause.id not in question.cures)
+            if question.kind != REPAIR:
                 steps.append((question.id, answer))
             effort += question.effort
             step = dict(step.branches)[answer]
-        still = {fault.cause.id for fault in _faults(broken)}
+        still = {fault.cause.id for fault in _faults(injected)}
         return Walk(
             case.symptom.id,
             reader,
@@ -201,73 +202,75 @@ class Prover:
             effort,
             left or step.causes,
             tuple(name for name in names if name not in still),
-            answer == MENDED,
+            answer == REPAIRED,
             not step.causes,
             len(names) == 1 and bool(left) and self._early(case.problem, reader, names[0], left),
         )
 
-    def _answer(self, case: SymptomCase, question: Question, broken: Broken) -> str:
-        """What a reader answers; after a repair the van is solved anew without what it cures."""
+    def _answer(self, case: SymptomCase, question: Question, injected: InjectedFaults) -> str:
+        """The answer of a reader; after a repair the van is solved again without the repaired faults."""
         observation = case.observations.get(question.id)
-        if question.cures and MENDED in question.answers:
+        if question.cures and REPAIRED in question.answers:
             plain = (
-                observation.read(_faults(broken), self._van(broken).solved(Trial.USE)) if observation else ""
+                observation.read(_faults(injected), self._van(injected).solved(Trial.USE))
+                if observation
+                else ""
             )
             if plain == "blows again":
                 return plain
-            rest = tuple(one for one in broken if one[0].cause.id not in question.cures)
-            return NO_CHANGE if self.shows(case, rest) else MENDED
+            rest = tuple(one for one in injected if one[0].cause.id not in question.cures)
+            return NO_CHANGE if self.shows(case, rest) else REPAIRED
         assert observation is not None
-        point = self._van(broken).solved(observation.trial or Trial.USE)
+        point = self._van(injected).solved(observation.trial or Trial.USE)
         if observation.alone is not None and self._pick.random() < 0.5:
-            point = self._alone(question.subjects[0], broken)
-        return observation.answer(self._noisy(observation, observation.read(_faults(broken), point)))
+            point = self._alone(question.subjects[0], injected)
+        return observation.answer(self._noisy(observation, observation.read(_faults(injected), point)))
 
     def _early(self, problem: Problem, reader: Reader, fault: str, left: tuple[Cause, ...]) -> bool:
-        """Whether a question tells a fault for certain from another cause in its leaf."""
-        asked = [q.id for q in problem.questions if reader == "electrician" or q.reader == "owner"]
+        """Whether a question is certain to tell a fault from another cause at the same end."""
+        permitted = [q.id for q in problem.questions if reader == "electrician" or q.reader == "owner"]
         possible = problem.possible
         return any(
             possible[question, fault].isdisjoint(possible[question, other.id])
             for other in left
-            for question in asked
+            for question in permitted
             if other.id != fault and (question, fault) in possible
         )
 
-    def _alone(self, thing: str, broken: Broken) -> SolvedTrial:
-        """The van with all loads off but one, as an owner may well try it."""
+    def _alone(self, thing: str, injected: InjectedFaults) -> SolvedTrial:
+        """The van with all loads off except one, since an owner may try a device alone."""
         others = self.diagnosis.questions.alone.others(thing)
-        return self._changed(_change(broken).with_(others)).solved(Trial.USE)
+        return self._changed(_change(injected).with_(others)).solved(Trial.USE)
 
     def _noisy(self, observation: Observation, value: float | str) -> float | str:
         if isinstance(value, str):
             return value
         return value * (1 + self._pick.uniform(-observation.noise, observation.noise))
 
-    def _van(self, broken: Broken) -> _Van:
-        return self._changed(_change(broken))
+    def _van(self, injected: InjectedFaults) -> _Van:
+        return self._changed(_change(injected))
 
     def _changed(self, change: NetworkChange) -> _Van:
-        """A van with a change in it; faults that change the same share it."""
+        """A van with a change; faults with the same effect share it."""
         if change.key not in self._vans:
             self._vans[change.key] = _Van(self.diagnosis.bench, change)
         return self._vans[change.key]
 
     def _drawn(self, fault: Fault) -> NetworkChange:
-        """The change of a fault, at a size drawn at random where it has one."""
+        """The effect of a fault, at a random size if it has one."""
         if not fault.sized or fault.edge is None:
             return fault.change
         ohm = LEAST_OHM * (MOST_OHM / LEAST_OHM) ** self._pick.random()
         return NetworkChange({fault.edge: ohm})
 
 
-def _faults(broken: Broken) -> tuple[Fault, ...]:
-    return tuple(fault for fault, _ in broken)
+def _faults(injected: InjectedFaults) -> tuple[Fault, ...]:
+    return tuple(fault for fault, _ in injected)
 
 
-def _change(broken: Broken) -> NetworkChange:
-    """All that some faults change, each at its size."""
+def _change(injected: InjectedFaults) -> NetworkChange:
+    """The combined effect of faults, each at its size."""
     change = NetworkChange()
-    for _, own in broken:
+    for _, own in injected:
         change = change.with_(own)
     return change

@@ -1,4 +1,4 @@
-"""What all questions of a van have in common: place, effort, and who may be asked."""
+"""What all questions of a van have in common: location, effort and permitted reader."""
 
 from dataclasses import dataclass
 
@@ -14,7 +14,7 @@ from vandoc.physics.network.graph import FuseLink
 
 @dataclass(frozen=True)
 class Subject:
-    """What a question is about."""
+    """The subject of a question: its kind, the items or terminals, and their location."""
 
     kind: Kind
     subjects: tuple[str, ...]
@@ -28,6 +28,7 @@ class QuestionFactory:
     Parameters
     ----------
     families : Families
+        The faults of the van, solved.
     """
 
     def __init__(self, families: Families) -> None:
@@ -69,7 +70,7 @@ class QuestionFactory:
         cures: frozenset[str] = frozenset(),
         edge: str | None = None,
     ) -> Observation:
-        """A question whose answer no solution is needed for."""
+        """A question that is answered from the faults alone, without a solved network."""
         key = about.kind, about.subjects
         if key not in self._made:
             question = Question(

@@ -1,4 +1,4 @@
-"""What can be seen, tried or done in a van without measuring, and how fuses and contacts are tested."""
+"""Questions answered by looking or trying, without a meter, and tests of fuses and contacts."""
 
 from collections.abc import Iterable, Iterator
 
@@ -21,8 +21,9 @@ class Questions(QuestionFactory):
     Parameters
     ----------
     families : Families
+        The faults of the van, solved.
     faults : iterable of Fault
-        All that it may have; the questions are about their parts.
+        All possible faults; the questions are about their parts.
     """
 
     def __init__(self, families: Families, faults: Iterable[Fault]) -> None:
@@ -30,12 +31,12 @@ class Questions(QuestionFactory):
         self.conditions = Conditions(self.bench)
         self.alone = StandaloneDevices(families, self.conditions)
         self.faults = {fault.cause.id: fault for fault in faults}
-        self._ways: dict[str, tuple[str, ...]] = {}
+        self._paths: dict[str, tuple[str, ...]] = {}
 
     def still(self, edges: Iterable[Edge]) -> Iterator[Observation]:
-        """Yield what can be seen or done at fuses, switches and contacts, whatever the van does.
+        """Yield the questions about fuses, switches and contacts that do not depend on the trial.
 
-        A cable is better judged by what falls across it under load; one for a signal carries too little.
+        Cables are left to the voltage drop under load, except signal wires, which carry too little current.
         """
         for edge in edges:
             if isinstance(edge, FuseLink):
@@ -47,7 +48,7 @@ class Questions(QuestionFactory):
                 yield self._continuity(edge)
 
     def off(self, edges: Iterable[Edge]) -> Iterator[Observation]:
-        """Yield what can be seen or measured at contacts through which something runs that should not."""
+        """Yield the questions about contacts that may supply a device although they should be off."""
         for edge in edges:
             if isinstance(edge, Joint):
                 if f"left-on {edge.owner}" in self.faults:
@@ -55,35 +56,35 @@ class Questions(QuestionFactory):
                 yield self._open_contact(edge)
 
     def charges(self) -> Iterator[Observation]:
-        """Yield, for each battery, whether it holds its voltage once it was charged for a night."""
+        """Yield for each battery whether it holds its voltage after charging overnight."""
         for battery in self.batteries():
 
             def read(faults: Faults, _point: Point, battery: str = battery) -> str:
                 kinds = {fault.kind for fault in faults if fault.cause.part == battery}
-                return "mended" if kinds == {"flat"} and len(faults) == 1 else "no change"
+                return "repaired" if kinds == {"flat"} and len(faults) == 1 else "no change"
 
             about = Subject("charge", (battery,), self._place(battery))
             cures = frozenset({f"flat {battery}"})
-            yield self._fixed(about, read, ("no change", "mended"), cures)
+            yield self._fixed(about, read, ("no change", "repaired"), cures)
 
     def _look(self, fuse: FuseLink) -> Observation:
         def read(faults: Faults, _point: Point) -> str:
             blown = any(f.edge == fuse.id and f.kind in ("fuse-blown", "shorted") for f in faults)
-            return "broken" if blown else "whole"
+            return "blown" if blown else "intact"
 
         about = Subject("fuse-look", (fuse.id,), self._place(fuse.owner), fuse)
-        return self._fixed(about, read, ("whole", "broken"), edge=fuse.id)
+        return self._fixed(about, read, ("intact", "blown"), edge=fuse.id)
 
     def _swap(self, fuse: FuseLink) -> Observation:
         def read(faults: Faults, _point: Point) -> str:
             kinds = {f.kind for f in faults if f.edge == fuse.id}
             if "shorted" in kinds:
                 return "blows again"
-            return "mended" if kinds == {"fuse-blown"} and len(faults) == 1 else "no change"
+            return "repaired" if kinds == {"fuse-blown"} and len(faults) == 1 else "no change"
 
         about = Subject("fuse-swap", (fuse.id,), self._place(fuse.owner), fuse)
         cures = frozenset({f"fuse-blown {fuse.id}"})
-        return self._fixed(about, read, ("no change", "blows again", "mended"), cures, fuse.id)
+        return self._fixed(about, read, ("no change", "blows again", "repaired"), cures, fuse.id)
 
     def _position(self, contact: Joint) -> Observation:
         def read(faults: Faults, _point: Point) -> str:
@@ -93,7 +94,7 @@ class Questions(QuestionFactory):
         return self._fixed(about, read, ("on", "off"), frozenset({f"left-off {contact.owner}"}), contact.id)
 
     def _position_off(self, contact: Joint) -> Observation:
-        """Whether what is meant to be off is."""
+        """Whether a switch that should be off is off."""
 
         def read(faults: Faults, _point: Point) -> str:
             return "on" if any(f.kind == "left-on" and f.edge == contact.id for f in faults) else "off"
@@ -102,7 +103,7 @@ class Questions(QuestionFactory):
         return self._fixed(about, read, ("off", "on"), frozenset({f"left-on {contact.owner}"}), contact.id)
 
     def _open_contact(self, contact: Joint) -> Observation:
-        """The resistance across a contact as it stands, every battery disconnected, one end of it free."""
+        """Continuity of a contact in its present position; batteries disconnected, one end free."""
 
         def read(faults: Faults, _point: Point) -> str:
             closed = any(contact.id in fault.change.closed for fault in faults)
@@ -112,7 +113,7 @@ class Questions(QuestionFactory):
         return self._fixed(about, read, ("not connected", "connected"), edge=contact.id)
 
     def _continuity(self, edge: Edge) -> Observation:
-        """The resistance of one cable, fuse or contact, supply isolated, one end of it free."""
+        """Continuity of one cable, fuse or contact; supply isolated, one end free."""
         limit = constant("continuity").value
 
         def read(faults: Faults, point: Point) -> float:
@@ -133,7 +134,7 @@ class Questions(QuestionFactory):
         return self._made[key]
 
     def works(self, thing: str, trial: Trial = Trial.USE) -> Observation:
-        """Whether something runs, while all else is on or off."""
+        """Return whether a device works, with all others on or off."""
         lowest = self.conditions.lowest_v(thing)
         ends = self.conditions.ends(thing)
 
@@ -149,29 +150,29 @@ class Questions(QuestionFactory):
         return self._made[key]
 
     def _alone_read(self, thing: str, together: Read) -> Read:
-        """What a device gets by itself; what is no voltage is the same in company."""
-        way = frozenset(self.way(thing))
+        """The voltage of a device with all others off; an answer that is no voltage is unchanged."""
+        path = frozenset(self.current_path(thing))
 
         def read(faults: Faults, point: Point) -> float | str:
             value = together(faults, point)
             if isinstance(value, str) or self.conditions.is_dead(thing, faults):
                 return value
-            return self.alone.most_v(thing, way, faults, point)
+            return self.alone.max_v(thing, path, faults, point)
 
         return read
 
-    def way(self, thing: str) -> tuple[str, ...]:
-        """Return the edges that carry the current of a load, there and back."""
-        if thing not in self._ways:
+    def current_path(self, thing: str) -> tuple[str, ...]:
+        """Return the edges of the supply and the return of a load, from the source and back to it."""
+        if thing not in self._paths:
             plus, minus = self.conditions.ends(thing)
             sources = [s for s in self.network.sources if s.kind in ("battery", "converter")]
-            there = self.network.path([s.plus for s in sources], plus) or []
+            supply = self.network.path([s.plus for s in sources], plus) or []
             back = self.network.path([s.minus for s in sources], minus) or []
-            self._ways[thing] = tuple(edge.id for edge in (*there, *reversed(back)))
-        return self._ways[thing]
+            self._paths[thing] = tuple(edge.id for edge in (*supply, *reversed(back)))
+        return self._paths[thing]
 
     def lights(self, trial: Trial) -> Iterator[Observation]:
-        """Yield for each device with explained lights which of them is seen."""
+        """Yield for each device with lights of known meaning which of them is seen."""
         for thing in self.conditions.with_lights(trial):
             looks = self.conditions.looks(thing)
             read = self.conditions.reader(thing, trial)

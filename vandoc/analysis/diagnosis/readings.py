@@ -1,11 +1,11 @@
-"""Every voltage that can be measured in a van, with what is expected from the solved sound network."""
+"""Every voltage that can be measured in a van, with the value expected without a fault."""
 
 from collections.abc import Iterator
 
 from vandoc.analysis.diagnosis.conditions import Conditions
 from vandoc.analysis.diagnosis.families import Families
 from vandoc.analysis.diagnosis.observations import Faults, Observation
-from vandoc.analysis.diagnosis.permitted import MEASURED_MOST_V
+from vandoc.analysis.diagnosis.permitted import MAX_MEASURED_V
 from vandoc.analysis.diagnosis.question_factory import QuestionFactory, Subject
 from vandoc.analysis.diagnosis.trial import Point, Trial
 from vandoc.ground.data import constant
@@ -13,12 +13,14 @@ from vandoc.physics.network.graph import Edge
 
 
 class Readings(QuestionFactory):
-    """The readings of one van.
+    """The voltage readings of one van.
 
     Parameters
     ----------
     families : Families
+        The faults of the van, solved.
     conditions : Conditions
+        The conditions of its devices.
     """
 
     def __init__(self, families: Families, conditions: Conditions) -> None:
@@ -28,9 +30,9 @@ class Readings(QuestionFactory):
         self._panels = self._beside_panels()
 
     def volts(self, terminal: str, trial: Trial) -> Iterator[Observation]:
-        """Yield the voltage of a terminal against the minus of the leisure battery, where there is one.
+        """Yield the voltage of a terminal against the negative terminal of the leisure battery, if any.
 
-        What hangs on panels only is measured against theirs.
+        Terminals connected to solar panels only are measured against the negative terminal of the panels.
         """
         reference = self._panels.get(terminal, self._reference)
         if reference is None or terminal == reference:
@@ -51,12 +53,12 @@ class Readings(QuestionFactory):
 
             about = Subject("back-volts", (terminal, *own), place)
             yield self._reading(about, trial, read_back, (limit,), ("near nothing", "too high"))
-        elif 0 < healthy <= MEASURED_MOST_V:
+        elif 0 < healthy <= MAX_MEASURED_V:
             about = Subject("volts", (terminal, *own), place)
             yield self._reading(about, trial, read, *self._supply_bands(healthy, trial))
 
     def volts_at(self, thing: str, trial: Trial) -> Iterator[Observation]:
-        """Yield the voltage between the two terminals of a load or piece, where there is any."""
+        """Yield the voltage between the two terminals of a load or item, if it has any."""
         plus, minus = self.conditions.ends(thing)
         healthy = self.bench.healthy(trial).across_v(plus, minus)
         if healthy <= 0:
@@ -69,7 +71,7 @@ class Readings(QuestionFactory):
         yield self._reading(about, trial, read, *self._supply_bands(healthy, trial))
 
     def _beside_panels(self) -> dict[str, str]:
-        """The terminals that hang on panels and on nothing else, each with the minus of the panels."""
+        """The terminals connected to solar panels only, each with the negative terminal of the panels."""
         found = {}
         batteries = {source.minus for source in self.network.sources if source.kind != "solar"}
         for source in self.network.sources:
@@ -80,7 +82,7 @@ class Readings(QuestionFactory):
         return found
 
     def drop(self, edge: Edge, trial: Trial) -> Observation:
-        """Return the voltage from one terminal of a cable or contact to the other, under load."""
+        """Return the voltage drop from one end of a cable or contact to the other, under load."""
         healthy = abs(self.bench.healthy(trial).across_v(edge.start, edge.end))
         limit = 2 * healthy + constant("bad connection").value * self.system.van.nominal_v
 
@@ -91,7 +93,7 @@ class Readings(QuestionFactory):
         return self._reading(about, trial, read, (limit,), ("low", "high"))
 
     def joint_drop(self, edge: Edge, spot: str, trial: Trial) -> Observation:
-        """Return the voltage across one connection of a cable, from the terminal to the bare copper."""
+        """Return the voltage drop of one connection of a cable, from the terminal to the bare conductor."""
         limit = constant("bad connection").value * self.system.van.nominal_v
 
         def read(faults: Faults, point: Point) -> float:
@@ -104,7 +106,7 @@ class Readings(QuestionFactory):
         return self._reading(about, trial, read, (limit,), ("low", "high"), edge=edge.id)
 
     def _supply_bands(self, healthy: float, trial: Trial) -> tuple[tuple[float, ...], tuple[str, ...]]:
-        """A charger whose current goes nowhere shows a higher voltage than one at work."""
+        """The limits and answers of a reading; a charger without a load shows a higher voltage."""
         limits = constant("dead").value * healthy, constant("as expected").value * healthy
         words = ("nothing", "too low", "as expected")
         if trial.charging is None:

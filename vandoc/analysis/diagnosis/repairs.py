@@ -1,18 +1,18 @@
-"""The last step of a tree: what an end names is put right, and one looks whether that has helped."""
+"""The last step of a tree: repair what its end names, then test whether the symptom has gone."""
 
 from dataclasses import replace
 
 from vandoc.analysis.diagnosis.problem import Cause, EndNode, Question, QuestionNode, Reader, TreeNode
 from vandoc.analysis.diagnosis.trees import Tree
 
-MEND, MENDED, NO_CHANGE = "mend", "mended", "no change"
+REPAIR, REPAIRED, NO_CHANGE = "repair", "repaired", "no change"
 
 
 def with_last_step(tree: Tree, reader: Reader) -> Tree:
-    """Return a tree whose every end that names causes asks whether their repair has helped.
+    """Return a tree in which every end that names causes asks whether their repair helped.
 
-    A tree knows single faults only. Where the symptom is still there afterwards, it leads to an end without
-    causes: more than one thing may be wrong. A repair on trial, such as a new fuse, has asked already.
+    A tree knows single faults only. If the symptom persists, the answer leads to an end without causes: more
+    than one thing may be wrong. After a repair on trial, such as a new fuse, nothing more is asked.
 
     Parameters
     ----------
@@ -25,45 +25,45 @@ def with_last_step(tree: Tree, reader: Reader) -> Tree:
     >>> end = EndNode((Cause("dead pump", "dead", "pump", 1.0),))
     >>> complete = with_last_step(Tree(end, 0.0, 0.0, True, (("dead pump",),)), "owner")
     >>> [(answer, len(after.causes)) for answer, after in complete.start.branches]
-    [('mended', 1), ('no change', 0)]
+    [('repaired', 1), ('no change', 0)]
     """
     return replace(tree, start=_LastSteps(reader).after(tree.start))
 
 
 def causes_named(step: TreeNode) -> tuple[Cause, ...]:
-    """Return the causes that a step names, most likely first; a question names none."""
+    """Return the causes that a node names, most likely first; none for a question of the tree."""
     if isinstance(step, EndNode):
         return step.causes
-    return causes_named(dict(step.branches)[MENDED]) if step.question.kind == MEND else ()
+    return causes_named(dict(step.branches)[REPAIRED]) if step.question.kind == REPAIR else ()
 
 
 class _LastSteps:
     def __init__(self, reader: Reader) -> None:
         self.reader = reader
-        self._made: dict[tuple[int, str], TreeNode] = {}  # what branches share stays shared
+        self._made: dict[tuple[int, str], TreeNode] = {}  # branches keep sharing their nodes
 
     def after(self, step: TreeNode, answer: str = "") -> TreeNode:
-        """Return a step that an answer has led to, with last steps below it."""
+        """Return the node that an answer leads to, with last steps below it."""
         key = id(step), answer
         if key not in self._made:
             if isinstance(step, QuestionNode):
                 branches = tuple((words, self.after(after, words)) for words, after in step.branches)
                 self._made[key] = QuestionNode(step.question, branches)
-            elif not step.causes or answer == MENDED:
+            elif not step.causes or answer == REPAIRED:
                 self._made[key] = step
             else:
-                self._made[key] = self._mending(step)
+                self._made[key] = self._repair_question(step)
         return self._made[key]
 
-    def _mending(self, leaf: EndNode) -> QuestionNode:
+    def _repair_question(self, leaf: EndNode) -> QuestionNode:
         causes = tuple(cause.id for cause in leaf.causes)
         question = Question(
-            f"{MEND} {', '.join(causes)}",
-            MEND,
+            f"{REPAIR} {', '.join(causes)}",
+            REPAIR,
             causes,
             0.0,
             self.reader,
-            (MENDED, NO_CHANGE),
+            (REPAIRED, NO_CHANGE),
             frozenset(causes),
         )
-        return QuestionNode(question, ((MENDED, leaf), (NO_CHANGE, EndNode(()))))
+        return QuestionNode(question, ((REPAIRED, leaf), (NO_CHANGE, EndNode(()))))

@@ -1,4 +1,4 @@
-"""What the proof of a van's trees says, as text."""
+"""The proof of a van's fault trees as text."""
 
 from collections.abc import Iterator, Sequence
 from statistics import fmean
@@ -12,7 +12,7 @@ say = Messages("vandoc.analysis.diagnosis", "proof").say
 
 
 def report(file: str, proof: Proof, pairs: Sequence[Walk]) -> str:
-    """Return the lines of one van.
+    """Return the report on one van.
 
     Parameters
     ----------
@@ -20,7 +20,7 @@ def report(file: str, proof: Proof, pairs: Sequence[Walk]) -> str:
         The van file.
     proof : Proof
     pairs : sequence of Walk
-        With two faults at once.
+        The walks with two faults at once.
     """
     return "\n".join(_lines(file, proof, pairs))
 

@@ -1,4 +1,4 @@
-"""The search for the tree of least expected effort: exact where it is small enough, near it beyond."""
+"""The search for the tree of least expected effort: exact for small problems, near the optimum otherwise."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -9,9 +9,9 @@ from vandoc.analysis.diagnosis.bound import quick_bound
 from vandoc.analysis.diagnosis.table import CandidateSet, Table, Test
 
 ALWAYS_EXACT = 12  # groups
-SOMETIMES_EXACT = 16  # groups, as long as the budget lasts
-BUDGET = 500  # states opened before such a problem is left to the nearly exact search
-TRIED = 3  # questions followed to their ends at each step of that search
+SOMETIMES_EXACT = 16  # groups, if the budget is enough
+BUDGET = 500  # states opened before the search continues with the heuristic
+TRIED = 3  # questions that the heuristic follows to their ends in each state
 SLACK = 1e-9
 
 
@@ -21,7 +21,7 @@ class TooLargeError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class StateQuestion:
-    """A question in a state, by its number in the table, and the states that its answers lead to."""
+    """A question asked in a state: its number in the table and the states that its answers lead to."""
 
     number: int
     test: Test
@@ -33,12 +33,12 @@ Found = tuple[float, StateQuestion | None]
 
 @dataclass(frozen=True)
 class Plan:
-    """What to ask.
+    """The questions of the tree that was found.
 
     Attributes
     ----------
     choices : dict
-        By state of the tree, the number of the question in the table; a state that is not in it is an end.
+        The number of the question in the table for each state of the tree; a missing state is an end.
     effort : float
         Minutes times weight.
     exact : bool
@@ -51,7 +51,7 @@ class Plan:
 
 
 def search(table: Table) -> Plan:
-    """Return the tree of least expected effort, or one near it where the exact search would take too long.
+    """Return the tree of least expected effort, or one near it if the exact search would take too long.
 
     Parameters
     ----------
@@ -60,8 +60,7 @@ def search(table: Table) -> Plan:
 
     Notes
     -----
-    The exact search is depth first, with branches cut by lower bounds and every solved state kept, in the
-    space of the AND/OR graph that AO* walks.
+    The exact search is a depth-first branch and bound on the AND/OR graph of AO*; every solved state is kept.
 
     References
     ----------
@@ -86,17 +85,17 @@ class _Search:
         self._low: dict[CandidateSet, float] = {}
         self._best: dict[CandidateSet, Found] = {}
         self._greedy: dict[CandidateSet, Found] = {}
-        self._near: dict[CandidateSet, Found] = {}
-        self._above = {table.start: list(enumerate(table.tests))}
-        self._leading: dict[CandidateSet, list[tuple[int, Test]]] = {}
-        self._told: dict[CandidateSet, list[StateQuestion]] = {}
+        self._heuristic: dict[CandidateSet, Found] = {}
+        self._tests_above = {table.start: list(enumerate(table.tests))}
+        self._useful_tests: dict[CandidateSet, list[tuple[int, Test]]] = {}
+        self._most_informative: dict[CandidateSet, list[StateQuestion]] = {}
         self.exact = table.start.mask.bit_count() <= SOMETIMES_EXACT and self._try_exact(table.start)
         if not self.exact:
-            self._nearly(table.start)
+            self._by_heuristic(table.start)
 
     def found(self, state: CandidateSet) -> Found:
-        """Return the effort from a state of the tree found, and what to ask; nothing at an end."""
-        return self._best.get(state) or self._near[state]
+        """Return the effort from a state of the tree and its question; None at an end."""
+        return self._best.get(state) or self._heuristic[state]
 
     def low(self, state: CandidateSet) -> float:
         """Return a lower bound on the effort from a state, in minutes times weight."""
@@ -105,29 +104,28 @@ class _Search:
         return self._low[state]
 
     def _tests(self, state: CandidateSet) -> list[tuple[int, Test]]:
-        """The questions that lead on, with their numbers: those of a part of a state are among its own."""
-        if state not in self._leading:
-            above = () if state.alone else self._above.pop(state)
+        """The useful questions with their numbers; those of a subset are among those of its superset."""
+        if state not in self._useful_tests:
+            above = () if state.is_single else self._tests_above.pop(state)
             leads_on = self.table.leads_on
-            self._leading[state] = [one for one in above if leads_on(state, one[1])]
-        return self._leading[state]
+            self._useful_tests[state] = [one for one in above if leads_on(state, one[1])]
+        return self._useful_tests[state]
 
     def _move(self, state: CandidateSet, number: int, test: Test) -> StateQuestion:
         subs = tuple(sub for sub in self.table.split(state, test) if sub.mask)
         for sub in subs:
-            self._above.setdefault(sub, self._leading[state])
+            self._tests_above.setdefault(sub, self._useful_tests[state])
         return StateQuestion(number, test, subs)
 
     def _promising(self, state: CandidateSet) -> list[StateQuestion]:
-        """The questions that tell most for their effort."""
-        if state not in self._told:
-            found = nlargest(TRIED, self._tests(state), lambda one: self._worth(state, one[1]))
-            self._told[state] = [self._move(state, number, test) for number, test in found]
-        return self._told[state]
+        """The questions with most information for their effort."""
+        if state not in self._most_informative:
+            found = nlargest(TRIED, self._tests(state), lambda one: self._bits_per_minute(state, one[1]))
+            self._most_informative[state] = [self._move(state, number, test) for number, test in found]
+        return self._most_informative[state]
 
-    def _worth(self, state: CandidateSet, test: Test) -> float:
-        """Bit for each minute."""
-        return self.table.told(state, test) / test.question.effort
+    def _bits_per_minute(self, state: CandidateSet, test: Test) -> float:
+        return self.table.information(state, test) / test.question.effort
 
     def _try_exact(self, state: CandidateSet) -> bool:
         self._budget = inf if state.mask.bit_count() <= ALWAYS_EXACT else BUDGET
@@ -138,7 +136,7 @@ class _Search:
         return True
 
     def _solve(self, state: CandidateSet, limit: float) -> float:
-        """Return the least effort from a state, or infinity where it is not below the limit."""
+        """Return the least effort from a state, or infinity if it is not below the limit."""
         if state in self._best:
             return self._best[state][0]
         if self.low(state) >= limit:
@@ -166,7 +164,7 @@ class _Search:
         return least
 
     def _follow(self, move: StateQuestion, weight: float, limit: float) -> float:
-        """Return the effort of a move, or no less than the limit as soon as that is certain."""
+        """Return the effort of a move, or the limit or more as soon as it is certain to reach it."""
         bounds = [(self.low(sub), sub) for sub in move.subs]  # these rise as the search learns
         total = move.test.question.effort * weight + sum(bound for bound, _ in bounds)
         for bound, sub in sorted(bounds, key=lambda pair: -pair[0]):
@@ -175,16 +173,16 @@ class _Search:
                 break
         return total
 
-    def _nearly(self, state: CandidateSet) -> Found:
+    def _by_heuristic(self, state: CandidateSet) -> Found:
         """The best of a few promising questions, each followed greedily to its ends."""
-        if state not in self._near:
+        if state not in self._heuristic:
             moves = self._promising(state)
             move = min(moves, key=lambda move: self._total(state, move, self._by_information), default=None)
-            self._near[state] = (self._total(state, move, self._nearly), move)
-        return self._near[state]
+            self._heuristic[state] = (self._total(state, move, self._by_heuristic), move)
+        return self._heuristic[state]
 
     def _by_information(self, state: CandidateSet) -> Found:
-        """The effort when always the question that tells most for its effort comes next."""
+        """The effort if the next question is always the one with most information for its effort."""
         if state not in self._greedy:
             move = next(iter(self._promising(state)), None)
             self._greedy[state] = (self._total(state, move, self._by_information), move)

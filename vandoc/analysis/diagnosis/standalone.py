@@ -1,6 +1,6 @@
-"""What a device gets when everything else is off, as an owner may well try it.
+"""The voltage of a device with everything else off, because an owner may try it alone.
 
-With all else on, a poor connection that others share takes more away; alone a device may yet run.
+A high-resistance joint in a shared cable drops more voltage with the other loads on; a device may run alone.
 """
 
 from collections.abc import Iterable
@@ -12,12 +12,14 @@ from vandoc.analysis.diagnosis.trial import OPEN_OHM, NetworkChange, Point, Tria
 
 
 class StandaloneDevices:
-    """The devices of one van, each by itself.
+    """The devices of one van, each on alone.
 
     Parameters
     ----------
     families : Families
+        The faults of the van, solved.
     conditions : Conditions
+        The conditions of its devices.
     """
 
     def __init__(self, families: Families, conditions: Conditions) -> None:
@@ -28,20 +30,21 @@ class StandaloneDevices:
         self._free = bench.solve(Trial.USE, NetworkChange(without=self._loads))
 
     def others(self, thing: str) -> NetworkChange:
-        """Return the change that switches all loads off but one."""
+        """Return the change that switches off all loads except one."""
         return NetworkChange(without=self._loads - {thing})
 
-    def most_v(self, thing: str, way: frozenset[str], faults: Iterable[Fault], point: Point) -> float:
-        """Return the most that a device can get by itself with faults of the size at a point. [V]
+    def max_v(self, thing: str, path: frozenset[str], faults: Iterable[Fault], point: Point) -> float:
+        """Return the highest voltage that a device may have when on alone. [V]
 
         Parameters
         ----------
         thing : str
-        way : frozenset of str
+            The device.
+        path : frozenset of str
             The cables, fuses and contacts that carry its current.
         faults : iterable of Fault
-        point : Solved or Between
-            All on.
+        point : SolvedTrial or IntermediateFault
+            The van with these faults and everything on; it gives their size.
         """
         together = point.across_v(*self._conditions.ends(thing))
         volts = self._free.across_v(*self._conditions.ends(thing))
@@ -55,6 +58,6 @@ class StandaloneDevices:
             ohm = self._families.size_ohm(fault.edge, point)
             if ohm < OPEN_OHM:
                 changed = True
-                if fault.edge in way and amps:
+                if fault.edge in path and amps:
                     volts *= nominal_v / (nominal_v + amps * ohm)
         return max(together, volts) if changed else together

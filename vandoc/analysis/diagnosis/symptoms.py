@@ -1,4 +1,4 @@
-"""What may cause each symptom of a van, and what may be asked to find out which."""
+"""The problem behind each symptom of a van: its possible causes and the questions to ask."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -18,21 +18,21 @@ from vandoc.physics.network.graph import Edge
 
 Points = tuple[Point, ...]
 Column = tuple[frozenset[str], ...]
-MARGIN = 0.8  # between two solved sizes the size of a fault is known roughly
+MARGIN = 0.8  # the size of a fault between two solved sizes is known only approximately
 
 
 @dataclass(frozen=True)
 class SymptomCase:
-    """A symptom, with the faults that show it and what can be looked at.
+    """A symptom with the faults that show it and the observations that tell them apart.
 
     Attributes
     ----------
     symptom : Symptom
     problem : Problem
     faults : mapping
-        By the id of their cause.
+        By id of their cause.
     observations : mapping
-        By the id of their question.
+        By id of their question.
     """
 
     symptom: Symptom
@@ -42,7 +42,7 @@ class SymptomCase:
 
 
 class Diagnosis:
-    """All that can go wrong in one van."""
+    """Everything that can go wrong in one van: its faults, symptoms and questions."""
 
     def __init__(self, van: Van) -> None:
         self.system, self.network = van.system, van.network
@@ -64,7 +64,7 @@ class Diagnosis:
                 yield self._case(symptom, shown)
 
     def _shown(self, symptom: Symptom) -> dict[str, dict[Trial, Points]]:
-        """The faults that show a symptom, and in which sizes of them, in each trial in which they do."""
+        """The faults that show a symptom, with the sizes that do in each trial; by id of their cause."""
         found: dict[str, dict[Trial, Points]] = {}
         for view in symptom.views:
             for fault, family in self._suspects(view):
@@ -78,9 +78,9 @@ class Diagnosis:
         return found
 
     def _suspects(self, view: SymptomView) -> Iterator[tuple[Fault, tuple[SolvedTrial, ...]]]:
-        """The faults that may show a view: most leave the voltage of a device as it is, and are passed by."""
+        """The faults that may show a view; those that do not affect the voltage of its device are skipped."""
         if view.trial not in self._all:
-            # only a contact that is closed brings voltage behind one that is off
+            # if a contact is off, only a fault that closes one can supply anything beyond it
             able = [fault for fault in self.faults if fault.change.closed or not view.trial.off]
             self._all[view.trial] = [(fault, self.families.of(fault, view.trial)) for fault in able]
         if view.thing is None:
@@ -93,15 +93,15 @@ class Diagnosis:
                 yield fault, family
 
     def _same(self, fault: Fault, trial: Trial | None, points: Points) -> Points:
-        """The same sizes of a fault as one object, so that what is read there is read once."""
+        """One object for equal sizes of a fault, so that each is read once."""
         parts = tuple((id(p.large), p.part) if isinstance(p, IntermediateFault) else id(p) for p in points)
         return self._sizes.setdefault((fault.cause.id, trial, parts), points)
 
     def _case(self, symptom: Symptom, shown: dict[str, dict[Trial, Points]]) -> SymptomCase:
-        broken = [fault for fault in self.faults if fault.cause.id in shown]
-        askable = self._askable(symptom, broken, shown)
-        chosen = self._choose(askable, broken, shown, len(symptom.views) == 1)
-        causes = tuple(fault.cause for fault in broken)
+        suspects = [fault for fault in self.faults if fault.cause.id in shown]
+        askable = self._askable(symptom, suspects, shown)
+        chosen = self._choose(askable, suspects, shown, len(symptom.views) == 1)
+        causes = tuple(fault.cause for fault in suspects)
         possible = {
             (observation.question.id, cause.id): answers
             for observation, column in chosen
@@ -111,26 +111,26 @@ class Diagnosis:
         return SymptomCase(
             symptom,
             Problem(symptom.id, causes, questions, possible),
-            {fault.cause.id: fault for fault in broken},
+            {fault.cause.id: fault for fault in suspects},
             {observation.question.id: observation for observation, _ in chosen},
         )
 
     def _choose(
         self,
         askable: Iterable[Observation],
-        broken: list[Fault],
+        suspects: list[Fault],
         shown: dict[str, dict[Trial, Points]],
         alone: bool,
     ) -> list[tuple[Observation, Column]]:
-        """The questions whose answer says something; of those that say the same, the one of least effort."""
+        """The questions with information; of those with the same information, the one of least effort."""
         best: dict[object, tuple[Observation, Column]] = {}
         rows: dict[Trial | None, list[Points]] = {}
         for observation in askable:
             trial = observation.trial
             if trial not in rows:
-                each = ((f, self._points(f, shown[f.cause.id], trial, alone)) for f in broken)
+                each = ((f, self._points(f, shown[f.cause.id], trial, alone)) for f in suspects)
                 rows[trial] = [self._same(fault, trial, points) for fault, points in each]
-            column = self._column(observation, broken, rows[trial])
+            column = self._column(observation, suspects, rows[trial])
             if column.count(column[0]) == len(column):
                 continue
             question = observation.question
@@ -140,11 +140,11 @@ class Diagnosis:
                 best[key] = observation, column
         return list(best.values())
 
-    def _column(self, observation: Observation, broken: list[Fault], rows: list[Points]) -> Column:
-        """The answers with each fault; what the same sizes of one give is the same in every case."""
+    def _column(self, observation: Observation, suspects: list[Fault], rows: list[Points]) -> Column:
+        """The possible answers with each fault; kept, since the same sizes recur in other cases."""
         known = self._known.setdefault(observation.question.id, {})
         edge, column = observation.edge, []
-        for fault, points in zip(broken, rows, strict=True):
+        for fault, points in zip(suspects, rows, strict=True):
             key = id(points) if edge is None or fault.edge == edge else 0
             answers = known.get(key)
             if answers is None:
@@ -153,10 +153,10 @@ class Diagnosis:
         return tuple(column)
 
     def _points(self, fault: Fault, shown: dict[Trial, Points], trial: Trial | None, alone: bool) -> Points:
-        """The sizes of a fault to be looked at.
+        """The sizes of a fault to consider in a trial.
 
-        A size that shows in one trial need not show in another: where there are several, all from the least
-        that shows in any of them are looked at.
+        A size that shows the symptom in one trial need not show it in another. If there are several trials,
+        all sizes from the smallest that shows it in any of them are considered.
         """
         everywhere = tuple(point for points in shown.values() for point in points)
         if trial is None:
@@ -169,12 +169,12 @@ class Diagnosis:
         return self.families.beyond(fault, trial, least if solved else MARGIN * least)
 
     def _askable(
-        self, symptom: Symptom, broken: list[Fault], shown: dict[str, dict[Trial, Points]]
+        self, symptom: Symptom, suspects: list[Fault], shown: dict[str, dict[Trial, Points]]
     ) -> Iterator[Observation]:
-        """The questions about what may be broken, from supply to load, and about what hangs on it."""
+        """The questions about suspect parts, from supply to load, and about loads that depend on them."""
         ask = self.questions
         trials = [view.trial for view in symptom.views]
-        edges = self._in_order(symptom, {fault.edge for fault in broken if fault.edge is not None})
+        edges = self._in_order(symptom, {fault.edge for fault in suspects if fault.edge is not None})
         if symptom.kind not in ("never-full", "not-charging"):
             for trial in trials:
                 if trial.doing is Activity.USE:
@@ -185,13 +185,13 @@ class Diagnosis:
             yield from ask.off(edges)
             return
         yield from ask.still(edges)
-        if any(fault.kind in ("flat", "cell-gone") for fault in broken):
+        if any(fault.kind in ("flat", "cell-gone") for fault in suspects):
             yield from ask.charges()
         for trial in dict.fromkeys(trials):
-            there = {f.edge for f in broken if f.edge is not None and trial in shown[f.cause.id]}
-            yield from self._measured(symptom, trial, [edge for edge in edges if edge.id in there])
-            for fault in broken:
-                if fault.edge in there and fault.spot is not None:
+            faulty = {f.edge for f in suspects if f.edge is not None and trial in shown[f.cause.id]}
+            yield from self._measured(symptom, trial, [edge for edge in edges if edge.id in faulty])
+            for fault in suspects:
+                if fault.edge in faulty and fault.spot is not None:
                     yield self.readings.joint_drop(self.network.edge(fault.edge), fault.spot, trial)
 
     def _measured(self, symptom: Symptom, trial: Trial, edges: list[Edge]) -> Iterator[Observation]:
@@ -209,30 +209,31 @@ class Diagnosis:
             yield ask.drop(edge, trial)
 
     def _in_order(self, symptom: Symptom, parts: set[str]) -> list[Edge]:
-        """Edges from the supply to the load and back, the others in the order of the file."""
-        way = self.questions.way(symptom.subject) if symptom.kind in ("stopped", "weak", "cuts-out") else ()
-        ordered = [ident for ident in way if ident in parts]
-        ordered += [edge.id for edge in self.network.edges() if edge.id in parts and edge.id not in way]
+        """The edges from the supply to the load and back, then the others in the order of the file."""
+        of_device = symptom.kind in ("stopped", "weak", "cuts-out")
+        path = self.questions.current_path(symptom.subject) if of_device else ()
+        ordered = [ident for ident in path if ident in parts]
+        ordered += [edge.id for edge in self.network.edges() if edge.id in parts and edge.id not in path]
         return [self.network.edge(ident) for ident in ordered]
 
     @cached_property
     def _running(self) -> list[str]:
-        """The loads that run in the sound van; lights first, since they are seen at once."""
+        """The loads that run without a fault; lights first, since they are seen at once."""
         loads = sorted(self.system.loads, key=lambda load: self.system.loads[load].importance != "lighting")
         return [load for load in loads if self.symptoms.runs(load, Trial.USE)]
 
     def _others(self, subject: str, parts: set[str], trial: Trial) -> Iterator[Observation]:
-        """Whether other things work: one for each different share of the parts that may be broken."""
+        """Whether other loads work: one load for each different set of suspect parts that it uses."""
         seen = set()
         for other in self._running:
             if other == subject:
                 continue
-            shared = frozenset(parts.intersection(self.questions.way(other)))
+            shared = frozenset(parts.intersection(self.questions.current_path(other)))
             if shared not in seen:
                 seen.add(shared)
                 yield self.questions.works(other, trial)
 
 
 def problems(van: Van) -> tuple[Problem, ...]:
-    """Return for each symptom of a van what may cause it and what may be asked."""
+    """Return the problem behind each symptom of a van."""
     return tuple(case.problem for case in Diagnosis(van).cases())

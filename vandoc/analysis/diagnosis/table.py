@@ -1,4 +1,4 @@
-"""A problem as bit masks: groups of causes that no permitted question tells apart, and what parts them."""
+"""A problem as bit masks: groups of causes that no permitted question tells apart, and the questions."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -8,20 +8,20 @@ from math import log2
 from vandoc.analysis.diagnosis.problem import Cause, Problem, Question, Reader
 
 CHUNK = 8
-FULL = (1 << CHUNK) - 1
+CHUNK_MASK = (1 << CHUNK) - 1
 
 
 @dataclass(frozen=True)
 class Test:
-    """A question over the groups of a table.
+    """A question about the groups of a table.
 
     Attributes
     ----------
     question : Question
     masks : tuple of int
-        For each of its answers, the groups that may give it, one bit each.
+        For each answer, the groups that may give it, one bit each.
     shares : tuple of (int, float)
-        Groups that may give several answers, with the part of their weight that each of these gets.
+        Groups that may give several answers, with the fraction of their weight for each answer.
     unsure : int
         The groups in ``shares``, as a mask.
     """
@@ -34,27 +34,27 @@ class Test:
 
 @dataclass(frozen=True, slots=True)
 class CandidateSet:
-    """Groups still possible.
+    """The groups that are still possible.
 
     Attributes
     ----------
     mask : int
         The groups, one bit each.
     shares : tuple of (int, float)
-        Groups that have given part of their weight to other branches, with the part left.
+        Groups with part of their weight in other branches, with the fraction left here.
     """
 
     mask: int
     shares: tuple[tuple[int, float], ...] = ()
 
     @property
-    def alone(self) -> bool:
-        """Whether it is one group, or none."""
+    def is_single(self) -> bool:
+        """Whether at most one group is left."""
         return not self.mask & (self.mask - 1)
 
 
 def bits(mask: int) -> Iterator[int]:
-    """Yield the places of the bits set, lowest first."""
+    """Yield the positions of the bits that are set, lowest first."""
     while mask:
         low = mask & -mask
         yield low.bit_length() - 1
@@ -62,25 +62,25 @@ def bits(mask: int) -> Iterator[int]:
 
 
 class Table:
-    """What may be wrong, in groups, against what may be asked.
+    """Groups of causes against questions.
 
     Parameters
     ----------
     groups : sequence of tuple of Cause
-        Causes that give the same answers; the likeliest first in each.
+        Causes with the same answers; the likeliest first in each group.
     tests : iterable of Test
 
     Attributes
     ----------
     groups : tuple of tuple of Cause
     weights : tuple of float
-        Of each group.
+        The weight of each group.
     start : CandidateSet
-        Every group.
+        All groups.
     ordered : tuple of Test
-        Questions that part the groups, in the order given.
+        The questions that divide the groups, in the order given.
     tests : tuple of Test
-        Of those that part them alike, or no better, only the cheapest.
+        Those of them for which no other question is at least as good for the same effort or less.
     """
 
     def __init__(self, groups: Sequence[tuple[Cause, ...]], tests: Iterable[Test]) -> None:
@@ -92,20 +92,20 @@ class Table:
 
     @classmethod
     def of(cls, problem: Problem, reader: Reader) -> "Table":
-        """Return the table of a problem; an owner's holds the owner's questions only."""
-        asked = [q for q in problem.questions if reader == "electrician" or q.reader == "owner"]
+        """Return the table of a problem for a reader; an owner's has owners' questions only."""
+        permitted = [q for q in problem.questions if reader == "electrician" or q.reader == "owner"]
         alike: dict[tuple[frozenset[str], ...], list[Cause]] = {}
         for cause in problem.causes:
             row = tuple(
                 problem.possible.get((question.id, cause.id)) or frozenset(question.answers)
-                for question in asked
+                for question in permitted
             )
             alike.setdefault(row, []).append(cause)
-        tests = [_test(question, [row[n] for row in alike]) for n, question in enumerate(asked)]
+        tests = [_test(question, [row[n] for row in alike]) for n, question in enumerate(permitted)]
         return cls([_likeliest_first(group) for group in alike.values()], tests)
 
     def part(self, state: CandidateSet) -> "Table":
-        """Return the table of a state by itself: its causes with the weight they have there."""
+        """Return the table of the groups of one state, with their weights in it."""
         tests = [test for test in self.ordered if self.leads_on(state, test)]
         cells = _cells(state.mask, tests)
         place = {next(bits(cell)): n for n, cell in enumerate(cells)}
@@ -115,7 +115,7 @@ class Table:
 
     @cached_property
     def _sums(self) -> list[list[float]]:
-        """For each eight groups, the weight of each subset of them."""
+        """The weight of every subset of each eight consecutive groups."""
         tables = []
         for start in range(0, len(self.weights), CHUNK):
             table = [0.0]
@@ -125,7 +125,7 @@ class Table:
         return tables
 
     def weight(self, state: CandidateSet) -> float:
-        """Return the weight of a state."""
+        """Return the total weight of the groups of a state."""
         total = self._sum(state.mask)
         for group, share in state.shares:
             total -= self.weights[group] * (1 - share)
@@ -134,19 +134,19 @@ class Table:
     def _sum(self, mask: int) -> float:
         total = 0.0
         for table in self._sums:
-            total += table[mask & FULL]
+            total += table[mask & CHUNK_MASK]
             mask >>= CHUNK
             if not mask:
                 break
         return total
 
     def members(self, state: CandidateSet) -> list[tuple[int, float]]:
-        """Return the groups of a state, each with its weight there."""
+        """Return the groups of a state, each with its weight in it."""
         left = dict(state.shares)
         return [(group, self.weights[group] * left.get(group, 1.0)) for group in bits(state.mask)]
 
     def causes(self, state: CandidateSet) -> Iterator[Cause]:
-        """Yield the causes of a state, each with the weight it has there."""
+        """Yield the causes of a state, each with its weight in it."""
         left = dict(state.shares)
         for group in bits(state.mask):
             share = left.get(group, 1.0)
@@ -159,10 +159,10 @@ class Table:
         return state.mask not in [state.mask & mask for mask in test.masks]
 
     def split(self, state: CandidateSet, test: Test) -> list[CandidateSet]:
-        """Return the states that the answers lead to, one for each answer, in their order.
+        """Return the states that the answers lead to, one for each answer, in order.
 
-        A state without groups stands for an answer that none of them gives. The list is empty where some
-        answer would leave every group as possible as before: such a question may lead nowhere.
+        A state without groups belongs to an answer that no group gives. The list is empty if some answer
+        would leave every group possible, because such a question may give no information.
         """
         subs = [state.mask & mask for mask in test.masks]
         if state.mask in subs:
@@ -171,10 +171,10 @@ class Table:
             return [CandidateSet(sub) for sub in subs]
         return [self.shared(state, test, sub) for sub in subs]
 
-    def told(self, state: CandidateSet, test: Test) -> float:
-        """Return the information that an answer brings, in bit."""
+    def information(self, state: CandidateSet, test: Test) -> float:
+        """Return the expected information of the answer to a question. [bit]"""
         total = self.weight(state)
-        told = 0.0
+        expected = 0.0
         lost = [(group, self.weights[group] * (1 - share)) for group, share in state.shares]
         if test.unsure & state.mask:
             left = dict(state.shares)
@@ -182,7 +182,7 @@ class Table:
                 if state.mask >> group & 1:
                     weight = self.weights[group] * left.get(group, 1.0)
                     lost.append((group, weight * (1 - share)))
-                    told += weight / total * log2(share)
+                    expected += weight / total * log2(share)
         for mask in test.masks:
             sub = state.mask & mask
             part = self._sum(sub)
@@ -190,18 +190,18 @@ class Table:
                 if sub >> group & 1:
                     part -= weight
             if part > 0:
-                told -= part / total * log2(part / total)
-        return told
+                expected -= part / total * log2(part / total)
+        return expected
 
     @property
     def free(self) -> Test | None:
-        """The question that tells most among those that take no effort; None where none of them leads on."""
+        """The question without effort that gives most information; None if there is none."""
         free = [test for test in self.tests if test.question.effort == 0]
-        return max(free, key=lambda test: self.told(self.start, test), default=None)
+        return max(free, key=lambda test: self.information(self.start, test), default=None)
 
     @staticmethod
     def shared(state: CandidateSet, test: Test, sub: int) -> CandidateSet:
-        """Return the state of some groups of another after an answer that they may give."""
+        """Return the state after an answer that leaves the groups `sub` of a state possible."""
         left = [(group, share) for group, share in state.shares if sub >> group & 1]
         if sub & test.unsure:
             known = dict(left)
@@ -213,12 +213,12 @@ class Table:
 
     @cached_property
     def likeness(self) -> tuple[tuple[float, ...], tuple[tuple[float, tuple[int, ...]], ...]]:
-        """What decides the search: tables that are equal in it have the same tree, with other names."""
+        """All that decides the search: tables with the same value have the same tree except for names."""
         return self.weights, tuple((test.question.effort, test.masks) for test in self.tests)
 
     @cached_property
     def apart(self) -> list[int]:
-        """For each group, as a mask, the others that some question is sure to tell from it."""
+        """For each group, as a mask, the others that some question is certain to tell from it."""
         found = [0] * len(self.groups)
         for test in self.tests:
             for one in range(len(found)):
@@ -231,7 +231,7 @@ class Table:
 
     @cached_property
     def least_effort(self) -> list[dict[int, float]]:
-        """For each group, the others that an answer of its may exclude, with the least effort of that."""
+        """For each group, the others that one of its answers may exclude, with the least effort for it."""
         found: list[dict[int, float]] = [{} for _ in self.groups]
         unseen = [self.start.mask] * len(self.groups)
         for test in sorted(self.tests, key=lambda test: test.question.effort):
@@ -251,7 +251,7 @@ def _likeliest_first(causes: Iterable[Cause]) -> tuple[Cause, ...]:
 
 
 def _cells(mask: int, tests: Iterable[Test]) -> list[int]:
-    """Return groups that all the tests leave together, as masks, in the order of their first."""
+    """Return the groups that no test separates, as masks, in the order of their lowest bit."""
     done, cells = [], [mask] if mask else []
     for test in tests:
         for answer in test.masks:
@@ -262,14 +262,14 @@ def _cells(mask: int, tests: Iterable[Test]) -> list[int]:
 
 
 def _of_places(test: Test, place: dict[int, int], kept: int) -> Test:
-    """Return a test over some of its groups; `place` gives each its new number, `kept` is their mask."""
+    """Return a test of the groups in the mask `kept`; `place` maps each to its new number."""
     masks = tuple(sum(1 << place[group] for group in bits(mask & kept)) for mask in test.masks)
     shares = tuple(sorted((place[group], share) for group, share in test.shares if kept >> group & 1))
     return Test(test.question, masks, shares, sum(1 << group for group, _ in shares))
 
 
 def _test(question: Question, answers: list[frozenset[str]]) -> Test:
-    """Compile a question; `answers` are those of each group."""
+    """Return a question as masks; `answers` holds the possible answers of each group."""
     masks = dict.fromkeys(question.answers, 0)
     for group, given in enumerate(answers):
         for answer in given:
@@ -279,9 +279,9 @@ def _test(question: Question, answers: list[frozenset[str]]) -> Test:
 
 
 def _undominated(tests: tuple[Test, ...]) -> tuple[Test, ...]:
-    """Leave out what takes no less effort than a question that does at least as much.
+    """Leave out each question for which another with the same effort or less is at least as good.
 
-    It does when it parts the groups as the other does, or, both being sure, more finely.
+    That is so if the other divides the groups equally or, with certain answers in both, more finely.
     """
     kept: dict[frozenset[int], Test] = {}
     fine: list[tuple[int, ...]] = []
@@ -290,7 +290,7 @@ def _undominated(tests: tuple[Test, ...]) -> tuple[Test, ...]:
         if masks in kept or (not test.unsure and any(_implies(one, test.masks) for one in fine)):
             continue
         kept[masks] = test
-        if not test.unsure and len(masks) > 2:  # with two answers it can only part as others do
+        if not test.unsure and len(masks) > 2:  # with two answers it cannot be finer than another
             fine.append(test.masks)
     return tuple(kept.values())
 

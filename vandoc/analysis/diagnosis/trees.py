@@ -1,4 +1,4 @@
-"""The tree that finds a cause with the least expected effort, and what it is measured against."""
+"""The tree that finds a cause with the least expected effort, and the plain walk to compare it with."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -10,20 +10,20 @@ from vandoc.analysis.diagnosis.table import CandidateSet, Table, Test
 
 @dataclass(frozen=True)
 class Tree:
-    """A tree and its measure, each effort the mean over the causes by their weight. [min]
+    """A fault tree with its mean effort over the causes by their weight.
 
     Attributes
     ----------
     start : TreeNode
     effort : float
-        Of this tree.
+        The mean effort of this tree. [min]
     walk : float
-        Of the plain walk: every question in the order of the problem, from the supply to the load, as far as
-        it still tells anything.
+        That of the plain walk: every question that still gives information, in the order of the problem,
+        from the supply to the load. [min]
     exact : bool
-        Whether the search has shown that no such tree takes less.
+        Whether the search proved that no tree takes less.
     groups : tuple of tuple of str
-        Causes that no permitted question tells apart, by id; groups of one too.
+        Causes that no permitted question tells apart, by id; groups of one included.
     """
 
     start: TreeNode
@@ -34,31 +34,31 @@ class Tree:
 
 
 def tree(problem: Problem, reader: Reader) -> Tree:
-    """Return the tree of least expected effort, or one near it where the search would take too long.
+    """Return the tree of least expected effort, or one near it if the search would take too long.
 
     Parameters
     ----------
     problem : Problem
     reader : Reader
-        An owner is asked the owner's questions only.
+        An owner is asked owners' questions only.
 
     Returns
     -------
     Tree
-        Every answer of a question has its branch; a leaf without causes stands for an answer that no single
-        cause gives. A leaf names its causes most likely first.
+        Every answer of a question has its branch. An end without causes is for an answer that no single
+        cause gives; other ends name their causes, most likely first.
     """
     return trees((problem,), reader)[0]
 
 
 def trees(problems: Iterable[Problem], reader: Reader) -> tuple[Tree, ...]:
-    """Return the trees of several problems; what is alike in them but for names is searched once."""
+    """Return the trees of several problems; those that differ only in names are searched once."""
     plans: dict[object, Plan] = {}
-    return tuple(_Grown(problem, reader, plans).tree() for problem in problems)
+    return tuple(_TreeBuilder(problem, reader, plans).tree() for problem in problems)
 
 
-class _Grown:
-    """A tree that first asks what takes no effort, and then searches what each of the answers leaves."""
+class _TreeBuilder:
+    """Builds a tree: questions without effort first, then a search for the groups that each answer leaves."""
 
     def __init__(self, problem: Problem, reader: Reader, plans: dict[object, Plan]) -> None:
         self.table, self.plans = Table.of(problem, reader), plans
@@ -113,11 +113,11 @@ class _Grown:
 
 
 def _walk(table: Table, state: CandidateSet, done: int, walked: dict[CandidateSet, Test]) -> float:
-    """Note what the plain walk asks in each state, and return its effort in minutes times weight.
+    """Enter the questions of the plain walk in `walked`, and return its effort in minutes times weight.
 
-    The first questions in the order of the table are `done`: one that cannot lead on never will.
+    The first `done` questions of the table are passed: one without information has none further down either.
     """
-    if state.alone:
+    if state.is_single:
         return 0.0
     for n in range(done, len(table.ordered)):
         test = table.ordered[n]

@@ -1,4 +1,4 @@
-"""What a van does while it is looked at, what a fault changes in it, and what it is like then."""
+"""What a van does during an observation, the effect of a fault on its network, and the solution."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -10,10 +10,10 @@ NOTHING_A = 1e-6
 
 
 class Activity(Enum):
-    """What the van does while it is looked at.
+    """What the van does during an observation.
 
-    In `USE` all loads are on and nothing charges; in `INVERTER` the inverter gives its rated power and the
-    loads are off; in the others the loads are off and what the state is named for charges.
+    In `USE` all loads are on and nothing charges. In `INVERTER` the inverter delivers its rated power and the
+    loads are off. In the others the loads are off and the named source charges.
     """
 
     USE = "in use"
@@ -25,13 +25,13 @@ class Activity(Enum):
 
 @dataclass(frozen=True)
 class Trial:
-    """In which state the van is looked at.
+    """The state of the van during an observation.
 
     Attributes
     ----------
     doing : Activity
     off : tuple of str
-        Contacts that are switched off meanwhile.
+        Contacts that are switched off.
     """
 
     doing: Activity
@@ -45,7 +45,7 @@ class Trial:
 
     @property
     def charging(self) -> str | None:
-        """The source of what charges in it."""
+        """The charging source: ``alternator``, ``mains`` or ``solar``; None if nothing charges."""
         return _CHARGING.get(self.doing)
 
 
@@ -56,18 +56,18 @@ for _doing in Activity:
 
 @dataclass(frozen=True)
 class NetworkChange:
-    """What a fault does to a network.
+    """The effect of a fault on a network.
 
     Attributes
     ----------
     ohms : mapping
-        What it adds to the resistance of a cable, fuse or contact; `OPEN_OHM` opens it. [Ω]
+        Resistance added to a cable, fuse or contact; `OPEN_OHM` opens it. [Ω]
     without : frozenset of str
-        Devices that do nothing.
+        Devices that neither draw nor supply current.
     closed : frozenset of str
         Contacts that are closed when they should be open.
     volts : mapping
-        Batteries and the part of their rest voltage that is left. [1]
+        The fraction of its open-circuit voltage that a battery still has. [1]
     """
 
     ohms: Mapping[str, float] = field(default_factory=dict)
@@ -77,11 +77,11 @@ class NetworkChange:
 
     @property
     def key(self) -> tuple[object, ...]:
-        """What two equal changes have in common."""
+        """A hashable key, the same for equal changes."""
         return tuple(sorted(self.ohms.items())), self.without, self.closed, tuple(sorted(self.volts.items()))
 
     def with_(self, other: "NetworkChange") -> "NetworkChange":
-        """Return both changes at once."""
+        """Return the combined change."""
         ohms = dict(self.ohms)
         for edge, ohm in other.ohms.items():
             ohms[edge] = ohms.get(edge, 0.0) + ohm
@@ -97,14 +97,15 @@ class SolvedTrial:
     Attributes
     ----------
     change : NetworkChange
+        The effect of the fault.
     volts : mapping
-        By terminal; what nothing reaches is missing. [V]
+        By terminal; terminals that no source reaches are missing. [V]
     amps : mapping
-        By cable, fuse or contact, from its start to its end. [A]
+        By cable, fuse or contact, positive from its start to its end. [A]
     device_amps : mapping
-        What each load takes and each source gives. [A]
+        The current that each load draws or each source supplies. [A]
     stopped : frozenset of str
-        Devices that do nothing: those of the change, and those that stopped for want of input.
+        Devices that do not work: those of the change, and those without enough input voltage.
     """
 
     change: NetworkChange
@@ -114,7 +115,7 @@ class SolvedTrial:
     stopped: frozenset[str]
 
     def across_v(self, plus: str, minus: str) -> float:
-        """Return what a meter shows between two terminals; nothing where one of them is dead. [V]"""
+        """Return the voltage between two terminals; 0 if one of them is dead. [V]"""
         try:
             return self.volts[plus] - self.volts[minus]
         except KeyError:
@@ -129,17 +130,17 @@ class SolvedTrial:
         return self.device_amps.get(device, 0.0)
 
     def added_ohm(self, edge: str) -> float:
-        """Return what the fault adds to a cable, fuse or contact. [Ω]"""
+        """Return the resistance that the fault adds to a cable, fuse or contact. [Ω]"""
         return self.change.ohms.get(edge, 0.0)
 
 
 @dataclass(frozen=True)
 class IntermediateFault:
-    """A fault of a size between two that were solved; in a linear network all follows one current.
+    """A fault of a size between two solved ones, interpolated linearly.
 
     Attributes
     ----------
-    small, large : SolvedTrial
+    small, large : SolvedTrial or IntermediateFault, SolvedTrial
     part : float
         0 at the smaller, 1 at the larger fault. [1]
     """

@@ -1,4 +1,4 @@
-"""What an owner may see go wrong in a van: quantities of the solved van that lie where they should not."""
+"""Symptoms that an owner may see: quantities of the solved van outside their normal range."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
@@ -16,12 +16,17 @@ Quantity = Callable[[Faults, Point], float]
 
 @dataclass(frozen=True)
 class SymptomView:
-    """One way in which a symptom shows: in a trial a quantity lies from `low` to below `high`.
+    """One criterion of a symptom: in a trial, a quantity is `low` or more and less than `high`.
 
     Attributes
     ----------
+    trial : Trial
+    quantity : callable
+        Takes faults and a solved van; returns the value.
+    low, high : float
+        In the unit of the quantity.
     thing : str or None
-        The device whose voltage the quantity is, unless it is itself what fails.
+        The device whose voltage the quantity is, if it is one.
     """
 
     trial: Trial
@@ -33,7 +38,7 @@ class SymptomView:
 
 @dataclass(frozen=True)
 class Symptom:
-    """Something that an owner may see.
+    """A symptom that an owner may see.
 
     Attributes
     ----------
@@ -41,9 +46,9 @@ class Symptom:
         Kind and subject, such as ``stopped pump``.
     kind : str
     subject : str
-        The load, piece, light or trial; empty where it is the whole van.
+        The load, item, light or trial; empty if it is the entire van.
     views : tuple of SymptomView
-        It is seen when any of them shows it.
+        Its criteria; one that is met is enough.
     """
 
     id: str
@@ -51,9 +56,9 @@ class Symptom:
     subject: str
     views: tuple[SymptomView, ...]
 
-    def seen(self, broken: Faults, solved: Callable[[Trial], Point]) -> bool:
-        """Whether a van with these faults shows it."""
-        return any(view.low <= view.quantity(broken, solved(view.trial)) < view.high for view in self.views)
+    def seen(self, faults: Faults, solved: Callable[[Trial], Point]) -> bool:
+        """Return whether a van with these faults shows it; `solved` returns the van in a trial."""
+        return any(view.low <= view.quantity(faults, solved(view.trial)) < view.high for view in self.views)
 
 
 class Symptoms:
@@ -62,7 +67,9 @@ class Symptoms:
     Parameters
     ----------
     bench : FaultBench
+        The van into which faults are injected.
     conditions : Conditions
+        The conditions of its devices.
     """
 
     def __init__(self, bench: FaultBench, conditions: Conditions) -> None:
@@ -72,17 +79,17 @@ class Symptoms:
         }
 
     def all(self) -> Iterator[Symptom]:
-        """Yield every symptom, without those views that the sound van shows as well."""
-        for symptom in self._thought_of():
-            views = tuple(view for view in symptom.views if not self._usual(view))
+        """Yield every symptom, without the criteria that are met without a fault as well."""
+        for symptom in self._candidates():
+            views = tuple(view for view in symptom.views if not self._is_normal(view))
             if views:
                 yield replace(symptom, views=views)
 
-    def _usual(self, view: SymptomView) -> bool:
+    def _is_normal(self, view: SymptomView) -> bool:
         return view.low <= view.quantity((), self.bench.healthy(view.trial)) < view.high
 
-    def _thought_of(self) -> Iterator[Symptom]:
-        """The symptoms of the whole van, of each load, of other devices, of charging and of lights."""
+    def _candidates(self) -> Iterator[Symptom]:
+        """The symptoms of the entire van, of each load, of other devices, of charging and of lights."""
         loads = [ident for ident in self.system.loads if self.runs(ident, Trial.USE)]
         if len(loads) > 1:
             yield Symptom("all-dead", "all-dead", "", (SymptomView(Trial.USE, self._best(loads), 0.0, 1.0),))
@@ -104,24 +111,24 @@ class Symptoms:
         yield from self._lights()
 
     def runs(self, thing: str, trial: Trial) -> bool:
-        """Whether a device works in the sound van."""
+        """Whether a device works without a fault."""
         ends = self.conditions.ends(thing)
         return self.bench.healthy(trial).across_v(*ends) >= self.conditions.lowest_v(thing)
 
     def _volts(self, thing: str) -> Quantity:
         ends = self.conditions.ends(thing)
 
-        def volts(broken: Faults, point: Point) -> float:
-            return 0.0 if self.conditions.is_dead(thing, broken) else point.across_v(*ends)
+        def volts(faults: Faults, point: Point) -> float:
+            return 0.0 if self.conditions.is_dead(thing, faults) else point.across_v(*ends)
 
         return volts
 
     def _best(self, loads: list[str]) -> Quantity:
-        """The voltage of that load which has most, as a part of the lowest at which it works."""
+        """The highest ratio of voltage to minimum operating voltage of several loads."""
         each = [(self._volts(load), self.conditions.lowest_v(load)) for load in loads]
 
-        def best(broken: Faults, point: Point) -> float:
-            return max(0.0, *(volts(broken, point) / lowest for volts, lowest in each))
+        def best(faults: Faults, point: Point) -> float:
+            return max(0.0, *(volts(faults, point) / lowest for volts, lowest in each))
 
         return best
 
@@ -143,19 +150,19 @@ class Symptoms:
         )
 
     def _cuts_out(self, inverter: str) -> Symptom:
-        """It comes on, and goes off under load: some voltage reaches it, too little when it works."""
+        """The inverter switches on and stops under load: its voltage is not zero, but too low."""
         lowest = self.conditions.lowest_v(inverter)
         view = SymptomView(Trial.INVERTER, self._volts(inverter), lowest / 100, lowest, inverter)
         return Symptom(f"cuts-out {inverter}", "cuts-out", inverter, (view,))
 
     def _charging(self) -> Iterator[Symptom]:
-        """Whether each way of charging charges, and whether the battery gets full at all."""
+        """No charge from one source, and a battery that is never fully charged."""
         views = []
         for trial in self.bench.trials():
-            usual = self._taking((), self.bench.healthy(trial))
+            usual = self._charging_a((), self.bench.healthy(trial))
             if trial.charging and usual > constant("reverse current").value:
                 limit = constant("charging well").value * usual
-                views.append(SymptomView(trial, self._taking, -1e6, limit))
+                views.append(SymptomView(trial, self._charging_a, -1e6, limit))
                 during = trial.doing.value
                 yield Symptom(f"not-charging {during}", "not-charging", during, (views[-1],))
         for ident, piece in self._batteries.items():
@@ -165,27 +172,27 @@ class Symptoms:
                 resting = SymptomView(Trial.USE, self._across(ident), -1.0, limit)
                 yield Symptom(f"never-full {ident}", "never-full", ident, (resting, *views))
 
-    def _taking(self, _broken: Faults, point: Point) -> float:
-        """What the leisure batteries are charged with. [A]"""
+    def _charging_a(self, _faults: Faults, point: Point) -> float:
+        """The charging current of the leisure batteries. [A]"""
         leisure = (ident for ident, piece in self._batteries.items() if piece.role == "leisure")
         return -sum(point.amps_of(battery) for battery in leisure)
 
     def _across(self, battery: str) -> Quantity:
-        def volts(_broken: Faults, point: Point) -> float:
+        def volts(_faults: Faults, point: Point) -> float:
             return 0.0 if battery in point.stopped else point.across_v(f"{battery}.+", f"{battery}.-")
 
         return volts
 
     def _starter(self) -> Iterator[Symptom]:
-        """The starter battery runs down: it gets no charge on the road, or feeds the parked van."""
+        """The starter battery discharges: it is not charged while driving, or supplies the parked van."""
         for ident, piece in self._batteries.items():
             if piece.role != "starter":
                 continue
 
-            def giving(_broken: Faults, point: Point, ident: str = ident) -> float:
+            def supplied_a(_faults: Faults, point: Point, ident: str = ident) -> float:
                 return point.amps_of(ident)
 
-            views = [SymptomView(Trial.USE, giving, constant("reverse current").value, 1e6)]
+            views = [SymptomView(Trial.USE, supplied_a, constant("reverse current").value, 1e6)]
             if Trial.DRIVING in self.bench.trials():
                 driven = self.bench.healthy(Trial.DRIVING).across_v(f"{ident}.+", f"{ident}.-")
                 resting = self.bench.healthy(Trial.USE).across_v(f"{ident}.+", f"{ident}.-")
@@ -194,7 +201,7 @@ class Symptoms:
             yield Symptom(f"starter-flat {ident}", "starter-flat", ident, tuple(views))
 
     def _still_on(self) -> Iterator[Symptom]:
-        """What a contact switches goes on when it is off; isolators side by side are off together."""
+        """A device that works although its contact is off; isolators in parallel are off together."""
         contacts = [contact for contact in self.bench.network.joints.values() if self._is_switched(contact)]
         isolators = tuple(contact.id for contact in contacts if contact.kind == "isolator")
         for contact in contacts:
@@ -213,11 +220,11 @@ class Symptoms:
         return contact.kind in ("isolator", "switch", "relay") and not contact.with_engine
 
     def _goes_on(self, on: Trial, off: Trial) -> SymptomView | None:
-        """The view in which something goes on that stops in the sound van; None where nothing does."""
+        """The criterion that something works that stops without a fault; None if nothing stops."""
         if on.charging:
-            limit = constant("charging well").value * self._taking((), self.bench.healthy(on))
-            stops = limit > constant("reverse current").value > self._taking((), self.bench.healthy(off))
-            return SymptomView(off, self._taking, limit, 1e6) if stops else None
+            limit = constant("charging well").value * self._charging_a((), self.bench.healthy(on))
+            stops = limit > constant("reverse current").value > self._charging_a((), self.bench.healthy(off))
+            return SymptomView(off, self._charging_a, limit, 1e6) if stops else None
         stopped = [thing for thing in self._running(on) if not self.runs(thing, off)]
         return SymptomView(off, self._best(stopped), 1.0, 1e6) if stopped else None
 
@@ -229,7 +236,7 @@ class Symptoms:
         yield from (thing for thing in (*loads, *pieces) if self.runs(thing, trial))
 
     def _lights(self) -> Iterator[Symptom]:
-        """Each light that says that something is missing."""
+        """Each light that shows missing input or low voltage."""
         for trial in self.bench.trials():
             for thing in self.conditions.with_lights(trial):
                 looks = self.conditions.looks(thing)
@@ -247,8 +254,8 @@ class Symptoms:
             lowest = bands[-1]
             return SymptomView(trial, self._volts(thing), bands[0], lowest, thing)
 
-        def whether(broken: Faults, point: Point) -> float:
-            value = read(broken, point)
+        def is_shown(faults: Faults, point: Point) -> float:
+            value = read(faults, point)
             return float(value == look if isinstance(value, str) else False)
 
-        return SymptomView(trial, whether, 0.5, 1.5)
+        return SymptomView(trial, is_shown, 0.5, 1.5)

@@ -7,8 +7,8 @@ import click
 from vandoc import __version__
 from vandoc.doors.cli.archiving import repair, revise
 from vandoc.doors.cli.building import build, withdraw
+from vandoc.doors.cli.checking import check, size_command
 from vandoc.doors.cli.common import stop
-from vandoc.doors.cli.judging import check, size_command
 from vandoc.doors.cli.printing import print_command
 from vandoc.doors.cli.proving import prove
 from vandoc.doors.cli.recording import record

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import click
 
-from vandoc.doors.cli.asking import asking
 from vandoc.doors.cli.common import VAN_FILE, stop
+from vandoc.doors.cli.prompting import prompting
 from vandoc.doors.cli.recording import archive, day_of, read_van
 from vandoc.ground.errors import VandocError
 
@@ -30,7 +30,7 @@ def revise(file: Path, why: str | None, day: str | None) -> None:
         if given is not None:
             archive(file, given, when)
             return
-        with asking(file, "revise", {}) as dialogue:
+        with prompting(file, "revise", {}) as dialogue:
             reason = dialogue.ask("why", say("service.why"), one_line)
             archive(file, reason, when, resumed=dialogue.journal.resumed)
     except (VandocError, ValueError) as error:

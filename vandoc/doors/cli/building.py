@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from vandoc.doors.cli.common import UNUSABLE, VAN_FILE, stop
+from vandoc.doors.cli.common import EXIT_UNUSABLE, VAN_FILE, stop
 from vandoc.ground.errors import ChecksFailedError, VandocError
 
 
@@ -44,7 +44,7 @@ def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
             status = max(status, 1)
         except VandocError as error:
             click.echo(str(error), err=True)
-            status = UNUSABLE
+            status = EXIT_UNUSABLE
     sys.exit(status)
 
 

@@ -6,11 +6,11 @@ from typing import NoReturn
 
 import click
 
-UNUSABLE = 2
+EXIT_UNUSABLE = 2
 VAN_FILE = click.Path(path_type=Path)
 
 
 def stop(message: str) -> NoReturn:
     """End the command with an error message."""
     click.echo(message.encode("utf-8", "backslashreplace").decode(), err=True)  # a name that is not UTF-8
-    sys.exit(UNUSABLE)
+    sys.exit(EXIT_UNUSABLE)

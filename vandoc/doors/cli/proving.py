@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from vandoc.doors.cli.common import UNUSABLE, VAN_FILE
+from vandoc.doors.cli.common import EXIT_UNUSABLE, VAN_FILE
 from vandoc.ground.errors import SystemFileError
 
 
@@ -40,7 +40,7 @@ def prove(files: tuple[Path, ...], pairs: int, seed: int) -> None:
             van = read(file)
         except SystemFileError as error:
             click.echo(str(error), err=True)
-            status = UNUSABLE
+            status = EXIT_UNUSABLE
             continue
         prover = Prover(Diagnosis(van), seed)
         proof = prover.prove()

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from vandoc.doors.cli.asking import Asking, StoppedError, asking
 from vandoc.doors.cli.common import VAN_FILE, stop
+from vandoc.doors.cli.prompting import Prompter, StoppedError, prompting
 from vandoc.ground.errors import SystemFileError, VandocError
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
         workshop = field(Commissioning, "by", by or van.system.workshop.name).strip()
         day_of(given, van)
         count = len(van.measurements)
-        with asking(file, "record", {"date": given, "by": workshop, "all": every}) as dialogue:
+        with prompting(file, "record", {"date": given, "by": workshop, "all": every}) as dialogue:
             options = dialogue.journal.options  # those of the interrupted run, if it continues
             when, workshop = day_of(options["date"], van), field(Commissioning, "by", options["by"])
             asked = [
@@ -80,7 +80,7 @@ def name_of(one: "MeasurementPrompt") -> str:
 
 
 def take(
-    dialogue: Asking,
+    dialogue: Prompter,
     asked: "Iterable[MeasurementPrompt]",
     van: "Van",
     file: Path,
@@ -133,7 +133,7 @@ def take(
         click.echo()
 
 
-def _reading(dialogue: Asking, one: "MeasurementPrompt") -> tuple[str, str]:
+def _reading(dialogue: Prompter, one: "MeasurementPrompt") -> tuple[str, str]:
     """Prompt for a reading, and for the current if it depends on one; empty if skipped."""
     from vandoc.doors.recording import say
 

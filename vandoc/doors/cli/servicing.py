@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, get_args
 
 import click
 
-from vandoc.doors.cli.asking import Asking, asking
 from vandoc.doors.cli.common import VAN_FILE, stop
+from vandoc.doors.cli.prompting import Prompter, prompting
 from vandoc.doors.cli.recording import archive, day_of, name_of, read_van, save, take
 from vandoc.ground.errors import SystemFileError, VandocError
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from vandoc.analysis import Van
     from vandoc.reading.editing import Draft
 
-SAVED = "service"  # journal key which shows that the service itself is saved in the file
+SAVED_KEY = "service"  # journal key which shows that the service itself is saved in the file
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ def service(file: Path) -> None:
 
     try:
         van, draft = read_van(file)
-        with asking(file, "service", {}) as dialogue:
+        with prompting(file, "service", {}) as dialogue:
             visit = _ask(dialogue, file, van, draft)
             draft = _save(dialogue, file, draft, visit)
             click.echo(say("service.saved"))
@@ -70,7 +70,7 @@ def service(file: Path) -> None:
         stop(str(error))
 
 
-def _ask(dialogue: Asking, file: Path, van: "Van", draft: "Draft") -> _Service:
+def _ask(dialogue: Prompter, file: Path, van: "Van", draft: "Draft") -> _Service:
     from vandoc.doors.recording import field, in_unit, say
     from vandoc.model.van import Service
     from vandoc.reading.archive import one_line
@@ -92,7 +92,7 @@ def _ask(dialogue: Asking, file: Path, van: "Van", draft: "Draft") -> _Service:
     return _Service(day, by, odometer, replaced, done, notes, why, draft)
 
 
-def _replaced(dialogue: Asking, file: Path, van: "Van", draft: "Draft") -> tuple[list[str], "Draft"]:
+def _replaced(dialogue: Prompter, file: Path, van: "Van", draft: "Draft") -> tuple[list[str], "Draft"]:
     """Prompt for replaced parts and their new values; return the names and the changed draft."""
     from vandoc.doors.recording import as_written, say, settable, with_value
     from vandoc.reading.loader import load
@@ -118,7 +118,7 @@ def _replaced(dialogue: Asking, file: Path, van: "Van", draft: "Draft") -> tuple
     return names, draft
 
 
-def _done(dialogue: Asking) -> Iterator[str]:
+def _done(dialogue: Prompter) -> Iterator[str]:
     from vandoc.doors.recording import say
     from vandoc.model.van import Task
 
@@ -133,19 +133,19 @@ def _done(dialogue: Asking) -> Iterator[str]:
         yield answer
 
 
-def _save(dialogue: Asking, file: Path, draft: "Draft", visit: _Service) -> "Draft":
+def _save(dialogue: Prompter, file: Path, draft: "Draft", visit: _Service) -> "Draft":
     """Write the service into the file, unless an interrupted run has done so."""
     from vandoc.doors.recording import add_service, has_service
 
     entry = (visit.day, visit.by, visit.odometer, visit.replaced, visit.done, visit.notes)
     journal = dialogue.journal
     tried = journal.take("trying") is not None
-    if journal.saved(SAVED) or (tried and has_service(draft, *entry)):
+    if journal.saved(SAVED_KEY) or (tried and has_service(draft, *entry)):
         after = draft
     else:
-        journal.keep("trying", SAVED)
+        journal.keep("trying", SAVED_KEY)
         after = save(file, draft, add_service(visit.draft, *entry))
-    journal.mark_saved(SAVED)
+    journal.mark_saved(SAVED_KEY)
     return after
 
 

@@ -4,7 +4,7 @@ from vandoc.doors.output.creating import create_files
 from vandoc.doors.output.folder import fresh_folder
 from vandoc.doors.output.lock import Lock
 from vandoc.doors.output.mark import MARK, WORDS, Mark, mark_of, read_mark
-from vandoc.doors.output.sources import Sources, found_near, sources_of
+from vandoc.doors.output.sources import Sources, sources_near, sources_of
 from vandoc.doors.output.target import (
     Refusal,
     RefusedError,
@@ -24,7 +24,6 @@ __all__ = [
     "RefusedError",
     "Sources",
     "create_files",
-    "found_near",
     "fresh_folder",
     "mark_of",
     "name_of",
@@ -33,5 +32,6 @@ __all__ = [
     "refuse",
     "refuse_file",
     "refuse_folder",
+    "sources_near",
     "sources_of",
 ]

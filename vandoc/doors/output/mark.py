@@ -15,8 +15,8 @@ MARK = ".vandoc"
 WORKER = "sw.js"
 OLD_WORKER = b"// Keeps the whole manual on the phone."  # its start in manuals without a mark
 Kind = Literal["manual", "print", "work"]
-BEGINNING = re.compile(r'\{\s*"vandoc": "(?P<kind>manual|print|work)"')
-NOBODYS = (".DS_Store", "Thumbs.db", "desktop.ini")  # created by file managers
+MARK_PATTERN = re.compile(r'\{\s*"vandoc": "(?P<kind>manual|print|work)"')
+FILE_MANAGER_FILES = (".DS_Store", "Thumbs.db", "desktop.ini")  # created by file managers
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ def read_mark(folder: Path) -> Mark | None:
         text = (folder / MARK).read_text("utf-8", "replace")
     except OSError:
         text = ""
-    begun = BEGINNING.match(text)
+    begun = MARK_PATTERN.match(text)
     if begun is None:
         return Mark("manual") if _old_manual(folder) else None
     kind: Any = begun["kind"]
@@ -75,7 +75,7 @@ def files_in(folder: Path) -> Iterator[str]:
     for root, folders, names in os.walk(folder, onerror=refuse):
         links = [name for name in folders if Path(root, name).is_symlink()]
         for name in (*names, *links):
-            if name not in NOBODYS and not (name == MARK and Path(root) == folder):
+            if name not in FILE_MANAGER_FILES and not (name == MARK and Path(root) == folder):
                 yield Path(root, name).relative_to(folder).as_posix()
 
 

@@ -15,8 +15,8 @@ from vandoc.reading.archive import folder_of
 from vandoc.reading.workshop import declared, find, folder_fault
 from vandoc.reading.yamltree import parse, read_text
 
-NEAR = 4  # folders above a target that are searched for van files
-MOST_NEAR = 200  # van files considered in each of them
+LEVELS_ABOVE = 4  # folders above a target that are searched for van files
+MAX_VAN_FILES = 200  # van files considered in each of them
 _VAN = re.compile(r"^van\s*:", re.MULTILINE)
 
 
@@ -88,11 +88,11 @@ def sources_of(van_file: Path) -> Sources:
     return Sources(tuple(dict.fromkeys(files)), tuple(dict.fromkeys(folders)), tuple(whole))
 
 
-def found_near(target: Path) -> Sources:
+def sources_near(target: Path) -> Sources:
     """Return the sources of the vans in and beside the folders above a target."""
     found = Sources()
     real = Path(os.path.realpath(target))
-    for folder in islice((real, *real.parents), NEAR):
+    for folder in islice((real, *real.parents), LEVELS_ABOVE):
         for van_file in sorted({*_van_files(folder.glob("*.yml")), *_van_files(folder.glob("*/van.yml"))}):
             found |= sources_of(van_file)
     return found
@@ -100,7 +100,7 @@ def found_near(target: Path) -> Sources:
 
 def _van_files(paths: Iterator[Path]) -> list[Path]:
     try:
-        return [path for path in islice(paths, MOST_NEAR) if _VAN.search(_text(path))]
+        return [path for path in islice(paths, MAX_VAN_FILES) if _VAN.search(_text(path))]
     except OSError:  # a folder without read permission
         return []
 

@@ -8,7 +8,7 @@ from typing import Literal
 
 from vandoc.doors.output.mark import WORDS, Kind, added, files_in, read_mark
 from vandoc.doors.output.places import lineage
-from vandoc.doors.output.sources import Sources, found_near
+from vandoc.doors.output.sources import Sources, sources_near
 from vandoc.ground.errors import VandocError
 
 Reason = Literal["nameless", "contains", "inside", "file", "foreign", "kind", "added", "unreadable", "exists"]
@@ -71,7 +71,7 @@ def refusal(target: Path, kind: Kind, sources: Sources, *, hidden_stay: bool = F
     hidden_stay : bool
         Whether hidden files in the folder are kept on replacement, as MkDocs does.
     """
-    touched = _touched(target, sources | found_near(target))
+    touched = _touched(target, sources | sources_near(target))
     return touched or _occupied(target, kind, hidden_stay=hidden_stay)
 
 
@@ -94,7 +94,7 @@ def refuse_file(target: Path) -> None:
     ------
     RefusedError
     """
-    found = _inside(target, found_near(target))
+    found = _inside(target, sources_near(target))
     if found is None and os.path.lexists(target):
         found = Refusal("exists", target)
     if found is not None:
@@ -115,7 +115,7 @@ def refuse_folder(folder: Path, contents: Mapping[str, bytes | None]) -> None:
     RefusedError
     """
     present = [folder / name for name, content in contents.items() if in_the_way(folder / name, content)]
-    found = Refusal("exists", present[0]) if present else _touched(folder, found_near(folder))
+    found = Refusal("exists", present[0]) if present else _touched(folder, sources_near(folder))
     if found is not None:
         raise RefusedError(found)
 

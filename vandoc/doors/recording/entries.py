@@ -12,7 +12,7 @@ from vandoc.reading import editing
 from vandoc.reading.explain import as_stated
 
 Section = str
-EITHER = {"current": "power", "power": "current"}  # a load states one of the two
+EXCLUSIVE_FIELDS = {"current": "power", "power": "current"}  # a load states one of the two
 
 
 def add_reading(
@@ -132,7 +132,7 @@ def with_value(draft: editing.Draft, system: System, name: str, key: str, value:
             thing = thing[step]
         thing[last] = value
         if not way:
-            thing.pop(EITHER.get(last), None)
+            thing.pop(EXCLUSIVE_FIELDS.get(last), None)
 
     return editing.changed(draft, change)
 

@@ -13,7 +13,7 @@ from vandoc.model.base import StrictModel
 from vandoc.model.van import Reading
 from vandoc.reading.explain import as_stated
 
-BARE = re.compile(r"[+\-−]?[0-9]+(\.[0-9]+)?")
+BARE_NUMBER = re.compile(r"[+\-−]?[0-9]+(\.[0-9]+)?")
 
 
 @dataclass(frozen=True)
@@ -77,7 +77,7 @@ def in_unit(text: str, unit: str) -> str:
     >>> in_unit("8", "N·m"), in_unit("8 V", "N·m")
     ('8 N·m', '8 V')
     """
-    return f"{text} {unit}" if BARE.fullmatch(text) else text
+    return f"{text} {unit}" if BARE_NUMBER.fullmatch(text) else text
 
 
 def field(part: type[StrictModel], attribute: str, text: str) -> str:

@@ -118,7 +118,7 @@ def sure_multiple(family: str) -> float | None:
     return next((gate.multiple for gate in gates if gate.longest_s is not None), None)
 
 
-HOLDS_S = 3600.0  # a current carried for this long counts as continuous
+CONTINUOUS_S = 3600.0  # a current carried for this long counts as continuous
 
 
 def holding_multiple(family: str) -> float:
@@ -144,4 +144,4 @@ def holding_multiple(family: str) -> float:
     .. [1] As :func:`opening_time`.
     """
     gates = (row for row in rows("fuse_time_gates", _GateRow) if row.family == family)
-    return max((gate.multiple for gate in gates if gate.shortest_s >= HOLDS_S), default=1.0)
+    return max((gate.multiple for gate in gates if gate.shortest_s >= CONTINUOUS_S), default=1.0)

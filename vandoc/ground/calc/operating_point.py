@@ -18,9 +18,9 @@ from vandoc.ground.calc.inlets import NoBalanceError
 from vandoc.ground.calc.named_numbers import NamedNumbers
 from vandoc.ground.calc.require import positive
 
-ROUNDS = 200  # far more than the warming of conductors needs to converge
+MAX_ROUNDS = 200  # far more than the warming of conductors needs to converge
 ROUGH_V = 1e-3  # tolerance while conductor temperatures are only estimated
-SETTLED = 1e-4  # largest relative change of a wire's resistance at convergence
+CONVERGENCE = 1e-4  # largest relative change of a wire's resistance at convergence
 HALF = 0.6  # a single load collapses at half the open-circuit voltage; found from above
 
 
@@ -170,7 +170,7 @@ class OperatingNet:
         gains = [(number, cold[number], gain) for number, gain in enumerate(found) if gain is not None]
         self._balance.forget()
         warm, tolerance_v = list(cold), ROUGH_V if gains else TOLERANCE_V
-        for _ in range(ROUNDS):
+        for _ in range(MAX_ROUNDS):
             self._balance.resist(warm)
             try:
                 self._balance.settle(1.0, tolerance_v)
@@ -190,7 +190,7 @@ class OperatingNet:
         for number, cold, gain in gains:
             heating = (amps[number] / gain.amps) ** 2
             ohm = cold + gain.ohm * heating if heating < 1.0 else cold + gain.ohm
-            if abs(ohm - warm[number]) > SETTLED * ohm:
+            if abs(ohm - warm[number]) > CONVERGENCE * ohm:
                 warm[number] = ohm
                 changed = True
         return changed

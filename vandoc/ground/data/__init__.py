@@ -13,8 +13,8 @@ from importlib.resources import files
 from math import isfinite
 from typing import Any, TypeVar, get_type_hints
 
-HEAD = ("source", "edition", "conditions", "read")
-READ = {"in print": False, "from memory": True, "own choice": False, "see rows": None}
+HEADER_KEYS = ("source", "edition", "conditions", "read")
+MEMORY_BY_READ = {"in print": False, "from memory": True, "own choice": False, "see rows": None}
 Row = TypeVar("Row")
 _tables: dict[tuple[str, object], tuple[Any, ...]] = {}
 
@@ -59,23 +59,27 @@ def parse(name: str, text: str, row_type: type[Row]) -> tuple[Row, ...]:
         is not finite. The message begins with file and line.
     """
     lines = text.splitlines()
-    head = dict(_head_line(name, number, line) for number, line in enumerate(lines[: len(HEAD)], start=1))
-    if tuple(head) != HEAD or head["read"] not in READ:
-        expected = f"{', '.join(HEAD)}, and read one of {', '.join(READ)}"
+    head = dict(
+        _head_line(name, number, line) for number, line in enumerate(lines[: len(HEADER_KEYS)], start=1)
+    )
+    if tuple(head) != HEADER_KEYS or head["read"] not in MEMORY_BY_READ:
+        expected = f"{', '.join(HEADER_KEYS)}, and read one of {', '.join(MEMORY_BY_READ)}"
         raise ValueError(f"{name}.csv:1: the head must give {expected}")
-    reader = csv.reader(lines[len(HEAD) :], strict=True)
+    reader = csv.reader(lines[len(HEADER_KEYS) :], strict=True)
     columns = ["from_memory" if column == "memory" else column for column in next(reader, [])]
     hints = get_type_hints(row_type)
     wanted = {field.name for field in fields(row_type)}  # type: ignore[arg-type]
-    filled = {"source": head["source"], "from_memory": READ[head["read"]]}
+    filled = {"source": head["source"], "from_memory": MEMORY_BY_READ[head["read"]]}
     defaults = {key: value for key, value in filled.items() if key in wanted and key not in columns}
     if len(set(columns)) != len(columns) or set(columns) != wanted - set(defaults):
-        raise ValueError(f"{name}.csv:{len(HEAD) + 1}: the columns are {columns}, expected {sorted(wanted)}")
+        raise ValueError(
+            f"{name}.csv:{len(HEADER_KEYS) + 1}: the columns are {columns}, expected {sorted(wanted)}"
+        )
     if None in defaults.values():
         raise ValueError(f"{name}.csv:4: the head says 'see rows', but there is no column memory")
     rows = []
     for cells in reader:
-        where = f"{name}.csv:{len(HEAD) + reader.line_num}"
+        where = f"{name}.csv:{len(HEADER_KEYS) + reader.line_num}"
         if len(cells) != len(columns):
             raise ValueError(f"{where}: {len(cells)} cells, expected {len(columns)}")
         pairs = zip(columns, cells, strict=True)

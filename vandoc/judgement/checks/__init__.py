@@ -12,7 +12,7 @@ from vandoc.judgement.checks.shared.connections import is_shorted
 
 __all__ = ["Finding", "Rule", "breaches", "rules", "run"]
 
-SHORTED = "short-circuit"  # the only meaningful rule while a positive is connected to a negative
+SHORT_CIRCUIT = "short-circuit"  # the only meaningful rule while a positive is connected to a negative
 
 
 def run(van: Van) -> tuple[Finding, ...]:
@@ -53,12 +53,12 @@ def breaches(van: Van, wanted: Collection[str] | None = None) -> Iterator[Breach
     """Yield the breaches of the rules; with `wanted`, run only the checks that can yield one of these."""
     shorted = is_shorted(van)
     for one in registered():
-        if shorted and SHORTED not in one.slugs:
+        if shorted and SHORT_CIRCUIT not in one.slugs:
             continue
         if wanted is not None and not set(one.slugs) & set(wanted):
             continue
         with blamed(one.package):
-            # Code of others works on a van of its own: whatever it does to it, ours stays as it is.
+            # Rules of other packages get a copy of the van, so that they cannot change ours.
             for breach in list(one.check(van.once(Van.deep_copy) if one.package else van)):
                 if breach.rule not in one.slugs:
                     raise LookupError(

@@ -21,7 +21,7 @@ Kind = Literal[
     "fuse", "setting", "area", "insulation", "bunched", "family", "sheathed", "length", "rating", "end"
 ]
 KINDS = get_args(Kind)
-WORK: Mapping[Kind, int] = MappingProxyType({"fuse": 0, "setting": 0, "area": 1, "insulation": 2})
+EFFORT: Mapping[Kind, int] = MappingProxyType({"fuse": 0, "setting": 0, "area": 1, "insulation": 2})
 """vandoc's own value: the work of a kind of change, in cable sizes; 3 if it is not listed."""
 
 
@@ -60,7 +60,7 @@ class Change:
     def nearness(self) -> tuple[int, int, int, float]:
         """Sort key: least work first; replacing a fuse is the same work whatever the difference in size."""
         far = 0 if self.kind in ("fuse", "setting") else self.steps
-        work, steps, cost = WORK.get(self.kind, 3) + far, self.steps, self.cost
+        work, steps, cost = EFFORT.get(self.kind, 3) + far, self.steps, self.cost
         if self.also is not None:
             more = self.also.nearness
             work, steps, cost = work + more[0], steps + more[1], cost + more[3]

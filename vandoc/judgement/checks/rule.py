@@ -86,7 +86,7 @@ Check = Callable[[Van], Iterator[Breach]]
 
 
 @dataclass(frozen=True)
-class Declared:
+class RuleDeclaration:
     """A rule as declared in its code file; the message file is beside it."""
 
     slug: str
@@ -94,19 +94,19 @@ class Declared:
     cures: tuple[Generator, ...] = ()
 
 
-def fail(slug: str, *cures: Generator) -> Declared:
+def fail(slug: str, *cures: Generator) -> RuleDeclaration:
     """Declare a rule whose breach must be corrected, with its candidate remedies."""
-    return Declared(slug, "fail", cures)
+    return RuleDeclaration(slug, "fail", cures)
 
 
-def review(slug: str, *cures: Generator) -> Declared:
+def review(slug: str, *cures: Generator) -> RuleDeclaration:
     """Declare a rule whose breach must be reviewed."""
-    return Declared(slug, "review", cures)
+    return RuleDeclaration(slug, "review", cures)
 
 
-def note(slug: str) -> Declared:
+def note(slug: str) -> RuleDeclaration:
     """Declare a rule whose breach is for information."""
-    return Declared(slug, "note")
+    return RuleDeclaration(slug, "note")
 
 
 @dataclass(frozen=True)
@@ -152,11 +152,11 @@ class Rule:
 
 
 @dataclass(frozen=True)
-class Registered:
+class RegisteredRules:
     """The code of one or more rules: its function, its declarations, its file and the package of others."""
 
     check: Check
-    declared: tuple[Declared, ...]
+    declared: tuple[RuleDeclaration, ...]
     file: Path
     package: Package | None = None
 
@@ -184,21 +184,21 @@ class Registered:
         return found
 
 
-_registered: dict[Check, Registered] = {}
+_registered: dict[Check, RegisteredRules] = {}
 
 
-def rule(*declared: Declared) -> Callable[[Check], Check]:
+def rule(*declared: RuleDeclaration) -> Callable[[Check], Check]:
     """Register a function as the code of the declared rules."""
 
     def register(check: Check) -> Check:
         file = Path(check.__code__.co_filename)
-        _registered[check] = Registered(check, declared, file)
+        _registered[check] = RegisteredRules(check, declared, file)
         return check
 
     return register
 
 
-def registered() -> tuple[Registered, ...]:
+def registered() -> tuple[RegisteredRules, ...]:
     """Return the code of all rules: our own by family and file, then those of packages by package.
 
     Raises
@@ -210,7 +210,7 @@ def registered() -> tuple[Registered, ...]:
 
 
 @cache
-def _registered_with(added: tuple[Extension, ...]) -> tuple[Registered, ...]:
+def _registered_with(added: tuple[Extension, ...]) -> tuple[RegisteredRules, ...]:
     found = sorted(_in_modules(rules_of), key=lambda one: (one.family, one.file.name))
     for extension in added:
         module = extension.load()
@@ -222,7 +222,7 @@ def _registered_with(added: tuple[Extension, ...]) -> tuple[Registered, ...]:
     return tuple(found)
 
 
-def _in_modules(top: ModuleType) -> list[Registered]:
+def _in_modules(top: ModuleType) -> list[RegisteredRules]:
     """Import a module, and if it is a folder all modules in it, and return the code of its rules."""
     inside = walk_packages(getattr(top, "__path__", ()), f"{top.__name__}.")
     names = [top.__name__, *sorted(module.name for module in inside)]

@@ -11,7 +11,7 @@ from vandoc.judgement.history.results import ChangedResult, figures, moved, told
 from vandoc.reading.archive import Calculated, KeptFinding
 
 Group = Literal["van", "places", "equipment", "loads", "cables", "circuits", "use", "mains", "house"]
-GROUPS: tuple[Group, ...] = (
+SECTIONS: tuple[Group, ...] = (
     "van",
     "places",
     "equipment",
@@ -22,8 +22,8 @@ GROUPS: tuple[Group, ...] = (
     "mains",
     "house",
 )
-LISTED = ("cables", "circuits")
-UNTOLD = ("revision",)
+NUMBERED_SECTIONS = ("cables", "circuits")
+KEYS_NOT_COMPARED = ("revision",)
 
 
 @dataclass(frozen=True)
@@ -139,7 +139,7 @@ def _keyed(findings: tuple[Told, ...]) -> dict[tuple[str, str, str], Told]:
 
 
 def _stated(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[ChangedValue]:
-    for group in GROUPS:
+    for group in SECTIONS:
         before, after = _things(group, old.get(group)), _things(group, new.get(group))
         for name in dict.fromkeys([*before, *after]):
             if name not in after:
@@ -148,7 +148,7 @@ def _stated(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[ChangedV
                 yield ChangedValue(group, name, "", "", _short(after[name]))
             else:
                 for key, was, now in _values(before[name], after[name]):
-                    if key not in UNTOLD:
+                    if key not in KEYS_NOT_COMPARED:
                         yield ChangedValue(group, name, key, was, now)
 
 
@@ -156,7 +156,7 @@ def _things(group: Group, section: Any) -> dict[str, Any]:
     """Return the items of a section by name; a single item has an empty name."""
     if section is None:
         return {}
-    if group in LISTED:
+    if group in NUMBERED_SECTIONS:
         return {
             str(entry.get("id") or f"{entry.get('from')} to {entry.get('to')}"): entry for entry in section
         }

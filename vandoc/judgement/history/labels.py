@@ -27,7 +27,7 @@ class Label:
     gone: bool = False
 
 
-NAMED: dict[type[eq.Piece], Literal["battery", "isolator", "earth"]] = {
+LABEL_KINDS: dict[type[eq.Piece], Literal["battery", "isolator", "earth"]] = {
     eq.Battery: "battery",
     eq.Isolator: "isolator",
     eq.EarthPoint: "earth",
@@ -63,7 +63,7 @@ def _said(system: System, sizing: Sizing) -> Iterator[tuple[Label, tuple[str, ..
         if not cable.conductor.vehicle:
             yield Label("cable", ident), (cable.conductor.start, cable.conductor.end, cable.size)
     for ident, piece in system.equipment.items():
-        for kind, word in NAMED.items():
+        for kind, word in LABEL_KINDS.items():
             if isinstance(piece, kind):
                 more = (piece.chemistry, f"{piece.capacity_ah:g}") if isinstance(piece, eq.Battery) else ()
                 yield Label(word, ident), (piece.name, *more)

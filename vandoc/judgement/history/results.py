@@ -27,7 +27,7 @@ UNITS = {
 CHOSEN = ("cable", "fuse", "capacity")
 """Kinds whose figures are sizes: any change of them matters."""
 SMALLEST = 0.05  # of any other figure; a smaller change does not matter to a reader
-OWN_RULES = ("revision-changed", "revision-not-archived", "not-measured")
+RULES_NOT_COMPARED = ("revision-changed", "revision-not-archived", "not-measured")
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ def _differs(kind: str, old: float, new: float) -> bool:
 
 def told(van: Van) -> tuple[Finding, ...]:
     """Return the findings of a van that say something of the van itself, not of its records."""
-    return tuple(found for found in checks.run(van) if found.rule not in OWN_RULES)
+    return tuple(found for found in checks.run(van) if found.rule not in RULES_NOT_COMPARED)
 
 
 def calculated(van_file: VanFile) -> Calculated:

@@ -19,8 +19,8 @@ from vandoc.physics.sizing import SizedConductor, SizedFuse
 
 say = Messages("vandoc.judgement.proposals", "reasons").say
 
-What = Literal["battery", "charger", "fuse", "cable"]
-WHATS: tuple[What, ...] = get_args(What)
+ProposalKind = Literal["battery", "charger", "fuse", "cable"]
+PROPOSAL_KINDS: tuple[ProposalKind, ...] = get_args(ProposalKind)
 UNITS = {"ah": "Ah", "a": "A", "h": "h", "hours": "h", "w": "W", "v": "V"}
 
 
@@ -46,7 +46,7 @@ class Proposal:
         Cross-section times length, for cables only. [mm²·m]
     """
 
-    what: What
+    what: ProposalKind
     subject: str
     key: str
     value: float
@@ -99,7 +99,9 @@ def _pieces(van: Van) -> Iterator[Proposal]:
             yield _piece(van, "charger", ident, trail, charger.proposed, "A")
 
 
-def _piece(van: Van, what: What, ident: str, trail: Trail, found: ProposedNumber, unit: str) -> Proposal:
+def _piece(
+    van: Van, what: ProposalKind, ident: str, trail: Trail, found: ProposedNumber, unit: str
+) -> Proposal:
     figures = dict(found.figures)
     words: dict[str, object] = {name: _amount(name, value) for name, value in found.figures}
     words["asked"] = Amount(figures.get("nights", 0.0) * figures.get("need_ah", 0.0), "Ah")
@@ -169,7 +171,7 @@ def _copper(sized: SizedConductor) -> float:
 
 def _proposal(
     van: Van,
-    what: What,
+    what: ProposalKind,
     subject: str,
     trail: Trail,
     value: float,
@@ -189,7 +191,7 @@ def listed(found: Proposals) -> str:
     if not found.items:
         return say("none")
     lines: list[str] = []
-    for what in WHATS:
+    for what in PROPOSAL_KINDS:
         mine = [item for item in found.items if item.what == what]
         if mine:
             lines += [say(f"head.{what}"), *_table(mine)]

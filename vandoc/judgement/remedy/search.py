@@ -15,10 +15,10 @@ from vandoc.judgement.checks.report import finding as in_words
 from vandoc.judgement.checks.rule import Breach, rules
 from vandoc.model.references import Path as Trail
 
-MOST_TRIALS = 40
+MAX_TRIALS = 40
 EFFORT = 600  # trials times cables, about a second and a half; a clock would make two builds differ
-EACH = 6  # trials for one fault
-EACH_PAIRS = 2  # second changes tried for one that cures a fault but causes another
+MAX_TRIALS_EACH = 6  # trials for one fault
+MAX_SECOND_CHANGES = 2  # second changes tried for one that cures a fault but causes another
 
 Key = tuple[str, str, Trail]
 Met = tuple[Key, bool]
@@ -36,7 +36,7 @@ class _Outcome:
 
 
 @dataclass
-class _Sought:
+class _FaultToCure:
     """A fault whose remedy is searched for: first one change, then two."""
 
     breach: Breach
@@ -135,16 +135,16 @@ def cures(van: Van) -> Iterator[tuple[Breach, Change | None]]:
         yield one.breach, one.found
 
 
-def _sought(van: Van) -> list[_Sought]:
+def _sought(van: Van) -> list[_FaultToCure]:
     """Search for all faults in turn, so that one fault does not use up the trials of the others."""
     # Readings were taken on the van as it is: no change of the file cures them or is their cause.
     slugs = frozenset(
         slug for slug, rule in rules().items() if rule.severity == "fail" and rule.family != "commissioning"
     )
-    trials = max(EACH, min(MOST_TRIALS, EFFORT // max(1, len(van.network.conductors))))
+    trials = max(MAX_TRIALS_EACH, min(MAX_TRIALS, EFFORT // max(1, len(van.network.conductors))))
     search = _Search(van, slugs, trials)
     sought = [
-        _Sought(breach, islice(_candidates(van, breach), EACH))
+        _FaultToCure(breach, islice(_candidates(van, breach), MAX_TRIALS_EACH))
         for breach in search.before.breaches
         if _fails(breach)
     ]
@@ -161,7 +161,7 @@ def _sought(van: Van) -> list[_Sought]:
             elif outcome is None:
                 one.untried = True
             else:
-                one.pairs += islice(search.pairs(change, one.breach), EACH_PAIRS)
+                one.pairs += islice(search.pairs(change, one.breach), MAX_SECOND_CHANGES)
                 failed.append(one)
         pending = failed
     return sought

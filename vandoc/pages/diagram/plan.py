@@ -59,7 +59,7 @@ class PlanMark:
 
 
 @dataclass
-class _Placed:
+class _PlacedMark:
     """A location with its dot and the label beside the van; coordinates in px of the drawing."""
 
     spot: PlanMark
@@ -115,7 +115,7 @@ def plan_view(
         wanted = spot.id in sought
         named = labels or wanted
         lines = wrap(spot.label, SIZE, van_left - GAP - 6, LABEL_LINES, bold=wanted) if named else []
-        placed.append(_Placed(spot, x, y, x < WIDTH / 2, lines))
+        placed.append(_PlacedMark(spot, x, y, x < WIDTH / 2, lines))
     _spread_dots(placed)
     _choose_sides(placed)
     sides = [[one for one in placed if one.left == left and one.lines] for left in (True, False)]
@@ -171,7 +171,7 @@ def _edge(left: bool) -> float:
     return (WIDTH - VAN_WIDTH) / 2 - GAP if left else (WIDTH + VAN_WIDTH) / 2 + GAP
 
 
-def _spread_dots(placed: list[_Placed]) -> None:
+def _spread_dots(placed: list[_PlacedMark]) -> None:
     """Separate overlapping dots along the van."""
     for _ in range(40):
         moved = False
@@ -185,7 +185,7 @@ def _spread_dots(placed: list[_Placed]) -> None:
             return
 
 
-def _choose_sides(placed: list[_Placed]) -> None:
+def _choose_sides(placed: list[_PlacedMark]) -> None:
     """Place each label on the nearer side; labels near the middle are divided to balance the columns.
 
     All locations labelled on the left are left of those labelled on the right, so that no leaders cross.
@@ -201,7 +201,7 @@ def _choose_sides(placed: list[_Placed]) -> None:
         one.left = n < count
 
 
-def _splits_near_middle(named: list[_Placed], count: int) -> bool:
+def _splits_near_middle(named: list[_PlacedMark], count: int) -> bool:
     """Whether the first `count` labels can be on the left, with no dot far across the middle."""
     middle, band = WIDTH / 2, 0.12 * VAN_WIDTH
     return all(one.x <= middle + band for one in named[:count]) and all(
@@ -209,7 +209,7 @@ def _splits_near_middle(named: list[_Placed], count: int) -> bool:
     )
 
 
-def _stack(side: list[_Placed], end: float) -> float:
+def _stack(side: list[_PlacedMark], end: float) -> float:
     """Place labels in order near their dots, without overlap; return the length of their leaders."""
     gaps = [(upper.height + lower.height) / 2 for upper, lower in pairwise(side)]
     lows = [TOP + one.height / 2 for one in side]
@@ -220,7 +220,7 @@ def _stack(side: list[_Placed], end: float) -> float:
     return sum(dist((one.x, one.y), _leader_end(one)) for one in side)
 
 
-def _untangle(side: list[_Placed], end: float) -> None:
+def _untangle(side: list[_PlacedMark], end: float) -> None:
     """Order the labels of one side for the shortest leaders, which also prevents crossings."""
     side.sort(key=lambda one: (one.y, one.x if one.left else -one.x, one.spot.id))
     best = _stack(side, end)
@@ -240,12 +240,12 @@ def _untangle(side: list[_Placed], end: float) -> None:
             return
 
 
-def _leader_end(one: _Placed) -> tuple[float, float]:
+def _leader_end(one: _PlacedMark) -> tuple[float, float]:
     """Return the end of the slanting part of a leader, just before the label."""
     return _edge(one.left) + (8.0 if one.left else -8.0), one.middle
 
 
-def _cross(one: _Placed, other: _Placed) -> bool:
+def _cross(one: _PlacedMark, other: _PlacedMark) -> bool:
     """Return whether two leaders cross."""
     a, b, c, d = (one.x, one.y), _leader_end(one), (other.x, other.y), _leader_end(other)
 
@@ -255,7 +255,7 @@ def _cross(one: _Placed, other: _Placed) -> bool:
     return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
 
 
-def _marks(placed: list[_Placed], sought: Collection[str]) -> list[Element]:
+def _marks(placed: list[_PlacedMark], sought: Collection[str]) -> list[Element]:
     lines, dots, words = [], [], []
     for one in sorted(placed, key=lambda one: (one.spot.id in sought, one.y, one.spot.id)):
         wanted = one.spot.id in sought
@@ -287,7 +287,7 @@ def _marks(placed: list[_Placed], sought: Collection[str]) -> list[Element]:
     return [*lines, *dots, *words]
 
 
-def _dot(one: _Placed, wanted: bool) -> Element:
+def _dot(one: _PlacedMark, wanted: bool) -> Element:
     fill = ACCENT if wanted else PAPER
     stroke = ACCENT if wanted else INK
     kind = "place sought" if wanted else "place"

@@ -12,9 +12,9 @@ from vandoc.pages.diagram.align import bar_heights, is_bar, port_height
 from vandoc.pages.diagram.layout import Box, Layout, Link, Node, Point
 from vandoc.pages.diagram.symbols import symbol_named
 
-NEARLY = 3.5  # [pt] within which a wire at a busbar is drawn horizontal
+LEVEL_WITHIN = 3.5  # [pt] within which a wire at a busbar is drawn horizontal
 MARGIN = 6.0  # [pt] above and below the drawing
-CLEAR = 6.0  # [pt] between a wire and the parts that it passes
+CLEARANCE = 6.0  # [pt] between a wire and the parts that it passes
 
 
 _Rise = tuple[float, float, str]  # heights at which a vertical run enters on the left and leaves; its wire
@@ -124,7 +124,7 @@ def _set_ends(runs: list[_Run], nodes: dict[str, Node]) -> None:
             side.sort(key=lambda run: (other[run.link.id], run.link.id))
             goals = [other[run.link.id] for run in side]
             for run, goal, height in zip(side, goals, bar_heights(node, goals), strict=True):
-                level = goal if abs(goal - height) < NEARLY else height
+                level = goal if abs(goal - height) < LEVEL_WITHIN else height
                 run.y[run.first if at_right else run.last] = level
 
 
@@ -147,11 +147,11 @@ def _level(run: _Run, columns: list[_Column]) -> None:
     for n in range(run.first + 1, run.last):
         column = columns[n]
         text = run.link.label if run.label == n else None
-        above = text.box.y1 - text.box.y0 + 1 if text else CLEAR
+        above = text.box.y1 - text.box.y0 + 1 if text else CLEARANCE
         usual = text.box.y1 if text else run.link.guide_y((column.x0 + column.x1) / 2)
         wishes = [goal, height, usual] if run.early else [height, goal, usual]
-        wishes += column.gaps(above, CLEAR, usual)
-        height = next(y for y in wishes if column.is_clear(y - above, y + CLEAR))
+        wishes += column.gaps(above, CLEARANCE, usual)
+        height = next(y for y in wishes if column.is_clear(y - above, y + CLEARANCE))
         if text:
             text.box = text.box.moved(height - text.box.y1)
             column.boxes[_label(run.link)] = text.box
@@ -196,7 +196,7 @@ def _lanes(rises: list[_Rise]) -> dict[str, int]:
         before = [
             lanes[other]
             for c, d, other in order[:n]
-            if min(a, b) - CLEAR < max(c, d) and min(c, d) - CLEAR < max(a, b)
+            if min(a, b) - CLEARANCE < max(c, d) and min(c, d) - CLEARANCE < max(a, b)
         ]
         lanes[name] = max(before, default=-1) + 1
     return lanes
@@ -220,7 +220,7 @@ def _crossings(left: _Rise, right: _Rise) -> int:
     """Count the crossings of two wires if the vertical run of the first is left of that of the second."""
     leaves = min(right[:2]) < left[1] < max(right[:2])
     comes = min(left[:2]) < right[0] < max(left[:2])
-    upon = abs(left[1] - right[0]) < NEARLY  # one would leave along the line on which the other enters
+    upon = abs(left[1] - right[0]) < LEVEL_WITHIN  # one would leave along the line on which the other enters
     return leaves + comes + 10 * upon
 
 

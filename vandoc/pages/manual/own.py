@@ -29,7 +29,7 @@ ATTRIBUTES = {
     "colgroup": {"span"},
 }
 FRAME = {"main", "contents", "search", "find", "scheme"}  # ids by which the page frame finds its own elements
-LOOP = "is a link to a folder above it; remove the link"
+LINK_TO_ABOVE = "is a link to a folder above it; remove the link"
 SCHEMES = {"https", "http", "tel", "mailto"}
 
 
@@ -71,7 +71,7 @@ def fault_of_path(path: Path, root: Path, folders: Collection[Path]) -> str | No
 def looping_links(root: Path) -> Iterator[str]:
     """Yield each link under a folder of pages that leads to a folder above itself, relative to `root`.
 
-    Whoever follows such links walks through the same folders again and again.
+    Following such a link would lead through the same folders without end.
     """
     left: list[tuple[Path, tuple[str, ...]]] = [(root, (os.path.realpath(root),))]
     while left:
@@ -79,7 +79,7 @@ def looping_links(root: Path) -> Iterator[str]:
         try:
             inner = sorted(Path(entry.path) for entry in os.scandir(folder) if entry.is_dir())
         except OSError:
-            continue  # a folder that cannot be read is told by the walk itself
+            continue  # a folder that cannot be read is reported later
         for path in inner:
             real = os.path.realpath(path)
             if any(Path(one).is_relative_to(real) for one in above):

@@ -11,8 +11,8 @@ from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.text import clean, say, upper_first
 
-SHOWN = 2  # changes listed in one line
-HANDLED = (eq.Isolator, eq.Inverter, eq.Charger, eq.SolarArray, eq.Monitor)
+MAX_CHANGES = 2  # changes listed in one line
+OPERATED = (eq.Isolator, eq.Inverter, eq.Charger, eq.SolarArray, eq.Monitor)
 
 
 def archived(book: Book) -> Mapping[str, Van | None]:
@@ -46,8 +46,8 @@ def _since(book: Book) -> tuple[tuple[str, str], ...]:
 def _line(changes: list[str]) -> str:
     if not changes:
         return say("since.nothing")
-    more = [say("since.more", count=len(changes) - SHOWN)] if len(changes) > SHOWN else []
-    return upper_first("; ".join((*changes[:SHOWN], *more)) + ".")
+    more = [say("since.more", count=len(changes) - MAX_CHANGES)] if len(changes) > MAX_CHANGES else []
+    return upper_first("; ".join((*changes[:MAX_CHANGES], *more)) + ".")
 
 
 def _changes(book: Book, old: Van) -> Iterator[str]:
@@ -101,7 +101,7 @@ def _loads(van: Van, fuse: str) -> set[str]:
 
 def _handled(van: Van) -> dict[str, str]:
     """Return the names of the devices that an owner uses, switches or reads, by id."""
-    pieces = [ident for ident, piece in van.system.equipment.items() if isinstance(piece, HANDLED)]
+    pieces = [ident for ident, piece in van.system.equipment.items() if isinstance(piece, OPERATED)]
     return {ident: _name(van, ident) for ident in (*van.system.loads, *pieces)}
 
 

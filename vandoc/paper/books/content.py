@@ -18,7 +18,7 @@ from vandoc.paper.pdf import address
 
 ON_SCREEN = {"form", "script", "button", "input", "select", "style"}
 ON_SCREEN_CLASSES = {"swipe", "twin", "needs-script", "footnote-backref", "saved", "ways", "gallery"}
-SAID_ONCE = {"whom", "onward", "seen"}  # the telephone number is on each page; lights are also named in text
+REPEATED_CLASSES = {"whom", "onward", "seen"}  # the telephone number is on each page, lights are in the text
 MANY, SHORT = 6, 40  # items of a list, and characters of each item, for two columns
 WIDE = 560.0  # px from which a drawing needs the full width of an A5 page
 
@@ -117,7 +117,7 @@ def _briefly(root: ET.Element) -> None:
             continue
         for parent in list(tree.iter()):
             for child in list(parent):
-                if child.tag == "figure" or classes(child) & SAID_ONCE:
+                if child.tag == "figure" or classes(child) & REPEATED_CLASSES:
                     _removed(parent, child)
 
 

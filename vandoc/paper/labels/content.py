@@ -98,7 +98,7 @@ def _batteries(book: Book) -> Iterator[Label]:
             chemistry=battery.traits.names.owner,
             capacity=stated(battery.capacity_ah, "Ah"),
         )
-        main = [name for name in fuses if ident in _near(book, book.network.fuses[name])]
+        main = [name for name in fuses if ident in _items_beside(book, book.network.fuses[name])]
         lines = [Line(facts)]
         lines += [
             Line(say("label.battery.fuse", fuse=body_of(book, book.network.fuses[name]).rating))
@@ -110,7 +110,7 @@ def _batteries(book: Book) -> Iterator[Label]:
             yield Label("warning", say("label.gas.title"), (gas,), "", "W026")
 
 
-def _near(book: Book, fuse: FuseLink) -> set[str]:
+def _items_beside(book: Book, fuse: FuseLink) -> set[str]:
     """Return the supplies of the cables at the two ends of a fuse."""
     return {
         owner_of(end)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from vandoc.paper.labels.content import Label, Line
-from vandoc.paper.metrics import MM_PER_PT, broken, cut, foreign, right_to_left, width_mm
+from vandoc.paper.metrics import MM_PER_PT, foreign, in_lines, right_to_left, shortened, width_mm
 
 LARGEST_PT = 13.0  # own choice: a title that can be read at arm's length
 SMALLEST_PT = (
@@ -173,12 +173,12 @@ def _shrunk(label: Label, room: float, inner: float, smallest: float) -> tuple[f
 
 
 def _rows(label: Label, size: float, room: float) -> list[_Row] | None:
-    title = broken(label.title, size * TITLE, room, bold=True)
+    title = in_lines(label.title, size * TITLE, room, bold=True)
     if title is None:
         return None
     rows = [_Row(line, "", True, right_to_left(label.title)) for line in title]
     for line in label.lines:
-        words = broken(line.text, size, room - _indent(label, size))
+        words = in_lines(line.text, size, room - _indent(label, size))
         if words is None:
             return None
         rtl = right_to_left(line.text)
@@ -198,10 +198,13 @@ def _height(rows: list[_Row], size: float) -> float:
 
 def _cut_rows(label: Label, size: float, room: float, inner: float) -> list[_Row]:
     """Reduce a label to one line for the title and one for each entry, as many as its height permits."""
-    rows = [_Row(cut(label.title, size * TITLE, room, bold=True), "", True, right_to_left(label.title))]
+    rows = [_Row(shortened(label.title, size * TITLE, room, bold=True), "", True, right_to_left(label.title))]
     for line in label.lines:
         row = _Row(
-            cut(line.text, size, room - _indent(label, size)), line.mark, False, right_to_left(line.text)
+            shortened(line.text, size, room - _indent(label, size)),
+            line.mark,
+            False,
+            right_to_left(line.text),
         )
         if _height([*rows, row], size) > inner:
             break
@@ -225,4 +228,4 @@ def _placed(
 
 
 def _foot(label: Label, x: float, y: float, room: float) -> Text:
-    return Text(x, y, room, FOOT_PT, cut(label.foot, FOOT_PT, room), muted=True)
+    return Text(x, y, room, FOOT_PT, shortened(label.foot, FOOT_PT, room), muted=True)

@@ -9,7 +9,7 @@ from vandoc.pages.manual.no_signal.code import card_address, card_code
 from vandoc.pages.manual.no_signal.pocket import PRINT_MM, QUIET_ZONE, pockets
 from vandoc.paper.labels.fitting import LEADING, SMALLEST_PT, Text, TypesetLabel
 from vandoc.paper.labels.sheets import A4_MM, Sheet
-from vandoc.paper.metrics import broken
+from vandoc.paper.metrics import in_lines
 from vandoc.paper.pdf import FAMILY, address
 from vandoc.paper.signs import sign
 from vandoc.paper.words import environment, say
@@ -187,7 +187,7 @@ def _view(book: Book, sheet: Sheet, made: list[TypesetLabel]) -> dict[str, objec
 
 def wrapped(text: str, size_pt: float, width: float) -> list[str]:
     """Return text as lines; a word that is too wide is not broken."""
-    return broken(text, size_pt, width) or [text]
+    return in_lines(text, size_pt, width) or [text]
 
 
 def _signs(made: list[TypesetLabel]) -> dict[str, bytes]:

@@ -14,7 +14,7 @@ from vandoc.physics.network.expand import efficiency_of
 from vandoc.physics.network.graph import Consumer, Edge, Joint, Network
 
 Behaves = Literal["current", "power", "resistance"]
-ALWAYS = Hours.model_construct(summer_h=24.0, winter_h=24.0)
+ALL_DAY = Hours.model_construct(summer_h=24.0, winter_h=24.0)
 
 
 @dataclass(frozen=True)
@@ -208,7 +208,7 @@ def _habits(system: System, consumer: Consumer, *, behind: bool) -> tuple[Behave
     if isinstance(piece, Inverter):
         return "power", piece.hours
     if consumer.kind == "monitor":
-        return "current", ALWAYS
+        return "current", ALL_DAY
     load = system.loads[consumer.owner]
     return ("power" if behind else load.behaves), load.hours
 

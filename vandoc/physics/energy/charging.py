@@ -11,10 +11,10 @@ from vandoc.physics.energy.figure import Assumption, Figure, Term, figure, of_ra
 from vandoc.physics.energy.results import Charging
 from vandoc.physics.energy.sunshine import STEP_H, SunDay
 
-SHOWN_H = 48.0
+CURVE_H = 48.0
 SUN_DAYS = 30
 STEADY_STEP_H = 0.1
-TO_FULL = "({M} − {T}) / ({I} · {η}) + ln({T} / {E}) / ({r} · {η})"
+TO_FULL_FORMULA = "({M} − {T}) / ({I} · {η}) + ln({T} / {E}) / ({r} · {η})"
 
 
 def steady(bank: Bank, feed: BankCharger, amps: Term, need: Figure, hours: float | None) -> Charging:
@@ -47,8 +47,8 @@ def steady(bank: Bank, feed: BankCharger, amps: Term, need: Figure, hours: float
         current,
         _to_full(bank, current),
         None if hours is None else _per_day(bank, current, hours),
-        course(quick, start.high, [current.high], STEADY_STEP_H, SHOWN_H),
-        course(slow, start.low, [current.low], STEADY_STEP_H, SHOWN_H),
+        course(quick, start.high, [current.high], STEADY_STEP_H, CURVE_H),
+        course(slow, start.low, [current.low], STEADY_STEP_H, CURVE_H),
     )
 
 
@@ -118,7 +118,7 @@ def _to_full(bank: Bank, current: Figure) -> Figure:
 
     slow_first = figure(
         "h",
-        TO_FULL,
+        TO_FULL_FORMULA,
         terms,
         lambda v: hours(dict(v)),
         ("charge-begins-at-the-depth-limit", *current.assumptions),

@@ -14,7 +14,7 @@ from vandoc.physics.energy.results import Season
 
 RATED_H = 20.0
 DAYS_PER_YEAR = 365.25
-USABLE = "{C} · {d} · {a} · {c} · min(1; ({C} / ({h} · {I}))^({k} − 1))"
+USABLE_FORMULA = "{C} · {d} · {a} · {c} · min(1; ({C} / ({h} · {I}))^({k} − 1))"
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,7 @@ def usable(system: System, bank: Bank, season: Season, current_a: float) -> Figu
     )
     return figure(
         "Ah",
-        USABLE,
+        USABLE_FORMULA,
         terms,
         lambda v: v["C"] * v["d"] * v["a"] * v["c"] * rate_part(v["C"], v["h"], v["I"], v["k"]),
         (age_said, *cold_said, "full-at-start"),
@@ -82,7 +82,7 @@ def hours_all_on(system: System, bank: Bank, season: Season) -> Figure | None:
         return None
     drawable = usable(system, bank, season, current)
     ends = drawable.low / current, drawable.high / current
-    return replace(drawable, low=ends[0], high=ends[1], unit="h", formula=f"{USABLE} / {{I}}")
+    return replace(drawable, low=ends[0], high=ends[1], unit="h", formula=f"{USABLE_FORMULA} / {{I}}")
 
 
 def years(bank: Bank, drawn: Figure) -> Figure:

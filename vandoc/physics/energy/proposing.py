@@ -1,7 +1,8 @@
 """Proposed battery capacities and charger outputs for sizes left open in a van file.
 
-A battery is the smallest that is made and lasts the nights it should; a charger the smallest that is made and
-puts back a day's need in the hours of a day, as far as the battery may take it and the alternator spare it.
+A battery has the smallest standard capacity that lasts the planned nights. A charger has the smallest
+standard output that restores a day's consumption in its daily hours, within the charging current limit of the
+battery and the current available from the alternator.
 """
 
 from collections.abc import Iterable, Mapping
@@ -35,7 +36,7 @@ def complete(system: System) -> CompletedSystem:
     Parameters
     ----------
     system : System
-        As the van file says it.
+        As the van file states it.
 
     Returns
     -------
@@ -51,7 +52,7 @@ def complete(system: System) -> CompletedSystem:
     for bank in banks(placed, network):
         if not bank.known:  # nothing to propose a size by
             continue
-        placed = _Proposing(placed, network, bank).made()
+        placed = _Proposer(placed, network, bank).made()
     return _completed(placed)
 
 
@@ -90,7 +91,7 @@ def _smallest(piece: Sizable) -> float:
     return _capacities(piece.chemistry)[0] if isinstance(piece, Battery) else charger_outputs()[0]
 
 
-class _Proposing:
+class _Proposer:
     """The open sizes of one bank and of its chargers."""
 
     def __init__(self, system: System, network: Network, bank: Bank) -> None:
@@ -117,7 +118,7 @@ class _Proposing:
         return battery.capacity_ah
 
     def _capacity(self, battery: Battery, stated: list[Battery], count: int) -> ProposedNumber:
-        """Propose a capacity for open batteries; beside stated ones the same, since unlike ones never mix."""
+        """Propose a capacity for open batteries; in parallel with stated ones, the same capacity."""
         beside = sum(piece.capacity_ah for piece in stated)
         sizes = [stated[0].capacity_ah] if stated else _capacities(battery.chemistry)
         chargers = self._given_chargers()
@@ -240,7 +241,7 @@ def _largest_charge_a(battery: Battery, bank: Bank) -> float:
 
 
 def _seasons(system: System) -> tuple[Season, ...]:
-    """Return the seasons of use; both if the file does not say."""
+    """Return the seasons of use; both if the file does not state them."""
     use = system.use
     if use is None or not use.months:
         return SEASONS

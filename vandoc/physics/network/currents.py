@@ -15,8 +15,10 @@ from vandoc.model.equipment import Battery
 from vandoc.model.system import System
 from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Joint, Network, Source
 
-ROUNDS = 60  # converters that supply each other in part converge within that; in a chain, each adds a round
-SETTLED = 1e-6  # relative change of the input current of a converter at convergence
+MAX_ROUNDS = (
+    60  # converters that supply each other in part converge within that; in a chain, each adds a round
+)
+CONVERGENCE = 1e-6  # relative change of the input current of a converter at convergence
 RESTING_OHM = 1e3  # of a battery that draws almost nothing but holds the voltage of its part
 
 
@@ -93,7 +95,7 @@ def solve(system: System, network: Network, resistances: Resistances, state: Siz
     feeds = _voltages(system, network, state)
     draws = _draws(network, state)
     for _ in range(
-        ROUNDS + 2 * len(feeds)
+        MAX_ROUNDS + 2 * len(feeds)
     ):  # converter inputs depend on outputs, the alternator limit on its current
         solution = _solve_once(network, resistances, passes, feeds, draws)
         changed = _follow(system, network, solution, state, feeds, draws)
@@ -255,7 +257,7 @@ def _follow(
             share = delivered / source.limit_a if source.limit_a else 0.0
             amps = consumer.amps_a * share
             draw = next(d for d in draws if d.owner == source.owner)
-            if abs(draw.amps - amps) > SETTLED * max(1.0, abs(amps)):
+            if abs(draw.amps - amps) > CONVERGENCE * max(1.0, abs(amps)):
                 changed.append(source.owner)
             draw.amps = amps
     return changed

@@ -32,7 +32,7 @@ class FuseInFault:
     link : FuseLink
     rating_a : float
     largest_a, smallest_a : float
-        Through it. [A]
+        Its maximum and minimum fault current. [A]
     at_largest, at_smallest : OpeningTime or None
         None if the time-current characteristic of its family is not known.
     """
@@ -53,16 +53,16 @@ class CableInFault:
     ----------
     conductor : Conductor
     largest_a, smallest_a : float
-        Through it. [A]
-    stands_largest_s, stands_smallest_s : float
+        Its maximum and minimum fault current. [A]
+    withstand_largest_s, withstand_smallest_s : float
         Withstand time; heat loss is neglected, so above 5 s the true time is longer. [s]
     """
 
     conductor: Conductor
     largest_a: float
     smallest_a: float
-    stands_largest_s: float
-    stands_smallest_s: float
+    withstand_largest_s: float
+    withstand_smallest_s: float
 
 
 @dataclass(frozen=True)
@@ -84,10 +84,10 @@ class EndFault:
     cables : tuple of CableInFault
         All supply and return conductors of the path.
     verdict : str
-        ``"in time"``: the last fuse is sure to blow before any cable is damaged. ``"too late"``: sure not to.
-        ``"not shown"``: its characteristic is unknown or inconclusive. ``"unseen"``: the minimum current need
-        not blow the fuse at all. ``"limited"``: panels or a converter supply it, no battery, and every cable
-        carries their maximum current continuously. ``"no fuse"``, ``"no fault current"``: there is none.
+        ``"in time"``: the last fuse is certain to blow before any cable is damaged. ``"too late"``: it is
+        certain not to. ``"not shown"``: its characteristic is unknown or inconclusive. ``"unseen"``: the
+        minimum current may not blow the fuse at all. ``"limited"``: only panels or a converter supply it, and
+        every cable carries their maximum current continuously. ``"no fuse"``, ``"no fault current"``: none.
     discrimination : tuple of (str, str, bool)
         Neighbouring fuses, the upstream one first, and whether they are shown to be selective.
     """
@@ -110,9 +110,9 @@ class Faults:
     Attributes
     ----------
     at_fuse_a : dict
-        The largest current where each fuse sits. [A]
+        The maximum fault current at each fuse, by its id. [A]
     at_end : dict
-        By the consumer at whose terminals it is.
+        The short circuit at the terminals of each consumer, by its id.
     """
 
     at_fuse_a: dict[str, float]
@@ -129,7 +129,7 @@ def find_faults(
     system : System
     network : Network
     conductors, fuses : mapping
-        The size of each cable and the rating of each fuse, given or proposed.
+        The size of each cable and the rating of each fuse, stated or proposed.
     """
     return _Finder(system, network, conductors, fuses).find()
 
@@ -152,8 +152,8 @@ class _Finder:
         self.from_limited = self._paths(self.limited)
         minus = [battery.minus for battery in network.batteries()]
         ends = [(c.plus, c.minus) for c in network.consumers]
-        posts = [(node, m) for f in network.fuses.values() for node in (f.start, f.end) for m in minus]
-        self.largest = self._short(False, [*ends, *posts])
+        at_fuses = [(node, m) for f in network.fuses.values() for node in (f.start, f.end) for m in minus]
+        self.largest = self._short(False, [*ends, *at_fuses])
         self.smallest = self._short(True, ends)
 
     def _short(self, weak: bool, ports: list[tuple[str, str]]) -> ShortCircuits:
@@ -226,7 +226,7 @@ class _Finder:
         return there(consumer.plus) or [], back(consumer.minus) or []
 
     def _paths(self, sources: Sequence[Source]) -> tuple[Paths, Paths]:
-        """Return what finds the supply and return paths of any consumer."""
+        """Return functions that find the supply and return paths of any consumer."""
         there = self.network.paths([source.plus for source in sources], self._closed)
         return there, self.network.paths([source.minus for source in sources], self._closed)
 
@@ -270,8 +270,8 @@ def _verdict(fuses: tuple[FuseInFault, ...], cables: tuple[CableInFault, ...]) -
         return "unseen"
     if last.at_largest is None or last.at_smallest is None:
         return "not shown"
-    pairs = [(last.at_largest, cable.stands_largest_s) for cable in cables]
-    pairs += [(last.at_smallest, cable.stands_smallest_s) for cable in cables]
+    pairs = [(last.at_largest, cable.withstand_largest_s) for cable in cables]
+    pairs += [(last.at_smallest, cable.withstand_smallest_s) for cable in cables]
     if all(time.longest_s <= stands for time, stands in pairs):
         return "in time"
     if any(time.shortest_s > stands for time, stands in pairs if stands <= BRIEF_S):

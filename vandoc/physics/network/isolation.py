@@ -1,8 +1,9 @@
-"""What is still live during isolation of a van, found by searching its wiring.
+"""Live terminals at each step of isolating a van, found by searching its wiring.
 
-A terminal is live by an origin (a battery, the alternator, solar panels, the mains hook-up) when closed
-contacts join it to the origin's plus and the origin's minus has a way back. Chargers and converters carry
-an origin on from their input to their output. Switches and load relays count as closed, fuses as whole.
+An origin is a battery, the alternator, solar panels or the mains hook-up. It makes a terminal live if closed
+contacts connect the terminal to the positive of the origin, and a return leads to its negative. Chargers and
+converters extend an origin from their input to their output. Switches and load relays are taken as closed,
+fuses as intact.
 """
 
 from collections.abc import Iterator, Mapping

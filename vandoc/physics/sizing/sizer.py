@@ -25,7 +25,7 @@ from vandoc.physics.sizing.upsizing import CableGroup, upsize
 from vandoc.physics.sizing.widths import Widths
 from vandoc.physics.sizing.working import ProvisionalCable, working_amps
 
-ROUNDS = 60  # seven at most were seen; contradictory input must end too
+MAX_ROUNDS = 60  # seven at most were seen; contradictory input must end too
 
 
 def size(system: System, network: Network) -> Sizing:
@@ -86,7 +86,7 @@ class _Sizer:
 
     def run(self) -> Sizing:
         settled = False
-        for _ in range(ROUNDS):
+        for _ in range(MAX_ROUNDS):
             self._solve()
             self._work()
             before = (dict(self.areas), dict(self.ratings))

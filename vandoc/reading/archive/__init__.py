@@ -3,12 +3,12 @@
 from vandoc.reading.archive.calculated import Calculated, KeptFinding
 from vandoc.reading.archive.reading import revisions
 from vandoc.reading.archive.revision import Revision, content_of, folder_of
-from vandoc.reading.archive.writing import Repaired, keep, one_line, repair
+from vandoc.reading.archive.writing import RepairResult, keep, one_line, repair
 
 __all__ = [
     "Calculated",
     "KeptFinding",
-    "Repaired",
+    "RepairResult",
     "Revision",
     "content_of",
     "folder_of",

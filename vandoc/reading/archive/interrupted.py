@@ -31,7 +31,7 @@ def settle(van_file: VanFile) -> None:
         editing.sweep(Path(os.path.realpath(van_file.path)))
         if not folder.is_dir():
             return
-        for left in folder.glob(f".*{PENDING}.*{editing.NEW}"):
+        for left in folder.glob(f".*{PENDING}.*{editing.TEMPORARY_SUFFIX}"):
             left.unlink(missing_ok=True)
         if not is_as_read(van_file):
             return

@@ -16,7 +16,7 @@ from vandoc.reading.archive.revision import SEAL, Revision, folder_of, mark_of, 
 from vandoc.reading.loader import VanFile
 from vandoc.reading.yamltree import Node, parse, read_text
 
-WAY_OUT = "restore it from a backup, or run 'vandoc repair', which keeps every revision that can be read"
+REMEDY = "restore it from a backup, or run 'vandoc repair', which keeps every revision that can be read"
 KEYS = {"revision", "date", "why", "before", "content"}
 
 
@@ -102,7 +102,7 @@ def examine(van_file: VanFile) -> History:
                 van_file,
                 history,
                 folder / name_of(number),
-                f"revision {number} is missing; {WAY_OUT}",
+                f"revision {number} is missing; {REMEDY}",
             )
     _compare(van_file, history)
     return history
@@ -177,17 +177,17 @@ def _read(van_file: VanFile, number: int, path: Path, history: History) -> Revis
             van_file,
             history,
             path,
-            f"revision {number} was changed after it was archived: its checksum does not match; {WAY_OUT}",
+            f"revision {number} was changed after it was archived: its checksum does not match; {REMEDY}",
         )
         return None
     try:
         head = _head(text, shown)
     except SystemFileError as error:
         for problem in error.problems:
-            history.problems.append(Problem(problem.location, f"{problem.message}; {WAY_OUT}"))
+            history.problems.append(Problem(problem.location, f"{problem.message}; {REMEDY}"))
         return None
     if head["revision"] != number:
-        _wrong(van_file, history, path, f"this is revision {head['revision']}, not {number}; {WAY_OUT}")
+        _wrong(van_file, history, path, f"this is revision {head['revision']}, not {number}; {REMEDY}")
         return None
     return Revision(
         number,

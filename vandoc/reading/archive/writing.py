@@ -28,7 +28,7 @@ from vandoc.reading.loader import VanFile, load
 from vandoc.reading.part_sheets import sheet_file
 from vandoc.reading.yamltree import MAX_BYTES, Node, parse, read_text
 
-NOTE = "# The lines below were added when this copy was archived: its part sheets and its revision."
+COPY_COMMENT = "# The lines below were added when this copy was archived: its part sheets and its revision."
 
 
 Calculate = Callable[[VanFile], Calculated]
@@ -161,7 +161,7 @@ class _Head:
 
 def _copy(text: str, van_file: VanFile, head: _Head, calculate: Calculate | None) -> str:
     path = van_file.path
-    lines = [text.rstrip("\n"), "", NOTE, *_sheets(text, van_file)]
+    lines = [text.rstrip("\n"), "", COPY_COMMENT, *_sheets(text, van_file)]
     if van_file.workshop is not None:
         lines += [f"{WORKSHOP}:", *_indented(van_file.workshop.text, 2)]
     if calculate is not None:
@@ -186,7 +186,7 @@ def _parsed(lines: list[str], path: Path) -> Node:
 
 
 @dataclass(frozen=True)
-class Repaired:
+class RepairResult:
     """Repair of a damaged history.
 
     Attributes
@@ -204,7 +204,7 @@ class Repaired:
     moved: tuple[Path, ...]
 
 
-def repair(path: Path, day: date, calculate: Calculate | None = None) -> Repaired | None:
+def repair(path: Path, day: date, calculate: Calculate | None = None) -> RepairResult | None:
     """Make a van file with a damaged history usable again; every readable revision is kept.
 
     The van file is archived as a new revision that lists the lost ones. Nothing is deleted.
@@ -219,7 +219,7 @@ def repair(path: Path, day: date, calculate: Calculate | None = None) -> Repaire
 
     Returns
     -------
-    Repaired or None
+    RepairResult or None
         None if nothing is wrong.
 
     Raises
@@ -243,7 +243,7 @@ def repair(path: Path, day: date, calculate: Calculate | None = None) -> Repaire
         wanted = van_file.system.van.revision
         history = examine(van_file) if moved else history
         if not history.problems:
-            return Repaired(None, (), moved)
+            return RepairResult(None, (), moved)
         lost = tuple(sorted(history.unusable))
         newest = list(history.sound.values())[-1] if history.sound else None
         number = max(wanted, newest.number if newest else 0)
@@ -257,7 +257,7 @@ def repair(path: Path, day: date, calculate: Calculate | None = None) -> Repaire
             content_of(van_file),
             lost,
         )
-        return Repaired(_write(draft, van_file, head, calculate), lost, moved)
+        return RepairResult(_write(draft, van_file, head, calculate), lost, moved)
 
 
 def _why_repaired(lost: tuple[int, ...]) -> str:

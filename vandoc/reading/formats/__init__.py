@@ -15,8 +15,8 @@ from vandoc.ground.errors import Problem, SystemFileError
 from vandoc.ground.messages import Messages
 from vandoc.reading.yamltree import Node
 
-KEY = "format"
-UNNAMED = 1
+FORMAT_KEY = "format"
+UNSTATED_FORMAT = 1
 """The format of a file that does not state one."""
 
 Document = Literal["van", "sheet", "workshop"]
@@ -51,8 +51,8 @@ def steps() -> dict[int, Step]:
     """
     names = [module.name for module in pkgutil.iter_modules(__path__)]
     numbers = sorted(int(name.removeprefix("from_")) for name in names if name.startswith("from_"))
-    if numbers != list(range(UNNAMED, UNNAMED + len(numbers))):
-        raise LookupError(f"{__name__}: the steps {numbers} do not follow each other from {UNNAMED}")
+    if numbers != list(range(UNSTATED_FORMAT, UNSTATED_FORMAT + len(numbers))):
+        raise LookupError(f"{__name__}: the steps {numbers} do not follow each other from {UNSTATED_FORMAT}")
     found = {number: import_module(f"{__name__}.from_{number}") for number in numbers}
     return {number: Step(module.van, module.sheet, module.workshop) for number, module in found.items()}
 
@@ -65,7 +65,7 @@ def newest() -> int:
     >>> newest()
     2
     """
-    return max(steps(), default=UNNAMED - 1) + 1
+    return max(steps(), default=UNSTATED_FORMAT - 1) + 1
 
 
 def converted(tree: Node, document: Document, problems: list[Problem]) -> Node:
@@ -85,9 +85,9 @@ def converted(tree: Node, document: Document, problems: list[Problem]) -> Node:
     SystemFileError
         If the file's format is later than the newest that this version of vandoc knows.
     """
-    stated = tree.value.get(KEY, Node(tree.location, UNNAMED))
+    stated = tree.value.get(FORMAT_KEY, Node(tree.location, UNSTATED_FORMAT))
     number = stated.value
-    if isinstance(number, bool) or not isinstance(number, int) or number < UNNAMED:
+    if isinstance(number, bool) or not isinstance(number, int) or number < UNSTATED_FORMAT:
         message = _WORDS.say("not-a-format", value=repr(stated.plain()), newest=newest())
         problems.append(Problem(stated.location, message))
         return unnumbered(tree)
@@ -101,7 +101,7 @@ def converted(tree: Node, document: Document, problems: list[Problem]) -> Node:
 
 def unnumbered(tree: Node) -> Node:
     """Return a mapping without its statement of the format."""
-    if KEY not in tree.value:
+    if FORMAT_KEY not in tree.value:
         return tree
-    value = {key: child for key, child in tree.value.items() if key != KEY}
-    return Node(tree.location, value, {key: place for key, place in tree.keys.items() if key != KEY})
+    value = {key: child for key, child in tree.value.items() if key != FORMAT_KEY}
+    return Node(tree.location, value, {key: place for key, place in tree.keys.items() if key != FORMAT_KEY})

@@ -20,7 +20,7 @@ class Answers:
     Attributes
     ----------
     name, base : str
-        Name of the van, and the vehicle in general words.
+        Name of the van, and the vehicle in general terms.
     nominal_v : int
         12, 24 or 48. [V]
     length_m, width_m : float

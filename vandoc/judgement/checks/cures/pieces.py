@@ -9,7 +9,7 @@ from pydantic import BaseModel
 from vandoc.analysis import Van
 from vandoc.analysis.van import ROUNDING
 from vandoc.judgement.checks.change import Change, Kind, shown
-from vandoc.judgement.checks.cures.sizes import EACH, cable_of
+from vandoc.judgement.checks.cures.sizes import MAX_SIZES, cable_of
 from vandoc.judgement.checks.rule import Breach
 from vandoc.judgement.checks.shared.charging import banks
 from vandoc.model import equipment as eq
@@ -76,7 +76,7 @@ def less_drawn(van: Van, breach: Breach) -> Iterator[Change]:
 def _less_output(van: Van, ident: str, piece: eq.Charger, most_a: float) -> Iterator[Change]:
     below = [amps for amps in reversed(charger_outputs()) if amps < piece.output_a]
     fit = [(amps, steps) for steps, amps in enumerate(below, 1) if amps <= most_a * ROUNDING]
-    for amps, steps in fit[:EACH]:
+    for amps, steps in fit[:MAX_SIZES]:
         now, then = shown(piece.output_a, "A"), shown(amps, "A")
         trail = ("equipment", ident, "stated_a")
         yield Change("setting", van.name(ident), ((trail, amps),), now, then, steps)

@@ -17,7 +17,7 @@ from vandoc.physics.network.graph import Conductor, FuseLink
 from vandoc.physics.sizing import SizedConductor
 
 INSULATIONS_C = (60.0, 70.0, 85.0, 90.0, 100.0, 105.0, 125.0, 150.0)  # common practice, no source
-EACH = 2  # of one series of sizes; the number of trials is limited
+MAX_SIZES = 2  # of one series of sizes; the number of trials is limited
 
 
 def cable_of(van: Van, breach: Breach) -> SizedConductor:
@@ -139,7 +139,7 @@ def next_thicker(van: Van, breach: Breach) -> Iterator[Change]:
         here = conductor.id == named if named else conductor.trail == breach.trail
         if here and not conductor.vehicle:
             larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
-            for steps, area in enumerate(larger[: 2 * EACH], start=1):
+            for steps, area in enumerate(larger[: 2 * MAX_SIZES], start=1):
                 yield thicker(sized, area, steps)
 
 
@@ -164,7 +164,7 @@ def standard_fuse(van: Van, breach: Breach) -> Iterator[Change]:
     for link in fuses_named(van, breach):
         rating = van.ratings[link.id]
         made = sorted(standard_ratings(link.family), key=lambda amps: (abs(amps - rating), amps))
-        for steps, amps in enumerate(made[:EACH], start=1):
+        for steps, amps in enumerate(made[:MAX_SIZES], start=1):
             yield fuse(van, link, amps, steps)
         yield from other_family(van, link, rating)
 
@@ -200,7 +200,7 @@ def other_family(van: Van, link: FuseLink, rating_a: float, breaks_a: float = 0.
         most = max((figure.amps_a for figure in figures if figure), default=0.0)
         if name != link.family and ratings and most >= breaks_a and max(family.rated_voltages_v) >= volts:
             found.append((most, name, ratings[0]))
-    for steps, (_, name, amps) in enumerate(sorted(found)[: 2 * EACH], start=1):
+    for steps, (_, name, amps) in enumerate(sorted(found)[: 2 * MAX_SIZES], start=1):
         edits: list[tuple[Trail, object]] = [((*link.trail, "family"), name)]
         if link.rating_a is not None:
             edits.append(((*link.trail, "rating_a"), amps))
@@ -218,7 +218,7 @@ def fuse(van: Van, link: FuseLink, rating_a: float, steps: int) -> Change:
 
 def first_rungs(ladder: Sequence[float], fits: Callable[[float], bool]) -> list[tuple[float, int]]:
     """Return the first sizes of a series that fit, each with its distance."""
-    return [(rung, steps) for steps, rung in enumerate(ladder, start=1) if fits(rung)][:EACH]
+    return [(rung, steps) for steps, rung in enumerate(ladder, start=1) if fits(rung)][:MAX_SIZES]
 
 
 def _carries(

@@ -12,9 +12,9 @@ from vandoc.pages.diagram.plots.axis import SMALL, WIDTH, Scale, apart, heading,
 from vandoc.pages.diagram.svg import ACCENT, INK, clean, document, element, path
 from vandoc.pages.diagram.words import say
 
-TALL = 130.0  # of the plot below its title [px]
-BEYOND = 0.5  # extrapolation of the line, as a share of the period of the readings
-FORESEEN = 1.5  # period after the readings in which a limit is forecast, as the same share
+PLOT_HEIGHT = 130.0  # of the plot below its title [px]
+EXTRAPOLATION_SHARE = 0.5  # extrapolation of the line, as a share of the period of the readings
+FORECAST_SHARE = 1.5  # period after the readings in which a limit is forecast, as the same share
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,9 @@ class Course:
             return None
         first = self.readings[0][0]
         days, span = self.line.reaches(self.limit), (self.readings[-1][0] - first).days
-        return first + timedelta(days=ceil(days - 1e-6)) if span < days <= span * (1 + FORESEEN) else None
+        return (
+            first + timedelta(days=ceil(days - 1e-6)) if span < days <= span * (1 + FORECAST_SHARE) else None
+        )
 
 
 def trend_plot(ident: str, course: Course, show: Callable[[float], str]) -> str:
@@ -68,7 +70,7 @@ def trend_plot(ident: str, course: Course, show: Callable[[float], str]) -> str:
     top += SMALL
     first, last = course.readings[0][0], course.readings[-1][0]
     span = max((last - first).days, 1)
-    end = float(span) * (1 + BEYOND) if course.line else float(span)
+    end = float(span) * (1 + EXTRAPOLATION_SHARE) if course.line else float(span)
     reached = course.reaches
     if reached is not None:
         end = max(end, 1.05 * (reached - first).days)
@@ -77,7 +79,7 @@ def trend_plot(ident: str, course: Course, show: Callable[[float], str]) -> str:
     values += [course.line.at(0), course.line.at(end)] if course.line else []
     low, high = min(values), max(values)
     room = 0.15 * max(high - low, 1e-6)
-    up = Scale(high - low + 2 * room, top + TALL, top)
+    up = Scale(high - low + 2 * room, top + PLOT_HEIGHT, top)
     along = Scale(end, 44, WIDTH - 44)
 
     def height(value: float) -> float:
@@ -96,9 +98,9 @@ def trend_plot(ident: str, course: Course, show: Callable[[float], str]) -> str:
                 path("M", x, y, "L", far, end_y, stroke=ACCENT, stroke_width=2.2, stroke_dasharray=dash)
             )
     drawn += _readings(course, along, height, show)
-    drawn += _days(course, along, top + TALL + 20)
+    drawn += _days(course, along, top + PLOT_HEIGHT + 20)
     words = "; ".join(trend_text(course, show))
-    return document(ident, title, words, WIDTH, top + TALL + 34, *drawn)
+    return document(ident, title, words, WIDTH, top + PLOT_HEIGHT + 34, *drawn)
 
 
 def _readings(

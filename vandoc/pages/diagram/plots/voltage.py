@@ -9,7 +9,7 @@ from vandoc.pages.diagram.plots.axis import SMALL, WIDTH, Scale, heading, label
 from vandoc.pages.diagram.svg import ACCENT, HAIRLINE, INK, clean, document, element, path, wrap
 from vandoc.pages.diagram.words import say
 
-VALUES = 62.0  # width of the column of voltages on the right [px]
+VALUES_WIDTH = 62.0  # width of the column of voltages on the right [px]
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,7 @@ def voltage_plot(
     """
     title = voltage_title(name, start_v, supply, back)
     lost = sum(step.lost_v for step in (*supply, *back))
-    along = Scale(max(lost, limit_v, 1e-9), 8, WIDTH - VALUES)
+    along = Scale(max(lost, limit_v, 1e-9), 8, WIDTH - VALUES_WIDTH)
     head, y = heading(title)
     drawn = [head]
     first = y
@@ -109,7 +109,7 @@ def _voltage_row(
 ) -> float:
     """Draw a row with its text above its bar; return the start of the next row."""
     drawn.append(label(WIDTH - 4, y + 8, level(left_v), "end", font_weight="bold"))
-    for line in wrap(text, SMALL, WIDTH - VALUES - 20, 2):
+    for line in wrap(text, SMALL, WIDTH - VALUES_WIDTH - 20, 2):
         drawn.append(label(13, y + 8, line))
         y += SMALL + 3
     y += 3

@@ -82,7 +82,7 @@ def _end(book: Book, end: EndFault) -> EndRow:
     last = end.fuses[-1] if end.fuses else None
     rating = stated(last.rating_a, "A") if last else ""
     times = [time for time in (last.at_largest, last.at_smallest) if time] if last else []
-    weakest = min(end.cables, key=lambda cable: cable.stands_largest_s, default=None)
+    weakest = min(end.cables, key=lambda cable: cable.withstand_largest_s, default=None)
     return EndRow(
         book.name(end.owner),
         span(end.smallest_a, end.largest_a, "A"),
@@ -90,7 +90,7 @@ def _end(book: Book, end: EndFault) -> EndRow:
         _opens(times) if times else say("no_figure") if last else "",
         "; ".join(dict.fromkeys(sourced(time.source, time.from_memory) for time in times)),
         weakest.conductor.id if weakest else "",
-        span(weakest.stands_largest_s, weakest.stands_smallest_s, "s") if weakest else "",
+        span(weakest.withstand_largest_s, weakest.withstand_smallest_s, "s") if weakest else "",
         say(f"fault.verdict.{end.verdict.replace(' ', '_')}"),
         tuple(_sums(book, end, last, weakest)),
     )
@@ -127,9 +127,9 @@ def _sums(book: Book, end: EndFault, last: FuseInFault | None, weakest: CableInF
         insulation=stated(conductor.insulation_c),
         area=stated(book.sizing.conductors[conductor.id].area_mm2, "mm²"),
         amps=quantity(weakest.largest_a, "A"),
-        seconds=quantity(weakest.stands_largest_s, "s", SUM_DIGITS),
+        seconds=quantity(weakest.withstand_largest_s, "s", SUM_DIGITS),
     )
-    if weakest.stands_largest_s > BRIEF_S:
+    if weakest.withstand_largest_s > BRIEF_S:
         yield say("fault.longer", seconds=stated(BRIEF_S, "s"))
 
 

@@ -18,7 +18,7 @@ from vandoc.pages.manual.text import WORDS, say, upper_first
 from vandoc.physics.network.graph import FuseLink, far_end
 
 # Fields that are shown elsewhere on the page, or not as data.
-ELSEWHERE = {
+NOT_DATA = {
     "name",
     "place",
     "kind",
@@ -179,7 +179,7 @@ def _facts(part: BaseModel) -> Iterator[tuple[str, str]]:
     if isinstance(part, eq.Piece):
         labels = labels | part.words().get("field", {})
     for name in type(part).model_fields:
-        if name in ELSEWHERE:
+        if name in NOT_DATA:
             continue
         value = getattr(part, name)
         if value is None and isinstance(part, eq.Sizable) and name in SIZES and part.proposed:

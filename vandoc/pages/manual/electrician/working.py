@@ -11,7 +11,7 @@ from vandoc.pages.manual.text import sourced
 from vandoc.physics.energy import Figure
 
 ENERGY = Messages("vandoc.pages.manual", "energy")
-NEEDED = ("to_full",)  # times required, rounded up; all others are times available, rounded down
+TIMES_REQUIRED = ("to_full",)  # times required, rounded up; all others are times available, rounded down
 IN_HOURS = {"h": 1.0, "d": 24.0}
 YEARS_DIGITS = 2
 _SYMBOL = re.compile(r"\{([^{}]*)\}")
@@ -67,7 +67,7 @@ def working(kind: str, figure: Figure, name: Callable[[str], str] = str, **said:
     **said : str
         Values for the title.
     """
-    sure: Sure = "up" if kind in NEEDED else "down"
+    sure: Sure = "up" if kind in TIMES_REQUIRED else "down"
     every: dict[str, str] = ENERGY["term.any"] | ENERGY["term"].get(kind, {})
     terms = tuple(
         Quantity(

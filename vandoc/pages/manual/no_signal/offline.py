@@ -31,11 +31,11 @@ FIRST = (
     "trouble.html",
     "fault/",
 )
-REST = ("electrician/", "lists/")
+SAVED_LATER = ("electrician/", "lists/")
 MEDIA = (".jpg", ".jpeg", ".webp", ".png", ".pdf")
 OWNER_BYTES = 1_500_000
 """Maximum compressed size of the owner's part; pictures in excess are fetched with the rest. [byte]"""
-LEFT_OUT = (WORKER, ROBOTS, ".", "sitemap.xml", "search/search_index.json", "assets/licences/")
+NOT_SAVED = (WORKER, ROBOTS, ".", "sitemap.xml", "search/search_index.json", "assets/licences/")
 
 
 def worker(files: Mapping[str, bytes]) -> str:
@@ -65,16 +65,18 @@ def parts(files: Mapping[str, bytes]) -> tuple[list[str], list[str]]:
     The owner's part contains every page for the owner with all files they need. If it exceeds `OWNER_BYTES`,
     only its pictures are deferred: every page describes in words what they show.
     """
-    kept = sorted((path for path in files if not path.startswith(LEFT_OUT)), key=_order)
-    rest = [path for path in kept if path.startswith(REST)]
-    pictures = [path for path in kept if path.endswith(MEDIA) and not path.startswith((*REST, "assets/"))]
+    kept = sorted((path for path in files if not path.startswith(NOT_SAVED)), key=_order)
+    rest = [path for path in kept if path.startswith(SAVED_LATER)]
+    pictures = [
+        path for path in kept if path.endswith(MEDIA) and not path.startswith((*SAVED_LATER, "assets/"))
+    ]
     owner = [path for path in kept if path not in set(rest + pictures)]
     left = OWNER_BYTES - sum(compressed_size(files[path]) for path in owner)
     for path in pictures:
         size = compressed_size(files[path])
         (owner if size <= left else rest).append(path)
         left -= size if size <= left else 0
-    return owner, sorted(rest, key=lambda path: (path.startswith(REST), path))
+    return owner, sorted(rest, key=lambda path: (path.startswith(SAVED_LATER), path))
 
 
 def compressed_size(content: bytes) -> int:

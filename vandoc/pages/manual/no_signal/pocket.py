@@ -182,10 +182,10 @@ def _step(step: SafeStep) -> tuple[str, str, str]:
         if step.act == "isolator" and step.where and step.where.access
         else plain
     )
-    return full, plain, _cut(plain)
+    return full, plain, _shortened(plain)
 
 
-def _cut(text: str, most: int = 48) -> str:
+def _shortened(text: str, most: int = 48) -> str:
     return text if len(text) <= most else f"{text[: most - 1].rstrip()}…"
 
 

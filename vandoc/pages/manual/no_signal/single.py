@@ -9,7 +9,7 @@ from hashlib import sha256
 from vandoc.ground.messages import LANGUAGE
 from vandoc.pages.manual.text import HERE, Markup, environment
 
-LEFT_OUT = ("/* Contents", "/* Search", "/* Forms")
+UNUSED_SECTIONS = ("/* Contents", "/* Search", "/* Forms")
 
 
 def single_page(template: str, scripts: Sequence[str], **view: object) -> str:
@@ -60,5 +60,5 @@ def _style() -> Markup:
     style = (HERE / "theme/assets/vandoc.css").read_text("utf-8")
     style = re.sub(r"@font-face\s*\{.*?\}\s*", "", style, flags=re.DOTALL)
     parts = re.split(r"^(?=/\* )", style, flags=re.MULTILINE)
-    style = "".join(part for part in parts if not part.startswith(LEFT_OUT))
+    style = "".join(part for part in parts if not part.startswith(UNUSED_SECTIONS))
     return Markup(style + (HERE / "templates/card.css").read_text("utf-8"))

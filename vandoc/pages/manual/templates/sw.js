@@ -1,18 +1,18 @@
-// Keeps the manual on the phone. The owner's pages come first; with them it takes over, and fetches the rest in the
-// background. What has not changed is taken over from an older version, and what was cut off goes on where it stopped.
-// A file counts only when its content is that of this version, so that no page of another version gets among them.
+// Saves the manual on the phone. The owner's pages are fetched first; then this worker takes over and fetches the rest
+// in the background. Unchanged files are copied from an older version, and interrupted fetching continues.
+// A file is saved only if its content is that of this version, so that pages of two versions never mix.
 "use strict";
 const VERSION = $VERSION;
 const OWNER = $OWNER;
 const REST = $REST;
 const UNSAVED = $UNSAVED;
 const AT_ONCE = 4;
-const PATIENCE_MS = 30_000; // without a single byte
+const PATIENCE_MS = 30_000; // without receiving a byte
 const scope = self.registration.scope;
 const prefix = `${scope} `;
 const name = prefix + VERSION;
 const at = path => new URL(path, scope).href;
-// The mark in the key says which content it is, so that versions can share it.
+// The key contains a mark of the content, so that versions can share a file.
 const marked = (path, mark) => `${at(path)}?kept=${mark}`;
 const known = new Map([...OWNER, ...REST].map(([path, mark]) => [at(path), { path, mark, key: marked(path, mark) }]));
 
@@ -42,7 +42,7 @@ const fetched = async ({ path, mark }) => {
     if (![...digest].map(byte => byte.toString(16).padStart(2, "0")).join("").startsWith(mark)) {
       throw new Error(`${path}: of another version`);
     }
-    // A response of our own: some hosts lead card.html to card, and a browser takes no page that was led elsewhere.
+    // A new response: some hosts redirect card.html to card, and browsers reject a redirected page from a worker.
     return new Response(content, { headers: { "content-type": found.headers.get("content-type") ?? "" } });
   } finally {
     clearTimeout(timer);

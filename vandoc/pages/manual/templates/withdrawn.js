@@ -1,4 +1,4 @@
-// The manual is withdrawn: drops every copy of it from the phone, and itself.
+// The manual is withdrawn: deletes every copy of it on the phone, and unregisters this worker.
 "use strict";
 const scope = self.registration.scope;
 self.addEventListener("install", () => self.skipWaiting());
@@ -7,6 +7,6 @@ self.addEventListener("activate", event => event.waitUntil((async () => {
   await self.clients.claim();
   await self.registration.unregister();
   for (const page of await self.clients.matchAll({ type: "window" })) {
-    await page.navigate(new URL("index.html", scope)).catch(() => { /* closed meanwhile */ });
+    await page.navigate(new URL("index.html", scope)).catch(() => { /* the page was closed */ });
   }
 })()));

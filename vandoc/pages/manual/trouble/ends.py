@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.analysis.diagnosis.problem import Cause
-from vandoc.analysis.diagnosis.repairs import MENDED, causes_named
+from vandoc.analysis.diagnosis.repairs import REPAIRED, causes_named
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.text import TROUBLE, tell
 from vandoc.pages.manual.trouble.naming import part_name, place_of
@@ -12,8 +12,8 @@ from vandoc.pages.manual.trouble.numbered import NumberedStep, entry
 from vandoc.pages.manual.trouble.question_text import LocationView, PageDrawings
 from vandoc.pages.manual.trouble.symptoms import Fault, name_of, path_of
 
-LIKELY = 3
-BY_OWNER = ("left-off", "left-on", "flat")
+MAX_LIKELY = 3
+REPAIRED_BY_OWNER = ("left-off", "left-on", "flat")
 """Kinds of cause that the owner can correct."""
 
 
@@ -78,13 +78,13 @@ def end_of(
         Collects the drawings of the page.
     """
     causes = causes_named(one.step)
-    mended = one.last is not None and one.last[1] == MENDED
-    kind = one.last[0] if one.last and mended else _kind_of(causes)
+    repaired = one.last is not None and one.last[1] == REPAIRED
+    kind = one.last[0] if one.last and repaired else _kind_of(causes)
     words = TROUBLE[f"end.{kind}"]
     values = {"title": title, "number": one.number, "leave": _leave(gallery.book, fault)}
     do = tuple(line.format_map(values) for line in words["do"])
-    if mended or not causes:
-        return End(kind, words["title"], do, calls=not mended)
+    if repaired or not causes:
+        return End(kind, words["title"], do, calls=not repaired)
     parts = list(_parts(gallery.book, causes))
     place = place_of(gallery.book, causes[0].part)
     step = entry(onward, {cause.id for cause in causes})
@@ -92,12 +92,12 @@ def end_of(
         kind,
         words["title"],
         do,
-        kind not in BY_OWNER,
-        tuple(parts[:LIKELY]),
-        tuple(parts[LIKELY:]),
+        kind not in REPAIRED_BY_OWNER,
+        tuple(parts[:MAX_LIKELY]),
+        tuple(parts[MAX_LIKELY:]),
         len(parts) == 1,
         gallery.plan(place) if place else None,
-        f"{path_of(fault, 'electrician/fault')}#step-{step}" if kind not in BY_OWNER else None,
+        f"{path_of(fault, 'electrician/fault')}#step-{step}" if kind not in REPAIRED_BY_OWNER else None,
     )
 
 
@@ -123,7 +123,7 @@ def _kind_of(causes: tuple[Cause, ...]) -> str:
         return "shorted"
     if len(parts) > 1:
         return "more"
-    return causes[0].kind if len(kinds) == 1 and kinds <= {*BY_OWNER, "stuck-closed"} else "one"
+    return causes[0].kind if len(kinds) == 1 and kinds <= {*REPAIRED_BY_OWNER, "stuck-closed"} else "one"
 
 
 def _parts(book: Book, causes: tuple[Cause, ...]) -> Iterator[SuspectPart]:

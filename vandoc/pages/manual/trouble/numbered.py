@@ -4,7 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from vandoc.analysis.diagnosis.problem import EndNode, QuestionNode, TreeNode
-from vandoc.analysis.diagnosis.repairs import MEND, MENDED, causes_named
+from vandoc.analysis.diagnosis.repairs import REPAIR, REPAIRED, causes_named
 
 
 @dataclass(frozen=True)
@@ -86,8 +86,8 @@ def numbered(start: TreeNode, ends: bool = True) -> tuple[NumberedStep, ...]:
 def _sameness(step: TreeNode, last: tuple[str, str] | None) -> object:
     """The key by which equivalent steps are merged; None for a question that is never merged."""
     if isinstance(step, QuestionNode):
-        return step.question.id if step.question.kind == MEND else None
-    return last if last == (MEND, MENDED) else step
+        return step.question.id if step.question.kind == REPAIR else None
+    return last if last == (REPAIR, REPAIRED) else step
 
 
 def entry(steps: Collection[NumberedStep], left: Collection[str]) -> int:

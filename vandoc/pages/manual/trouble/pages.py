@@ -15,12 +15,12 @@ from vandoc.pages.manual.trouble.ends import End, end_of, tracing_end
 from vandoc.pages.manual.trouble.naming import cause_words, place_of, spot_of
 from vandoc.pages.manual.trouble.numbered import NumberedStep, numbered
 from vandoc.pages.manual.trouble.question_text import (
-    SEEN,
+    OBSERVED,
     LocationView,
     PageDrawings,
     QuestionView,
-    asked,
     key,
+    question_view,
 )
 from vandoc.pages.manual.trouble.symptoms import Fault, SymptomRow, choice_of, faults, path_of, title_of
 
@@ -154,17 +154,21 @@ def _owner_step(
     during: bool,
 ) -> OwnerStep:
     if isinstance(one.step, QuestionNode) and not causes_named(one.step):
-        words = asked(gallery.book, one.step.question, one.number, gallery, during)
+        words = question_view(gallery.book, one.step.question, one.number, gallery, during)
         return OwnerStep(one.number, one.back, words, _ways(words, one), None)
     then = tell(f"then.{fault.kind}") if one.onward else ""
-    ways = tuple(AnswerLink(tell(f"answer.mend.{key(answer)}"), None, after) for answer, after in one.onward)
+    ways = tuple(
+        AnswerLink(tell(f"answer.repair.{key(answer)}"), None, after) for answer, after in one.onward
+    )
     return OwnerStep(one.number, one.back, None, ways, end_of(fault, title, one, onward, gallery), then)
 
 
 def _tells_during(steps: Iterable[NumberedStep]) -> bool:
     """Whether a check takes place outside normal use: each such step then states the operating state."""
     questions = (one.step.question for one in steps if isinstance(one.step, QuestionNode))
-    return any(question.kind in SEEN and question.during != Trial.USE.doing.value for question in questions)
+    return any(
+        question.kind in OBSERVED and question.during != Trial.USE.doing.value for question in questions
+    )
 
 
 def _ways(words: QuestionView, one: NumberedStep) -> tuple[AnswerLink, ...]:
@@ -195,11 +199,14 @@ def _tracing_step(
     book: Book, fault: Fault, one: NumberedStep, steps: dict[int, NumberedStep], during: bool
 ) -> TracingStep:
     if causes_named(one.step):
-        return TracingStep(one.number, one.back, None, (_told(book, "", one),), _after(one))
+        return TracingStep(one.number, one.back, None, (_answer_with_causes(book, "", one),), _after(one))
     if isinstance(one.step, EndNode):
         return TracingStep(one.number, one.back, None, (), 0, tracing_end(book, fault))
-    words = asked(book, one.step.question, one.number, during=during)
-    ways = [way if way.onward > 0 else _told(book, way.words, steps[way.onward]) for way in _ways(words, one)]
+    words = question_view(book, one.step.question, one.number, during=during)
+    ways = [
+        way if way.onward > 0 else _answer_with_causes(book, way.words, steps[way.onward])
+        for way in _ways(words, one)
+    ]
     after = max((_after(steps[number]) for _, number in one.onward if number < 0), default=0)
     return TracingStep(one.number, one.back, words, tuple(ways), after)
 
@@ -209,7 +216,7 @@ def _after(one: NumberedStep) -> int:
     return dict(one.onward).get(NO_CHANGE, 0)
 
 
-def _told(book: Book, words: str, one: NumberedStep) -> AnswerLink:
+def _answer_with_causes(book: Book, words: str, one: NumberedStep) -> AnswerLink:
     """Return an answer with the causes that it identifies."""
     causes = tuple(_found(book, cause) for cause in causes_named(one.step))
     found = tell("found.one" if len(causes) == 1 else "found.several")

@@ -17,9 +17,9 @@ from vandoc.pages.manual.trouble.naming import part_name, place_of, terminal_nam
 from vandoc.physics.network.graph import FuseLink
 
 RESISTANCE = ("continuity", "open-contact")
-ALONG = ("drop", "joint-drop", *RESISTANCE)
-SEEN = ("works", "light")
-MEASURED = ("volts", "back-volts", *ALONG)
+ALONG_EDGE = ("drop", "joint-drop", *RESISTANCE)
+OBSERVED = ("works", "light")
+MEASURED = ("volts", "back-volts", *ALONG_EDGE)
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,7 @@ def key(answer: str) -> str:
     return answer.replace(" ", "_")
 
 
-def asked(
+def question_view(
     book: Book, question: Question, number: int, gallery: PageDrawings | None = None, during: bool = False
 ) -> QuestionView:
     """Return a question in words: the owner's with a gallery, the electrician's without.
@@ -133,7 +133,7 @@ def asked(
     }
     key = f"{question.kind}-tracing" if fuse and gallery is None else question.kind
     before = [line.format_map(values) for line in TROUBLE["before"].get(key, ())]
-    if during and question.kind in SEEN:
+    if during and question.kind in OBSERVED:
         before += _meanwhile(book, question.during)
     return QuestionView(
         question.kind,
@@ -206,7 +206,7 @@ def _known(_book: Book) -> dict[Question, QuestionView]:
 
 def _measured(book: Book, question: Question) -> QuestionView:
     kind, subjects = question.kind, question.subjects
-    edge = book.network.edge(subjects[0]) if kind in ALONG else None
+    edge = book.network.edge(subjects[0]) if kind in ALONG_EDGE else None
     names = [terminal_name(book, s) if edge is None else part_name(book, s) for s in subjects]
     values = {
         "first": names[0],

@@ -12,7 +12,7 @@ from vandoc.pages.diagram.light import light_text
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.text import tell, upper_first
 
-FED = ("weak", "still-on", "still-charging")
+STILL_SUPPLIED = ("weak", "still-on", "still-charging")
 """Kinds of symptom in which the device still has its supply."""
 
 
@@ -86,7 +86,8 @@ def of_devices(book: Book, devices: Collection[str]) -> tuple[SymptomRow, ...]:
     return tuple(
         choice_of(book, fault)
         for fault in faults(book)
-        if (fault.kind not in FED and fault.subject.partition(" ")[0] in devices) or fault.subject in sources
+        if (fault.kind not in STILL_SUPPLIED and fault.subject.partition(" ")[0] in devices)
+        or fault.subject in sources
     )
 
 

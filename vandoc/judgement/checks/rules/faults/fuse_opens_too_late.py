@@ -14,14 +14,14 @@ from vandoc.physics.network.faults import BRIEF_S, CableInFault, EndFault
 
 
 @dataclass(frozen=True)
-class _Late:
+class _LateFuse:
     """A cable whose short-circuit withstand is shorter than the operating time of the last fuse upstream."""
 
     end: EndFault
     cable: CableInFault
     amps: float
     time: OpeningTime
-    stands_s: float
+    withstand_s: float
 
 
 @rule(fail("fuse-opens-too-late", sizes.next_smaller, sizes.next_thicker), review("fuse-may-open-too-late"))
@@ -32,7 +32,7 @@ def late(van: Van) -> Iterator[Breach]:
         if end.verdict == "not shown":
             open_questions.setdefault(end.fuses[-1].link.id, []).append(end)
         elif end.verdict == "too late":
-            worst = max(_late(end), key=lambda found: round(found.time.shortest_s / found.stands_s, 6))
+            worst = max(_late(end), key=lambda found: round(found.time.shortest_s / found.withstand_s, 6))
             yield _too_late(van, worst)
     for fuse_id, ends in open_questions.items():
         link = van.network.fuses[fuse_id]
@@ -44,18 +44,18 @@ def late(van: Van) -> Iterator[Breach]:
         yield Breach("fuse-opens-too-late", van.fuse_subject(link), link.trail, words, unknown=True)
 
 
-def _late(end: EndFault) -> Iterator[_Late]:
+def _late(end: EndFault) -> Iterator[_LateFuse]:
     last = end.fuses[-1]
     for cable in end.cables:
-        for amps, time, stands_s in (
-            (cable.largest_a, last.at_largest, cable.stands_largest_s),
-            (cable.smallest_a, last.at_smallest, cable.stands_smallest_s),
+        for amps, time, withstand_s in (
+            (cable.largest_a, last.at_largest, cable.withstand_largest_s),
+            (cable.smallest_a, last.at_smallest, cable.withstand_smallest_s),
         ):
-            if time is not None and time.shortest_s > stands_s and stands_s <= BRIEF_S:
-                yield _Late(end, cable, amps, time, stands_s)
+            if time is not None and time.shortest_s > withstand_s and withstand_s <= BRIEF_S:
+                yield _LateFuse(end, cable, amps, time, withstand_s)
 
 
-def _too_late(van: Van, late: _Late) -> Breach:
+def _too_late(van: Van, late: _LateFuse) -> Breach:
     conductor, last = late.cable.conductor, late.end.fuses[-1]
     sized = van.sizing.conductors[conductor.id]
     return Breach(
@@ -72,6 +72,6 @@ def _too_late(van: Van, late: _Late) -> Breach:
             "amps": Amount(late.amps, "A"),
         },
         Amount(late.time.shortest_s, "s"),
-        Amount(late.stands_s, "s"),
+        Amount(late.withstand_s, "s"),
         cited=(late.time,),
     )

@@ -15,7 +15,7 @@ from vandoc.physics.sizing import SizedFuse
 
 
 @dataclass(frozen=True)
-class _Breaking:
+class _BreakingFigure:
     """The breaking capacity of a fuse and its source. [A]"""
 
     amps_a: float
@@ -23,16 +23,19 @@ class _Breaking:
     in_print: bool
 
 
-def _breaking(link: FuseLink, volts: float) -> list[_Breaking]:
+def _breaking(link: FuseLink, volts: float) -> list[_BreakingFigure]:
     """Return the figures for a fuse; the manufacturer's figure removes all higher ones."""
     figures = []
     for kind in ("standard", "trade"):
         found = breaking_capacity(link.family, volts, kind)
         if found is not None:
-            figures.append(_Breaking(found.amps_a, found, kind == "standard" and not found.from_memory))
+            figures.append(_BreakingFigure(found.amps_a, found, kind == "standard" and not found.from_memory))
     if link.breaking_a is not None:
         stated = link.breaking_a
-        figures = [_Breaking(stated, Phrase("maker"), False), *(f for f in figures if f.amps_a <= stated)]
+        figures = [
+            _BreakingFigure(stated, Phrase("maker"), False),
+            *(f for f in figures if f.amps_a <= stated),
+        ]
     return figures
 
 

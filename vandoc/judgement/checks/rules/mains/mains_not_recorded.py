@@ -10,7 +10,7 @@ from vandoc.model import equipment as eq
 Part = Literal["hook_up", "inverter_output"]
 
 
-WANTED = ("rcd", "protective_device", "inspected")
+REQUIRED_FIELDS = ("rcd", "protective_device", "inspected")
 
 
 @rule(review("mains-not-recorded"), review("mains-record-incomplete"), note("mains-by-licensed-practice"))
@@ -28,7 +28,7 @@ def recorded(van: Van) -> Iterator[Breach]:
             continue
         words = {"part": part}
         trail = ("mains", part)
-        missing = [key for key in WANTED if getattr(record, key) is None]
+        missing = [key for key in REQUIRED_FIELDS if getattr(record, key) is None]
         if missing:
             keys = {"missing": "', '".join(missing)}
             yield Breach("mains-record-incomplete", part, trail, words | keys)

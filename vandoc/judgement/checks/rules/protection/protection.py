@@ -38,7 +38,7 @@ class _Exposure:
 
 
 @dataclass(frozen=True)
-class _Beyond:
+class _FarSide:
     """Whatever is connected to the far end of a conductor, up to the next fuses and batteries."""
 
     small: tuple[FuseLink, ...]
@@ -186,7 +186,7 @@ def _fuse_on_the_way(van: Van, exposure: _Exposure) -> FuseLink:
     return min((e for e in way if isinstance(e, FuseLink)), key=lambda link: van.ratings[link.id])
 
 
-def _beyond(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> _Beyond:
+def _beyond(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> _FarSide:
     network, limit = van.network, exposure.limit_a
     posts = {battery.plus for battery in network.batteries()}
 
@@ -214,7 +214,7 @@ def _beyond(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposur
     small = tuple(link for link in links if not exceeds(van.ratings[link.id], limit))
     big = sorted(set(links) - set(small), key=lambda link: -van.ratings[link.id])
     devices = not van.device_terminals.isdisjoint(open_nodes)
-    return _Beyond(small, tuple(big), devices, bool(region & posts))
+    return _FarSide(small, tuple(big), devices, bool(region & posts))
 
 
 def _exposed_length(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposure]]) -> _Length:

@@ -1,4 +1,4 @@
-// Compares days with the phone's clock: what has passed says since when. Every page reads without it.
+// Compares due dates with the phone's clock and marks those that have passed. Pages are complete without it.
 (() => {
   "use strict";
   const now = new Date();

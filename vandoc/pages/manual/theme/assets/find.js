@@ -1,5 +1,5 @@
-// Narrows the list to what is typed: every word must begin some word of a row, first of those that it shows, and where
-// none does of those that mean the same. Without it the list is whole.
+// Filters a list by the words typed: each must be the beginning of a word in the row. If no row matches, synonyms
+// count too. Without this script the list is complete.
 (() => {
   "use strict";
   const form = document.querySelector("form.find");

@@ -1,4 +1,4 @@
-// Three taps to one light: where, which colour, how it blinks. Without it the lights stand in groups.
+// Finds a light in three taps: device, colour, pattern. Without this script the lights are listed in groups.
 (() => {
   "use strict";
   const form = document.querySelector("form.see");
@@ -11,7 +11,7 @@
       name === but || !wanted[name] || light.dataset[name] === wanted[name]);
     for (const light of lights) light.hidden = !fits(light);
     for (const device of devices) device.hidden = !device.querySelector(".seen:not([hidden])");
-    // What no light left has is gone, and so is the rest of a row once one is tapped; "any" brings both back.
+    // Options that no remaining light has are hidden, and so are the others of a row with a choice; "any" shows them.
     for (const box of form.querySelectorAll("input[value]:not([value=''])"))
       box.parentElement.hidden = !box.checked && (Boolean(wanted[box.name])
         || !lights.some(light => fits(light, box.name) && light.dataset[box.name] === box.value));

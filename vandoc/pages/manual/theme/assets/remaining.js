@@ -1,4 +1,4 @@
-// The same formula as remaining_h in vandoc/calc/remaining.py; a test runs both over a grid.
+// The same formula as remaining_h in vandoc/ground/calc/remaining.py; a test compares both over a grid.
 "use strict";
 function remaining(charge, keep, capacity, rated, left, exponent, amps) {
   const drawable = Math.max(0, charge - keep) * capacity * left;

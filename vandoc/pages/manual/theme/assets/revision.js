@@ -1,4 +1,4 @@
-// Says when the code that led here is of another revision than this copy of the manual. Every page reads without it.
+// Shows a note if the QR code that led here has another revision than this manual. Pages are complete without it.
 (() => {
   "use strict";
   const note = document.querySelector(".revision-note");

@@ -1,4 +1,4 @@
-// Keeps the manual on the phone, and says how much of it is there. Every page reads without it.
+// Saves the manual on the phone and shows how much of it is saved. Pages are complete without it.
 (() => {
   "use strict";
   const above = document.querySelector(".copy");
@@ -20,7 +20,7 @@
   const percent = (missing, all) => all ? Math.floor(100 * (1 - missing / all)) : 100;
 
   offers.addEventListener("message", ({ data, source }) => {
-    // A newer version that is still on its way says nothing yet.
+    // A newer version is not mentioned until it is complete.
     if (!data?.kept || !registration || registration.active && source !== registration.active) return;
     const { owner, ownerMissing, rest, restMissing, trouble } = data.kept;
     const saved = registration.active && !ownerMissing;
@@ -33,7 +33,7 @@
   });
   const goOn = () => registration.active?.postMessage("go on");
 
-  // A page that was just opened changes over by itself; one that is being read offers it.
+  // A page that was just opened switches to a newer version; a page in use offers it.
   const take = () => { taking = true; registration.waiting.postMessage("take over"); };
   const change = () => { if (opened && had) take(); else show(above, "newer"); };
   offers.addEventListener("controllerchange", () => {
@@ -57,8 +57,8 @@
     if (found.waiting) change();
     goOn();
     opened = false;
-  }).catch(() => { /* a host without it, or a private window: the page reads as before */ });
-  // After the page itself is there: on a slow line nothing may stand before it.
+  }).catch(() => { /* a host without a worker, or a private window: the page works as before */ });
+  // Only after the page itself has loaded, so that it is not delayed on a slow connection.
   if (document.readyState === "complete") keep(); else addEventListener("load", keep);
   addEventListener("online", keep);
 })();

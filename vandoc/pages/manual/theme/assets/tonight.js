@@ -1,4 +1,4 @@
-// Adds up what is ticked and says how long it lasts. Without it the page is a table.
+// Adds up the devices that are ticked and shows how long the battery lasts. Without it the page is a table.
 (() => {
   "use strict";
   for (const form of document.querySelectorAll("form.tonight")) {
@@ -6,7 +6,7 @@
     const words = form.querySelector("output").dataset;
     const scales = JSON.parse(words.scales);
     const dust = 1e-9;
-    // The same rule as owners_time in vandoc/figures/owners.py, whose scales these are; a test runs both.
+    // The same rule and scales as owners_time in vandoc/ground/figures/owners.py; a test compares both.
     const say = hours => {
       if (!hours) return words.none;
       const scale = scales.find(one => one.below === null || hours < one.below);

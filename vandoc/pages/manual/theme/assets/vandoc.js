@@ -1,4 +1,4 @@
-// Day and night, search, and frames that say when there is more to see. Every page reads without this script.
+// Day and night colours, search, and hints on frames that scroll. Pages are complete without this script.
 (() => {
   "use strict";
   const root = document.documentElement;
@@ -9,7 +9,7 @@
   const tell = () => button.setAttribute("aria-pressed", night());
   button.addEventListener("click", () => {
     root.dataset.scheme = night() ? "day" : "night";
-    try { localStorage.setItem("scheme", root.dataset.scheme); } catch { /* a private window keeps nothing */ }
+    try { localStorage.setItem("scheme", root.dataset.scheme); } catch { /* a private window stores nothing */ }
     tell();
   });
   tell();
@@ -37,7 +37,7 @@
   });
   const plain = html => new DOMParser().parseFromString(html, "text/html").body.textContent;
 
-  // The index comes as a script, because a page opened from disk may not fetch.
+  // The index is a script, because a page opened from disk may not fetch files.
   const prepare = async () => {
     await Promise.all([load(dialog.dataset.library), load(dialog.dataset.index)]);
     const made = new MiniSearch({
@@ -62,7 +62,7 @@
     return item;
   };
 
-  // Pages with every word come first; where there are none, pages with any.
+  // Pages with every word; if there are none, pages with any of the words.
   const look = (made, words) => {
     const all = made.search(words, { combineWith: "AND" });
     return (all.length ? all : made.search(words)).slice(0, 20);

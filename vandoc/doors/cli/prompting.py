@@ -20,7 +20,7 @@ class StoppedError(Exception):
     """The user ended the prompts."""
 
 
-class Asking:
+class Prompter:
     """Prompts that reuse the answers of an interrupted run."""
 
     def __init__(self, journal: "Journal") -> None:
@@ -63,7 +63,7 @@ class Asking:
 
 
 @contextmanager
-def asking(file: Path, command: str, options: Mapping[str, Any]) -> Iterator[Asking]:
+def prompting(file: Path, command: str, options: Mapping[str, Any]) -> Iterator[Prompter]:
     """Open the journal of a command, offer to continue an interrupted run, and close it at the end.
 
     Raises
@@ -76,9 +76,9 @@ def asking(file: Path, command: str, options: Mapping[str, Any]) -> Iterator[Ask
 
     journal = Journal.open(file, command)
     try:
-        _offer(journal, options)
-        _name_others(file, command)
-        yield Asking(journal)
+        _offer_to_resume(journal, options)
+        _list_other_journals(file, command)
+        yield Prompter(journal)
     except BaseException:
         journal.close(finished=False)
         if journal.unfinished:
@@ -87,7 +87,7 @@ def asking(file: Path, command: str, options: Mapping[str, Any]) -> Iterator[Ask
     journal.close(finished=True)
 
 
-def _offer(journal: "Journal", options: Mapping[str, Any]) -> None:
+def _offer_to_resume(journal: "Journal", options: Mapping[str, Any]) -> None:
     from vandoc.doors.recording import say
 
     if journal.unfinished:
@@ -99,7 +99,7 @@ def _offer(journal: "Journal", options: Mapping[str, Any]) -> None:
         journal.begin(options)
 
 
-def _name_others(file: Path, command: str) -> None:
+def _list_other_journals(file: Path, command: str) -> None:
     """List other commands with an interrupted run."""
     from vandoc.doors.recording import journal_of, say
 

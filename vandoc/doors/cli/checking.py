@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from vandoc.doors.cli.common import UNUSABLE, VAN_FILE, stop
+from vandoc.doors.cli.common import EXIT_UNUSABLE, VAN_FILE, stop
 from vandoc.doors.cli.report import as_json, of_errors, of_van
 from vandoc.ground.errors import SystemFileError
 
@@ -43,7 +43,7 @@ def check(files: tuple[Path, ...], form: str) -> None:
         except SystemFileError as error:
             click.echo(str(error), err=True)
             reports.append(of_errors(file, error))
-            status = UNUSABLE
+            status = EXIT_UNUSABLE
             continue
         status = max(status, 1 if fails(van) else 0)
         if form == "text":
