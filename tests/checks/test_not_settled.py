@@ -58,7 +58,7 @@ def test_converters_that_supply_each_other_in_a_circle_are_found(spoil):
 
 
 def test_sizes_that_never_settle_are_found(spoil, monkeypatch):
-    monkeypatch.setattr(sizer, "ROUNDS", 1)
+    monkeypatch.setattr(sizer, "MAX_ROUNDS", 1)
     judged = spoil(
         {("cables", "battery-plus", "area"): "(remove)", ("equipment", "main-fuse", "rating"): "(remove)"}
     )

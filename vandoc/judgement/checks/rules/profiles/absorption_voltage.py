@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from vandoc.analysis import Van, exceeds
+from vandoc.ground.figures import plain, span
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.cures import pieces
 from vandoc.judgement.checks.rule import Breach, Word, fail, review, rule
@@ -36,7 +37,7 @@ def voltages(van: Van) -> Iterator[Breach]:
                     slug,
                     ident,
                     (*trail, key),
-                    {**words, "low": Amount(low, "V"), "high": Amount(high, "V")},
+                    {**words, "range": plain(span(low, high, "V"))},
                     Amount(volts, "V"),
                     Amount(high if volts > high else low, "V"),
                     (allowed,),
