@@ -77,7 +77,7 @@ class NetworkChange:
 
     @property
     def key(self) -> tuple[object, ...]:
-        """A hashable key, the same for equal changes."""
+        """A dictionary key, the same for equal changes."""
         return tuple(sorted(self.ohms.items())), self.without, self.closed, tuple(sorted(self.volts.items()))
 
     def with_(self, other: "NetworkChange") -> "NetworkChange":
