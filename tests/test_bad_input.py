@@ -98,7 +98,7 @@ NOT_A_VAN_FILE = {
 
 
 @pytest.mark.parametrize(("content", "line"), NOT_A_VAN_FILE.values(), ids=NOT_A_VAN_FILE)
-def test_a_file_that_is_no_van_file(content, line, refusal):
+def test_a_file_that_is_no_van_file_is_refused_with_one_message(content, line, refusal):
     started = time.perf_counter()
     assert refusal(content) == [line]
     assert time.perf_counter() - started < 10, "a refusal must not hang"
@@ -115,7 +115,7 @@ def test_an_alias_bomb_is_not_expanded(refusal):
     )
 
 
-def test_a_missing_file_a_folder_and_a_device(tmp_path):
+def test_a_missing_file_a_folder_and_a_device_are_refused(tmp_path):
     (tmp_path / "folder").mkdir()
     (tmp_path / "loop.yml").symlink_to(tmp_path / "loop.yml")
     os.mkfifo(tmp_path / "pipe.yml")
@@ -163,7 +163,7 @@ LENGTHS = {
 
 
 @pytest.mark.parametrize(("value", "message"), LENGTHS.items(), ids=LENGTHS)
-def test_lengths(value, message, refusal, tmp_path):
+def test_lengths_are_read_or_refused_with_their_place(value, message, refusal, tmp_path):
     content = changed("length: 1 m}", f"length: {value}}}")
     if message is None:
         (tmp_path / "van.yml").write_text(content)
@@ -227,7 +227,7 @@ WRONG = {
 
 
 @pytest.mark.parametrize(("change", "lines"), WRONG.values(), ids=WRONG)
-def test_wrong_values_and_references(change, lines, refusal):
+def test_wrong_values_and_references_are_refused_with_their_place(change, lines, refusal):
     found = refusal(changed(*change))
     if lines is not None:
         assert found == lines
@@ -365,7 +365,7 @@ SHEETS = {
 
 
 @pytest.mark.parametrize(("name", "text", "lines"), SHEETS.values(), ids=SHEETS)
-def test_part_sheets(name, text, lines, refusal, tmp_path):
+def test_faulty_part_sheets_are_refused_with_their_place(name, text, lines, refusal, tmp_path):
     (tmp_path / "folder.yml").mkdir()
     if text is not None:
         (tmp_path / "sheet.yml").write_text(text)
@@ -400,7 +400,7 @@ PICTURES = {
 
 
 @pytest.mark.parametrize(("name", "reason"), PICTURES.values(), ids=PICTURES)
-def test_pictures(name, reason, tmp_path):
+def test_unusable_pictures_are_refused_with_their_reason(name, reason, tmp_path):
     home = tmp_path / "van"
     for folder in (home, tmp_path / "other", home / "folder.png"):
         folder.mkdir()
@@ -438,7 +438,7 @@ HARSH = settings(max_examples=200, deadline=None, suppress_health_check=[HealthC
 
 @HARSH
 @given(st.binary(max_size=400))
-def test_any_bytes(tmp_path, content):
+def test_any_bytes_are_read_or_refused_with_a_place(tmp_path, content):
     (tmp_path / "van.yml").write_bytes(content)
     usable_or_refused(tmp_path / "van.yml")
 
@@ -460,7 +460,7 @@ SPLICES = ["", "{", "}", "[", "]", ":", "-", "&a ", "*a", "!!int ", "? ", "|\n",
         max_size=4,
     )
 )
-def test_a_van_file_with_anything_spliced_in(tmp_path, cuts):
+def test_a_van_file_with_any_insertion_is_read_or_refused(tmp_path, cuts):
     text = CURLEW
     for start, length, piece in cuts:
         start %= len(text)
@@ -480,7 +480,7 @@ VALUES = st.recursive(
 
 @HARSH
 @given(st.sampled_from(["van", "workshop", "places", "equipment", "loads", "cables", "circuits", "use", "mains", "services"]), VALUES)  # fmt: skip
-def test_a_section_of_any_shape(tmp_path, section, value):
+def test_a_section_of_any_shape_is_read_or_refused(tmp_path, section, value):
     text = re.sub(rf"^{section}:.*\n(  .*\n)*", "", GOOD, flags=re.MULTILINE)
     (tmp_path / "van.yml").write_text(f"{text}{section}: {json.dumps(value)}\n")
     usable_or_refused(tmp_path / "van.yml")

@@ -31,7 +31,7 @@ def replace(path: Path, old: str, new: str) -> None:
     path.write_text(text.replace(old, new), "utf-8")
 
 
-def test_version():
+def test_version_is_shown():
     assert run("--version").output == f"{__version__}\n"
 
 

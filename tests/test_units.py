@@ -49,7 +49,7 @@ READ = [
 
 
 @pytest.mark.parametrize(("kind", "text", "number"), READ)
-def test_accepted_quantities(kind, text, number):
+def test_quantities_in_usual_forms_are_read(kind, text, number):
     assert number_in(kind, text) == pytest.approx(number, rel=1e-12)
 
 
@@ -102,7 +102,7 @@ def test_no_kind_takes_another_for_its_own(kind, other):
         *("4 m^9^9^9", "4 m**9**9", "4 m*", "4 m//s", "4 m·", "4 ²", "4 m^-1"),
     ],
 )
-def test_refused_quantities(text):
+def test_unclear_quantities_are_refused(text):
     with pytest.raises(ValueError, match=r"write it like '4\.2 m'"):
         number_in("length", text)
 

@@ -22,12 +22,12 @@ PRINTED_REST = {
 }
 
 
-def test_names_are_those_of_van_files():
+def test_chemistries_are_those_of_van_files():
     assert list(known()) == ["flooded", "AGM", "gel", "LiFePO4"]
 
 
 @pytest.mark.parametrize("chart", PRINTED_REST)
-def test_rest_voltage_of_flooded_batteries(chart):
+def test_rest_voltages_of_flooded_batteries_match_published_charts(chart):
     ours = {row.soc_percent: row.volts_v for row in rest_voltage("flooded", 12)}
     for soc, volts in PRINTED_REST[chart].items():
         assert ours[soc] == pytest.approx(volts, abs=0.10)
@@ -45,7 +45,7 @@ def test_rest_voltage_falls_with_the_charge_and_says_it_is_recalled(chemistry):
 
 
 @pytest.mark.parametrize("chemistry", known())
-def test_figures_hang_together(chemistry):
+def test_figures_of_a_chemistry_are_consistent(chemistry):
     figures = chemistry_of(chemistry)
     full, cells = full_voltage_v(chemistry, 12), figures.cells_for(12)
     absorption, floating = figures.absorption_v.of(cells), figures.float_v.of(cells)
@@ -61,7 +61,7 @@ def test_figures_hang_together(chemistry):
     assert 3.0 < 12.8 / cells < 3.4 or 2.0 < 12.8 / cells < 2.2
 
 
-def test_figures_that_were_read():
+def test_figures_match_the_published_ones():
     # Cells of 3.50 to 3.65 V when charged; no charging of lithium below 0 °C (several published guides).
     lithium = chemistry_of("LiFePO4")
     assert lithium.absorption_v.of(1).low == pytest.approx(3.5)

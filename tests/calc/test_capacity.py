@@ -53,7 +53,7 @@ CFR, ISO, IEC = BASES
 
 
 @pytest.mark.parametrize("awg", TABLE_5)
-def test_33_cfr_table_5(awg):
+def test_capacities_are_those_of_33_cfr_table_5(awg):
     found = tuple(table_capacity(awg_area_mm2(awg), column, CFR).amps_a for column in COLUMNS)
     assert found == TABLE_5[awg]
     assert not table_capacity(awg_area_mm2(awg), 105, CFR).from_memory

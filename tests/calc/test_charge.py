@@ -9,7 +9,7 @@ from vandoc.ground.calc.charge import Battery, constant_current_hours, course, h
 from vandoc.ground.chemistry import chemistry_of
 
 
-def test_steady_current_examples():
+def test_constant_current_time_matches_worked_examples():
     # School problem: 4.5 A for 15 h at 90 % store 60.75 Ah.
     assert constant_current_hours(60.75, 4.5, 0.9) == pytest.approx(15)
     # Course problem: 100 Ah from half to full with 0.5 C takes an hour.
@@ -76,7 +76,7 @@ def test_a_supply_that_repeats_charges_on_the_second_day():
     assert 24 < points[-1].hours < 72
 
 
-def test_limits():
+def test_charging_time_at_the_ends_of_its_range():
     battery = Battery(100, 1, 0.9)
     assert hours_to_full(battery, 1.0, 10) == 0
     assert hours_to_full(battery, 0.5, 0) == inf

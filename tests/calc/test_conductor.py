@@ -128,7 +128,7 @@ ISO_10133 = [(10, 10, 2.5, 0.656), (5, 12, 1.5, 0.656), (30, 6, 10, 0.2952), (12
 
 
 @pytest.mark.parametrize(("current_a", "length_m", "area_mm2", "drop"), ISO_10133)
-def test_iso_10133_formula(current_a, length_m, area_mm2, drop):
+def test_iso_10133_formula_by_hand(current_a, length_m, area_mm2, drop):
     assert iso_10133_drop_v(current_a, length_m, area_mm2) == pytest.approx(drop, rel=1e-3)
 
 

@@ -23,12 +23,12 @@ def test_never_shorter_and_never_a_step_too_long():
 
 
 @pytest.mark.parametrize("laid", [-0.1, math.nan, math.inf])
-def test_no_such_length(laid):
+def test_impossible_lengths_are_refused(laid):
     with pytest.raises(ValueError, match="laid_m must be 0 or more"):
         cut_length_m(laid)
 
 
-def test_usual_colours():
+def test_positive_is_red_and_negative_is_black():
     # ISO 10133:2012, from memory: positive red, negative black or yellow.
     assert (usual_colour("positive").colour, usual_colour("negative").colour) == ("red", "black")
     assert usual_colour("positive").from_memory

@@ -39,7 +39,7 @@ def test_published_examples_of_capacity_at_one_ampere(capacity, current, exponen
 
 
 @pytest.mark.parametrize(("capacity", "rated", "current", "exponent", "hours", "tolerance"), RATED)
-def test_examples_with_a_rating(capacity, rated, current, exponent, hours, tolerance):
+def test_published_examples_with_a_rated_capacity(capacity, rated, current, exponent, hours, tolerance):
     assert hours_at_rated_form(capacity, rated, current, exponent) == pytest.approx(hours, rel=tolerance)
 
 
@@ -49,7 +49,7 @@ def test_the_two_forms_are_not_the_same():
     assert hours_at_one_ampere_form(100, 5, 1.2) == pytest.approx(14.5, rel=1e-3)
 
 
-def test_exponent_from_two_discharges():
+def test_exponent_from_two_published_discharges():
     # Electric-vehicle article: 186 A for 38 min, 93 A for 85 min; k worked from the published pair.
     exponent = exponent_from(186, 38 / 60, 93, 85 / 60)
     assert exponent == pytest.approx(1.1615, rel=1e-4)
@@ -58,7 +58,7 @@ def test_exponent_from_two_discharges():
 
 
 # US Army TM 10-6140-200-14, par. 1-9 (motive power, lead): 75 % at 0 °C, 40 % at −17.8 °C (0 °F). Exact.
-def test_cold_lead_of_the_army_manual():
+def test_capacity_of_cold_lead_acid_is_that_of_the_army_manual():
     for celsius, part in [(26.7, 1.0), (0.0, 0.75), (-17.8, 0.40)]:
         found = cold_part("flooded", celsius)
         assert (found.low, found.high, found.from_memory) == (pytest.approx(part), pytest.approx(part), False)
@@ -88,7 +88,7 @@ def test_older_never_gives_more(age, more, life):
     assert 0.8 - 1e-12 <= age_part(age + more, life) <= age_part(age, life) <= 1
 
 
-def test_days():
+def test_days_until_empty_by_hand():
     assert days_until_empty(100, 25, 0) == 4
     assert days_until_empty(100, 25, 20) == 20
     assert days_until_empty(100, 25, 25) == inf

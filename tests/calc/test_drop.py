@@ -48,12 +48,12 @@ READ = [
 
 
 @pytest.mark.parametrize(("kind", "basis", "percent"), READ)
-def test_limits_that_were_read(kind, basis, percent):
+def test_limits_match_the_printed_standards(kind, basis, percent):
     found = drop_limit(kind, basis)
     assert (found.percent, found.basis, found.from_memory) == (percent, basis, False)
 
 
-def test_kinds():
+def test_kinds_are_those_of_van_files():
     assert set(KINDS) == {"critical", "main", "lighting", "general", "charging"}
 
 

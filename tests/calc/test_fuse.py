@@ -24,27 +24,27 @@ TYPE_E = {
 }  # fmt: skip
 
 
-def test_names_are_those_of_van_files():
+def test_families_are_those_of_van_files():
     assert list(FAMILIES) == ["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL"]
 
 
 @pytest.mark.parametrize(("rating_a", "word"), TYPES_C_AND_F.items())
-def test_colours_of_types_c_and_f(rating_a, word):
+def test_colours_of_types_c_and_f_are_those_of_the_standard(rating_a, word):
     assert colour("C", rating_a) == colour("F", rating_a) == word
 
 
 @pytest.mark.parametrize(("rating_a", "word"), TYPE_C_ONLY.items())
-def test_colours_of_type_c(rating_a, word):
+def test_colours_of_type_c_are_those_of_the_standard(rating_a, word):
     assert colour("C", rating_a) == word
     assert colour("F", rating_a) is None
 
 
 @pytest.mark.parametrize(("rating_a", "word"), TYPE_E.items())
-def test_colours_of_type_e(rating_a, word):
+def test_colours_of_type_e_are_those_of_the_standard(rating_a, word):
     assert colour("E", rating_a) == word
 
 
-def test_colour_where_two_printed_lists_differ():
+def test_where_two_printed_lists_differ_the_colour_is_one_of_theirs():
     assert colour("E", 70) in ("brown", "light brown")
 
 
@@ -75,7 +75,9 @@ SCOPES = [
 
 
 @pytest.mark.parametrize(("family", "voltages", "breaking_a", "largest_a"), SCOPES)
-def test_iso_8820_scopes(family, voltages, breaking_a, largest_a):
+def test_breaking_capacities_and_ratings_are_those_of_the_iso_8820_scopes(
+    family, voltages, breaking_a, largest_a
+):
     granted = [entry for entry in FAMILIES[family].breaking if entry.kind == "standard"]
     assert {entry.voltage_v for entry in granted} == voltages
     assert {entry.amps_a for entry in granted} == {breaking_a}
@@ -135,5 +137,5 @@ def test_unknown_names_are_refused():
         breaking_capacity("C", 12, "maker")
 
 
-def test_continuous_load():
+def test_continuous_current_is_at_most_80_percent_of_the_rating():
     assert constant("continuous fuse load").value == 0.8  # common practice, no source

@@ -12,7 +12,7 @@ FORM_E = [(1.0, 360000, inf), (1.35, 60, 1800), (2.0, 2, 60), (3.5, 0.2, 7)]
 
 
 @pytest.mark.parametrize(("multiple", "shortest_s", "longest_s"), FORM_E)
-def test_form_e_at_its_gates(multiple, shortest_s, longest_s):
+def test_operating_time_of_form_e_matches_its_gates(multiple, shortest_s, longest_s):
     found = opening_time("E", 40.0, 40.0 * multiple)
     assert (found.shortest_s, found.longest_s, found.from_memory) == (shortest_s, longest_s, False)
 

@@ -78,7 +78,7 @@ def test_the_range_is_no_wider_than_the_sites():
             assert any(abs(found.high - index) < 0.006 for index in indices)
 
 
-def test_tilted_plane_of_nasa():
+def test_tilted_plane_matches_that_of_nasa():
     # The published figure comes from another model of the sky and the ground: within 6 %, in the mean 2 %.
     level = PUBLISHED[("42° N", "NASA SSE", 42.075)]
     ours = [total_kwh(course(42.075, month, level[month - 1], 42, 0)) for month in range(1, 13)]
@@ -87,7 +87,7 @@ def test_tilted_plane_of_nasa():
     assert sum(ours) == pytest.approx(sum(NASA_TILTED_42), rel=0.02)
 
 
-def test_diffuse_part_of_the_textbook():
+def test_diffuse_part_is_that_of_the_textbook():
     # Duffie and Beckman, Example 2.12.1 (answer from memory): Madison, 43° N, June, 23 MJ/m²: clearness 0.55,
     # diffuse 0.38 of it.
     index = 23 / 3.6 / extraterrestrial_kwh(43, mean_day(6), "cooper")

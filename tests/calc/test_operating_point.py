@@ -132,7 +132,7 @@ def test_a_load_with_reversed_polarity_is_named_and_the_rest_is_solved():
     assert point.device_amps["right"] == pytest.approx(50 / across(point, right))
 
 
-def test_disconnected_parts_a_short_and_a_dead_end():
+def test_a_short_circuit_a_dead_end_and_a_part_without_source_are_solved():
     wires = {"short": ("b+", "b-"), "end": ("b+", "nowhere"), "far": ("x", "y")}
     point = OperatingNet(wires, [BATTERY, Load("dead", "x", "y", "power", 10.0)]).solve(
         {"short": 1e-6, "end": 0.01, "far": 0.01}
@@ -150,7 +150,7 @@ def test_a_load_between_two_separate_parts_is_unfed():
     assert point.unfed == ("load",)
 
 
-def test_loads_in_series_and_rings():
+def test_loads_in_series_and_rings_of_wires_are_solved():
     wires = {
         "1": ("b+", "x"),
         "2": ("x", "y"),
@@ -189,7 +189,7 @@ def test_impossible_networks_are_refused():
             make()
 
 
-def test_nothing_at_all():
+def test_an_empty_network_has_an_empty_solution():
     assert OperatingNet({}, []).solve({}) == OperatingPoint({}, {}, {}, {}, ())
 
 
@@ -241,7 +241,7 @@ def nets(draw, behaves=("current", "power", "resistance"), supplies=2):
 
 @settings(max_examples=150, deadline=None)
 @given(nets())
-def test_kirchhoff_and_energy(net):
+def test_every_solution_obeys_kirchhoffs_laws_and_conserves_energy(net):
     wires, ohms, devices = net
     point = OperatingNet(wires, devices).solve(ohms)
     assume(isinstance(point, OperatingPoint))

@@ -30,7 +30,7 @@ ADIABATIC = [
 ]  # fmt: skip
 
 
-def test_distance_read_in_33_cfr_183_455():
+def test_distance_is_that_of_33_cfr_183_455():
     inch = 0.0254
     assert permitted_distance_m(False, "33 CFR 183.425").distance_m == pytest.approx(7 * inch, abs=5e-4)
     assert permitted_distance_m(True, "33 CFR 183.425").distance_m == pytest.approx(40 * inch, abs=5e-4)
@@ -66,18 +66,18 @@ def test_unknown_basis_is_refused(call):
 
 
 @pytest.mark.parametrize(("insulation", "initial_c", "final_c", "k"), A_54_4)
-def test_k_of_table_a_54_4(insulation, initial_c, final_c, k):
+def test_k_is_that_of_table_a_54_4(insulation, initial_c, final_c, k):
     assert adiabatic_k(insulation) == k
     assert adiabatic_k_between(initial_c, final_c) == pytest.approx(k, abs=0.5)
 
 
 @pytest.mark.parametrize(("initial_c", "final_c", "k"), MORE_K)
-def test_formula_of_k_against_further_tables(initial_c, final_c, k):
+def test_formula_of_k_matches_further_tables(initial_c, final_c, k):
     assert adiabatic_k_between(initial_c, final_c) == pytest.approx(k, abs=0.5)
 
 
 @pytest.mark.parametrize(("current_a", "time_s", "k", "area_mm2"), ADIABATIC)
-def test_adiabatic_time_against_worked_examples(current_a, time_s, k, area_mm2):
+def test_adiabatic_time_matches_worked_examples(current_a, time_s, k, area_mm2):
     assert adiabatic_time_s(area_mm2, k, current_a) == pytest.approx(time_s, rel=1e-3)
 
 

@@ -77,6 +77,6 @@ def test_impossible_currents_are_refused():
             design_current_a(bad)
 
 
-def test_usual_array_power():
+def test_array_power_has_its_usual_range():
     found = array_power_range()
     assert (found.low_w, found.high_w, found.from_memory) == (50, 300, True)  # common practice, no source

@@ -48,14 +48,14 @@ DAYS = st.integers(1, 365)
 
 
 @pytest.mark.parametrize("latitude", H0_TABLE)
-def test_monthly_table_of_duffie_and_beckman(latitude):
+def test_monthly_means_match_the_table_of_duffie_and_beckman(latitude):
     for month, published in enumerate(H0_TABLE[latitude], start=1):
         ours = 3.6 * month_extraterrestrial_kwh(float(latitude), month, "cooper")
         assert ours == pytest.approx(published, rel=0.02, abs=0.05)
 
 
 @pytest.mark.parametrize("latitude", H0_TRUE)
-def test_monthly_means_with_the_true_sun(latitude):
+def test_monthly_means_with_the_true_declination_match_the_table(latitude):
     for month, published in enumerate(H0_TRUE[latitude], start=1):
         ours = 3.6 * month_extraterrestrial_kwh(float(latitude), month)
         assert ours == pytest.approx(published, rel=0.02)
@@ -67,7 +67,7 @@ def test_irradiation_above_the_air_as_cams_publishes_it():
         assert 3.6 * month_extraterrestrial_kwh(55.7906, month) == pytest.approx(published, rel=0.02)
 
 
-def test_worked_examples():
+def test_extraterrestrial_irradiation_matches_worked_examples():
     # Duffie and Beckman, Example 1.10.1 (answer from memory): 43° N, 15 April: 33.8 MJ/m².
     assert 3.6 * extraterrestrial_kwh(43, 105, "cooper") == pytest.approx(33.8, abs=0.05)
     # FAO Irrigation and Drainage Paper 56, Example 8: 20° S, 3 September: 32.2 MJ/m²; other
@@ -82,7 +82,7 @@ def test_cooper_is_that_of_pvlib():
 
 
 @pytest.mark.parametrize("year", [2025, 2026, 2027, 2028])
-def test_declination_against_the_true_sun(year):
+def test_declination_is_near_the_true_one(year):
     # pvlib's NREL SPA at noon; Cooper errs by up to 1.1°.
     noon = pd.Timestamp(f"{year}-01-01 12:00", tz="UTC").timestamp() + 86400 * np.arange(365)
     true = pvlib.spa.solar_position_numpy(noon, 0, 0, 0, 1013, 12, 70, 0.5667, 1, sst=True)[2]
@@ -121,7 +121,7 @@ PVLIB_CLEAR_DAYS = [
 
 
 @pytest.mark.parametrize(("latitude", "day", "published"), PVLIB_CLEAR_DAYS)
-def test_clear_days(latitude, day, published):
+def test_clear_days_match_published_sums(latitude, day, published):
     assert clear_day_kwh(latitude, day) == pytest.approx(published, rel=0.01)
 
 
@@ -168,7 +168,7 @@ def test_the_sun_is_on_the_horizon_at_sunset(latitude, declination):
     assert height_deg(latitude, declination, sunset) == pytest.approx(0, abs=1e-6)
 
 
-def test_months_and_polar_nights():
+def test_months_have_their_days_and_the_polar_night_has_no_sun():
     assert [len(days_of(month)) for month in (1, 2, 12)] == [31, 28, 31]
     assert days_of(12)[-1] == 365
     assert extraterrestrial_kwh(80, 355) == pytest.approx(0, abs=1e-12)

@@ -17,7 +17,7 @@ STRESS_AREA_MM2 = {"M4": 8.78, "M5": 14.2, "M6": 20.1, "M8": 36.6, "M10": 58.0, 
 
 
 @pytest.mark.parametrize(("thread", "brass", "terminal", "steel"), READ)
-def test_range_holds_the_lists_that_were_read(thread, brass, terminal, steel):
+def test_range_includes_the_lists_that_were_read(thread, brass, terminal, steel):
     found = torque_range_nm(thread)
     assert found.low_nm <= min(brass, terminal, steel)
     assert max(brass, terminal, steel) <= found.high_nm
@@ -43,7 +43,7 @@ def test_a_result_says_that_its_figure_is_from_memory():
     assert torque_range_nm("M6").from_memory, "its upper end is a battery terminal, common practice"
 
 
-def test_charger_terminals():
+def test_charger_terminals_have_the_usual_torque():
     found = charger_terminal_torque()
     assert (found.value, found.unit, found.from_memory) == (7, "N·m", True)  # common practice, no source
     assert torque_range_nm("M8").low_nm <= found.value <= torque_range_nm("M8").high_nm

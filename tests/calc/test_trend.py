@@ -22,7 +22,7 @@ ANSCOMBE = [
 
 
 @pytest.mark.parametrize(("days", "values"), ANSCOMBE, ids=["I", "II", "III", "IV"])
-def test_the_published_line_of_four_sets(days, values):
+def test_the_line_through_four_published_data_sets_is_the_published_one(days, values):
     line = trend(list(zip(days, values, strict=True)))
     assert line.start == pytest.approx(3.00, abs=0.005)
     assert line.per_day == pytest.approx(0.500, abs=0.0005)
@@ -32,7 +32,7 @@ numbers = st.floats(-1e3, 1e3)
 
 
 @given(st.lists(st.tuples(st.floats(0, 4000), numbers), min_size=2, max_size=12))
-def test_the_same_line_as_numpy(readings):
+def test_the_line_is_that_of_numpy(readings):
     days, values = zip(*readings, strict=True)
     assume(max(days) - min(days) > 1)
     line = trend(readings)
@@ -49,6 +49,6 @@ def test_a_trend_names_the_time_at_which_it_reaches_a_limit():
 
 
 @pytest.mark.parametrize("readings", [[], [(0, 1)], [(3, 1), (3, 2)], [(0, nan), (1, 1)], [(0, 1), (inf, 1)]])
-def test_readings_without_a_trend(readings):
+def test_too_few_or_unusable_readings_are_refused(readings):
     with pytest.raises(ValueError, match=r"trend needs|not finite"):
         trend(readings)

@@ -23,19 +23,19 @@ BY_HAND = [
 
 
 @pytest.mark.parametrize(("chemistry", "mode", "charging", "emission", "safety"), TABLE_1)
-def test_gas_current_of_table_1(chemistry, mode, charging, emission, safety):
+def test_gas_current_is_that_of_table_1(chemistry, mode, charging, emission, safety):
     assert gas_current_ma_per_ah(chemistry, mode) == pytest.approx(charging * emission * safety, rel=1e-12)
 
 
 @pytest.mark.parametrize(("gas_ma_per_ah", "airflow", "area"), SHEET)
-def test_a_published_calculation_sheet(gas_ma_per_ah, airflow, area):
+def test_airflow_matches_a_published_calculation_sheet(gas_ma_per_ah, airflow, area):
     ours = airflow_m3_per_h(95, gas_ma_per_ah, 1450)
     assert ours * 1.008 == pytest.approx(airflow, rel=1e-3)
     assert vent_area_cm2(airflow) == pytest.approx(area, rel=1e-3)
 
 
 @pytest.mark.parametrize(("cells", "gas_ma_per_ah", "capacity_ah", "airflow", "area"), BY_HAND)
-def test_by_hand(cells, gas_ma_per_ah, capacity_ah, airflow, area):
+def test_airflow_and_vent_area_by_hand(cells, gas_ma_per_ah, capacity_ah, airflow, area):
     ours = airflow_m3_per_h(cells, gas_ma_per_ah, capacity_ah)
     assert ours == pytest.approx(airflow, rel=1e-3)
     assert vent_area_cm2(ours) == pytest.approx(area, rel=1e-3)

@@ -44,7 +44,7 @@ def test_the_sum_of_the_nights_comes_out_by_hand(spoil):
     assert (have, per_day, limit) == (left, 24, 40 * 24)
 
 
-def test_a_season_without_months_of_use_breaks_no_promise(spoil):
+def test_a_season_without_months_of_use_gives_no_finding(spoil):
     summer = spoil({("use", "months"): [6, 7]})
     seasons = energy_of(summer).seasons
     assert seasons["winter"].days_dark.low < seasons["summer"].days_dark.low
@@ -76,7 +76,7 @@ def test_without_the_key_use_the_finding_is_placed_at_the_start_of_the_file(spoi
     assert not judged.of("nights-not-lasted")
 
 
-def test_sun_is_compared_with_the_need_at_the_kindest_ends_of_both(spoil):
+def test_solar_is_compared_with_consumption_in_the_best_case_of_both(spoil):
     judged = spoil({("use", "shade"): "95 %"})
     (found,) = judged.of("sun-never-covers")
     used = [month for month in energy_of(judged).months if month.used]
@@ -85,7 +85,7 @@ def test_sun_is_compared_with_the_need_at_the_kindest_ends_of_both(spoil):
     assert found.value < found.limit
 
 
-def test_driving_makes_good_what_the_sun_does_not(spoil):
+def test_enough_hours_of_driving_make_up_for_missing_solar_charge(spoil):
     dark = {("use", "shade"): "95 %", ("use", "driven"): "0 h", ("use", "hook_up"): "0 h"}
     (found, *_) = spoil(dark).of("charge-below-need")
     steady, sun, value, limit = numbers(found.working)

@@ -39,7 +39,7 @@ def test_blade_fuses_behind_a_strip_fuse_are_one_review_for_the_board(spoil):
     assert found.source == "IEC 60364-4-43:2008 434.5.1, from memory"
 
 
-def test_no_known_figure_at_a_voltage_is_said(spoil):
+def test_a_missing_breaking_capacity_at_a_voltage_is_reported(spoil):
     """ISO 8820-5 grants strip fuse-links 32 V; at 48 V nothing is known of them."""
     judged = spoil(
         {
@@ -68,7 +68,7 @@ def volts(text):
 # ISO 13297 from ISO 10133:2012 and ABYC E-11: critical circuits 3 %; IEC 60364-5-52:2009 Table G.52.1,
 # private supply: lighting 6 %, other uses 8 %. IEC 60228:2004 Table 3: 1.5 mm² has 13.3 Ω/km at 20 °C.
 @pytest.mark.parametrize(("importance", "limit"), [("critical", 3), ("lighting", 6), ("general", 8)])
-def test_voltage_drop_by_the_kind_of_circuit(importance, limit, spoil):
+def test_voltage_drop_is_limited_by_the_kind_of_circuit(importance, limit, spoil):
     judged = spoil(
         {("loads", "lights", "importance"): importance, ("circuits", "lighting", "cable", "length"): "40 m"}
     )
@@ -87,7 +87,7 @@ def test_voltage_drop_by_the_kind_of_circuit(importance, limit, spoil):
     ("area", "sheathed", "allowed"),
     [("0.75 mm²", False, False), ("0.75 mm²", True, True), ("1 mm²", False, True)],
 )
-def test_smallest_separate_conductor(area, sheathed, allowed, spoil):
+def test_a_separate_conductor_is_no_smaller_than_the_minimum(area, sheathed, allowed, spoil):
     judged = spoil(
         {
             ("circuits", "lighting", "cable", "area"): area,
@@ -111,7 +111,7 @@ def test_vent_area_for_a_vented_lead_acid_battery(vent, enough, spoil):
 
 # IEC 60891, from memory: linear correction of the open-circuit voltage. 2 · 22 · (1 + 0.003 · 45) = 49.94 V.
 @pytest.mark.parametrize(("limit", "borne"), [("49.9 V", False), ("50 V", True)])
-def test_string_voltage_in_the_cold(limit, borne, spoil):
+def test_string_voltage_is_checked_at_the_lowest_temperature(limit, borne, spoil):
     judged = spoil({("equipment", "panel", "series"): 2, ("equipment", "solar", "max_voc"): limit})
     found = judged.of("array-voltage-above-controller")
     assert bool(found) != borne
@@ -122,7 +122,7 @@ def test_string_voltage_in_the_cold(limit, borne, spoil):
 
 # Lithium plating below 0 °C, general guidance, read.
 @pytest.mark.parametrize(("coldest", "found"), [("0 °C", set()), ("-1 °C", {"lithium-charged-in-cold"})])
-def test_lithium_and_frost(coldest, found, spoil):
+def test_lithium_is_not_charged_below_its_lowest_temperature(coldest, found, spoil):
     judged = spoil(
         {
             ("equipment", "house", "chemistry"): "LiFePO4",
@@ -133,7 +133,7 @@ def test_lithium_and_frost(coldest, found, spoil):
     assert rules_of(judged) - {"mains-by-licensed-practice", "not-measured"} == found
 
 
-def test_lithium_is_safe_when_every_charger_locks_out(spoil):
+def test_lithium_is_safe_if_every_charger_has_a_low_temperature_cut_off(spoil):
     chargers = ("driving", "solar", "hook-up")
     changes = {("equipment", ident, "profile", "low_temperature_lockout"): True for ident in chargers}
     changes |= {
@@ -156,7 +156,7 @@ def test_lithium_is_safe_when_every_charger_locks_out(spoil):
         ("gel", "14.7 V", False),
     ],
 )
-def test_absorption_voltage_by_chemistry(chemistry, volts, suits, spoil):
+def test_absorption_voltage_is_checked_by_chemistry(chemistry, volts, suits, spoil):
     judged = spoil(
         {
             ("equipment", "house", "chemistry"): chemistry,
@@ -177,7 +177,7 @@ def test_absorption_voltage_follows_the_nominal_voltage(spoil):
 
 # Common practice, no source: 50 to 300 W for small roof arrays.
 @pytest.mark.parametrize(("watts", "usual"), [(49, False), (50, True), (300, True), (301, False)])
-def test_usual_size_of_an_array(watts, usual, spoil):
+def test_array_power_outside_the_usual_range_is_reported(watts, usual, spoil):
     judged = spoil(
         {
             ("equipment", "panel", "power"): f"{watts} W",
@@ -191,7 +191,7 @@ def test_usual_size_of_an_array(watts, usual, spoil):
 @pytest.mark.parametrize(
     ("sparks", "stated", "found"), [(True, False, True), (False, False, False), (True, True, False)]
 )
-def test_ignition_protection_in_a_gas_locker(sparks, stated, found, spoil):
+def test_equipment_in_a_gas_locker_must_be_ignition_protected(sparks, stated, found, spoil):
     judged = spoil(
         {
             ("places", "galley", "gas_locker"): True,
@@ -203,7 +203,7 @@ def test_ignition_protection_in_a_gas_locker(sparks, stated, found, spoil):
     assert bool(judged.of("spark-in-gas-locker")) == found
 
 
-def test_mains_is_never_a_fail(spoil):
+def test_no_finding_on_mains_is_a_fail(spoil):
     changes = {
         ("equipment", "inverter"): {
             "kind": "inverter",

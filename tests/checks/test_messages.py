@@ -104,7 +104,7 @@ def test_hostile_names_come_out_as_they_are(name, spoil):
         assert name in found[rule].message
 
 
-def test_findings_stand_in_the_order_of_the_file_and_are_the_same_each_time(spoil, judge_again):
+def test_findings_are_in_the_order_of_the_file_and_the_same_each_time(spoil, judge_again):
     judged = spoil(
         {
             ("equipment", "isolator", "torque"): REMOVE,

@@ -21,7 +21,7 @@ ISO_M = 0.2
         (0.21, False, "ISO 13297", ISO_M),
     ],
 )
-def test_distance_from_battery_to_fuse(length, sheathed, basis, limit, spoil):
+def test_unprotected_length_from_battery_to_fuse_is_limited(length, sheathed, basis, limit, spoil):
     changes = {
         ("cables", "battery-plus", "length"): f"{length} m",
         ("cables", "battery-plus", "sheathed"): sheathed,

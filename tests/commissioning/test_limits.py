@@ -67,7 +67,7 @@ def measurements(tmp_path_factory):
 
 
 @pytest.mark.parametrize("name", LIMITS)
-def test_limits_by_hand(name, measurements):
+def test_limits_of_each_measurement_by_hand(name, measurements):
     _, sheet = measurements(small(**SMALL[name]))
     for ident, (low, high) in LIMITS[name].items():
         assert sheet[ident].low == (low and pytest.approx(low, rel=1e-9)), ident

@@ -45,7 +45,7 @@ def case(request):
     return read(request.param)
 
 
-def test_a_drop_by_hand(tern):
+def test_a_voltage_drop_by_hand(tern):
     # IEC 60228:2004 class 5 at 20 °C: 3.30 mΩ/m for 6 mm², 13.3 mΩ/m for 1.5 mm². Fuse: 0.1 V at its rating.
     cable, fuse = 3.30e-3 * 1 + 13.3e-3 * 6, 0.1 / 5
     drop = tern.measurements["drop.lamp"]
@@ -62,7 +62,7 @@ def test_a_drop_follows_the_current_that_flowed(tern):
     assert drop.at(None) is drop
 
 
-def test_readings_of_a_flat_battery_and_a_loose_nut(tern):
+def test_limits_exclude_a_flat_battery_and_a_loose_nut(tern):
     rest, nut = tern.measurements["rest-voltage.house"], tern.measurements["torque.house.+"]
     # BCI table for VRLA (from memory): 12.3 V at 50 %, 12.0 V at 25 %, on a straight line 12.18 V at 40 %.
     assert rest.low == pytest.approx(12.18)

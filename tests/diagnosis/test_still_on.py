@@ -102,7 +102,7 @@ def causes(diagnosis: Diagnosis) -> dict[str, set[str]]:
     return {case.symptom.subject: {cause.id for cause in case.problem.causes} for case in cases}
 
 
-def test_only_what_a_contact_switches_goes_on_with_it(van):
+def test_only_devices_that_a_contact_switches_stay_on_with_it(van):
     """By hand: the cock is before the pump alone, so the lamp burns whether the cock is off or not."""
     bench = van(*SWITCH).bench
     off = Trial(Activity.USE, ("cock switch",))

@@ -123,7 +123,7 @@ cables:
 """
 
 
-def test_a_cell_that_is_gone_shows_where_nothing_charges_either(tmp_path):
+def test_a_failed_cell_also_shows_in_a_van_without_charging(tmp_path):
     """The pump still runs at the voltage that is left: all that is seen is a battery that never gets full."""
     path = tmp_path / "van.yml"
     path.write_text(ONE_LOAD, "utf-8")

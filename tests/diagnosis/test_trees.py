@@ -132,7 +132,7 @@ def test_a_leaf_holds_just_the_causes_that_give_its_answers(made):
 
 
 @pytest.mark.parametrize("count", [4, 10, 25])
-def test_the_bound_by_pairs_by_hand(count):
+def test_the_lower_bound_by_hand(count):
     """Like causes, each with a question of its own, one after another: (n - 1)(n + 2) / 2n questions.
 
     All pairs bear the same price; of n causes a question parts n - 1 pairs for n: they are worth n / 2.
@@ -204,7 +204,7 @@ def test_repairs_come_by_likelihood_over_effort(pairs):
     assert len(ratios) == count - 1  # the last one left is known without a try
 
 
-def test_the_code_lengths_of_letters():
+def test_code_lengths_are_those_of_huffmans_paper():
     """The example of the 1952 paper, table I: 13 messages, mean length 3.42 (from memory)."""
     weights = [0.20, 0.18, 0.10, 0.10, 0.10, 0.06, 0.06, 0.04, 0.04, 0.04, 0.04, 0.03, 0.01]
     assert huffman(weights) == pytest.approx(3.42)
@@ -269,7 +269,7 @@ def test_nothing_known_of_a_cause_leaves_it_possible_everywhere():
         assert "c2" in {cause.id for cause in leaf.causes}
 
 
-def test_nothing_to_ask_and_nothing_wrong():
+def test_a_problem_without_questions_or_causes_has_a_tree():
     assert tree(problem([2, 3], []), "owner").start == EndNode(
         tuple(sorted(problem([2, 3], []).causes, key=lambda cause: -cause.weight))
     )

@@ -131,7 +131,7 @@ def test_wires_of_random_sheets_do_not_touch(read, engine) -> None:
         check(svg, read)
 
 
-def test_symbols_stand_in_their_cells(read, demo_systems, engine) -> None:
+def test_symbols_are_in_their_cells(read, demo_systems, engine) -> None:
     for system in demo_systems.values():
         made = sheets(Van(system), lambda ident: f"{ident}.html")
         for svg in render([sheet.dot for sheet in made], engine):

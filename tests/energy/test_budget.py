@@ -167,14 +167,14 @@ def test_charging_on_hook_up_by_hand(reckon):
         assert course[-1].hours == pytest.approx(hours, abs=0.11)
 
 
-def test_a_charger_that_the_loads_eat_up_never_fills_it(reckon):
+def test_a_charger_below_the_load_current_never_fills_the_battery(reckon):
     (mains,) = [way for way in reckon(MAINS="1 A").charging if way.feed.source == "mains"]
     assert mains.current.low == 0
     assert mains.to_full.high == inf
     assert mains.slow[-1].soc == pytest.approx(mains.slow[0].soc)
 
 
-def test_sun_of_a_year_is_what_is_usual(reckon):
+def test_solar_yield_of_a_year_is_in_the_usual_range(reckon):
     # Common practice, no source: a panel laid flat at 50° gives about 1 to 4 Wh a day and watt in June, 0.1
     # to 0.8 in December.
     months = {month.month: month for month in reckon().months}
@@ -183,7 +183,7 @@ def test_sun_of_a_year_is_what_is_usual(reckon):
     assert [month.month for month in reckon().months if month.used] == [6, 12]
 
 
-def test_more_sun_or_battery_never_worse(reckon):
+def test_more_solar_power_or_capacity_makes_no_result_worse(reckon):
     usual, brighter = reckon(), reckon(POWER="200 W")
     for before, after in zip(usual.months, brighter.months, strict=True):
         assert after.sun.low >= before.sun.low
@@ -255,7 +255,7 @@ def test_each_assumption_is_made_somewhere():
     assert {said for said in get_args(Assumption) if f'"{said}"' not in code} == set()
 
 
-def test_lithium_gives_more_and_lasts_longer(reckon):
+def test_lithium_has_more_usable_charge_and_a_longer_life(reckon):
     lead, lithium = reckon(), reckon(CHEMISTRY="LiFePO4")
     assert lithium.seasons["winter"].usable.low > lead.seasons["winter"].usable.high
     assert lithium.years.low > lead.years.low
@@ -263,7 +263,7 @@ def test_lithium_gives_more_and_lasts_longer(reckon):
 
 @pytest.mark.parametrize("chemistry", ["flooded", "AGM", "gel", "LiFePO4"])
 @pytest.mark.parametrize("capacity", ["1 Ah", "5000 Ah"])
-def test_any_battery_gets_a_budget(reckon, chemistry, capacity):
+def test_a_battery_with_any_values_has_a_budget(reckon, chemistry, capacity):
     found = reckon(CHEMISTRY=chemistry, CAPACITY=capacity)
     for one in figures(found):
         too_slow = one.unit == "d" and not one.formula  # the sun would take longer than it is followed

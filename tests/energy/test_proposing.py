@@ -114,7 +114,7 @@ def test_a_battery_in_parallel_is_of_the_same_size(judged):
     assert not of(found, "parallel-batteries-unlike")
 
 
-def test_no_size_that_is_made_is_enough(judged):
+def test_if_no_standard_capacity_is_enough_the_largest_is_proposed_and_said(judged):
     found = judged(van(use={**USE, "nights": 30}, drop=["house.capacity"]))
     assert found.system.equipment["house"].capacity_ah == sizes("AGM")[-1]
     assert of(found, "no-battery-fits")
@@ -169,7 +169,7 @@ def test_a_charger_stays_within_the_current_available_from_the_alternator(judged
     assert not of(found, "alternator-overdrawn")
 
 
-def test_no_charger_that_is_made_is_enough(judged):
+def test_if_no_standard_output_is_enough_the_largest_is_proposed_and_said(judged):
     """200 W all day are 400 Ah; to put them back in an hour asks for more than the 120 A that are made."""
     plain = van(
         use={**USE, "hook_up": "1 h"},

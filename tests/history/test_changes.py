@@ -50,7 +50,7 @@ def test_comments_order_of_keys_and_entries_of_days_are_no_change(changed):
     assert stated(made) == []
 
 
-def test_a_larger_battery(changed):
+def test_a_larger_battery_changes_its_capacity_and_its_label(changed):
     made = changed(("capacity: 110 Ah", "capacity: 130 Ah"))
     assert stated(made) == [("equipment", "house", "capacity", "110 Ah", "130 Ah")]
     assert ("capacity", "house", 110.0, 130.0) in [(m.kind, m.name, m.old, m.new) for m in made.moved]
@@ -66,7 +66,7 @@ def test_a_renamed_load_makes_the_legend_of_its_fuse_untrue(changed):
     assert legends[0].startswith("board.")
 
 
-def test_a_fault_that_came_and_one_that_went(changed):
+def test_a_fault_that_came_and_one_that_went_are_reported(changed):
     made = changed(("regulation: fixed", "regulation: smart"))
     assert ("split-charge-on-smart-alternator", "fail") in [(f.rule, f.severity) for f in made.came]
     assert made.went == ()

@@ -128,7 +128,7 @@ def test_the_same_picture_gives_the_same_bytes(kind: str) -> None:
     assert publishable(photo(kind), ENDING[kind]) == publishable(photo(kind), ENDING[kind])
 
 
-def test_what_is_clear_stays_clear_and_grey_stays_grey() -> None:
+def test_transparent_pictures_stay_transparent_and_grey_ones_grey() -> None:
     for mode in ("RGBA", "LA", "P", "L", "1", "I;16"):
         picture = (
             Image.new("RGBA", (8, 8), (10, 20, 30, 0)).convert("P")

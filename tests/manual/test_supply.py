@@ -141,7 +141,7 @@ def test_a_split_charge_relay_is_open_when_parked_but_charges_on_the_road(tmp_pa
     assert [fuse.id for fuse in found.fuses_towards("pump.+")] == ["board.1", "main"]
 
 
-def test_a_charger_behind_a_blown_fuse_is_idle(tmp_path):
+def test_a_charger_downstream_of_a_blown_fuse_is_idle(tmp_path):
     charger = {"kind": "charger", "source": "mains", "output": "20 A"}
     found = supply(
         tmp_path,

@@ -131,7 +131,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.mark.parametrize("name", ["index.html", "fuse.html", "work/index.html", "work/odd.html"])
-def test_page_frame(site: Path, name: str) -> None:
+def test_page_frame_is_valid_and_has_its_landmarks(site: Path, name: str) -> None:
     html = (site / name).read_text()
     tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(html)
     assert tree.get("lang") == "en"

@@ -106,7 +106,7 @@ def compare(
     return most_v, most_a
 
 
-def test_200_random_networks(ngspice_points: Points) -> None:
+def test_200_random_networks_agree_with_ngspice(ngspice_points: Points) -> None:
     nets = [random_net(seed) for seed in range(205)]
     found = [OperatingNet(wires, devices).solve(ohms) for wires, ohms, devices in nets]
     solved = [n for n, point in enumerate(found) if isinstance(point, OperatingPoint)]
@@ -127,7 +127,7 @@ def test_200_random_networks(ngspice_points: Points) -> None:
             assert min(volts[end.plus] - volts[end.minus] for end in ends) < 6.0
 
 
-def test_every_demo_van_in_every_state(ngspice_points: Points, demo_vans) -> None:
+def test_every_demo_van_agrees_with_ngspice_in_every_state(ngspice_points: Points, demo_vans) -> None:
     names, nets, found = [], [], []
     for name, van in demo_vans.items():
         for state, solved in van.wiring.solve_all().items():

@@ -15,7 +15,7 @@ def copper(area_mm2: float, celsius: float, metres: float) -> float:
     return IEC_60228[area_mm2] / 1000 * metres * (234.5 + celsius) / 254.5
 
 
-def test_currents_by_hand(van):
+def test_short_circuit_currents_by_hand(van):
     faults = faults_of(van())
     # Full AGM 12.8 V behind 4 mΩ; main fuse 0.1 V at 50 A; circuit fuse 0.1 V at 5 A; copper at 20 °C.
     ohm = 0.004 + copper(16, 20, 2.2) + 0.1 / 50

@@ -15,7 +15,7 @@ EACH = 40  # faults of each van
 MOST_OHM = 30.0  # an open circuit has no place in a simulator that leaks a little everywhere
 
 
-def test_a_sample_of_faults_in_every_demo_van(ngspice_points: Points, demo_vans) -> None:
+def test_a_sample_of_faults_in_every_demo_van_agrees_with_ngspice(ngspice_points: Points, demo_vans) -> None:
     nets, found = [], []
     for name, van in demo_vans.items():
         bench = FaultBench(van.system, van.network, van.wiring)

@@ -77,7 +77,7 @@ def test_without_an_ignition_feed_a_charger_may_go_on_from_the_starter_battery()
     assert "main-board" in live(system, network, safest(system, network)).pieces("starter")
 
 
-def test_a_relay_that_sticks_brings_the_starter_battery_back():
+def test_a_relay_that_sticks_keeps_circuits_live_from_the_starter_battery():
     system, network = van("wren")
     safe = safest(system, network)
     assert "board" not in live(system, network, safe).pieces("starter")

@@ -16,7 +16,7 @@ def class_5_ohm(area_mm2: float, celsius: float, metres: float) -> float:
     return IEC_60228[area_mm2] / 1000 * metres * (234.5 + celsius) / 254.5
 
 
-def test_one_lamp_by_hand(van):
+def test_voltages_and_currents_of_one_lamp_by_hand(van):
     solved = van(("\n  - id: router", "\n  - id: unused-router")).wiring.solve(NIGHT)
     lamp = solved.across_v("lamp.+", "lamp.-")
     assert solved.device_amps["lamp"] == pytest.approx(2.0)

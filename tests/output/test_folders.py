@@ -139,7 +139,7 @@ def test_the_output_may_be_a_link_and_stays_one(here):
 
 
 @pytest.mark.parametrize("name", [".tern.new", ".tern.old"])
-def test_somebodys_folder_of_a_working_name_stays(here, name):
+def test_a_folder_of_others_with_a_working_name_stays(here, name):
     own = here / "out" / name / "mine.txt"
     own.parent.mkdir(parents=True)
     own.write_text("mine")
@@ -170,7 +170,7 @@ def test_of_two_at_once_one_wins_and_the_other_is_told(here, words):
     run(words)
 
 
-def test_two_processes_at_once(here):
+def test_of_two_processes_at_once_one_wins(here):
     """However they meet: none fails without saying why, and a whole manual is there."""
     command = [sys.executable, "-m", "vandoc", *BUILD]
     running = [subprocess.Popen(command, stderr=subprocess.PIPE, text=True) for _ in range(2)]

@@ -36,7 +36,7 @@ def test_new_writes_both_files_or_none(tmp_path, most):
     assert {path.name for path in (tmp_path / "deep/teal").iterdir()} == {"van.yml", "van.schema.json"}
 
 
-def test_new_on_a_disk_that_is_full(tmp_path):
+def test_new_on_a_full_disk_leaves_nothing(tmp_path):
     """A real one, where it can be mounted."""
     disk = tmp_path / "disk"
     disk.mkdir()

@@ -66,7 +66,7 @@ def test_letter_case_hides_no_source(blind, monkeypatch):
     assert result.exit_code == 0, result.output
 
 
-def test_places_on_such_a_disk(blind):
+def test_places_are_compared_as_such_a_disk_does(blind):
     (blind / "Vans/pages").mkdir(parents=True)
     assert within(blind / "vans/PAGES/new", blind / "VANS/pages")
     assert lineage(blind / "vANS") == lineage(blind / "Vans")

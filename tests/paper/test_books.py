@@ -68,7 +68,7 @@ def test_fault_finding_is_printed_as_numbered_steps():
 
 
 @pytest.mark.parametrize("which", BOOKS)
-def test_books_are_fit_for_everybody(which):
+def test_books_are_accessible(which):
     content = printed(which)
     assert_fit_for_everybody(content)
     counts = tags(reader(content))

@@ -153,7 +153,7 @@ def test_the_codes_are_read_from_the_printed_page(van, tmp_path):
 
 
 @pytest.mark.parametrize("name", ["3x8", "tape-18"])
-def test_labels_are_fit_for_everybody(name):
+def test_labels_are_accessible(name):
     for content in printed("wren", name).files.values():
         assert_fit_for_everybody(content)
 
@@ -174,7 +174,7 @@ def test_no_words_are_smaller_than_stated(name):
         assert all(size >= SMALLEST_PT - 0.01 for size in _sizes(content))
 
 
-def test_a_hundred_and_twenty_fuses_and_long_names(tmp_path):
+def test_labels_of_120_fuses_with_long_names_show_each_or_report_it(tmp_path):
     hard: Book = book_of(many_fuses(), tmp_path)
     made = print_labels(hard, sheets()["3x8"])
     said = spoken(made.files["labels.pdf"], tmp_path)

@@ -75,7 +75,7 @@ def test_the_grid_is_true_to_scale():
     assert tall == pytest.approx(7500 / SCALE, abs=0.1)
 
 
-def test_the_sheet_is_fit_for_everybody_and_always_the_same():
+def test_the_sheet_is_accessible_and_always_the_same():
     assert_fit_for_everybody(survey())
     assert survey() == survey()
     assert len(reader(survey()).pages) == 6

@@ -199,7 +199,7 @@ BAD = {
 
 
 @pytest.mark.parametrize(("reading", "said"), BAD.values(), ids=BAD)
-def test_bad_readings_written_by_hand(wren, reading, said):
+def test_readings_written_by_hand_are_checked(wren, reading, said):
     text = wren.read_text("utf-8")
     line = text.splitlines().index("    readings:") + 2
     wren.write_text(text.replace("    readings:\n", f"    readings:\n      - {reading}\n", 1), "utf-8")
@@ -224,7 +224,7 @@ SERVICES = {
 
 
 @pytest.mark.parametrize(("entry", "said"), SERVICES.values(), ids=SERVICES)
-def test_bad_services_written_by_hand(wren, entry, said):
+def test_services_written_by_hand_are_checked(wren, entry, said):
     wren.write_text(f"{wren.read_text('utf-8')}\nservices:\n  - {entry}\n", "utf-8")
     result = run("check", wren)
     assert result.exit_code == 2

@@ -154,7 +154,7 @@ def test_a_light_is_found_in_three_taps(manuals, phone):
     assert phone.locator(".seen:visible").count() > 1
 
 
-def test_lights_stand_still_for_who_wants_no_motion(manuals, browser):
+def test_lights_do_not_blink_if_reduced_motion_is_set(manuals, browser):
     for motion, moving in (("no-preference", True), ("reduce", False)):
         context = browser.new_context(reduced_motion=motion)
         page = context.new_page()

@@ -184,7 +184,7 @@ TYPED = [
 
 
 @pytest.mark.parametrize(("key", "typed", "outcome"), TYPED)
-def test_answers_that_a_question_accepts(key, typed, outcome):
+def test_a_question_reads_or_refuses_an_answer(key, typed, outcome):
     try:
         assert BY_KEY[key].read(typed) == outcome
     except ValueError as error:

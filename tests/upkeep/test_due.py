@@ -78,7 +78,7 @@ def test_an_inspection_of_the_mains_counts_from_the_last_one():
     assert next(one for one in due(system) if one.task == "mains-inspection").by == "electrician"
 
 
-def test_a_date_on_a_thing_is_that_day():
+def test_a_date_marked_on_an_item_is_its_due_date():
     system = bare("curlew")
     alarm = system.loads["alarm"].model_copy(update={"replace_by": date(2031, 5, 1)})
     system = system.model_copy(update={"loads": {**system.loads, "alarm": alarm}})
@@ -132,7 +132,7 @@ def test_the_calendar_reads_back_as_the_page_says(van):
         assert f"{day.day} {day:%B} {day.year}" in shown
 
 
-def test_the_calendar_hangs_on_the_file_alone():
+def test_the_calendar_depends_on_the_file_alone():
     found = judged("curlew")
     book = Book(found)
     once, again = calendar(book, due(book.system)), calendar(book, due(book.system))

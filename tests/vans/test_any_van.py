@@ -65,7 +65,7 @@ THOROUGH = settings(
 
 @THOROUGH
 @given(st.sampled_from(["heron", "wren"]), st.lists(PICKS, min_size=1, max_size=3))
-def test_quantities_at_the_ends_of_what_is_taken(judge, name, picks):
+def test_a_van_with_extreme_quantities_is_handled(judge, name, picks):
     text = TEXTS[name]
     for pick in picks:
         found = list(QUANTITY.finditer(text))
@@ -77,7 +77,7 @@ def test_quantities_at_the_ends_of_what_is_taken(judge, name, picks):
 
 @THOROUGH
 @given(st.sampled_from(["heron", "wren"]), st.lists(PICKS, min_size=1, max_size=4))
-def test_cables_and_circuits_taken_away(judge, name, picks):
+def test_a_van_without_some_cables_and_circuits_is_handled(judge, name, picks):
     text = TEXTS[name]
     for pick in picks:
         entries = list(ENTRY.finditer(text))
@@ -88,7 +88,7 @@ def test_cables_and_circuits_taken_away(judge, name, picks):
 
 @THOROUGH
 @given(st.sampled_from(["heron", "wren"]), st.lists(st.tuples(PICKS, PICKS), min_size=1, max_size=3))
-def test_cables_laid_to_other_terminals(judge, name, picks):
+def test_a_van_with_cables_at_other_terminals_is_handled(judge, name, picks):
     text = TEXTS[name]
     terminals = re.findall(r"(?:from|to|return): ([a-z][a-z0-9.+-]*)", text)
     for pick, target in picks:
