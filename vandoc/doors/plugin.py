@@ -18,8 +18,8 @@ from vandoc.doors.publish import apply_settings, keep_offline, navigation, own_p
 from vandoc.ground.errors import ChecksFailedError, VandocError
 from vandoc.ground.extensions import ignored
 from vandoc.judgement.remedy import fails, findings
-from vandoc.pages.manual.own import LINK_TO_ABOVE, PICTURES, harmless, looping_links
 from vandoc.pages.manual.pictures import publishable
+from vandoc.pages.manual.workshop_pages import LINK_TO_ABOVE, PICTURES, harmless, looping_links
 
 if TYPE_CHECKING:
     from vandoc.pages.manual.pages import Pages

@@ -14,9 +14,9 @@ import yaml
 from vandoc.doors.output import fresh_folder, name_of, sources_of
 from vandoc.ground.errors import VandocError
 from vandoc.ground.messages import LANGUAGE
-from vandoc.pages.manual.own import collisions, fault_of_path
 from vandoc.pages.manual.page import built
 from vandoc.pages.manual.settings import markdown_extensions, settings
+from vandoc.pages.manual.workshop_pages import collisions, fault_of_path
 from vandoc.reading.loader import load
 
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")

@@ -20,7 +20,7 @@ from vandoc.pages.manual.electrician import (
     wiring,
 )
 from vandoc.pages.manual.no_signal import card, code, offline
-from vandoc.pages.manual.owner import charge, doors, fuses, lights, safety, tonight, upkeep
+from vandoc.pages.manual.owner import charge, fuses, lights, safety, start, tonight, upkeep
 from vandoc.pages.manual.page import Page, render
 from vandoc.pages.manual.text import WORDS, escape_title, macro, say
 from vandoc.pages.manual.trouble import pages as trouble
@@ -103,7 +103,7 @@ def build_pages(van: Van) -> Pages:
 
 
 def _pages(book: Book) -> Iterator[Page]:
-    yield from doors.pages(book)
+    yield from start.pages(book)
     yield from safety.pages(book)
     yield from trouble.pages(book)
     yield from fuses.pages(book)

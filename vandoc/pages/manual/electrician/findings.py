@@ -11,9 +11,9 @@ from vandoc.judgement.checks.rule import Rule
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.pieces import piece_path
 from vandoc.pages.manual.electrician.wiring import cable_anchor, load_path
-from vandoc.pages.manual.own import safe_name
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import enumerated, say, upper_first
+from vandoc.pages.manual.workshop_pages import safe_name
 
 
 @dataclass(frozen=True)

@@ -10,11 +10,11 @@ from vandoc.ground.figures import day, stated
 from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book, Picture, PlaceView
 from vandoc.pages.manual.electrician.wiring import cable_anchor
-from vandoc.pages.manual.own import safe_name
 from vandoc.pages.manual.owner.fuses import path_of
 from vandoc.pages.manual.owner.lights import Light, lights_of
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import WORDS, say, upper_first
+from vandoc.pages.manual.workshop_pages import safe_name
 from vandoc.physics.network.graph import FuseLink, far_end
 
 # Fields that are shown elsewhere on the page, or not as data.

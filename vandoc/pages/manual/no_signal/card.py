@@ -8,10 +8,10 @@ from vandoc.pages.diagram.board import fuse_board
 from vandoc.pages.diagram.light import light_text
 from vandoc.pages.manual.book import Book, PlaceView, last_day
 from vandoc.pages.manual.fuse_looks import FuseLook, body_of, cells
-from vandoc.pages.manual.no_signal.single import single_page
-from vandoc.pages.manual.owner.doors import device_choices, store
+from vandoc.pages.manual.no_signal.self_contained import single_page
 from vandoc.pages.manual.owner.fuses import path_of
 from vandoc.pages.manual.owner.safety import safety_of
+from vandoc.pages.manual.owner.start import device_choices, store
 from vandoc.pages.manual.page import built, caution
 from vandoc.pages.manual.since import since
 from vandoc.pages.manual.text import Markup, say

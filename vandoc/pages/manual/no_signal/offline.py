@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.no_signal.card import PATH as CARD
 from vandoc.pages.manual.no_signal.card import version
-from vandoc.pages.manual.no_signal.single import single_page
+from vandoc.pages.manual.no_signal.self_contained import single_page
 from vandoc.pages.manual.text import HERE, clean, say
 
 WORKER = "sw.js"

@@ -4,7 +4,7 @@ from vandoc.model.system import System
 from vandoc.pages.manual.book import contact_of
 from vandoc.pages.manual.no_signal.card import PATH as CARD
 from vandoc.pages.manual.no_signal.offline import ROBOTS, ROBOTS_AWAY, WORKER
-from vandoc.pages.manual.no_signal.single import single_page
+from vandoc.pages.manual.no_signal.self_contained import single_page
 from vandoc.pages.manual.text import HERE, say
 
 # The start page, the target of printed codes, and the page that many hosts show for any other address.

@@ -9,7 +9,7 @@ from vandoc.ground.chemistry import Names, Range, chemistry_of
 from vandoc.ground.figures import YEAR_H, owners_time, owners_times, quantity, span, stated
 from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book, PlaceView
-from vandoc.pages.manual.owner.doors import BatterySummary, store
+from vandoc.pages.manual.owner.start import BatterySummary, store
 from vandoc.pages.manual.page import CAUTIONS, Page
 from vandoc.pages.manual.plots import Plot, sun_against_need
 from vandoc.pages.manual.text import say, sourced

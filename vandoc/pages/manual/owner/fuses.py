@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from vandoc.analysis.diagnosis.permitted import owner_pulls
 from vandoc.pages.manual.book import Book, PlaceView
 from vandoc.pages.manual.fuse_looks import FuseLook, board_drawing, board_words, body_of
-from vandoc.pages.manual.own import safe_name
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import Markup, enumerated, say, upper_first
 from vandoc.pages.manual.trouble.symptoms import of_devices
+from vandoc.pages.manual.workshop_pages import safe_name
 from vandoc.physics.network.graph import FuseLink, owner_of
 
 

@@ -8,7 +8,7 @@ from vandoc.ground.figures import stated
 from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book, PlaceView
 from vandoc.pages.manual.owner.charge import kinds
-from vandoc.pages.manual.owner.doors import BatterySummary, store
+from vandoc.pages.manual.owner.start import BatterySummary, store
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import say
 from vandoc.pages.manual.trouble.symptoms import choice_of, faults

@@ -5,7 +5,7 @@ from pathlib import Path
 import html5lib
 import pytest
 
-from vandoc.pages.manual.own import collisions, fault_of_path, harmless, looping_links, safe_name
+from vandoc.pages.manual.workshop_pages import collisions, fault_of_path, harmless, looping_links, safe_name
 
 
 @pytest.fixture
