@@ -48,6 +48,11 @@ def test_labels_lie_within_the_sheet_and_do_not_overlap(name):
     assert top == pytest.approx(297 - bottom, abs=1.0)
 
 
+def test_a_signal_wire_without_a_stated_colour_is_called_one():
+    (here, there) = (label for label in labels(book("heron"), draft=False) if label.title == "ignition")
+    assert all(label.lines[-1].text.endswith("mm², signal wire") for label in (here, there))
+
+
 @pytest.mark.parametrize("name", SOLD)
 def test_cut_marks_stand_at_the_corners_of_the_labels(name):
     sheet = sheets()[name]

@@ -150,7 +150,10 @@ def _cables(book: Book) -> Iterator[Label]:
         cable = sized.conductor
         if cable.vehicle:
             continue
-        size = Line(say("label.cable.size", size=sized.size, colour=colour_of(book, cable)))
+        if cable.signal and not cable.colour:
+            size = Line(say("label.cable.signal", size=sized.size))
+        else:
+            size = Line(say("label.cable.size", size=sized.size, colour=colour_of(book, cable)))
         for here, far in ((cable.start, cable.end), (cable.end, cable.start)):
             lines = (
                 Line(say("label.cable.here", terminal=here)),
