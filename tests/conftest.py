@@ -1,7 +1,8 @@
 """What tests of the built site share: the three demonstration manuals, and a browser."""
 
+import fcntl
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -14,14 +15,62 @@ DEMO_VANS = sorted((ROOT / "sites").glob("*/van.yml"))
 
 
 @pytest.fixture(scope="session")
-def manuals(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def made_once(tmp_path_factory: pytest.TempPathFactory) -> Callable[[str, Callable[[Path], object]], Path]:
+    """Fill a folder of that name once for all processes of a run; nobody may change it afterwards."""
+    common = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        common = common.parent
+
+    def folder(name: str, fill: Callable[[Path], object]) -> Path:
+        out = common / "made-once" / name
+        out.parent.mkdir(exist_ok=True)
+        with out.with_suffix(".lock").open("w") as lock:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+            whole = out.with_suffix(".whole")
+            if not whole.exists():
+                out.mkdir()  # fails where an earlier try was left half made
+                fill(out)
+                whole.touch()
+        return out
+
+    return folder
+
+
+@pytest.fixture(scope="session")
+def manuals(made_once: Callable[[str, Callable[[Path], object]], Path]) -> Path:
     """A folder with the manual of each demonstration van, as `vandoc build` makes it."""
     from vandoc.doors.publish import publish
 
-    out = tmp_path_factory.mktemp("manuals")
-    for van_file in DEMO_VANS:
-        publish(van_file, out)
-    return out
+    def build(out: Path) -> None:
+        for van_file in DEMO_VANS:
+            publish(van_file, out)
+
+    return made_once("manuals", build)
+
+
+# The files that take longest come first, so that no worker is left with one of them at the end.
+LONG_FIRST = (
+    "site/test_roadside",
+    "paper/test_books",
+    "site/test_offline",
+    "manual/test_hostile_text",
+    "diagnosis/test_proof",
+    "paper/test_labels",
+    "site/test_serve",
+    "site/test_injection",
+    "site/test_fault_trees",
+    "diagnosis/test_effort",
+    "recording/test_kills",
+    "fuzz/test_fuzz",
+)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    def rank(item: pytest.Item) -> int:
+        name = item.path.with_suffix("").as_posix()
+        return next((n for n, long in enumerate(LONG_FIRST) if name.endswith(long)), len(LONG_FIRST))
+
+    items.sort(key=rank)
 
 
 @pytest.fixture(scope="session")

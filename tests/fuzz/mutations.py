@@ -1,11 +1,16 @@
 """Files spoilt by chance from a seed: as text, as bytes and as trees of values."""
 
 from collections.abc import Callable
+from copy import deepcopy
+from functools import lru_cache
 from random import Random
 from typing import Any
 
 import yaml
 
+# The same in C where it is there: reading and writing the trees took longer than the commands.
+LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+DUMPER = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
 HOSTILE: tuple[Any, ...] = (
     None,
     True,
@@ -79,15 +84,27 @@ def spoilt_text(pick: Random, text: str) -> bytes:
 
 def spoilt_tree(pick: Random, text: str) -> bytes:
     """YAML whose values, keys and entries are changed one to five times, but which is still YAML."""
-    tree = yaml.safe_load(text)
+    tree = deepcopy(_tree(text))
     for _ in range(pick.randint(1, 5)):
         spots = list(_spots(tree))
         if not spots:
             break
         holder, key = pick.choice(spots)
         pick.choice(_IN_TREE)(pick, holder, key, spots)
-    dumped: str = yaml.safe_dump(tree, sort_keys=False, allow_unicode=True, width=10_000)
-    return dumped.encode("utf-8", "surrogatepass")
+    try:
+        return _dumped(tree, DUMPER).encode("utf-8")
+    except UnicodeEncodeError:  # half a pair of surrogates, which only the slow one writes
+        return _dumped(tree, yaml.SafeDumper).encode("utf-8", "surrogatepass")
+
+
+def _dumped(tree: Any, dumper: Any) -> str:
+    text: str = yaml.dump(tree, Dumper=dumper, sort_keys=False, allow_unicode=True, width=10_000)
+    return text
+
+
+@lru_cache(maxsize=16)
+def _tree(text: str) -> Any:
+    return yaml.load(text, LOADER)
 
 
 def _spots(node: Any) -> Any:

@@ -1,10 +1,13 @@
 """The built manuals as a whole: nothing asked of another host, no broken link, the same bytes each time."""
 
+import base64
+import hashlib
 import os
 import re
 import shutil
 import subprocess
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
@@ -14,45 +17,73 @@ import pytest
 from tests.conftest import DEMO_VANS, ROOT
 
 VANS = [path.parent.name for path in DEMO_VANS]
+KEYWORDS = {"'none'", "'self'", "file:", "data:"}
 LOADS = {"src", "srcset", "poster", "data", "action", "formaction", "background", "ping"}
 
 
-def pages(folder: Path) -> list[Path]:
-    return sorted(folder.rglob("*.html"))
+@dataclass(frozen=True)
+class Parsed:
+    """A built page as a reader of HTML sees it.
+
+    Attributes
+    ----------
+    elements : tuple of (str, dict)
+        Name and attributes, in the order of the page.
+    texts : dict of str to list of str
+        What stands in each title, script and style.
+    """
+
+    elements: tuple[tuple[str, dict[str, str]], ...]
+    texts: dict[str, list[str]]
 
 
-def tree_of(page: Path):  # type: ignore[no-untyped-def]
-    return html5lib.parse(page.read_text("utf-8"), namespaceHTMLElements=False)
+def parsed(page: Path) -> Parsed:
+    tree = html5lib.parse(page.read_text("utf-8"), namespaceHTMLElements=False)
+    elements = tuple((str(e.tag), dict(e.attrib)) for e in tree.iter())
+    texts = {
+        tag: ["".join(e.itertext()) for e in tree.iter(tag) if not e.get("src")]
+        for tag in ("title", "script", "style")
+    }
+    return Parsed(elements, texts)
+
+
+@pytest.fixture(scope="module", params=VANS)
+def site(request: pytest.FixtureRequest, manuals: Path) -> tuple[Path, dict[Path, Parsed]]:
+    """A built manual, and each of its pages, read once."""
+    root = manuals / request.param
+    return root, {page: parsed(page) for page in sorted(root.rglob("*.html"))}
 
 
 def test_there_are_three_vans():
     assert VANS == ["curlew", "heron", "wren"]
 
 
-@pytest.mark.parametrize("van", VANS)
-def test_nothing_is_asked_of_another_host(manuals, van):
-    for page in pages(manuals / van):
-        for element in tree_of(page).iter():
-            for name, value in element.attrib.items():
-                loads = name in LOADS or (element.tag == "link" and name == "href")
-                assert not (loads and re.match(r"\s*(https?:)?//", value)), f"{page}: {element.tag} {value}"
-    for sheet in (manuals / van).rglob("*.css"):
+def test_nothing_is_asked_of_another_host(site):
+    root, pages = site
+    for page, read in pages.items():
+        for tag, attributes in read.elements:
+            for name, value in attributes.items():
+                loads = name in LOADS or (tag == "link" and name == "href")
+                assert not (loads and re.match(r"\s*(https?:)?//", value)), f"{page}: {tag} {value}"
+    for sheet in root.rglob("*.css"):
         text = sheet.read_text("utf-8")
         assert not re.search(r"(url\(\s*['\"]?|@import\s+['\"]?)(https?:)?//", text), sheet
-    scripts = [path for path in (manuals / van).rglob("*.js") if path.name != "search_index.js"]
+    scripts = [path for path in root.rglob("*.js") if path.name != "search_index.js"]
     for script in scripts:
         assert not re.search(r"https?://(?!www\.w3\.org/)", script.read_text("utf-8")), script
 
 
-@pytest.mark.parametrize("van", VANS)
-def test_no_link_leads_nowhere(manuals, van):
-    root = manuals / van
-    anchors = {page: {e.get("id") for e in tree_of(page).iter() if e.get("id")} for page in pages(root)}
+def test_no_link_leads_nowhere(site):
+    root, pages = site
+    anchors = {
+        page: {attributes["id"] for _, attributes in read.elements if attributes.get("id")}
+        for page, read in pages.items()
+    }
     count = 0
-    for page in pages(root):
-        for element in tree_of(page).iter():
+    for page, read in pages.items():
+        for _, attributes in read.elements:
             for name in ("href", "src", "{http://www.w3.org/1999/xlink}href"):
-                value = element.get(name)
+                value = attributes.get(name)
                 if value is None or urlsplit(value).scheme in ("http", "https", "tel", "mailto", "data"):
                     continue
                 parts = urlsplit(value)
@@ -65,13 +96,38 @@ def test_no_link_leads_nowhere(manuals, van):
     assert count > 100
 
 
-@pytest.mark.parametrize("van", VANS)
-def test_every_page_asks_not_to_be_indexed_and_names_the_van(manuals, van):
-    for page in pages(manuals / van):
-        tree = tree_of(page)
-        metas = {meta.get("name"): meta.get("content") for meta in tree.iter("meta")}
+def test_every_page_asks_not_to_be_indexed_and_names_the_van(site):
+    root, pages = site
+    for page, read in pages.items():
+        metas = {found.get("name"): found.get("content") for tag, found in read.elements if tag == "meta"}
         assert metas.get("robots") == "noindex", page
-        assert van in "".join(next(tree.iter("title")).itertext()).lower(), page
+        assert root.name in read.texts["title"][0].lower(), page
+
+
+def test_every_page_lets_in_only_its_own_files_and_what_it_vouches_for(site):
+    """Directives and hashes: W3C Content Security Policy Level 3. `test_policy.py` tries it in a browser."""
+    for page, read in site[1].items():
+        (meta,) = [
+            found
+            for tag, found in read.elements
+            if tag == "meta" and found.get("http-equiv") == "Content-Security-Policy"
+        ]
+        policy = {part.split()[0]: set(part.split()[1:]) for part in meta["content"].split(";")}
+        assert policy["default-src"] == {"'none'"}, page
+        assert policy["base-uri"] == policy["form-action"] == {"'none'"}, page
+        known = set()
+        for tag, directive in (("script", "script-src"), ("style", "style-src")):
+            inside = {hashed(text) for text in read.texts[tag] if text}
+            assert inside <= policy[directive], f"{page}: {tag} without its hash"
+            known |= inside
+        assert set().union(*policy.values()) <= KEYWORDS | known, page
+        for _, attributes in read.elements:
+            wrong = [name for name in attributes if name == "style" or str(name).startswith("on")]
+            assert not wrong, page
+
+
+def hashed(text: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
 def test_two_builds_are_the_same_in_another_place_zone_and_language(tmp_path):
