@@ -48,29 +48,26 @@ def manuals(made_once: Callable[[str, Callable[[Path], object]], Path]) -> Path:
     return made_once("manuals", build)
 
 
-# The files that take longest come first, so that no worker is left with one of them at the end.
-LONG_FIRST = (
-    "site/test_roadside",
-    "paper/test_books",
-    "site/test_offline",
-    "manual/test_hostile_text",
-    "diagnosis/test_proof",
-    "paper/test_labels",
-    "site/test_serve",
-    "site/test_injection",
-    "site/test_fault_trees",
-    "diagnosis/test_effort",
-    "recording/test_kills",
-    "fuzz/test_fuzz",
-)
+LONG = (ROOT / "tests/long.txt").read_text("utf-8").split()
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    def rank(item: pytest.Item) -> int:
-        name = item.path.with_suffix("").as_posix()
-        return next((n for n, long in enumerate(LONG_FIRST) if name.endswith(long)), len(LONG_FIRST))
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--whole", action="store_true", help="also the test files listed in tests/long.txt")
 
-    items.sort(key=rank)
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Whoever names files or folders gets all of their tests."""
+    if not hasattr(config, "workerinput") and config.args_source is pytest.Config.ArgsSource.ARGS:
+        config.option.whole = True
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """What takes long is left out or comes first, so that no core waits for the other at the end."""
+    long = {ROOT / "tests" / name: place for place, name in enumerate(LONG)}
+    if not config.getoption("whole"):
+        config.hook.pytest_deselected(items=[item for item in items if item.path in long])
+        items[:] = [item for item in items if item.path not in long]
+    items.sort(key=lambda item: long.get(item.path, len(long)))
 
 
 @pytest.fixture(scope="session")

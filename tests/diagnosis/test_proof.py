@@ -1,4 +1,4 @@
-"""Every single fault of the demonstration vans and of fifty vans made up by chance is found by its trees."""
+"""Every single fault of the demonstration vans and of vans made up by chance is found by its trees."""
 
 from functools import partial
 from random import Random
@@ -17,7 +17,7 @@ from vandoc.analysis.diagnosis.trial import NetworkChange
 from vandoc.physics.network.operating import Wiring
 from vandoc.physics.sizing import size
 
-SEEDS = range(50)
+SEEDS = range(0, 50, 3)  # the benchmark `tests/benchmarks/prove_many.py` takes all fifty and more
 
 
 @pytest.fixture(scope="module")

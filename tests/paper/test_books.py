@@ -169,12 +169,9 @@ def test_two_books_are_the_same(monkeypatch):
     assert print_book(book(VAN), manual(VAN), "owner") == printed("owner")
 
 
-def test_a_draft_says_so_on_every_page():
-    for shown in texts(print_book(book(VAN), manual(VAN), "owner", draft=True)):
-        assert "Draft" in shown
-
-
-def test_a_van_whose_names_run_from_right_to_left_is_bound(tmp_path):
+def test_a_van_whose_names_run_from_right_to_left_is_bound_and_a_draft_says_so_on_every_page(tmp_path):
     hard = book_of(right_to_left(), tmp_path)
-    pages = build_pages(hard.van)
-    assert_fit_for_everybody(print_book(hard, pages, "owner"))
+    made = print_book(hard, build_pages(hard.van), "owner", draft=True)
+    assert_fit_for_everybody(made)
+    assert all("Draft" in shown for shown in texts(made))
+    assert not any("Draft" in shown for shown in said_in("owner"))

@@ -47,7 +47,7 @@ def test_the_code_leads_to_the_published_address(manuals, browser, van):
 
 def test_no_address_gives_a_note_and_no_code(tmp_path):
     shutil.copytree(ROOT / "sites", tmp_path / "sites")
-    van_file = tmp_path / "sites/curlew/van.yml"
+    van_file = tmp_path / "sites/wren/van.yml"
     lines = van_file.read_text("utf-8").splitlines(keepends=True)
     van_file.write_text("".join(line for line in lines if not line.startswith("  published:")), "utf-8")
     site: Path = publish(van_file, tmp_path / "out")

@@ -66,28 +66,33 @@ class Server:
         return count
 
 
-@pytest.fixture
-def project(tmp_path: Path) -> Path:
-    shutil.copytree(ROOT / "sites", tmp_path / "sites")
-    (tmp_path / "mkdocs.yml").write_text((ROOT / "mkdocs.yml").read_text("utf-8"), "utf-8")
-    return tmp_path
-
-
 def replace(path: Path, old: str, new: str) -> None:
     text = path.read_text("utf-8")
     assert old in text
     path.write_text(text.replace(old, new), "utf-8")
 
 
+@pytest.fixture
+def project(tmp_path: Path) -> Path:
+    shutil.copytree(ROOT / "sites", tmp_path / "sites")
+    settings = (ROOT / "mkdocs.yml").read_text("utf-8").replace("sites/curlew", "sites/wren")
+    (tmp_path / "mkdocs.yml").write_text(settings, "utf-8")
+    shutil.copy(tmp_path / "sites/curlew/seat-box.png", tmp_path / "sites/wren")
+    label = "    label: under the passenger seat\n"
+    picture = "    picture: {file: seat-box.png, alt: A drawing}\n"
+    replace(tmp_path / "sites/wren/van.yml", label, label + picture)
+    return tmp_path
+
+
 def test_serve_follows_every_file_and_does_not_loop(project):
     server = Server(project)
     try:
-        van_file = project / "sites/curlew/van.yml"
-        server.wait_for("index.html", "Saltmarsh")
+        van_file = project / "sites/wren/van.yml"
+        server.wait_for("index.html", "Hollow Lane")
         first = server.rest()
         assert first == 1
 
-        replace(van_file, "name: Saltmarsh Van Electrics", "name: Marshside Electrics")
+        replace(van_file, "name: Hollow Lane Van Works", "name: Marshside Electrics")
         server.wait_for("index.html", "Marshside Electrics")
         second = server.rest()
         assert second > first
@@ -97,7 +102,7 @@ def test_serve_follows_every_file_and_does_not_loop(project):
         third = server.rest()
         assert third > second
 
-        picture = project / "sites/curlew/seat-box.png"
+        picture = project / "sites/wren/seat-box.png"
         picture.write_bytes(picture.read_bytes() + b"\0")
         end = time.monotonic() + 120
         while server.builds() == third and time.monotonic() < end:
@@ -110,7 +115,7 @@ def test_serve_follows_every_file_and_does_not_loop(project):
         end = time.monotonic() + 120
         while "nonsense" not in server.log.read_text() and time.monotonic() < end:
             time.sleep(0.3)
-        assert re.search(r"sites/curlew/van\.yml:\d+:1: nonsense", server.log.read_text())
+        assert re.search(r"sites/wren/van\.yml:\d+:1: nonsense", server.log.read_text())
         van_file.write_text(good.replace("Marshside", "Dunlin"), "utf-8")
         server.wait_for("index.html", "Dunlin Electrics")
     finally:

@@ -34,10 +34,16 @@
   const goOn = () => registration.active?.postMessage("go on");
 
   // A page that was just opened switches to a newer version; a page in use offers it.
-  const take = () => { taking = true; registration.waiting.postMessage("take over"); };
+  // It is asked again until it has taken over: a browser may lose a message to a sleeping worker.
+  const take = () => {
+    if (!registration.waiting) return;
+    taking = true;
+    registration.waiting.postMessage("take over");
+    setTimeout(take, RETRY_MS);
+  };
   const change = () => { if (opened && had) take(); else show(above, "newer"); };
   offers.addEventListener("controllerchange", () => {
-    if (taking) location.reload(); else if (had) show(above, "newer"); else goOn();
+    if (taking || opened && had) location.reload(); else if (had) show(above, "newer"); else goOn();
   });
   above.querySelector("button").addEventListener("click", () => {
     if (registration.waiting) take(); else location.reload();
