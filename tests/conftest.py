@@ -57,7 +57,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     """Whoever names files or folders gets all of their tests."""
-    if not hasattr(config, "workerinput") and config.args_source is pytest.Config.ArgsSource.ARGS:
+    if config.args_source is pytest.Config.ArgsSource.ARGS:
         config.option.whole = True
 
 
