@@ -9,6 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from vandoc.ground.errors import Location, Problem, SystemFileError
+from vandoc.model.kinds import follow_packages
 from vandoc.model.names import alike
 from vandoc.model.references import Path as Trail
 from vandoc.model.references import faults
@@ -91,6 +92,7 @@ def load(path: Path, shown_from: Path | None = None, text: str | None = None) ->
     SystemFileError
         With every problem of the file, its part sheets and its workshop file, each with its location.
     """
+    follow_packages()
     base = real(shown_from or Path.cwd())
     shown = name_shown(path, base)
     raw = parse(read_text(path, shown) if text is None else text, shown)
@@ -141,6 +143,7 @@ def load_copy(path: Path, raw: Node, sheets: Node, workshop: Node | None = None)
     SystemFileError
         With every problem of the copy.
     """
+    follow_packages()
     problems: list[Problem] = []
     shop = None if workshop is None else read_copy(workshop, problems)
     tree, written = _read(raw, PartSheets(path, path.parent, problems, shop, sheets.value), shop)

@@ -4,6 +4,7 @@ from typing import Any, cast
 
 from pydantic.json_schema import GenerateJsonSchema
 
+from vandoc.model.kinds import follow_packages
 from vandoc.model.system import System
 from vandoc.model.workshop import WorkshopFile
 from vandoc.reading.formats import UNSTATED_FORMAT, newest
@@ -19,7 +20,7 @@ class _Plain(GenerateJsonSchema):
 
 
 def json_schema() -> dict[str, Any]:
-    """Return the schema of a van file (JSON Schema draft 2020-12).
+    """Return the schema of a van file (JSON Schema draft 2020-12), with the kinds of installed packages.
 
     Equipment or a load that names a part sheet may omit anything the sheet can supply, including its kind.
     What a workshop file can supply may be omitted too.
@@ -29,6 +30,7 @@ def json_schema() -> dict[str, Any]:
     dict
         Plain data, equal at each call.
     """
+    follow_packages()
     schema = System.model_json_schema(by_alias=True, schema_generator=_Plain)
     definitions = schema["$defs"]
     sections = schema["properties"]

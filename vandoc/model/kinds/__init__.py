@@ -12,9 +12,11 @@ from typing import Annotated, Any, Union
 from pydantic import Field, GetCoreSchemaHandler
 from pydantic_core import CoreSchema
 
+from vandoc.ground.extensions import Package, blamed, extensions
 from vandoc.model.piece import Piece
 
 _added: dict[str, type[Piece]] = {}
+_theirs: dict[type[Piece], Package] = {}
 _when_changed: list[Callable[[], None]] = []
 
 
@@ -60,6 +62,37 @@ def unregister(kind: type[Piece]) -> None:
     """Take out a kind that was added."""
     del _added[kind.kind_name()]
     _changed()
+
+
+def follow_packages() -> None:
+    """Add the kinds of installed packages; take out those of packages that are ignored now.
+
+    Raises
+    ------
+    ExtensionError
+        If a package's module cannot be imported, holds no kind, or names one that exists.
+    """
+    wanted: dict[type[Piece], Package] = {}
+    for extension in extensions("kinds"):
+        module = extension.load()
+        with blamed(extension.package):
+            found = tuple(kinds_in(module))
+            if not found:
+                raise ValueError(f"{extension.module} holds no kind of equipment")
+        wanted |= dict.fromkeys(found, extension.package)
+    for kind in _theirs.keys() - wanted.keys():
+        del _theirs[kind]
+        unregister(kind)
+    for kind, package in wanted.items():
+        if kind not in _theirs:
+            with blamed(package):
+                register(kind)
+            _theirs[kind] = package
+
+
+def package_of(kind: type[Piece]) -> Package | None:
+    """Return the package of others that added a kind; None for a kind of vandoc."""
+    return _theirs.get(kind)
 
 
 @contextmanager

@@ -8,6 +8,7 @@ from pydantic import BaseModel
 
 from vandoc.ground.figures import day, stated
 from vandoc.model import equipment as eq
+from vandoc.model.kinds import package_of
 from vandoc.pages.manual.book import Book, Picture, PlaceView
 from vandoc.pages.manual.electrician.wiring import cable_anchor
 from vandoc.pages.manual.owner.fuses import path_of
@@ -87,6 +88,7 @@ class PiecePage:
     picture: Picture | None
     notes: str | None
     part: str | None
+    package: str | None
 
 
 def piece_path(ident: str) -> str:
@@ -138,6 +140,7 @@ def _view(book: Book, ident: str) -> PiecePage:
         picture=book.picture(piece),
         notes=piece.notes,
         part=piece.part,
+        package=str(package) if (package := package_of(type(piece))) else None,
     )
 
 
