@@ -8,7 +8,7 @@ from types import ModuleType
 
 import pytest
 
-from vandoc.ground import extensions
+from vandoc.ground import chemistry, extensions
 from vandoc.judgement.checks import rule
 
 LABELS = importlib.import_module("vandoc.paper.labels.sheets")
@@ -50,7 +50,13 @@ def install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Install
         return folder
 
     yield put
-    for cached in (extensions._installed, rule._registered_with, rule._rules_with, LABELS._sheets_with):
+    for cached in (
+        extensions._installed,
+        chemistry._with,
+        rule._registered_with,
+        rule._rules_with,
+        LABELS._sheets_with,
+    ):
         cached.cache_clear()
     gone = {name for name in set(sys.modules) - before if _in(sys.modules[name], tmp_path)}
     for name in gone:

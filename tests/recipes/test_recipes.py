@@ -19,6 +19,8 @@ MUST_BE_RUN = {
     "A rule in a package of your own",
     "A kind of equipment",
     "A part sheet",
+    "A chemistry",
+    "A chemistry in a package of your own",
     "A caution",
     "A page",
     "A label sheet or tape",
