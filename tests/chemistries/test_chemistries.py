@@ -213,7 +213,7 @@ RANGE = "{low: 1, high: 2, source: x, memory: true}"
         ("key: [", "bad.yml"),
         ("key: x\nfamily: zinc", "family: 'zinc' is not one of lead, lithium, sodium, other"),
         ("key: x\ngassing: 0", "gassing: 0 is not true or false"),
-        ("key: x\ncare: 3", "care: 3 is not text"),
+        ("key: x\ncare: zinc", "care: 'zinc' is not one of flooded, AGM, gel, lithium"),
         ("key: x\ncell_v: true", "cell_v: True is not a number"),
         ("key: x\ncell_v: .inf", "cell_v: inf is not a number"),
         ("key: x\ncells: {12: 3.5}", "cells: 3.5 is not a number of cells"),

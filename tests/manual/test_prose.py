@@ -7,6 +7,7 @@ from typing import get_args
 from jinja2 import nodes
 
 from tests.words.rules import read_yaml
+from vandoc.ground.chemistry import Care, known
 from vandoc.judgement.checks.finding import SEVERITIES
 from vandoc.model import equipment as eq
 from vandoc.pages.manual.electrician.pieces import ELSEWHERE
@@ -66,12 +67,10 @@ def test_every_value_that_a_wording_asks_for_is_given():
 def test_every_choice_of_the_model_has_its_words():
     assert all(kind.words()["name"] for kind in eq.kinds().values())
     assert set(WORDS["family"]) == set(get_args(eq.FuseFamily))
-    assert set(WORDS["chemistry"]) == set(get_args(eq.Chemistry))
     assert set(WORDS["severity"]) == set(SEVERITIES)
-    chemistries = {
-        path.name.removesuffix(".md.j2") for path in (TEMPLATES / "en" / "owner" / "chemistry").iterdir()
-    }
-    assert chemistries == set(get_args(eq.Chemistry))
+    texts = {path.name.removesuffix(".md.j2") for path in TEMPLATES.glob("**/owner/chemistry/*")}
+    assert texts == {*get_args(Care), "unknown"}
+    assert {one.care for one in known().values()} == set(get_args(Care))
 
 
 def test_every_field_of_an_item_has_its_words():

@@ -25,7 +25,7 @@ STEP = re.compile(r"\bcaution\(|\bstep\(|<d[td]>|^<li><strong>")
 PROSE = re.compile(r"[A-Za-z*0-9-]")
 CONDITION = re.compile(r"\{% (el)?if (?P<asked>.*?) %\}")
 ASKS = re.compile(
-    r"traits|cautions|lead\b|lithium|safety\.|hook_up|arrays|inverters|not_isolated|expected|have\.mains|flooded"
+    r"traits|cautions|guess|lead\b|lithium|safety\.|hook_up|arrays|inverters|not_isolated|expected|have\.mains|flooded"
 )
 SENTENCE = re.compile(r"(?<=\.) ")
 

@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 from vandoc.ground.chemistry.reading import read
 from vandoc.ground.chemistry.traits import (
+    Care,
     Chemistry,
     ColdShare,
     Family,
@@ -22,6 +23,7 @@ from vandoc.ground.extensions import Extension, blamed, extensions
 from vandoc.ground.speech import LANGUAGE
 
 __all__ = [
+    "Care",
     "Chemistry",
     "ColdShare",
     "Family",

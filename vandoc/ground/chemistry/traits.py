@@ -7,6 +7,7 @@ from typing import Literal
 from vandoc.ground.extensions import Package
 
 Family = Literal["lead", "lithium", "sodium", "other"]
+Care = Literal["flooded", "AGM", "gel", "lithium"]
 Hazard = Literal["gas", "acid", "open cells", "frost", "cold", "lithium cold", "fire", "lithium fire"]
 
 
@@ -172,7 +173,7 @@ class Chemistry:
     flat_curve: bool | None = None
     first_aid: Literal["acid", "none"] | None = None
     fire: Literal["acid", "runaway"] | None = None
-    care: str | None = None
+    care: Care | None = None
     stored: Literal["full", "half"] | None = None
     tend_months: float | None = None
     gas_float_ma_per_ah: Range | None = None

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, TypeVar, cast, get_args
 
 from vandoc.analysis import Van
+from vandoc.ground.calc.battery import rest_voltage
 from vandoc.ground.chemistry import Hazard
 from vandoc.ground.errors import Problem, SystemFileError, VandocError
 from vandoc.ground.figures import day
@@ -20,7 +21,7 @@ from vandoc.model.van import Place
 from vandoc.pages.diagram.plan import PlanMark, plan_text, plan_view
 from vandoc.pages.manual.pictures import publishable
 from vandoc.pages.manual.supply import Supply
-from vandoc.pages.manual.text import Markup, clean, escape_title, say
+from vandoc.pages.manual.text import Markup, clean, enumerated, escape_title, say
 from vandoc.physics.energy import Energy
 from vandoc.physics.network.graph import FuseLink, owner_of
 
@@ -150,6 +151,18 @@ class Book:
     def leisure(self) -> dict[str, eq.Battery]:
         """The leisure batteries by id."""
         return {ident: b for ident, b in self.pieces(eq.Battery).items() if b.role == "leisure"}
+
+    @cached_property
+    def guess(self) -> str:
+        """What to say where currents rest on figures of a battery that are not known; empty if none do."""
+        nominal_v = self.system.van.nominal_v
+        names = [
+            self.name(ident)
+            for ident, battery in self.pieces(eq.Battery).items()
+            if not rest_voltage(battery.chemistry, battery.nominal_v or nominal_v)
+            or (battery.resistance_ohm is None and battery.traits.internal_resistance_mohm is None)
+        ]
+        return say("least_favourable", names=enumerated(names)) if names else ""
 
     @cached_property
     def traits(self) -> frozenset[str]:

@@ -81,7 +81,9 @@ def build_pages(van: Van) -> Pages:
     """
     book = Book(van)
     pages = list(_pages(book))
-    files: dict[str, str | bytes] = {page.path: render(page, contact=book.contact) for page in pages}
+    files: dict[str, str | bytes] = {
+        page.path: render(page, contact=book.contact, guess=book.guess) for page in pages
+    }
     files |= code.files(book)
     files |= card.file(book)
     files |= lists.files(book)
