@@ -56,6 +56,11 @@ class VanFile:
         return self.workshop.folders if self.workshop else ()
 
     @property
+    def logo(self) -> Path | None:
+        """The workshop's logo; None if there is none, as in a copy."""
+        return self.workshop.logo if self.workshop else None
+
+    @property
     def folders(self) -> tuple[Path, ...]:
         """Folders that the files declare: those of the van file, part sheets, pictures and logo.
 

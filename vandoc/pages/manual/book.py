@@ -19,7 +19,7 @@ from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.van import Place
 from vandoc.pages.diagram.plan import PlanMark, plan_text, plan_view
-from vandoc.pages.manual.pictures import publishable
+from vandoc.pages.manual.pictures import LOGO_PX, publishable
 from vandoc.pages.manual.supply import Supply
 from vandoc.pages.manual.text import Markup, clean, enumerated, escape_title, say
 from vandoc.physics.energy import Energy
@@ -264,6 +264,16 @@ class Book:
             return None
         return Picture(f"pictures/{self._picture_names[thing.picture.file]}", thing.picture.alt)
 
+    @property
+    def logo(self) -> Picture | None:
+        """The workshop's logo, or None if there is none."""
+        found = self.system.house.logo
+        return (
+            None
+            if found is None
+            else Picture(f"pictures/workshop{Path(found.file).suffix.lower()}", found.alt)
+        )
+
     @cached_property
     def _picture_names(self) -> dict[str, str]:
         """A neutral name for each picture file; the original may contain anything, even a customer's name."""
@@ -295,6 +305,13 @@ class Book:
                 trail = places[file]
                 message = f"{'.'.join(trail)}: {file!r} {error}"
                 problems.append(Problem(self.van_file.locate(trail), message))
+        drawn, logo = self.van_file.logo, self.logo
+        if drawn is not None and logo is not None:
+            try:
+                made[logo.path] = publishable(drawn.read_bytes(), logo.path, LOGO_PX)
+            except VandocError as error:
+                where = self.van_file.locate(("house", "logo", "file"))
+                problems.append(Problem(where, f"logo.file: {drawn.name!r} {error}"))
         if problems:
             raise SystemFileError(problems)
         return made
@@ -334,6 +351,8 @@ def imprint(book: Book) -> dict[str, str]:
         "workshop": system.workshop.name,
         "phone": system.workshop.phone,
         "phone_href": phone_href(system.workshop.phone),
+        "logo": book.logo.path if book.logo else None,
+        "logo_alt": book.logo.alt if book.logo else None,
         "revision": book.revision,
         "date": day(last) if last else None,
     }

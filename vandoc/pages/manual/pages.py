@@ -58,8 +58,8 @@ class Pages:
     title : str
         Title of the manual, as HTML.
     extra : dict
-        Data for the page frame: name, workshop, phone, phone_href, revision, date, copy_note, saved_line,
-        each as HTML, and its texts under ``frame``.
+        Data for the page frame: name, workshop, phone, phone_href, logo, logo_alt, revision, date, copy_note,
+        saved_line, each as HTML, and its texts under ``frame``.
     extra_title : str
         Title of the section of pages written by the workshop, as HTML.
     """
@@ -81,9 +81,8 @@ def build_pages(van: Van) -> Pages:
     """
     book = Book(van)
     pages = list(_pages(book))
-    files: dict[str, str | bytes] = {
-        page.path: render(page, contact=book.contact, guess=book.guess) for page in pages
-    }
+    shared = {"contact": book.contact, "texts": book.system.texts, "guess": book.guess}
+    files: dict[str, str | bytes] = {page.path: render(page, **shared) for page in pages}
     files |= code.files(book)
     files |= card.file(book)
     files |= lists.files(book)

@@ -10,12 +10,13 @@ if TYPE_CHECKING:
     from PIL.Image import Image
 
 LONGEST_PX = 1600  # four times the width of a phone in CSS pixels: dense screens, zooming in
+LOGO_PX = 480  # three times its width on a page
 MOST_PX = 100_000_000
 QUALITY = 82
 KINDS = {"jpg": "JPEG", "jpeg": "JPEG", "png": "PNG", "webp": "WEBP"}
 
 
-def publishable(content: bytes, name: str) -> bytes:
+def publishable(content: bytes, name: str, longest_px: int = LONGEST_PX) -> bytes:
     """Return a picture prepared for publication; equal content always gives equal bytes.
 
     EXIF, XMP, IPTC, comments and colour profiles are removed (they include position, owner and serial number
@@ -27,6 +28,8 @@ def publishable(content: bytes, name: str) -> bytes:
         JPEG, PNG or WebP; only the first frame of an animation is used.
     name : str
         File name; its extension selects the format.
+    longest_px : int
+        Maximum width and height. [px]
 
     Raises
     ------
@@ -42,11 +45,11 @@ def publishable(content: bytes, name: str) -> bytes:
             with Image.open(BytesIO(content), formats=[kind]) as opened:
                 if opened.width * opened.height > MOST_PX:
                     raise VandocError(f"has more than {MOST_PX // 1_000_000} million pixels; save it smaller")
-                opened.draft(None, (LONGEST_PX, LONGEST_PX))  # decodes a JPEG at about the required size
+                opened.draft(None, (longest_px, longest_px))  # decodes a JPEG at about the required size
                 picture = _in_srgb(ImageOps.exif_transpose(opened))
     except (OSError, ValueError, SyntaxError, EOFError, Image.DecompressionBombError) as error:
         raise VandocError("cannot be read as a picture; save it again as a JPEG or PNG file") from error
-    picture.thumbnail((LONGEST_PX, LONGEST_PX), Image.Resampling.LANCZOS)
+    picture.thumbnail((longest_px, longest_px), Image.Resampling.LANCZOS)
     bare = Image.new(picture.mode, picture.size)
     bare.paste(picture)
     written = BytesIO()

@@ -59,6 +59,8 @@ def print_book(book: Book, pages: Pages, which: str, *, draft: bool = False) -> 
     }
     without_dead_ends(chapters)
     last = last_day(book.system)
+    logo = book.logo
+    picture = pages.files[logo.path] if logo is not None else None
     html = (
         environment()
         .get_template("book.html.j2")
@@ -67,6 +69,10 @@ def print_book(book: Book, pages: Pages, which: str, *, draft: bool = False) -> 
             van=book.system.van,
             revision=book.revision_in_print,
             contact=book.contact,
+            logo=logo,
+            logo_source=drawings.add(picture, logo.path.rpartition(".")[2])
+            if logo is not None and isinstance(picture, bytes)
+            else None,
             date=last.isoformat() if last else None,
             day=day(last) if last else None,
             draft=draft,
