@@ -5,8 +5,10 @@ from pathlib import Path
 
 import jsonschema
 import pytest
+from click.testing import CliRunner
 
-from vandoc.reading.schema import json_schema
+from vandoc.doors.cli import main
+from vandoc.reading.schema import json_schema, workshop_schema
 from vandoc.reading.yamltree import parse
 
 SITES = Path(__file__).parents[1] / "sites"
@@ -71,3 +73,35 @@ def test_a_part_sheet_may_supply_all_but_the_place(validator):
 def test_it_says_nothing_of_the_machine():
     assert "/" not in json_schema()["$id"]
     assert str(Path.cwd()) not in json.dumps(json_schema())
+
+
+@pytest.fixture(scope="module")
+def workshop():
+    return jsonschema.Draft202012Validator(workshop_schema())
+
+
+def test_that_of_a_workshop_file_accepts_one_and_refuses_what_the_loader_refuses(workshop):
+    jsonschema.Draft202012Validator.check_schema(workshop_schema())
+    kept = plain(Path(__file__).parent / "formats/2/workshop/workshop.yml")
+    assert [error.message for error in workshop.iter_errors(kept)] == []
+    for key, value in (
+        ("colour", "red"),
+        ("language", "xx"),
+        ("bases", ["DIN 1"]),
+        ("limits", {"fuse_load": 0.7}),
+    ):
+        assert not workshop.is_valid({**kept, key: value}), key
+
+
+def test_what_a_workshop_file_supplies_may_be_left_out_of_a_van_file(validator):
+    van = plain(SITES / "curlew" / "van.yml")
+    del van["workshop"]
+    assert validator.is_valid(van)
+    assert validator.is_valid({**van, "workshop": {"hours": "9 to 5"}})
+    assert not validator.is_valid({**van, "house": {}})
+
+
+def test_the_command_prints_either():
+    run = CliRunner().invoke
+    assert json.loads(run(main, ["schema"]).output) == json_schema()
+    assert json.loads(run(main, ["schema", "--workshop"]).output) == workshop_schema()

@@ -36,6 +36,7 @@ COPIES = {
     ),
     "2/handed_over.yml": (1, "2026-11-20", "Handed over", "1-bf14a7", (), 100),
     "2/with_results.yml": (1, "2026-11-27", "Handed over", "1-6c5310", (), 100),
+    "2/with_workshop.yml": (1, "2026-11-28", "Handed over", "1-4b984b", (), 100),
 }
 """Number, date, reason, mark, lost revisions and the same capacity, read from each file by eye."""
 FROZEN = {
@@ -54,6 +55,8 @@ FROZEN = {
     "1/parts/water-pump.yml": "31106f91ba4a0c22e8684d4dd8c51dfb4de1aead6828aeba9c7a240d391315b9",
     "1/repaired.yml": "4f2999a149849f4a139d3fa2f152dbb5fcad0a04969561d9ba05f7db81886b9c",
     "2/handed_over.yml": "271b64a35cd02280fc7cc6ae7299379b24b605a83a706b7a0fd331e5ea6de4b1",
+    "2/with_workshop.yml": "92e033ec610cc23cd0cf4266a8e7732145fc81ab7a0a616358bf5981c449e54e",
+    "2/workshop/workshop.yml": "8d001a3715b53684670e251132a568befe33c6f935498501209e775430cd0b8c",
     "2/with_results.yml": "2f943cc024adcf5c03ee4bf714454e11dc5cded6e99478a98ca90f728f4d55df",
     "2/van.yml": "6955ef77086f521c323d475120795432f3a9bc79dec1bcef2684e5b735299a99",
 }
@@ -108,6 +111,22 @@ def test_a_copy_keeps_its_results_since_they_are_kept(archived):
     # Read from the file by eye.
     assert kept.calculated().version == "0.1.0"
     assert kept.calculated().figures["capacity", "house"] == 100
+
+
+def test_a_copy_keeps_its_workshop_file(archived):
+    (kept,) = revisions(load(archived("2/with_workshop.yml")))
+    system = kept.van_file().system
+    # Read from the file by eye.
+    assert system.house.bases == ["ISO 13297", "IEC 60364-5-52"]
+    assert system.house.limits.voltage_drop.lighting_percent == 2.5
+    assert system.texts.service == "The first service is free."
+
+
+def test_a_workshop_file_of_each_format_since_there_are_any_loads(tmp_path):
+    shutil.copy(HERE / "2/van.yml", tmp_path / "van.yml")
+    for name in ("2/workshop/workshop.yml",):
+        shutil.copy(HERE / name, tmp_path / "workshop.yml")
+        assert load(tmp_path / "van.yml").system.house.limits.unprotected_m == 0.15
 
 
 # Formats to come
