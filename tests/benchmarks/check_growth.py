@@ -14,7 +14,7 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from itertools import pairwise
-from math import log
+from math import log, nan
 from pathlib import Path
 from random import Random
 from types import ModuleType
@@ -89,6 +89,8 @@ def rows(command: str, seed: int, sizes: list[int], left_open: bool) -> Iterator
 
 
 def exponent(one: tuple[int, float, float], other: tuple[int, float, float], which: int) -> float:
+    if one[which] <= 0 or other[which] <= 0:
+        return nan  # no more than the smallest van takes
     return log(other[which] / one[which]) / log(other[0] / one[0])
 
 

@@ -297,9 +297,16 @@ class Van:
         """Return the largest current through an edge in any sizing state. [A]"""
         return max(abs(solution.amps[edge.id]) for solution in self.sizing.states.values())
 
-    def net(self, node: str) -> set[str]:
+    def net(self, node: str) -> frozenset[str]:
         """Return the terminals connected to one, through fuses and contacts but no split-charge relay."""
-        return self.network.flood([node], lambda edge: not self.is_split_charge(edge))
+        if node not in self._nets:
+            net = frozenset(self.network.flood([node], lambda edge: not self.is_split_charge(edge)))
+            self._nets.update(dict.fromkeys(net, net))
+        return self._nets[node]
+
+    @cached_property
+    def _nets(self) -> dict[str, frozenset[str]]:
+        return {}
 
     def is_split_charge(self, edge: Edge) -> bool:
         """Whether an edge is a contact that connects the leisure battery to the starter battery."""

@@ -1,6 +1,6 @@
 """The network has an operating point in every state: sources and wiring can supply the loads."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from vandoc.analysis import Van
 from vandoc.judgement.checks.amount import Amount
@@ -24,11 +24,11 @@ def operating_point(van: Van) -> Iterator[Breach]:
             loads[0],
             van.wiring_trail(loads[0]),
             {"name": van.names(loads), "state": said(state), "share": Amount(100 * failed.share, "%")},
-            steps=tuple(_most_power(van, loads)),
+            steps=tuple(_most_power(van, frozenset(loads))),
         )
 
 
-def _most_power(van: Van, loads: list[str]) -> Iterator[Mapping[str, Word]]:
+def _most_power(van: Van, loads: Collection[str]) -> Iterator[Mapping[str, Word]]:
     """Return the maximum power that a battery could supply to each of them alone: U² / 4R."""
     ohm_of = {battery.owner: van.battery_ohm(battery.owner) for battery in van.network.batteries()}
     for consumer in van.network.consumers:
