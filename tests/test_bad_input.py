@@ -415,10 +415,69 @@ def test_unusable_pictures_are_refused_with_their_reason(name, reason, tmp_path)
     assert str(caught.value) == f"van.yml:11:81: equipment.board.picture.file: '{name}' {reason}"
 
 
+MANY = {
+    "cables": (15, "  - {{from: chassis, to: house.-, length: 1 m}}\n", 2000),
+    "circuits": (18, "  - {{id: c{0}, fuse: {{board: board, position: 2}}, cable: {{length: 1 m}}, load: lamp, return: house.-}}\n", 2000),
+    "equipment": (9, "  e{0}: {{kind: busbar, name: bar {0}, place: box, rating: 9 A}}\n", 2000),
+    "loads": (13, "  l{0}: {{name: load {0}, place: box, power: 1 W}}\n", 4000),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("section", MANY)
+def test_more_of_one_kind_than_can_be_calculated_is_refused_at_once(section, refusal):
+    line, entry, most = MANY[section]
+    added = "".join(entry.format(number) for number in range(most))  # beside one or more that are there
+    content = GOOD.replace(f"{section}:\n", f"{section}:\n{added}")
+    assert len(content) < 1_000_000, "another limit would refuse it"
+    assert refusal(content) == [f"van.yml:{line}:3: {section}: too long; enter no more than {most} entries"]
+
+
+PAGES = {
+    "a name of other bytes": (b"caf\xe9.md", b"# x", r"van/pages/caf\udce9.md:1:1: this name is not UTF-8 text; rename it"),
+    "a page of other bytes": (b"x.md", b"# x\n\ncaf\xe9\n", "van/pages/x.md:3:4: this byte is not UTF-8 text; save the file as UTF-8"),
+    "a folder of other bytes": (b"caf\xe9/x.md", b"# x", r"van/pages/caf\udce9:1:1: this name is not UTF-8 text; rename it"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "content", "line"), PAGES.values(), ids=PAGES)
+def test_own_pages_that_are_not_text(name, content, line, tmp_path):
+    home = tmp_path / "van"
+    page = Path(os.fsdecode(os.fsencode(home / "pages") + b"/" + name))
+    page.parent.mkdir(parents=True)
+    page.write_bytes(content)
+    (home / "van.yml").write_text(GOOD)
+    with pytest.raises(SystemFileError) as caught:
+        load(home / "van.yml", tmp_path)
+    assert str(caught.value) == line
+
+
+@pytest.mark.parametrize("closed", ["pages", "pages/inner", "pages/x.md"])
+def test_own_pages_that_cannot_be_opened(closed, tmp_path, monkeypatch):
+    (tmp_path / "pages" / "inner").mkdir(parents=True)
+    (tmp_path / "pages" / "x.md").write_text("# x")
+    (tmp_path / "van.yml").write_text(GOOD)
+
+    def guarded(real):
+        def opened(path, *given, **named):
+            if os.path.realpath(path) == str(tmp_path / closed):
+                raise PermissionError(13, "Permission denied", str(path))
+            return real(path, *given, **named)
+
+        return opened
+
+    monkeypatch.setattr(
+        os, "scandir", guarded(os.scandir)
+    )  # root may open everything, so the system's refusal is made
+    monkeypatch.setattr(Path, "read_bytes", guarded(Path.read_bytes))
+    with pytest.raises(SystemFileError) as caught:
+        load(tmp_path / "van.yml", tmp_path)
+    assert str(caught.value) == f"{closed}:1:1: cannot be read: Permission denied; correct its permissions"
+
+
 def test_thousands_of_errors_are_reported_without_a_long_wait(refusal):
-    many = "".join(f"  - {{from: 1, to: nothing-{n}.in, length: 4 kg, taste: sweet}}\n" for n in range(2000))
+    many = "".join(f"  - {{from: 1, to: nothing-{n}.in, length: 4 kg, taste: sweet}}\n" for n in range(1998))
     started = time.perf_counter()
-    assert len(refusal(GOOD.replace("circuits:", f"{many}circuits:"))) == 6000
+    assert len(refusal(GOOD.replace("circuits:", f"{many}circuits:"))) == 5994
     assert time.perf_counter() - started < 30
 
 

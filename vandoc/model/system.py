@@ -9,6 +9,9 @@ from vandoc.model.van import Commissioning, Mains, Place, Service, Use, Van, Wor
 from vandoc.model.wiring import Cable, CableDefaults, Circuit, Load
 from vandoc.model.workshop import House, Texts
 
+MOST = 2000
+"""Largest number of circuits, of cables and of items of equipment; a check of that many takes minutes."""
+
 
 class System(StrictModel):
     """One van's leisure electrics as described by its van file, part sheets and workshop file.
@@ -21,11 +24,11 @@ class System(StrictModel):
     workshop: Workshop
     house: House = Field(default_factory=House, exclude=True)
     places: dict[Ident, Place] = Field(min_length=1)
-    equipment: dict[Ident, Equipment] = Field(min_length=1)
-    loads: dict[Ident, Load] = Field(default_factory=dict)
+    equipment: dict[Ident, Equipment] = Field(min_length=1, max_length=MOST)
+    loads: dict[Ident, Load] = Field(default_factory=dict, max_length=2 * MOST)
     cable_defaults: CableDefaults = Field(default_factory=CableDefaults)
-    cables: list[Cable] = Field(default_factory=list)
-    circuits: list[Circuit] = Field(default_factory=list)
+    cables: list[Cable] = Field(default_factory=list, max_length=MOST)
+    circuits: list[Circuit] = Field(default_factory=list, max_length=MOST)
     use: Use | None = None
     mains: Mains | None = None
     commissioning: list[Commissioning] = Field(default_factory=list)
