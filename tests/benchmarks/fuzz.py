@@ -22,7 +22,14 @@ sys.modules["tests"] = ModuleType("tests")
 sys.modules["tests"].__path__ = [str(Path(__file__).parents[1])]
 from tests.fuzz.runs import Bench  # noqa: E402 (found only then)
 
-SHARES = {"van": 0.55, "part sheet": 0.2, "revision": 0.2, "page": 0.03, "configuration": 0.02}
+SHARES = {
+    "van": 0.5,
+    "part sheet": 0.2,
+    "workshop": 0.05,
+    "revision": 0.2,
+    "page": 0.03,
+    "configuration": 0.02,
+}
 BATCH = 100
 MOST_MB = 1000
 

@@ -24,9 +24,12 @@ COLLECT_EVERY = 20  # runs; the limit on memory is far above what they leave
 MOST_S = 20  # of processor time for one command
 PLACED = re.compile(r"(?P<file>[^\n]+?):\d+:\d+: \S")
 COUNTED = re.compile(r"(?P<fails>\d+) fail, \d+ review, \d+ note\Z")
-KINDS = ("van", "part sheet", "revision", "page", "configuration")
+KINDS = ("van", "part sheet", "workshop", "revision", "page", "configuration")
 PAGE = (
     "# Our page\n\nText with a [link](index.md), `code`, <b>HTML</b> and\n\n| a | b |\n|---|---|\n| 1 | 2 |\n"
+)
+WORKSHOP = (ROOT / "tests/formats/2/workshop/workshop.yml").read_text("utf-8") + (
+    "logo: {file: curlew/seat-box.png, alt: a mark}\npart_sheets: [parts]\nlanguage: en\n"
 )
 
 
@@ -70,7 +73,7 @@ class Bench:
         pick = Random(f"{kind} {seed}")
         target, command = self._chosen(kind, pick)
         before = target.read_bytes() if target.exists() else None
-        text = before.decode() if before else PAGE
+        text = before.decode() if before else WORKSHOP if kind == "workshop" else PAGE
         yaml_text = kind != "page" and "!!" not in text
         spoil = spoilt_tree if yaml_text and pick.random() < 0.6 else spoilt_text
         target.parent.mkdir(exist_ok=True)
@@ -103,6 +106,8 @@ class Bench:
                 return sites / van / "van.yml", check
             case "part sheet":
                 return pick.choice(sorted((sites / "parts").glob("*.yml"))), check
+            case "workshop":
+                return sites / "workshop.yml", check
             case "revision":
                 kept = sorted((sites / "curlew" / "revisions").glob("*.yml"))
                 return pick.choice(kept), ["vandoc", "check", "sites/curlew/van.yml"]

@@ -84,6 +84,14 @@ def test_its_texts_are_on_their_pages_alone(van):
         assert found == [page], words
 
 
+def test_the_electricians_summary_names_the_workshops_standards(van, shop):
+    shop(f"{TEXT}bases: [ISO 13297, IEC 60364-5-52]\n")
+    page = str(build.write_manual(build.read(van)).files["electrician/index.md"])
+    assert "the strictest of ISO 13297 and IEC 60364-5-52, named by the workshop" in page.replace(
+        "&#45;", "-"
+    )
+
+
 def test_a_van_files_own_text_takes_precedence(van):
     van.write_text(f"{van.read_text('utf-8')}\ntexts: {{welcome: Hello Teal.}}\n", "utf-8")
     page = str(build.write_manual(build.read(van)).files["index.md"])

@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from vandoc.doors.cli.common import VAN_FILE, stop
-from vandoc.ground.errors import VandocError
+from vandoc.ground.errors import Problem, SystemFileError, VandocError
 
 SCHEMA = "van.schema.json"
 
@@ -29,20 +29,23 @@ def new(folder: Path, no_input: bool) -> None:
     from vandoc.reading.starter import QUESTIONS, Answers, render
 
     try:
+        above = _workshop_above(folder)
         started = render(Answers(), "token")
         refuse_folder(folder, {"van.yml": None, SCHEMA: started[SCHEMA].encode()})
     except VandocError as error:
         stop(str(error))
-    answers = {}
+    answers: dict[str, Any] = {} if above is None else {"workshop": above}
     if not no_input and sys.stdin.isatty():
         for question in QUESTIONS:
+            if above is not None and question.key in ("workshop", "phone"):
+                continue
             answers[question.key] = click.prompt(
                 question.text,
                 default=question.default,
                 show_default=bool(question.default),
                 value_proc=_reader(question.read),
             )
-    written = render(Answers(**answers), secrets.token_hex(8))
+    written = render(Answers(**answers), secrets.token_hex(8), contact_above=above is not None)
     # The schema first: if this fails, no van file exists that would block a second attempt.
     contents = {name: written[name].encode() for name in (SCHEMA, "van.yml")}
     try:
@@ -50,6 +53,27 @@ def new(folder: Path, no_input: bool) -> None:
             click.echo(path)
     except VandocError as error:
         stop(str(error))
+
+
+def _workshop_above(folder: Path) -> str | None:
+    """Return the name in a workshop file above a new van; None if there is no file or no name.
+
+    Raises
+    ------
+    SystemFileError
+        If there is one that cannot be used.
+    """
+    from vandoc.reading.workshop import find, read_workshop
+
+    found = find(folder / "van.yml")
+    if found is None:
+        return None
+    problems: list[Problem] = []
+    tree = read_workshop(found, str(found), problems).tree
+    if problems:
+        raise SystemFileError(problems)
+    name: str | None = tree.plain().get("name")
+    return name
 
 
 def _reader(read: Callable[[str], Any]) -> Callable[[str], Any]:

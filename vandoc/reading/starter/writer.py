@@ -94,7 +94,7 @@ def _down(amps: float) -> float:
     return floor(amps) if amps >= 5 else floor(2 * amps) / 2
 
 
-def render(answers: Answers, token: str) -> dict[str, str]:
+def render(answers: Answers, token: str, *, contact_above: bool = False) -> dict[str, str]:
     """Return the files of a starter van.
 
     Parameters
@@ -102,6 +102,8 @@ def render(answers: Answers, token: str) -> dict[str, str]:
     answers : Answers
     token : str
         Part of the published address that cannot be guessed; letters, digits and hyphens.
+    contact_above : bool
+        Whether a workshop file states the contact, so that the van file leaves it out.
 
     Returns
     -------
@@ -122,6 +124,7 @@ def render(answers: Answers, token: str) -> dict[str, str]:
         format=newest(),
         s=sizes(answers),
         token=token,
+        contact_above=contact_above,
         alternator_a=ALTERNATOR_A,
         voc_v=VOC_V,
         vmp_v=VMP_V,

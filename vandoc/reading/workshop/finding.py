@@ -20,7 +20,7 @@ def find(van_file: Path) -> Path | None:
     Parameters
     ----------
     van_file : Path
-        The van file; links in its folder's path are followed.
+        The van file, which need not exist; links in its folder's path are followed.
 
     Returns
     -------
@@ -49,6 +49,8 @@ def _shared(folder: Path) -> bool:
     """Whether everyone may create files there that only their writer may remove."""
     try:
         mode = folder.stat().st_mode
+    except FileNotFoundError:  # of a van that is to be created
+        return False
     except OSError:
         return True
     return bool(mode & stat.S_ISVTX and mode & stat.S_IWOTH)

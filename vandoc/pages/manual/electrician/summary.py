@@ -46,6 +46,7 @@ def _summary(book: Book) -> dict[str, object]:
         "built": van.built,
         "revision": book.revision,
         "basis": van.basis,
+        "bases": book.system.house.bases,
         "invented": van.invented,
         "cables": _proposed(book),
         "fuses": [
