@@ -29,7 +29,7 @@ HOSTILE = [
     "Averylongwordwithoutanyspacethatcannotbebrokenatallbutmustbebrokenanyhow",
     "javascript:alert(1) onload=alert(1) ' \" `",
     "日本語の名前がここにあります、とても長い",
-    "\u202e\u200b",
+    "\u202epump\u200b",
 ]
 
 ALLOWED = {"svg", "g", "title", "desc", "path", "rect", "circle", "ellipse", "text", "tspan", "a"}

@@ -10,7 +10,7 @@ from tests.words.rules import read_yaml
 from vandoc.ground.chemistry import Care, known
 from vandoc.judgement.checks.finding import SEVERITIES
 from vandoc.model import equipment as eq
-from vandoc.pages.manual.electrician.pieces import ELSEWHERE
+from vandoc.pages.manual.electrician.pieces import NOT_DATA
 from vandoc.pages.manual.page import CAUTIONS
 from vandoc.pages.manual.text import HERE, WORDS, catalogue, environment
 
@@ -76,7 +76,7 @@ def test_every_choice_of_the_model_has_its_words():
 def test_every_field_of_an_item_has_its_words():
     fields = set()
     for part in (*eq.kinds().values(), eq.Profile, eq.Hours):
-        fields |= set(part.model_fields) - ELSEWHERE
+        fields |= set(part.model_fields) - NOT_DATA
     assert set(WORDS["field"]) >= fields
 
 
