@@ -77,10 +77,10 @@ def right_to_left() -> dict[str, Any]:
     data = wren()
     data["van"]["name"] = ARABIC
     data["workshop"]["name"] = ARABIC
-    for place in data["places"].values():
-        place["label"] = ARABIC
-    for thing in (*data["equipment"].values(), *data["loads"].values()):
-        thing["name"] = ARABIC
+    for number, place in enumerate(data["places"].values(), 1):
+        place["label"] = f"{ARABIC} {number}"
+    for number, thing in enumerate((*data["equipment"].values(), *data["loads"].values()), 1):
+        thing["name"] = f"{ARABIC} {number}"
     return data
 
 
