@@ -30,6 +30,7 @@ def traits(van_file: Path) -> frozenset[str]:
         "leisure lithium": bool(families & {"lithium", "unknown"}),
         "flooded": any(battery["chemistry"] not in SEALED for battery in leisure),
         "known flooded": any(battery["chemistry"] == "flooded" for battery in leisure),
+        "gel": any(battery["chemistry"] == "gel" for battery in leisure),
         "known lead": "lead" in families,
         "known lithium": "lithium" in families,
         "sodium": "sodium" in families,
