@@ -59,6 +59,7 @@ def pytest_configure(config: pytest.Config) -> None:
     """Whoever names files or folders gets all of their tests."""
     if config.args_source is pytest.Config.ArgsSource.ARGS:
         config.option.whole = True
+    config.option.loadscopereorder = False  # files keep our order, not that of their number of tests
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

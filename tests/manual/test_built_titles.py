@@ -21,11 +21,10 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     data = yaml.safe_load(van_file.read_text("utf-8"))
     data["van"]["name"] = NAME
     data["workshop"]["name"] = NAME
-    for section in ("equipment", "loads"):
-        for thing in data[section].values():
-            thing["name"] = NAME
-    for place in data["places"].values():
-        place["label"] = NAME
+    for number, thing in enumerate((*data["equipment"].values(), *data["loads"].values())):
+        thing["name"] = f"{NAME} {number}" if number else NAME
+    for number, place in enumerate(data["places"].values()):
+        place["label"] = f"{NAME} {number}" if number else NAME
     van_file.write_text(yaml.safe_dump(data, allow_unicode=True), "utf-8")
     return publish(van_file, folder / "out")
 

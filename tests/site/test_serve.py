@@ -77,6 +77,7 @@ def project(tmp_path: Path) -> Path:
     shutil.copytree(ROOT / "sites", tmp_path / "sites")
     settings = (ROOT / "mkdocs.yml").read_text("utf-8").replace("sites/curlew", "sites/wren")
     (tmp_path / "mkdocs.yml").write_text(settings, "utf-8")
+    (tmp_path / "sites/wren/pages").mkdir()
     shutil.copy(tmp_path / "sites/curlew/seat-box.png", tmp_path / "sites/wren")
     label = "    label: under the passenger seat\n"
     picture = "    picture: {file: seat-box.png, alt: A drawing}\n"
