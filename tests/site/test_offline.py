@@ -266,9 +266,7 @@ def test_a_new_version_takes_the_place_of_the_old_one(host, visitor, serviced):
     assert "Wren after service" in visitor.content()
 
 
-def test_a_reader_who_ignores_the_note_gets_the_new_version_with_one_of_the_next_pages(
-    host, visitor, serviced
-):
+def test_who_ignores_the_note_gets_the_new_version_with_one_of_the_next_pages(host, visitor, serviced):
     visit(visitor, f"{host.address}/v/wren/index.html")
     replace_by(host, serviced)
     visitor.reload()
