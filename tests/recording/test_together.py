@@ -112,7 +112,7 @@ def test_an_editor_that_knows_no_lock_never_loses_what_it_saved(tmp_path, in_pla
                 continue
     try:
         moments, between = random.Random(SEED), 0
-        for number in range(1, 200):
+        for number in range(1, 2000):
             hers = f"van: x # hers {number}\n"
             if in_place:
                 path.write_text(hers)
@@ -127,10 +127,12 @@ def test_an_editor_that_knows_no_lock_never_loses_what_it_saved(tmp_path, in_pla
             between += "ours:" in now
             while f"# hers {number}\n" not in path.read_text():
                 assert time.monotonic() < until, f"lost: {hers}{path.read_text()}"
+            if number >= 199 and between > 20:
+                break  # a busy machine takes more of them until we saved often enough
     finally:
         os.kill(child, 9)
         os.waitpid(child, 0)
-    assert between > 5, "we saved as well"
+    assert between > 20, "we saved as well"
 
 
 def test_text_and_what_is_compared_before_saving_come_from_one_look(tmp_path, monkeypatch):

@@ -5,7 +5,7 @@
   const below = document.querySelector(".saved");
   const offers = navigator.serviceWorker;
   if (!above || !below || !offers || !location.protocol.startsWith("http")) return;
-  const RETRY_MS = 15_000;
+  const RETRY_MS = 15_000, TAKE_MS = 5_000, REOPEN_MS = 60_000;
   const home = new URL(document.body.dataset.home, location.href);
   const had = offers.controller;
   let registration, opened = true, taking = false, watched = false, share = 0;
@@ -34,12 +34,17 @@
   const goOn = () => registration.active?.postMessage("go on");
 
   // A page that was just opened switches to a newer version; a page in use offers it.
-  // It is asked again until it has taken over: a browser may lose a message to a sleeping worker.
-  const take = () => {
+  // A busy browser may keep the old worker for as long as this page is open; then the page is opened once more.
+  const take = asked => {
     if (!registration.waiting) return;
+    if (asked && Date.now() - Number(sessionStorage.getItem("reopened")) > REOPEN_MS) {
+      sessionStorage.setItem("reopened", Date.now());
+      location.reload();
+      return;
+    }
     taking = true;
     registration.waiting.postMessage("take over");
-    setTimeout(take, RETRY_MS);
+    setTimeout(take, TAKE_MS, true);
   };
   const change = () => { if (opened && had) take(); else show(above, "newer"); };
   offers.addEventListener("controllerchange", () => {
