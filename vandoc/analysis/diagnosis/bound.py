@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from heapq import heapify, heappop, heappush
+from math import fsum
 
 from vandoc.analysis.diagnosis.table import CandidateSet, Table
 
@@ -46,7 +47,7 @@ def huffman(weights: Sequence[float], ways: int = 2) -> float:
     heapify(heap)
     total = 0.0
     while len(heap) > 1:
-        merged = sum(heappop(heap) for _ in range(ways))
+        merged = fsum(heappop(heap) for _ in range(ways))
         total += merged
         heappush(heap, merged)
     return total
@@ -74,7 +75,7 @@ def cheapest_path(efforts: Sequence[float], length: float) -> float:
     """
     whole = min(int(length), len(efforts))
     rest = length - whole
-    return sum(efforts[:whole]) + rest * (efforts[min(whole, len(efforts) - 1)] if efforts else 0.0)
+    return fsum(efforts[:whole]) + rest * (efforts[min(whole, len(efforts) - 1)] if efforts else 0.0)
 
 
 def quick_bound(table: Table, state: CandidateSet) -> float:
@@ -106,9 +107,9 @@ def quick_bound(table: Table, state: CandidateSet) -> float:
         return 0.0
     useful = [test for test in table.tests if table.leads_on(state, test)]
     efforts = sorted(test.question.effort for test in useful)
-    total = sum(held.values())
+    total = fsum(held.values())
     by_length = total * cheapest_path(efforts, code_length(table, state) / total)
-    by_hardest = sum(
+    by_hardest = fsum(
         weight * max(table.least_effort[group][other] for other in held if other != group)
         for group, weight in held.items()
     )

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from heapq import nlargest
-from math import inf
+from math import fsum, inf
 
 from vandoc.analysis.diagnosis.bound import quick_bound
 from vandoc.analysis.diagnosis.table import CandidateSet, Table, Test
@@ -149,7 +149,7 @@ class _Search:
             self._best[state] = (0.0, None)
             return 0.0
         weight = self.table.weight(state)
-        lows = [move.test.question.effort * weight + sum(map(self.low, move.subs)) for move in moves]
+        lows = [move.test.question.effort * weight + fsum(map(self.low, move.subs)) for move in moves]
         least, chosen = limit, None
         for n in sorted(range(len(moves)), key=lows.__getitem__):
             if lows[n] >= least:
@@ -166,7 +166,7 @@ class _Search:
     def _follow(self, move: StateQuestion, weight: float, limit: float) -> float:
         """Return the effort of a move, or the limit or more as soon as it is certain to reach it."""
         bounds = [(self.low(sub), sub) for sub in move.subs]  # these rise as the search learns
-        total = move.test.question.effort * weight + sum(bound for bound, _ in bounds)
+        total = move.test.question.effort * weight + fsum(bound for bound, _ in bounds)
         for bound, sub in sorted(bounds, key=lambda pair: -pair[0]):
             total += self._solve(sub, limit - total + bound) - bound
             if total >= limit:
@@ -194,4 +194,4 @@ class _Search:
         if move is None:
             return 0.0
         own = move.test.question.effort * self.table.weight(state)
-        return own + sum(onward(sub)[0] for sub in move.subs)
+        return own + fsum(onward(sub)[0] for sub in move.subs)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import log2
+from math import fsum, log2
 
 from vandoc.analysis.diagnosis.problem import Cause, Problem, Question, Reader
 
@@ -85,7 +85,7 @@ class Table:
 
     def __init__(self, groups: Sequence[tuple[Cause, ...]], tests: Iterable[Test]) -> None:
         self.groups = tuple(groups)
-        self.weights = tuple(sum(cause.weight for cause in group) for group in groups)
+        self.weights = tuple(fsum(cause.weight for cause in group) for group in groups)
         self.start = CandidateSet((1 << len(groups)) - 1)
         self.ordered = tuple(test for test in tests if self.leads_on(self.start, test))
         self.tests = _undominated(self.ordered)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from vandoc.analysis.diagnosis.problem import EndNode, Problem, QuestionNode, Reader, TreeNode
 from vandoc.analysis.diagnosis.search import Plan, search
@@ -124,5 +125,5 @@ def _walk(table: Table, state: CandidateSet, done: int, walked: dict[CandidateSe
         if subs := table.split(state, test):
             walked[state] = test
             own = test.question.effort * table.weight(state)
-            return own + sum(_walk(table, sub, n + 1, walked) for sub in subs if sub.mask)
+            return own + fsum(_walk(table, sub, n + 1, walked) for sub in subs if sub.mask)
     return 0.0

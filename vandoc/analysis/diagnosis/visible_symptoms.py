@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from math import fsum
 
 from vandoc.analysis.diagnosis.conditions import DARK, Conditions
 from vandoc.analysis.diagnosis.injection import FaultBench
@@ -175,7 +176,7 @@ class Symptoms:
     def _charging_a(self, _faults: Faults, point: Point) -> float:
         """The charging current of the leisure batteries. [A]"""
         leisure = (ident for ident, piece in self._batteries.items() if piece.role == "leisure")
-        return -sum(point.amps_of(battery) for battery in leisure)
+        return -fsum(point.amps_of(battery) for battery in leisure)
 
     def _across(self, battery: str) -> Quantity:
         def volts(_faults: Faults, point: Point) -> float:

@@ -10,6 +10,7 @@ number of nodes on tree-like networks.
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cached_property
 from heapq import heapify, heappop, heappush
+from math import fsum
 from typing import NamedTuple
 
 
@@ -136,7 +137,7 @@ class Elimination:
                 shares.append((total, (share,)))
                 continue
             values = [kept[slot] for slot in slots]
-            total = sum(values) + to_earth
+            total = fsum(values) + to_earth
             if not total > 0:
                 raise NotPositive(f"node {node}")
             parts = tuple([value / total for value in values])
@@ -253,7 +254,7 @@ class Elimination:
                 found[second] += parts[first] * mutual[slot]
             for slot, value in zip(step.slots, found, strict=True):
                 mutual[slot] = value
-            own[step.node] = 1 / total + sum(map(float.__mul__, parts, found))
+            own[step.node] = 1 / total + fsum(map(float.__mul__, parts, found))
         return [
             own[a] + own[b] - (0.0 if a in self._earths or b in self._earths else 2 * mutual[slot])
             for slot, (a, b) in enumerate(self._pairs)

@@ -6,7 +6,7 @@ Collares-Pereira and Rabl, isotropic sky over a tilted panel by Liu and Jordan.
 
 from dataclasses import dataclass
 from itertools import starmap
-from math import cos, pi, radians, sin
+from math import cos, fsum, pi, radians, sin
 
 from vandoc.ground.calc.require import finite, not_negative
 from vandoc.ground.calc.sun import declination_deg, height_deg, month_extraterrestrial_kwh, sunset_deg
@@ -244,7 +244,7 @@ def _shares(turns: list[float], sunset_deg: float) -> tuple[list[float], list[fl
     cosines = [cos(radians(turn)) for turn in turns]
     even = [max(0.0, cosine - cos(sunset)) for cosine in cosines]
     total = [(a + b * cosine) * share for cosine, share in zip(cosines, even, strict=True)]
-    return [share / sum(total) for share in total], [share / sum(even) for share in even]
+    return [share / fsum(total) for share in total], [share / fsum(even) for share in even]
 
 
 def _incidence(latitude_deg: float, lean: float, turn: float, slope: float, azimuth_deg: float) -> float:

@@ -1,6 +1,7 @@
 """Conversion between the chains of a network and its wires and nodes."""
 
 from collections.abc import Sequence
+from math import fsum
 from operator import mul
 
 from vandoc.ground.calc.chains import LiveNetwork
@@ -41,7 +42,7 @@ class Routes:
     def ohms(self, ohms: Sequence[float]) -> list[float]:
         """Return the resistance of each chain from the resistance of each wire. [Ω]"""
         of = ohms.__getitem__
-        return [sum(map(of, wires)) for wires in self._wires]
+        return [fsum(map(of, wires)) for wires in self._wires]
 
     def wire_amps(self, chain_amps: Sequence[float]) -> list[float]:
         """Return the current of each wire, from its start to its end, from the current of each chain. [A]"""

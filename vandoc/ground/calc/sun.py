@@ -5,7 +5,7 @@ Southern latitudes are negative; hour angles are 0 at noon and positive in the a
 
 from calendar import monthrange
 from functools import cache
-from math import acos, asin, cos, degrees, exp, pi, radians, sin, tan
+from math import acos, asin, cos, degrees, exp, fsum, pi, radians, sin, tan
 from typing import Literal
 
 from vandoc.ground.calc.require import finite
@@ -194,7 +194,7 @@ def month_extraterrestrial_kwh(
     .. [1] Duffie and Beckman, Table 1.10.1, which uses Cooper's declination.
     """
     days = days_of(month)
-    return sum(extraterrestrial_kwh(latitude_deg, day, method) for day in days) / len(days)
+    return fsum(extraterrestrial_kwh(latitude_deg, day, method) for day in days) / len(days)
 
 
 def days_of(month: int) -> range:
@@ -342,7 +342,7 @@ def clear_day_kwh(latitude_deg: float, day: int) -> float:
     tilt = declination_deg(day)
     mornings = (360 * (step + 0.5) / _STEPS - 180 for step in range(_STEPS // 2))  # afternoon mirrors morning
     heights = [height_deg(latitude_deg, tilt, angle) for angle in mornings]
-    return sum(clear_sky_w(height + refraction_deg(height)) for height in heights) * 48 / _STEPS / 1000
+    return fsum(clear_sky_w(height + refraction_deg(height)) for height in heights) * 48 / _STEPS / 1000
 
 
 def _day(day: int) -> int:

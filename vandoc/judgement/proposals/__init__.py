@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from math import fsum
 from typing import Literal, get_args
 
 from vandoc.analysis import Van
@@ -83,8 +84,8 @@ def _proposals(van: Van) -> Proposals:
     ours = [sized for sized in van.sizing.conductors.values() if not sized.conductor.vehicle]
     return Proposals(
         (*_pieces(van), *_fuses(van), *cables),
-        sum(item.copper_mm2_m or 0.0 for item in cables),
-        sum(_copper(sized) for sized in ours),
+        fsum(item.copper_mm2_m or 0.0 for item in cables),
+        fsum(_copper(sized) for sized in ours),
     )
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from math import inf
+from math import fsum, inf
 from typing import Literal
 
 from vandoc.ground.calc.battery import rest_voltage
@@ -177,9 +177,9 @@ def _bank(system: System, network: Network, mine: Mapping[str, Battery], reached
     return Bank(
         tuple(mine),
         tuple(dict.fromkeys(piece.chemistry for piece in mine.values())),
-        sum(piece.capacity_ah for piece in mine.values()),
+        fsum(piece.capacity_ah for piece in mine.values()),
         nominal,
-        sum(limits) if len(limits) == len(mine) else inf,
+        fsum(limits) if len(limits) == len(mine) else inf,
         tuple(_draws(system, network, reached, nominal, set())),
         tuple(_feeds(system, network, reached)),
     )

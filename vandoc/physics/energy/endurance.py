@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from datetime import date
+from math import fsum
 
 from vandoc.ground.calc.discharge import age_part, cold_part, coldest_known_c, days_until_empty, rate_part
 from vandoc.ground.calc.wear import years_until_worn_out
@@ -77,7 +78,7 @@ def days(usable_ah: Figure, need: Figure, sun: Figure | None) -> Figure:
 
 def hours_all_on(system: System, bank: Bank, season: Season) -> Figure | None:
     """Return the hours from full to discharged with everything switched on; None if nothing draws. [h]"""
-    current = sum(draw.amps_a for draw in bank.draws)
+    current = fsum(draw.amps_a for draw in bank.draws)
     if current == 0:
         return None
     drawable = usable(system, bank, season, current)
@@ -140,7 +141,7 @@ def drawn_in_a_year(needs: dict[Season, Figure], months: dict[Season, int]) -> F
         "Ah/a",
         " + ".join(f"{{{season}}} · {{{season} days}}" for season in needs),
         tuple(terms),
-        lambda v: sum(v[season] * v[f"{season} days"] for season in needs),
+        lambda v: fsum(v[season] * v[f"{season} days"] for season in needs),
         ("hours-as-stated",),
     )
 

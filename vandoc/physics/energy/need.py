@@ -1,6 +1,7 @@
 """Daily energy need by season."""
 
 from collections.abc import Iterator
+from math import fsum
 
 from vandoc.ground.calc.battery import full_voltage_v
 from vandoc.physics.energy.bank import Bank, BankLoad
@@ -31,7 +32,7 @@ def total(found: tuple[DailyUse, ...]) -> Figure:
     """Return the sum of all uses. [Ah/d]"""
     terms = tuple(use.charge.as_term(use.owner) for use in found)
     formula = " + ".join(f"{{{use.owner}}}" for use in found)
-    return figure("Ah", formula, terms, lambda v: sum(v.values()), ("hours-as-stated",))
+    return figure("Ah", formula, terms, lambda v: fsum(v.values()), ("hours-as-stated",))
 
 
 def unstated(bank: Bank) -> tuple[str, ...]:

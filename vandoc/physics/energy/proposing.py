@@ -7,7 +7,7 @@ battery and the current available from the alternator.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from math import inf, isfinite
+from math import fsum, inf, isfinite
 
 from vandoc.ground.chemistry import chemistry_of
 from vandoc.ground.data import constant, rows
@@ -110,7 +110,7 @@ class _Proposer:
         if opened:
             chosen = self._capacity(mine[opened[0]], stated, len(opened))
             self.system = _with(self.system, dict.fromkeys(opened, chosen))
-            self.bank = replace(self.bank, capacity_ah=sum(self._ah(name) for name in mine))
+            self.bank = replace(self.bank, capacity_ah=fsum(self._ah(name) for name in mine))
 
     def _ah(self, ident: str) -> float:
         battery = self.system.equipment[ident]
@@ -119,7 +119,7 @@ class _Proposer:
 
     def _capacity(self, battery: Battery, stated: list[Battery], count: int) -> ProposedNumber:
         """Propose a capacity for open batteries; in parallel with stated ones, the same capacity."""
-        beside = sum(piece.capacity_ah for piece in stated)
+        beside = fsum(piece.capacity_ah for piece in stated)
         sizes = [stated[0].capacity_ah] if stated else _capacities(battery.chemistry)
         chargers = self._given_chargers()
         for number, size in enumerate(sizes):
@@ -177,7 +177,7 @@ class _Proposer:
 
     def _by_panels(self, feed: BankCharger, charger: Charger) -> tuple[float, Figures]:
         panels = [self.system.equipment[name] for name in feed.arrays]
-        watts = sum(p.power_w * p.series * p.parallel for p in panels if isinstance(p, SolarArray))
+        watts = fsum(p.power_w * p.series * p.parallel for p in panels if isinstance(p, SolarArray))
         volts = charger.output_v or self.system.van.nominal_v
         return watts / volts, (("power_w", watts), ("nominal_v", volts))
 
@@ -196,7 +196,7 @@ class _Proposer:
         if isfinite(self.bank.charge_limit_a):
             return self.bank.charge_limit_a
         usual = self.bank.spread(lambda chemistry: chemistry.charge_current_c)
-        return sum(
+        return fsum(
             piece.charge_limit_a
             if piece.charge_limit_a is not None
             else (piece.traits.charge_current_c or usual).high * piece.capacity_ah

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import fsum
 
 from vandoc.ground.calc.battery import full_voltage_v
 from vandoc.ground.calc.irradiation import STEPS, clearness, course, mean_day, northern_month
@@ -106,7 +107,7 @@ def total(figures: Iterable[tuple[str, Figure]]) -> Figure:
     terms = tuple(found.as_term(owner) for owner, found in named)
     assumptions = tuple(dict.fromkeys(a for _, found in named for a in found.assumptions))
     formula = " + ".join(f"{{{owner}}}" for owner, _ in named)
-    return figure("Ah", formula, terms, lambda v: sum(v.values()), assumptions)
+    return figure("Ah", formula, terms, lambda v: fsum(v.values()), assumptions)
 
 
 def mean(figures: Iterable[tuple[int, Figure]]) -> Figure:
@@ -116,7 +117,7 @@ def mean(figures: Iterable[tuple[int, Figure]]) -> Figure:
     count = len(terms)
     formula = f"({' + '.join(f'{{{term.symbol}}}' for term in terms)}) / {count}"
     assumptions = tuple(dict.fromkeys(a for _, found in named for a in found.assumptions))
-    return figure("Ah", formula, terms, lambda v: sum(v.values()) / count, assumptions)
+    return figure("Ah", formula, terms, lambda v: fsum(v.values()) / count, assumptions)
 
 
 def _end(
@@ -147,7 +148,7 @@ def _day(
 ) -> SunDay:
     arrays = [system.equipment[name] for name in feed.arrays]
     panels = [piece for piece in arrays if isinstance(piece, SolarArray)]
-    power = sum(piece.power_w * piece.series * piece.parallel for piece in panels)
+    power = fsum(piece.power_w * piece.series * piece.parallel for piece in panels)
     charger = system.equipment[feed.owner]
     efficiency = efficiency_of(charger) if isinstance(charger, Charger) else 1.0
     ends, currents = [], []
@@ -157,14 +158,14 @@ def _day(
         for panel in panels:
             rated = panel.power_w * panel.series * panel.parallel
             sun = course(latitude_deg, month, end.irradiation_kwh, abs(panel.tilt_deg), end.azimuth_deg)
-            hours += sum(sun) / 1000 * STEP_H * rated / power
+            hours += fsum(sun) / 1000 * STEP_H * rated / power
             for step, irradiance in enumerate(sun):
                 cell = cell_temperature_c(irradiance, end.air_c, end.heating)
                 watts[step] += panel_power_w(rated, irradiance, cell, end.coefficient)
         kept = (1 - end.losses) * (1 - end.shade) * efficiency
         amps = [min(watt * kept / end.voltage_v, feed.amps_a) for watt in watts]
         ideal = hours * power * kept / end.voltage_v
-        ends.append((hours, sum(amps) * STEP_H / ideal if ideal else 1.0))
+        ends.append((hours, fsum(amps) * STEP_H / ideal if ideal else 1.0))
         currents.append(tuple(amps))
     heat = "Ross 1981 and PVWatts version 5 (NREL/TP-6A20-62641), step by step"
     terms = (

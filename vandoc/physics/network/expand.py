@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import fsum
 from typing import Literal
 
 from vandoc.ground.calc.conductor import awg_area_mm2
@@ -86,7 +87,7 @@ class _Builder:
         for consumer in self.panel_inputs:
             reached = network.joined(consumer.plus)
             panels = [s for s in network.sources if s.kind == "solar" and s.plus in reached]
-            amps = sum(source.limit_a or 0.0 for source in panels)
+            amps = fsum(source.limit_a or 0.0 for source in panels)
             volts = panels[0].nominal_v if panels else consumer.nominal_v
             yield replace(consumer, nominal_v=volts, amps_a=amps)
 

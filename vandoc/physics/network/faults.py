@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import inf
+from math import fsum, inf
 from typing import Literal
 
 from vandoc.ground.calc.battery import full_voltage_v, rest_voltage_at
@@ -212,7 +212,7 @@ class _Finder:
             for s in self.limited
             if s.plus == consumer.plus or any(s.plus in (e.start, e.end) for e in there)
         ]
-        amps = sum(source.limit_a or 0.0 for source in feeding)
+        amps = fsum(source.limit_a or 0.0 for source in feeding)
         if not amps:
             return EndFault(consumer.owner, most, 0.0, 0.0, 0.0, (), (), "no fault current", ())
         alike = dict.fromkeys((edge.id for edge in (*there, *back)), amps)

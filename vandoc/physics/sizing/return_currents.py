@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from math import inf
+from math import fsum, inf
 
 from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Network, far_end
 
@@ -68,4 +68,4 @@ def _let_through(chains: list[Chain]) -> float:
     branches: dict[tuple[str, float], list[Chain]] = {}
     for first, *rest in chains:
         branches.setdefault(first, []).append(tuple(rest))
-    return sum(min(amps, _let_through(rest)) for (_, amps), rest in branches.items())
+    return fsum(min(amps, _let_through(rest)) for (_, amps), rest in branches.items())

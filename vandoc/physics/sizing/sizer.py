@@ -7,7 +7,7 @@ carries it and keeps the voltage drop within its limit.
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from math import isinf
+from math import fsum, isinf
 
 from vandoc.ground.calc import capacity as cap
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, operating_temperature_c, resistance_per_metre
@@ -110,7 +110,7 @@ class _Sizer:
         grouped: dict[str, list[Conductor]] = {}
         for conductor in self.open:
             grouped.setdefault(conductor.circuit or conductor.id, []).append(conductor)
-        return [CableGroup(tuple(c.id for c in g), sum(c.length_m for c in g)) for g in grouped.values()]
+        return [CableGroup(tuple(c.id for c in g), fsum(c.length_m for c in g)) for g in grouped.values()]
 
     def _ambient(self, conductor: Conductor) -> float:
         return max((self.system.places[place].hottest_c for place in conductor.places), default=30.0)
@@ -357,6 +357,6 @@ class _Sizer:
                 (edge.id, abs(amps[edge.id]), resistances.of(edge)) for edge in path.supply + path.back
             )
             lost = [current * ohm for _, current, ohm in steps]
-            there, back = sum(lost[: len(path.supply)]), sum(lost[len(path.supply) :])
+            there, back = fsum(lost[: len(path.supply)]), fsum(lost[len(path.supply) :])
             drops.append(Drop(path.owner, path.kind, there, back, path.nominal_v, path.limit, steps))
         return drops

@@ -3,6 +3,7 @@
 import heapq
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from math import fsum
 
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2
 from vandoc.physics.sizing.results import Drop
@@ -59,7 +60,7 @@ def upsize(
     served: dict[str, dict[str, float]] = {}  # by cable, the current to each owner
     for drop in drops:
         over = drop.supply_v + drop.return_v - drop.limit.percent / 100 * drop.nominal_v
-        possible = sum(current * most.get(edge_id, 0.0) for edge_id, current, _ in drop.steps)
+        possible = fsum(current * most.get(edge_id, 0.0) for edge_id, current, _ in drop.steps)
         if 0 < over <= possible:
             excess[drop.owner] = over
             for edge_id, current, _ in drop.steps:
@@ -79,7 +80,7 @@ def upsize(
         return _Step(larger, (larger - area) * (bundle.length_m + ENDS_M), saved)
 
     def merit(step: _Step) -> float:
-        return sum(min(saved, excess[o]) for o, saved in step.saved.items() if excess[o] > 0) / step.cost
+        return fsum(min(saved, excess[o]) for o, saved in step.saved.items() if excess[o] > 0) / step.cost
 
     steps = {number: step for number, bundle in enumerate(bundles) if (step := next_size(bundle))}
     heap = [(-merit(step), number) for number, step in steps.items()]

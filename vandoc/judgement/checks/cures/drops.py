@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from itertools import combinations
+from math import fsum
 
 from vandoc.analysis import Van
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, resistance_per_metre
@@ -41,7 +42,7 @@ def _less_lost_in_two(van: Van, excess_v: float, amps: dict[str, float]) -> Iter
         ladders = [[a for a in STANDARD_AREAS_MM2 if a > sized.area_mm2 + 1e-6] for sized in (one, other)]
         for steps, areas in enumerate(zip(*ladders, strict=False), start=1):
             pair = tuple(zip((one, other), areas, strict=True))
-            if sum(_saved(_with_return(van, sized, amps), amps, area) for sized, area in pair) >= excess_v:
+            if fsum(_saved(_with_return(van, sized, amps), amps, area) for sized, area in pair) >= excess_v:
                 first, second = (thicker(sized, area, steps) for sized, area in pair)
                 yield first.together_with(second)
                 break
@@ -55,7 +56,7 @@ def _saves(
 
 
 def _saved(along: Sequence[SizedConductor], amps: Mapping[str, float], area_mm2: float) -> float:
-    return sum(amps[one.conductor.id] * (one.ohm - _ohm(one, area_mm2)) for one in along)
+    return fsum(amps[one.conductor.id] * (one.ohm - _ohm(one, area_mm2)) for one in along)
 
 
 def _ohm(sized: SizedConductor, area_mm2: float) -> float:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import inf
+from math import fsum, inf
 
 from vandoc.analysis import Van
 from vandoc.judgement.checks.rule import CitedFigure, Phrase
@@ -65,8 +65,8 @@ def banks(van: Van) -> Iterator[Bank]:
         most = [limit_of(piece) for piece in pieces]
         usual = [piece.traits.charge_current_c for piece in pieces]
         stated = all(piece.charge_limit_a is not None for piece in pieces)
-        recommended = sum(r.high * p.capacity_ah if r else inf for r, p in zip(usual, pieces, strict=True))
-        limit = sum(amps for amps, _ in most)
+        recommended = fsum(r.high * p.capacity_ah if r else inf for r, p in zip(usual, pieces, strict=True))
+        limit = fsum(amps for amps, _ in most)
         yield Bank(
             idents,
             limit,

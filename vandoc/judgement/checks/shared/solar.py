@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import fsum
 
 from vandoc.analysis import Van
 from vandoc.ground.calc.solar import array_isc_a
@@ -19,11 +20,11 @@ class Plant:
 
     @property
     def power_w(self) -> float:
-        return sum(a.power_w * a.series * a.parallel for a in self.arrays.values())
+        return fsum(a.power_w * a.series * a.parallel for a in self.arrays.values())
 
     @property
     def isc_a(self) -> float:
-        return sum(array_isc_a(a.parallel, a.isc_a) for a in self.arrays.values())
+        return fsum(array_isc_a(a.parallel, a.isc_a) for a in self.arrays.values())
 
 
 def plants(van: Van) -> Iterator[Plant]:

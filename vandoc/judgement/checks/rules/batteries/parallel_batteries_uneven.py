@@ -1,6 +1,7 @@
 """Batteries in parallel share the current equally: the bank is connected at opposite corners."""
 
 from collections.abc import Iterator
+from math import fsum
 
 from vandoc.analysis import Van, exceeds
 from vandoc.ground.data import constant
@@ -20,7 +21,7 @@ def even(van: Van) -> Iterator[Breach]:
         amps = {ident: _shares(van, ident) for ident in bank.idents}
         most = max(amps, key=lambda ident: amps[ident])
         least = min(amps, key=lambda ident: amps[ident])
-        mean = sum(amps.values()) / len(amps)
+        mean = fsum(amps.values()) / len(amps)
         apart = 100 * (amps[most] - amps[least]) / mean if mean > 0 else 0.0
         if exceeds(apart, 100 * allowed.value):
             words: dict[str, Word] = {

@@ -1,6 +1,7 @@
 """Charging draws no more from the alternator than the vehicle leaves available."""
 
 from collections.abc import Iterator
+from math import fsum
 
 from vandoc.analysis import Van, exceeds
 from vandoc.ground.data import constant
@@ -28,8 +29,8 @@ def alternator_share(van: Van) -> Iterator[Breach]:
             for owner, joint, _ in split_charges(van)
             if {joint.start, joint.end} & van.net(f"{ident}.+")
         ]
-        charging = sum(consumer.amps_a for consumer in inputs)
-        total = charging + sum(amps for _, amps in relays)
+        charging = fsum(consumer.amps_a for consumer in inputs)
+        total = charging + fsum(amps for _, amps in relays)
         words: dict[str, Word] = {
             "alternator": van.name(ident),
             "users": van.names([c.owner for c in inputs] + [owner for owner, _ in relays]),

@@ -1,6 +1,7 @@
 """In each season, the best-case charge of a typical day covers its minimum consumption."""
 
 from collections.abc import Iterator
+from math import fsum
 
 from vandoc.analysis import Van, exceeds
 from vandoc.judgement.checks.amount import Amount
@@ -19,7 +20,7 @@ def balance(van: Van) -> Iterator[Breach]:
         steady = [way.per_day for way in budget.charging if way.per_day]
         for season in seasons(budget):
             suns = [season.sun] if season.sun else []
-            found = sum(figure.high for figure in (*steady, *suns))
+            found = fsum(figure.high for figure in (*steady, *suns))
             if exceeds(season.need.low, found):
                 yield Breach(
                     "charge-below-need",
@@ -28,8 +29,8 @@ def balance(van: Van) -> Iterator[Breach]:
                     {
                         **battery(van, budget),
                         "season": Phrase(season.season),
-                        "steady": Amount(sum(figure.high for figure in steady), "Ah"),
-                        "sun": Amount(sum(figure.high for figure in suns), "Ah"),
+                        "steady": Amount(fsum(figure.high for figure in steady), "Ah"),
+                        "sun": Amount(fsum(figure.high for figure in suns), "Ah"),
                     },
                     Amount(found, "Ah"),
                     Amount(season.need.low, "Ah"),

@@ -1,6 +1,7 @@
 """A load with a minimum operating voltage has it in every operating state in which it runs."""
 
 from collections.abc import Iterator
+from math import fsum
 
 from vandoc.analysis import Van, exceeds
 from vandoc.judgement.checks.amount import Amount
@@ -28,7 +29,7 @@ def lowest(van: Van) -> Iterator[Breach]:
         drop = van.sizing.drops.get(consumer.owner)
         way = [edge_id for edge_id, _, _ in drop.steps] if drop else []
         losses = solved.losses(van.network, consumer.plus, consumer.minus, way)
-        lost = sum(lost_v for _, lost_v in losses)
+        lost = fsum(lost_v for _, lost_v in losses)
         yield Breach(
             "below-lowest-voltage",
             consumer.owner,

@@ -1,6 +1,7 @@
 """The network has an operating point in every state: sources and wiring can supply the loads."""
 
 from collections.abc import Collection, Iterator, Mapping
+from math import fsum
 
 from vandoc.analysis import Van
 from vandoc.judgement.checks.amount import Amount
@@ -37,7 +38,7 @@ def _most_power(van: Van, loads: Collection[str]) -> Iterator[Mapping[str, Word]
         feeds = [battery for battery in van.sources_in(nodes, "battery") if battery.owner in van.leisure]
         if consumer.owner not in loads or drop is None or not feeds:
             continue
-        ohms = sum(ohm for _, _, ohm in drop.steps) + min(ohm_of[battery.owner] for battery in feeds)
+        ohms = fsum(ohm for _, _, ohm in drop.steps) + min(ohm_of[battery.owner] for battery in feeds)
         yield {
             "load": van.name(consumer.owner),
             "volts": Amount(consumer.nominal_v, "V"),

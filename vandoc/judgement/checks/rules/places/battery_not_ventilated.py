@@ -1,6 +1,7 @@
 """Batteries that give off gas are ventilated to the outside through vents with enough free area."""
 
 from collections.abc import Iterator
+from math import fsum
 
 from vandoc.analysis import Van, exceeds
 from vandoc.ground.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
@@ -36,9 +37,9 @@ def ventilation(van: Van) -> Iterator[Breach]:
         if len(flows) < len(pieces):
             yield Breach("gas-not-known", first, ("places", where), words)
             continue
-        area = Amount(vent_area_cm2(sum(flows)), "cm²")
+        area = Amount(vent_area_cm2(fsum(flows)), "cm²")
         factor = constant("vent area per airflow")
-        words |= {"airflow": Amount(sum(flows), "m³/h"), "factor": Amount(factor.value, factor.unit)}
+        words |= {"airflow": Amount(fsum(flows), "m³/h"), "factor": Amount(factor.value, factor.unit)}
         trail = ("places", where, "vent")
         if place.vent_cm2 is None:
             yield Breach("battery-vent-too-small", first, trail, words, limit=area, unknown=True)

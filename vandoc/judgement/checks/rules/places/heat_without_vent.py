@@ -1,6 +1,7 @@
 """Locations of chargers, converters and inverters have vents for their heat."""
 
 from collections.abc import Iterator
+from math import fsum
 
 from vandoc.analysis import Van, exceeds
 from vandoc.ground.calc.heat import loss_w, vent_area_for_heat_cm2
@@ -23,7 +24,7 @@ def heat(van: Van) -> Iterator[Breach]:
         place = van.system.places[where]
         if not place.inside and not place.engine_space:
             continue
-        total = sum(losses.values())
+        total = fsum(losses.values())
         area = vent_area_for_heat_cm2(total, rise.value, height.value, place.hottest_c)
         words: dict[str, Word] = {
             "name": van.names(losses),

@@ -3,7 +3,7 @@
 import heapq
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from math import inf, isfinite, isinf
+from math import fsum, inf, isfinite, isinf
 
 from vandoc.analysis import Van, exceeds
 from vandoc.ground.calc.protection import conductor_limit_factor
@@ -285,7 +285,7 @@ def _limited_sources(van: Van, sized: SizedConductor) -> Iterator[Breach]:
     found = [(_sends(van, sized, source), source) for source in van.network.sources if source.limit_a]
     solar = [(amps, source) for amps, source in found if source.kind == "solar" and amps]
     worst = [(amps, [source]) for amps, source in found if source.kind != "solar"]
-    worst.append((sum(amps for amps, _ in solar), [source for _, source in solar]))
+    worst.append((fsum(amps for amps, _ in solar), [source for _, source in solar]))
     amps, sources = max(worst, key=lambda pair: pair[0])
     if not exceeds(amps, sized.capacity_a):
         return

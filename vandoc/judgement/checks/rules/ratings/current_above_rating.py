@@ -1,6 +1,7 @@
 """The current through an item of equipment does not exceed its rated current."""
 
 from collections.abc import Iterator
+from math import fsum
 
 from vandoc.analysis import Van, exceeds
 from vandoc.judgement.checks.amount import Amount
@@ -29,4 +30,4 @@ def _through(van: Van, ident: str, piece: Rated) -> float:
         return van.amps(joint)
     edges = van.network.at(node_of(ident, piece))
     states = van.sizing.states.values()
-    return max(sum(abs(solution.amps[edge.id]) for edge in edges) / 2 for solution in states)
+    return max(fsum(abs(solution.amps[edge.id]) for edge in edges) / 2 for solution in states)

@@ -1,6 +1,7 @@
 """Each of three or more strings in parallel has a fuse."""
 
 from collections.abc import Iterator
+from math import fsum
 
 from vandoc.analysis import Van
 from vandoc.ground.data import constant
@@ -15,7 +16,7 @@ def strings(van: Van) -> Iterator[Breach]:
     """Each of three or more strings in parallel has a fuse."""
     most = constant("strings without fuses")
     for plant in plants(van):
-        count = sum(array.parallel for array in plant.arrays.values())
+        count = fsum(array.parallel for array in plant.arrays.values())
         bare = [name for name, array in plant.arrays.items() if array.parallel > 1 or not _fused(van, name)]
         if count > most.value and bare:
             words = words_of(van, plant)
