@@ -1,9 +1,9 @@
 """Pairs of vans: one is dangerous, the other differs in a line or two and is sound.
 
 Each file in `pairs/` is a list. A pair names a van of `pairs/vans/`, the `rule`, its `severity`, the
-`subject`, and the changes `dangerous` and `sound` (each a list of `{old, new}`, where `old` stands once in the
-van file; none leaves the van as it is). `source` is what the verdict was taken from, outside this project:
-title, edition, clause, or "common practice, no source", or "from memory"; `worked` is the calculation by hand.
+`subject`, and the changes `dangerous` and `sound`: lists of `{old, new}`, where `old` stands once in the van
+file; without any the van stays as it is. `source` is what the verdict was taken from, outside this project:
+title, edition and clause, or "common practice, no source"; `worked` is the calculation by hand.
 """
 
 from pathlib import Path
@@ -39,7 +39,8 @@ def named(pair):
 
 @pytest.mark.parametrize("pair", PAIRS, ids=named)
 def test_the_dangerous_van_is_found_and_the_sound_one_is_not(pair, tmp_path):
-    assert pair["source"] and pair["worked"], "a verdict needs its source and its sum"
+    assert pair["source"]
+    assert pair["worked"]
     assert pair.get("dangerous", []) != pair.get("sound", [])
     at = (pair["rule"], pair["subject"])
     found = [f for f in judged(pair, "dangerous", tmp_path) if (f.rule, f.subject) == at]
