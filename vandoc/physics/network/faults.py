@@ -6,21 +6,15 @@ from itertools import pairwise
 from math import fsum, inf
 from typing import Literal
 
-from vandoc.ground.calc.battery import full_voltage_v, rest_voltage_at
-from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.calc.fuse_time import OpeningTime, opening_time, sure_multiple
 from vandoc.ground.calc.protection import adiabatic_k_for, adiabatic_time_s
-from vandoc.ground.data import constant
-from vandoc.model.equipment import Battery, Relay
 from vandoc.model.system import System
-from vandoc.physics.network.currents import Resistances, battery_resistance_ohm
-from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source
+from vandoc.physics.network.extremes import Extremes
+from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
 from vandoc.physics.network.operating import CableData, FuseData
-from vandoc.physics.network.short_circuits import Cell, ShortCircuits
 
 Verdict = Literal["in time", "not shown", "too late", "unseen", "no fuse", "limited", "no fault current"]
 BRIEF_S = 5.0  # adiabatic limit: no heat loss from the cable; IEC 60364-4-43, 434.5.2, from memory
-COLD_C = 20.0  # conductor temperature for the maximum current; IEC 60909-0, 2.4, from memory
 
 
 @dataclass(frozen=True)
@@ -119,6 +113,19 @@ class Faults:
     at_end: dict[str, EndFault]
 
 
+def fuse_in_fault(link: FuseLink, rating_a: float, most_a: float, least_a: float) -> FuseInFault:
+    """Return a fuse with its operating times at its maximum and minimum current. [A]"""
+    times = [opening_time(link.family, rating_a, amps) for amps in (most_a, least_a)]
+    return FuseInFault(link, rating_a, most_a, least_a, times[0], times[1])
+
+
+def cable_in_fault(conductor: Conductor, area_mm2: float, most_a: float, least_a: float) -> CableInFault:
+    """Return a cable with its withstand times at its maximum and minimum current. [mm², A]"""
+    k = adiabatic_k_for(conductor.insulation_c)
+    stands = [adiabatic_time_s(area_mm2, k, amps) if amps > 0 else inf for amps in (most_a, least_a)]
+    return CableInFault(conductor, most_a, least_a, stands[0], stands[1])
+
+
 def find_faults(
     system: System, network: Network, conductors: Mapping[str, CableData], fuses: Mapping[str, FuseData]
 ) -> Faults:
@@ -147,42 +154,15 @@ class _Finder:
     ) -> None:
         self.system, self.network, self.laid = system, network, conductors
         self.ratings = {ident: fuse.rating_a for ident, fuse in fuses.items()}
+        self.extremes = Extremes(system, network, conductors, self.ratings)
         self.limited = [s for s in network.sources if s.kind in ("converter", "solar")]
         self.from_batteries = self._paths(network.batteries())
         self.from_limited = self._paths(self.limited)
         minus = [battery.minus for battery in network.batteries()]
         ends = [(c.plus, c.minus) for c in network.consumers]
         at_fuses = [(node, m) for f in network.fuses.values() for node in (f.start, f.end) for m in minus]
-        self.largest = self._short(False, [*ends, *at_fuses])
-        self.smallest = self._short(True, ends)
-
-    def _short(self, weak: bool, ports: list[tuple[str, str]]) -> ShortCircuits:
-        ohms = {}
-        for conductor in self.network.conductors.values():
-            laid = self.laid[conductor.id]
-            copper_c = max(conductor.insulation_c, laid.ambient_c) if weak else COLD_C
-            ohms[conductor.id] = resistance_per_metre(laid.area_mm2, copper_c) * conductor.length_m
-        resistances = Resistances(self.system, ohms, self.ratings)
-        closed = {edge.id: resistances.of(edge) for edge in self.network.edges()}
-        cells = []
-        for source in self.network.batteries():
-            piece = self.system.equipment[source.owner]
-            assert isinstance(piece, Battery)
-            volts = full_voltage_v(piece.chemistry, source.nominal_v)
-            ohm = battery_resistance_ohm(piece, self.system.van.nominal_v, weak=weak)
-            if weak:
-                ohm *= constant("aged battery resistance").value
-                if piece.role == "leisure":
-                    charge = constant("nearly empty").value
-                    volts = rest_voltage_at(piece.chemistry, charge, source.nominal_v)
-            cells.append(Cell(source.plus, source.minus, volts, ohm))
-        return ShortCircuits(self.network, closed, self._closed if weak else lambda _: True, cells, ports)
-
-    def _closed(self, edge: Edge) -> bool:
-        relay = (
-            self.system.equipment[edge.owner] if isinstance(edge, Joint) and edge.kind == "relay" else None
-        )
-        return not isinstance(relay, Relay) or relay.purpose == "load"
+        self.largest = self.extremes.largest([*ends, *at_fuses])
+        self.smallest = self.extremes.smallest(ends)
 
     def find(self) -> Faults:
         at_fuse = dict.fromkeys(self.network.fuses, 0.0)
@@ -227,8 +207,8 @@ class _Finder:
 
     def _paths(self, sources: Sequence[Source]) -> tuple[Paths, Paths]:
         """Return functions that find the supply and return paths of any consumer."""
-        there = self.network.paths([source.plus for source in sources], self._closed)
-        return there, self.network.paths([source.minus for source in sources], self._closed)
+        there = self.network.paths([source.plus for source in sources], self.extremes.closed)
+        return there, self.network.paths([source.minus for source in sources], self.extremes.closed)
 
     def _judged(
         self,
@@ -240,25 +220,18 @@ class _Finder:
     ) -> EndFault:
         there, back = ways
         largest, smallest = through
-        fuses = tuple(self._fuse(e, largest[e.id], smallest[e.id]) for e in there if isinstance(e, FuseLink))
+        fuses = tuple(
+            fuse_in_fault(edge, self.ratings[edge.id], largest[edge.id], smallest[edge.id])
+            for edge in there
+            if isinstance(edge, FuseLink)
+        )
         cables = tuple(
-            self._cable(edge, largest[edge.id], smallest[edge.id])
+            cable_in_fault(edge, self.laid[edge.id].area_mm2, largest[edge.id], smallest[edge.id])
             for edge in (*there, *back)
             if isinstance(edge, Conductor)
         )
         pairs = tuple((up.link.id, low.link.id, _lower_alone(up, low)) for up, low in pairwise(fuses))
         return EndFault(consumer.owner, most, least, 0.0, 0.0, fuses, cables, _verdict(fuses, cables), pairs)
-
-    def _fuse(self, link: FuseLink, most: float, least: float) -> FuseInFault:
-        rating = self.ratings[link.id]
-        times = [opening_time(link.family, rating, amps) for amps in (most, least)]
-        return FuseInFault(link, rating, most, least, times[0], times[1])
-
-    def _cable(self, conductor: Conductor, most: float, least: float) -> CableInFault:
-        area = self.laid[conductor.id].area_mm2
-        k = adiabatic_k_for(conductor.insulation_c)
-        stands = [adiabatic_time_s(area, k, amps) if amps > 0 else inf for amps in (most, least)]
-        return CableInFault(conductor, most, least, stands[0], stands[1])
 
 
 def _verdict(fuses: tuple[FuseInFault, ...], cables: tuple[CableInFault, ...]) -> Verdict:

@@ -1,0 +1,86 @@
+"""The two ends of a short circuit: the batteries at their strongest, and at their weakest."""
+
+from collections.abc import Iterable, Mapping
+
+from vandoc.ground.calc.battery import full_voltage_v, rest_voltage_at
+from vandoc.ground.calc.conductor import resistance_per_metre
+from vandoc.ground.data import constant
+from vandoc.model.equipment import Battery, Relay
+from vandoc.model.system import System
+from vandoc.physics.network.currents import Resistances, battery_resistance_ohm
+from vandoc.physics.network.graph import Edge, Joint, Network, any_edge
+from vandoc.physics.network.operating import CableData
+from vandoc.physics.network.short_circuits import Cell, Port, ShortCircuits
+
+COLD_C = 20.0  # conductor temperature for the maximum current; IEC 60909-0, 2.4, from memory
+
+
+class Extremes:
+    """The wiring of a van, ready for short circuits at their largest and at their smallest.
+
+    Largest: full batteries, cold conductors, every contact closed. Smallest: nearly discharged, aged leisure
+    batteries, hot conductors, split-charge relays open, earth joints at the largest resistance that
+    commissioning accepts.
+
+    Parameters
+    ----------
+    system : System
+    network : Network
+    conductors : mapping
+        The size of each cable, stated or proposed.
+    ratings : mapping
+        Fuse ratings by id. [A]
+    """
+
+    def __init__(
+        self,
+        system: System,
+        network: Network,
+        conductors: Mapping[str, CableData],
+        ratings: Mapping[str, float],
+    ) -> None:
+        self.system, self.network, self.laid, self.ratings = system, network, conductors, ratings
+
+    def largest(self, ports: Iterable[Port]) -> ShortCircuits:
+        """Return the short circuits at given ports with the batteries at their strongest."""
+        return ShortCircuits(self.network, self._ohms(weak=False), any_edge, self._cells(weak=False), ports)
+
+    def smallest(self, ports: Iterable[Port]) -> ShortCircuits:
+        """Return the short circuits at given ports with the batteries at their weakest."""
+        return ShortCircuits(self.network, self._ohms(weak=True), self.closed, self._cells(weak=True), ports)
+
+    def closed(self, edge: Edge) -> bool:
+        """Whether an edge conducts without the engine: any but a relay that connects two batteries."""
+        relay = (
+            self.system.equipment[edge.owner] if isinstance(edge, Joint) and edge.kind == "relay" else None
+        )
+        return not isinstance(relay, Relay) or relay.purpose == "load"
+
+    def _ohms(self, *, weak: bool) -> dict[str, float]:
+        ohms = {}
+        for conductor in self.network.conductors.values():
+            laid = self.laid[conductor.id]
+            copper_c = max(conductor.insulation_c, laid.ambient_c) if weak else COLD_C
+            ohms[conductor.id] = resistance_per_metre(laid.area_mm2, copper_c) * conductor.length_m
+        resistances = Resistances(self.system, ohms, self.ratings)
+        found = {edge.id: resistances.of(edge) for edge in self.network.edges()}
+        if weak:
+            worst = constant("largest earth joint").value
+            joints = (joint for joint in self.network.joints.values() if joint.kind == "earth")
+            found |= {joint.id: max(worst, found[joint.id]) for joint in joints}
+        return found
+
+    def _cells(self, *, weak: bool) -> list[Cell]:
+        cells = []
+        for source in self.network.batteries():
+            piece = self.system.equipment[source.owner]
+            assert isinstance(piece, Battery)
+            volts = full_voltage_v(piece.chemistry, source.nominal_v)
+            ohm = battery_resistance_ohm(piece, self.system.van.nominal_v, weak=weak)
+            if weak:
+                ohm *= constant("aged battery resistance").value
+                if piece.role == "leisure":
+                    charge = constant("nearly empty").value
+                    volts = rest_voltage_at(piece.chemistry, charge, source.nominal_v)
+            cells.append(Cell(source.plus, source.minus, volts, ohm))
+        return cells
