@@ -16,6 +16,7 @@ from pypdf import PdfReader
 import vandoc
 from tests.chemistries.added import all_added, chemistry
 from tests.conftest import ROOT
+from tests.reviews import cleared
 from tests.says.vans import small
 from vandoc.analysis.diagnosis.proof import Prover
 from vandoc.analysis.diagnosis.symptoms import Diagnosis
@@ -115,6 +116,15 @@ def test_gas_that_is_not_known_is_a_review_where_the_vents_are_known(tmp_path):
     (tmp_path / "van.yml").write_text(yaml.safe_dump(stated, allow_unicode=True), "utf-8")
     (finding,) = of(read(tmp_path / "van.yml"), "gas-not-known")
     assert finding.severity == "review"
+
+
+def test_what_is_asked_of_an_unknown_chemistry_is_cleared_by_an_honest_entry(tmp_path):
+    stated = small(leisure=["novel"], starter="AGM", has=["isolator", "mains", "relay"])
+    done = cleared(stated, tmp_path / "van.yml")
+    assert done >= {"chemistry-not-known", "cold-limit-not-known", "relay-charges-lithium"}
+    assert "charge-current-above-limit" in done
+    stated["places"]["box"] |= {"vents_to": "outside", "vent": "100 cm²"}
+    assert "gas-not-known" in cleared(stated, tmp_path / "van.yml")
 
 
 def test_what_the_file_states_is_not_asked_again(van_of):

@@ -8,6 +8,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.checks.conftest import SOUND
+from tests.reviews import cleared
 from vandoc.analysis import Van
 from vandoc.doors.build import read
 from vandoc.ground.chemistry import chemistry_of
@@ -121,6 +122,12 @@ def test_if_no_standard_capacity_is_enough_the_largest_is_proposed_and_said(judg
     assert of(found, "nights-not-lasted")
 
 
+def test_sizes_that_nothing_made_reaches_are_cleared_by_an_honest_entry(tmp_path):
+    plain = van(use={**USE, "nights": 30}, drop=["house.capacity"])
+    assert "no-battery-fits" in cleared(plain, tmp_path / "van.yml")
+    assert "no-charger-fits" in cleared(never_enough(), tmp_path / "van.yml")
+
+
 @pytest.mark.parametrize(("charger", "source"), [("hook-up", "mains"), ("driving", "alternator")])
 @pytest.mark.parametrize("hours", [2, 8])
 def test_a_charger_replaces_the_daily_consumption_and_the_next_smaller_one_does_not(
@@ -169,7 +176,7 @@ def test_a_charger_stays_within_the_current_available_from_the_alternator(judged
     assert not of(found, "alternator-overdrawn")
 
 
-def test_if_no_standard_output_is_enough_the_largest_is_proposed_and_said(judged):
+def never_enough():
     """200 W all day are 400 Ah; to put them back in an hour asks for more than the 120 A that are made."""
     plain = van(
         use={**USE, "hook_up": "1 h"},
@@ -178,7 +185,11 @@ def test_if_no_standard_output_is_enough_the_largest_is_proposed_and_said(judged
         drop=["hook-up.output", "house.charge_limit"],
     )
     plain["loads"]["lights"]["power"] = "200 W"
-    found = judged(plain)
+    return plain
+
+
+def test_if_no_standard_output_is_enough_the_largest_is_proposed_and_said(judged):
+    found = judged(never_enough())
     assert found.system.equipment["hook-up"].output_a == charger_outputs()[-1] == 120
     assert of(found, "no-charger-fits")
 

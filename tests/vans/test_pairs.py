@@ -23,13 +23,18 @@ PAIRS = [
 ]
 
 
-def judged(pair, side, tmp_path):
+def written(pair, side, tmp_path):
     text = (FOLDER / "vans" / f"{pair['van']}.yml").read_text("utf-8")
     for change in pair.get(side, []):
         assert text.count(change["old"]) == 1, f"must stand once: {change['old']}"
         text = text.replace(change["old"], change["new"])
     path = tmp_path / "van.yml"
     path.write_text(text, "utf-8")
+    return path
+
+
+def judged(pair, side, tmp_path):
+    path = written(pair, side, tmp_path)
     return [f for f in run(Van.of(load(path))) if f.severity != "note"]
 
 

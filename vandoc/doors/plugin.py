@@ -79,7 +79,7 @@ class VandocPlugin(BasePlugin[VandocConfig]):
         for finding in findings(van):
             if finding.severity == "fail":
                 log.warning(str(finding))
-            elif finding.severity == "review":
+            elif finding.open:
                 log.info(str(finding))
         self.folders = van.van_file.folders
         # Folders, not files: a part sheet or picture named in a later edit is watched too. The folder of the

@@ -5,7 +5,7 @@ from pydantic import Field
 from vandoc.model.base import Ident, StrictModel
 from vandoc.model.kinds import Equipment, when_changed
 from vandoc.model.piece import Piece
-from vandoc.model.van import Commissioning, Mains, Place, Service, Use, Van, Workshop
+from vandoc.model.van import Commissioning, Mains, Place, Review, Service, Use, Van, Workshop
 from vandoc.model.wiring import Cable, CableDefaults, Circuit, Load
 from vandoc.model.workshop import House, Texts
 
@@ -33,6 +33,7 @@ class System(StrictModel):
     mains: Mains | None = None
     commissioning: list[Commissioning] = Field(default_factory=list)
     services: list[Service] = Field(default_factory=list)
+    reviewed: list[Review] = Field(default_factory=list, max_length=MOST)
     texts: Texts = Field(default_factory=Texts)
 
     @property

@@ -164,6 +164,23 @@ class Reading(StrictModel):
     note: Text | None = None
 
 
+class Review(StrictModel):
+    """A finding to be reviewed that a person or workshop has reviewed and accepted.
+
+    It holds for the values that it accepted, and for nothing else.
+    """
+
+    rule: Line = Field(description="rule of the finding, such as 'relay-current-unlimited'")
+    subject: Line = Field(description="item that the finding names in the van file")
+    accepts: Text = Field(
+        description="values accepted, as printed with the finding; if they change, the review is void"
+    )
+    by: Line = Field(description="person or workshop that reviewed it: it is published")
+    date: Day
+    why: Text = Field(description="reason why it is acceptable")
+    evidence: Text = Field(description="data sheet, measurement or calculation on which the reason is based")
+
+
 class Commissioning(StrictModel):
     """Readings taken on one day."""
 

@@ -12,7 +12,7 @@ from vandoc.doors.cli.report import as_json, of_errors, of_van
 from vandoc.ground.errors import SystemFileError
 
 if TYPE_CHECKING:
-    from vandoc.judgement.checks.finding import Finding
+    from vandoc.judgement.checks.finding import Finding, Reviewed
 
 _format = click.option(
     "--format",
@@ -89,16 +89,25 @@ def size_command(file: Path, form: str) -> None:
     sys.exit(1 if fails(van) else 0)
 
 
+def by_whom(review: "Reviewed") -> str:
+    return f"reviewed by {review.by} on {review.date}: {review.why} ({review.evidence})"
+
+
 def as_text(finding: "Finding") -> str:
     lines = [str(finding)]
     if finding.working:
         lines += [f"    {line}" for line in finding.working.splitlines()]
     if finding.nearest:
         lines.append(f"    {finding.nearest.text}")
+    if finding.reviewed:
+        lines.append(f"    {by_whom(finding.reviewed)}")
     return "\n".join(lines)
 
 
 def counts(findings: tuple["Finding", ...]) -> str:
     from vandoc.judgement.checks.finding import SEVERITIES
 
-    return ", ".join(f"{sum(f.severity == word for f in findings)} {word}" for word in SEVERITIES)
+    left = [finding.severity for finding in findings if finding.reviewed is None]
+    met = [f"{left.count(word)} {word}" for word in SEVERITIES]
+    done = len(findings) - len(left)
+    return ", ".join([*met, f"{done} reviewed"] if done else met)

@@ -27,6 +27,26 @@ class NearestChange:
     then: str | None = None
 
 
+@dataclass(frozen=True)
+class Reviewed:
+    """A review of a finding by a person or workshop that accepted it as it is.
+
+    Attributes
+    ----------
+    by : str
+        Person or workshop.
+    date : str
+        ISO 8601.
+    why, evidence : str
+        Reason, and what it is based on.
+    """
+
+    by: str
+    date: str
+    why: str
+    evidence: str
+
+
 @dataclass(frozen=True, order=True)
 class Finding:
     """A finding of one rule on one item of a van.
@@ -54,6 +74,10 @@ class Finding:
         Name and version of the package of others whose rule it is; None for a rule of vandoc.
     nearest : NearestChange or None
         Set on a `fail` after the search for a remedy.
+    accepts : str
+        The values that a person accepts by reviewing it, as text; empty unless it is a `review`.
+    reviewed : Reviewed or None
+        The review that accepts it as it is. Its severity stays `review`.
     """
 
     file: str
@@ -70,6 +94,13 @@ class Finding:
     source: str
     package: str | None = None
     nearest: NearestChange | None = field(default=None, compare=False)
+    accepts: str = field(default="", compare=False)
+    reviewed: Reviewed | None = field(default=None, compare=False)
+
+    @property
+    def open(self) -> bool:
+        """Whether it is a `review` that nobody has made."""
+        return self.severity == "review" and self.reviewed is None
 
     def __str__(self) -> str:
         return (

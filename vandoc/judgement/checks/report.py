@@ -45,7 +45,21 @@ def _worded(rule: Rule, breach: Breach, locate: Callable[[Trail], Location]) -> 
         unit=next((a.unit for a in (breach.value, breach.limit) if a is not None), ""),
         source=sources(breach.cited) or rule.source,
         package=str(rule.package) if rule.package else None,
+        accepts=accepted(breach, digits) if breach.unknown or rule.severity == "review" else "",
     )
+
+
+def accepted(breach: Breach, digits: int) -> str:
+    """Return the values that a review of a breach accepts: figures first, then the other words, each once.
+
+    Wordings and sources are left out, so that a review holds when they are edited.
+    """
+    figures = [amount for amount in (breach.value, breach.limit) if amount is not None]
+    words = [word for _, word in sorted(breach.words.items()) if isinstance(word, Amount | str | int)]
+    ordered = sorted((*figures, *words), key=lambda word: isinstance(word, str))
+    texts = [PHRASES.say("cannot-check")] if breach.unknown else []
+    texts += [" ".join(_text(word, digits).split()) for word in ordered]
+    return "; ".join(dict.fromkeys(filter(None, texts))) or breach.subject
 
 
 def fill(template: str, words: Mapping[str, Word], digits: int = DIGITS) -> str:

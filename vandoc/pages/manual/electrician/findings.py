@@ -2,11 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
+from json import dumps
 from posixpath import dirname, relpath
 
 from vandoc.ground.extensions import packages
 from vandoc.judgement import checks
-from vandoc.judgement.checks.finding import SEVERITIES, Finding
+from vandoc.judgement.checks.finding import SEVERITIES, Finding, Reviewed
 from vandoc.judgement.checks.rule import Rule
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.pieces import piece_path
@@ -14,6 +16,9 @@ from vandoc.pages.manual.electrician.wiring import cable_anchor, load_path
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import enumerated, say, upper_first
 from vandoc.pages.manual.workshop_pages import safe_name
+
+REVIEWED = "reviewed"
+WORDS = (*SEVERITIES[:2], REVIEWED, *SEVERITIES[2:])
 
 
 @dataclass(frozen=True)
@@ -28,11 +33,14 @@ class FindingView:
     place: str
     nearest: str
     package: str | None
+    reviewed: Reviewed | None
+    reviewed_on: date | None
+    entry: tuple[str, ...]
 
 
 def pages(book: Book) -> Iterator[Page]:
     """Yield the findings by severity, and the rules."""
-    groups = [_group(book, severity) for severity in SEVERITIES]
+    groups = [_group(book, word, [f for f in book.findings if _word(f) == word]) for word in WORDS]
     yield Page(
         "electrician/findings.md",
         "electrician/findings",
@@ -45,14 +53,20 @@ def pages(book: Book) -> Iterator[Page]:
     yield Page("electrician/rules.md", "electrician/rules", say("menu.rules"), view, searched=False)
 
 
-def _group(book: Book, severity: str) -> tuple[str, str, int, list[tuple[Rule, list[FindingView]]]]:
-    """Return the findings of one severity, grouped by rule, in the order of the file."""
+def _word(finding: Finding) -> str:
+    """Return the key of the group of a finding: its severity, or `reviewed`."""
+    return REVIEWED if finding.reviewed else finding.severity
+
+
+def _group(
+    book: Book, word: str, findings: list[Finding]
+) -> tuple[str, str, int, list[tuple[Rule, list[FindingView]]]]:
+    """Return the findings of one group by rule, in the order of the file."""
     found: dict[str, list[FindingView]] = {}
-    for finding in book.findings:
-        if finding.severity == severity:
-            found.setdefault(finding.rule, []).append(_shown(book, finding))
+    for finding in findings:
+        found.setdefault(finding.rule, []).append(_shown(book, finding))
     rules = [(checks.rules()[slug], shown) for slug, shown in found.items()]
-    return severity, say(f"severity.{severity}"), sum(len(shown) for shown in found.values()), rules
+    return word, say(f"severity.{word}"), len(findings), rules
 
 
 def _shown(book: Book, finding: Finding) -> FindingView:
@@ -65,7 +79,16 @@ def _shown(book: Book, finding: Finding) -> FindingView:
         f"{_published(book, finding.file)}:{finding.line}:{finding.column}",
         upper_first(finding.nearest.text) if finding.nearest else "",
         finding.package,
+        finding.reviewed,
+        date.fromisoformat(finding.reviewed.date) if finding.reviewed else None,
+        tuple(_entry(finding)) if finding.open else (),
     )
+
+
+def _entry(finding: Finding) -> Iterator[str]:
+    """Yield the lines of the van file that would accept a finding, still without the reviewer."""
+    for key, text in (("rule", finding.rule), ("subject", finding.subject), ("accepts", finding.accepts)):
+        yield f"{'- ' if key == 'rule' else '  '}{key}: {dumps(text, ensure_ascii=False)}"
 
 
 def _published(book: Book, file: str) -> str:

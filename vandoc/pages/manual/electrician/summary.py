@@ -36,10 +36,11 @@ def pages(book: Book) -> Iterator[Page]:
 
 
 def _summary(book: Book) -> dict[str, object]:
-    counts = Counter(finding.severity for finding in book.findings)
+    counts = Counter("reviewed" if one.reviewed else one.severity for one in book.findings)
+    words = (*SEVERITIES, "reviewed") if counts["reviewed"] else SEVERITIES
     van = book.system.van
     return {
-        "counts": [(severity, counts[severity]) for severity in SEVERITIES],
+        "counts": [(word, counts[word]) for word in words],
         "van": van.name,
         "base": van.base,
         "nominal": stated(van.nominal_v, "V"),

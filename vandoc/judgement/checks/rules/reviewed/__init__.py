@@ -1,0 +1,1 @@
+"""Rules about the reviews that persons have made of findings."""
