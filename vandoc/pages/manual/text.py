@@ -176,7 +176,7 @@ def environment() -> Environment:
     in every template, and their results are trusted.
     """
     env = Environment(
-        loader=FileSystemLoader([HERE / "templates" / LANGUAGE, HERE / "templates"]),
+        loader=FileSystemLoader(HERE / "templates"),
         finalize=trust,
         undefined=StrictUndefined,
         trim_blocks=True,
