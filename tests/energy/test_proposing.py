@@ -15,7 +15,8 @@ from vandoc.ground.chemistry import chemistry_of
 from vandoc.ground.errors import SystemFileError
 from vandoc.judgement.checks import run
 from vandoc.judgement.remedy import cures, findings
-from vandoc.physics.energy import budget, charger_outputs
+from vandoc.model.kinds.charger import charger_outputs
+from vandoc.physics.energy import budget
 
 HOURS = {"pump": 0.5, "lights": 5}
 USE = {"driven": "2 h", "hook_up": "6 h", "latitude": "50 °", "months": [5, 6, 7, 8], "nights": 2}

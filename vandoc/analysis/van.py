@@ -19,7 +19,16 @@ from vandoc.physics.network.currents import battery_resistance_ohm
 from vandoc.physics.network.cuts import Cuts
 from vandoc.physics.network.expand import build
 from vandoc.physics.network.faults import Faults, find_faults
-from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Joint, Network, Source, owner_of
+from vandoc.physics.network.graph import (
+    Conductor,
+    Consumer,
+    Edge,
+    FuseLink,
+    Network,
+    Source,
+    owner_of,
+    splits_charge,
+)
 from vandoc.physics.network.operating import SolvedState, Wiring
 from vandoc.physics.network.states import OperatingState
 from vandoc.physics.network.widest_paths import WidestPaths
@@ -244,7 +253,7 @@ class Van:
     @cached_property
     def leisure(self) -> dict[str, eq.Battery]:
         """The leisure batteries by their name in the file."""
-        return {ident: piece for ident, piece in self.of_kind(eq.Battery) if piece.role == "leisure"}
+        return self.system.leisure
 
     def is_leisure(self, ident: str) -> bool:
         """Whether an item is a leisure battery."""
@@ -252,9 +261,7 @@ class Van:
 
     def battery_ohm(self, ident: str) -> float:
         """Return the internal resistance of a battery, stated or by default. [Ω]"""
-        piece = self.system.equipment[ident]
-        assert isinstance(piece, eq.Battery)
-        return battery_resistance_ohm(piece, self.system.van.nominal_v)
+        return battery_resistance_ohm(self.system.batteries[ident], self.system.van.nominal_v)
 
     @cached_property
     def _circuit_of_load(self) -> dict[str, int]:
@@ -262,9 +269,7 @@ class Van:
 
     def of_kind(self, kind: type[PieceKind]) -> Iterator[tuple[str, PieceKind]]:
         """Yield the items of one class with their identifiers in the file."""
-        for ident, piece in self.system.equipment.items():
-            if isinstance(piece, kind):
-                yield ident, piece
+        yield from self.system.of_kind(kind).items()
 
     def name(self, ident: str) -> str:
         """Return the name of an item or a load as the van file states it."""
@@ -310,10 +315,7 @@ class Van:
 
     def is_split_charge(self, edge: Edge) -> bool:
         """Whether an edge is a contact that connects the leisure battery to the starter battery."""
-        if not isinstance(edge, Joint) or edge.kind != "relay":
-            return False
-        relay = self.system.equipment[edge.owner]
-        return isinstance(relay, eq.Relay) and relay.purpose == "split-charge"
+        return splits_charge(edge)
 
     def sources_in(self, nodes: Set[str], *kinds: str) -> list[Source]:
         """Return the sources with their positive terminal among `nodes`; of the given kinds, if any."""
@@ -332,11 +334,11 @@ class Van:
         """Return the highest open-circuit voltage of the sources of a terminal; None without one. [V]"""
         volts = []
         for source in self.sources_in(self.network.joined(node), "battery", "converter", "solar"):
-            piece = self.system.equipment[source.owner]
-            if isinstance(piece, eq.Battery):
-                volts.append(max(full_voltage_v(piece.chemistry, source.nominal_v), source.nominal_v))
-            elif isinstance(piece, eq.SolarArray):
-                volts.append(self.coldest_voc_v(piece))
+            if source.kind == "battery":
+                chemistry = self.system.batteries[source.owner].chemistry
+                volts.append(max(full_voltage_v(chemistry, source.nominal_v), source.nominal_v))
+            elif source.kind == "solar":
+                volts.append(self.coldest_voc_v(self.system.of_kind(eq.SolarArray)[source.owner]))
             else:
                 volts.append(source.nominal_v)
         return max(volts, default=None)

@@ -13,8 +13,19 @@ from pydantic import Field, PrivateAttr
 
 from vandoc.ground.messages import beside
 from vandoc.model.base import Ident, Line, Name, ProposedNumber, StrictModel, Text, Torque
-from vandoc.model.traits import Drawing, Draws, EfficiencyName, Fact, Joins, Lights, Protects, Supplies
-from vandoc.model.van import Day, Picture
+from vandoc.model.traits import (
+    Carries,
+    Drawing,
+    Draws,
+    EfficiencyName,
+    Fact,
+    Joins,
+    Lights,
+    Positions,
+    Protects,
+    Supplies,
+)
+from vandoc.model.van import Day, Hours, Picture
 
 Stud = Literal["M4", "M5", "M6", "M8", "M10", "M12"]
 FaultKind = Literal[
@@ -34,6 +45,7 @@ FaultKind = Literal[
     "not-feeding",
     "ignition-lost",
 ]
+LabelKind = Literal["battery", "isolator", "earth"]
 Condition = Literal["powered", "charging", "full", "no input", "low voltage"]
 Likelihoods = dict[FaultKind, Annotated[float, Field(gt=0, le=1000, strict=False)]]
 
@@ -73,6 +85,10 @@ class Piece(StrictModel):
         The constant that holds where none is stated.
     drawing : Drawing or None
         Its own symbol; None if it uses one of the diagram's.
+    needs_access : bool
+        Whether the owner must be able to reach it.
+    label_of_kind : str or None
+        The label that it gets of its own.
     """
 
     terminals_of_kind: ClassVar[tuple[str, ...]] = ()
@@ -81,6 +97,8 @@ class Piece(StrictModel):
     side: ClassVar[Literal["named", "return", "either"]] = "named"
     usual_efficiency: ClassVar[EfficiencyName] = "charger efficiency"
     drawing: ClassVar[Drawing | None] = None
+    needs_access: ClassVar[bool] = False
+    label_of_kind: ClassVar[LabelKind | None] = None
     if TYPE_CHECKING:
         kind: str
 
@@ -135,6 +153,14 @@ class Piece(StrictModel):
         """Return the fuse that it is."""
         return None
 
+    def positions(self) -> Positions | None:
+        """Return the positions for fuses that it has."""
+        return None
+
+    def carries(self) -> Carries | None:
+        """Return the current that it may carry, if it is rated for one."""
+        return None
+
     def supplies(self, nominal_v: float) -> Supplies | None:  # noqa: ARG002
         """Return what it supplies in a van with a nominal voltage. [V]"""
         return None
@@ -142,6 +168,26 @@ class Piece(StrictModel):
     def draws(self, nominal_v: float) -> Draws | None:  # noqa: ARG002
         """Return what it draws in a van with a nominal voltage. [V]"""
         return None
+
+    def converts_w(self, nominal_v: float) -> float | None:  # noqa: ARG002
+        """Return the power that it puts out at most, if it heats up by converting it. [W]"""
+        return None
+
+    def least_v(self) -> float | None:
+        """Return its minimum operating voltage, if stated. [V]"""
+        return None
+
+    def hours_of_use(self) -> Hours | None:
+        """Return the hours a day at its full draw; None if not stated."""
+        return None
+
+    def mains(self) -> Literal["hook_up", "inverter_output"] | None:
+        """Return the part of the mains that it belongs to."""
+        return None
+
+    def label_facts(self) -> tuple[str, ...]:
+        """Return what its label says besides its name."""
+        return ()
 
     def breaks(self) -> tuple[FaultKind, ...]:
         """Return the faults that it can have, besides those of its contacts, fuses and connections."""
@@ -173,6 +219,20 @@ class Sizable(Piece):
     def proposed(self) -> ProposedNumber | None:
         """Proposed size, if the file leaves it open."""
         return self._proposed
+
+    def is_open(self) -> bool:
+        """Return whether the file leaves its size open.
+
+        Raises
+        ------
+        NotImplementedError
+            If the kind does not answer.
+        """
+        raise NotImplementedError
+
+    def usual_sizes(self) -> tuple[float, ...]:
+        """Return the sizes that are sold, ascending, to propose one of."""
+        return ()
 
     def with_proposed(self, proposed: ProposedNumber) -> Self:
         """Return a copy with this size."""

@@ -3,20 +3,10 @@
 from collections.abc import Iterator
 from difflib import get_close_matches
 
-from vandoc.model.equipment import (
-    Battery,
-    Charger,
-    FuseBoard,
-    Inverter,
-    Monitor,
-    Shunt,
-    SolarArray,
-    Switch,
-    full_terminals,
-)
+from vandoc.model.equipment import Charger, Monitor, Shunt, SolarArray, full_terminals
 from vandoc.model.records import record_faults
 from vandoc.model.system import System
-from vandoc.model.traits import CHASSIS
+from vandoc.model.traits import CHASSIS, Positions
 from vandoc.model.wiring import Return
 
 Path = tuple[str | int, ...]
@@ -149,18 +139,18 @@ def _cables(system: System) -> Iterator[Fault]:
 
 def _circuits(system: System) -> Iterator[Fault]:
     known = terminals(system)
-    boards = [ident for ident, piece in system.equipment.items() if isinstance(piece, FuseBoard)]
+    boards = {ident: held for ident, piece in system.equipment.items() if (held := piece.positions())}
+    switches = switched_by_hand(system)
     positions: dict[tuple[str, int], str] = {}
     fed: dict[str, str] = {}
     for index, circuit in enumerate(system.circuits):
         fuse = circuit.fuse
-        board = system.equipment.get(fuse.board)
-        if not isinstance(board, FuseBoard):
-            yield _unknown(("circuits", index, "fuse", "board"), fuse.board, boards, "fuse board")
-        elif fuse.position > board.rows * board.columns:
+        if fuse.board not in boards:
+            yield _unknown(("circuits", index, "fuse", "board"), fuse.board, list(boards), "fuse board")
+        elif fuse.position > boards[fuse.board].count:
             yield (
                 ("circuits", index, "fuse", "position"),
-                _no_position(fuse.position, fuse.board, board),
+                _no_position(fuse.position, fuse.board, boards[fuse.board]),
             )
         elif (fuse.board, fuse.position) in positions:
             other = positions[fuse.board, fuse.position]
@@ -181,8 +171,7 @@ def _circuits(system: System) -> Iterator[Fault]:
                     f"{load!r} is already supplied by circuit {fed[load]!r}; remove it from one of them",
                 )
             fed[load] = circuit.id
-        if circuit.switch is not None and not isinstance(system.equipment.get(circuit.switch), Switch):
-            switches = [ident for ident, piece in system.equipment.items() if isinstance(piece, Switch)]
+        if circuit.switch is not None and circuit.switch not in switches:
             yield _unknown(("circuits", index, "switch"), circuit.switch, switches, "switch")
         if isinstance(circuit.return_, Return):
             yield from _terminal(("circuits", index, "return", "to"), circuit.return_.to, known, system)
@@ -192,13 +181,14 @@ def _circuits(system: System) -> Iterator[Fault]:
 
 def _pieces(system: System) -> Iterator[Fault]:
     for ident, piece in system.equipment.items():
-        if isinstance(piece, Monitor) and piece.shunt is not None:
-            shunts = [other for other, candidate in system.equipment.items() if isinstance(candidate, Shunt)]
-            if piece.shunt not in shunts:
-                yield _unknown(("equipment", ident, "shunt"), piece.shunt, shunts, "shunt")
-        if isinstance(piece, FuseBoard):
-            yield from _board_fuses(ident, piece, system)
-        if isinstance(piece, Charger) and (piece.array_low_w or 0) > (piece.array_high_w or float("inf")):
+        if (held := piece.positions()) is not None:
+            yield from _board_fuses(ident, held, system)
+    shunts = list(system.of_kind(Shunt))
+    for ident, monitor in system.of_kind(Monitor).items():
+        if monitor.shunt is not None and monitor.shunt not in shunts:
+            yield _unknown(("equipment", ident, "shunt"), monitor.shunt, shunts, "shunt")
+    for ident, charger in system.of_kind(Charger).items():
+        if (charger.array_low_w or 0) > (charger.array_high_w or float("inf")):
             yield ("equipment", ident, "array_low"), "'array_low' is above 'array_high'; correct one of them"
     for ident, load in system.loads.items():
         if (load.current_a is None) == (load.power_w is None):
@@ -212,21 +202,22 @@ def _open(system: System) -> Iterator[Fault]:
         "alternator": ("driven", use.driven_h if use else None),
         "mains": ("hook_up", use.hook_up_h if use else None),
     }
-    for ident, piece in system.equipment.items():
+    batteries, chargers = system.batteries, system.of_kind(Charger)
+    for ident in system.equipment:
         path: Path = ("equipment", ident)
-        if isinstance(piece, Battery) and piece.stated_ah is None:
-            if piece.role == "starter":
+        if ident in batteries and batteries[ident].is_open():
+            if batteries[ident].role == "starter":
                 yield path, "'capacity' is missing; copy it from the starter battery's label"
             elif use is None or not use.nights:
                 yield path, _left_out("capacity", "'use.nights'")
             elif not _hours_stated(system):
                 yield path, _left_out("capacity", "the 'hours' of the loads")
-        elif isinstance(piece, Charger) and piece.stated_a is None:
-            if piece.source == "solar":
-                if not any(isinstance(other, SolarArray) for other in system.equipment.values()):
+        elif ident in chargers and chargers[ident].is_open():
+            if chargers[ident].source == "solar":
+                if not system.of_kind(SolarArray):
                     yield path, _left_out("output", "the solar array")
                 continue
-            key, stated = hours[piece.source]
+            key, stated = hours[chargers[ident].source]
             if not stated:
                 yield path, _left_out("output", f"'use.{key}'")
             elif not _hours_stated(system):
@@ -238,24 +229,32 @@ def _left_out(key: str, basis: str) -> str:
 
 
 def _hours_stated(system: System) -> bool:
-    inverters = (piece for piece in system.equipment.values() if isinstance(piece, Inverter))
-    hours = [load.hours for load in system.loads.values()] + [inverter.hours for inverter in inverters]
-    return any(hours)
+    hours = [load.hours for load in system.loads.values()]
+    return any(hours + [piece.hours_of_use() for piece in system.equipment.values()])
 
 
-def _no_position(position: int | str, ident: str, board: FuseBoard) -> str:
-    return f"there is no position {position}; {ident!r} has positions 1 to {board.rows * board.columns}"
+def switched_by_hand(system: System) -> list[str]:
+    """Return the switches that a circuit can name: each has one contact that is set by hand."""
+    return [
+        ident
+        for ident, piece in system.equipment.items()
+        if [join.kind for join in piece.joins()] == ["switch"]
+    ]
+
+
+def _no_position(position: int | str, ident: str, board: Positions) -> str:
+    return f"there is no position {position}; {ident!r} has positions 1 to {board.count}"
 
 
 def _taken(position: int | str, board: str, circuit: str) -> str:
     return f"position {position} of {board!r} already holds the fuse of circuit {circuit!r}; choose another"
 
 
-def _board_fuses(ident: str, board: FuseBoard, system: System) -> Iterator[Fault]:
+def _board_fuses(ident: str, board: Positions, system: System) -> Iterator[Fault]:
     """Check the fuses that a board states for cables: their positions exist and are not used by circuits."""
     circuits = {c.fuse.position: c.id for c in system.circuits if c.fuse.board == ident}
-    positions = [str(number) for number in range(1, board.rows * board.columns + 1)]
-    for position in board.fuses:
+    positions = [str(number) for number in range(1, board.count + 1)]
+    for position in board.stated_a:
         path: Path = ("equipment", ident, "fuses", position)
         if position not in positions:
             yield path, _no_position(position, ident, board)

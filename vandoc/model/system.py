@@ -1,14 +1,18 @@
 """The whole system of one van."""
 
+from typing import TypeVar
+
 from pydantic import Field
 
 from vandoc.model.base import Ident, StrictModel
 from vandoc.model.kinds import Equipment, when_changed
+from vandoc.model.kinds.battery import Battery
 from vandoc.model.piece import Piece
 from vandoc.model.van import Commissioning, Mains, Place, Review, Service, Use, Van, Workshop
 from vandoc.model.wiring import Cable, CableDefaults, Circuit, Load
 from vandoc.model.workshop import House, Texts
 
+PieceKind = TypeVar("PieceKind", bound=Piece)
 MOST = 2000
 """Largest number of circuits, of cables and of items of equipment; a check of that many takes minutes."""
 
@@ -40,6 +44,25 @@ class System(StrictModel):
     def things(self) -> dict[str, Piece | Load]:
         """All equipment and loads by name, in the order of the file."""
         return {**self.equipment, **self.loads}
+
+    def of_kind(self, kind: type[PieceKind]) -> dict[str, PieceKind]:
+        """Return the items of one class by name, for what concerns that kind alone."""
+        return {ident: piece for ident, piece in self.equipment.items() if isinstance(piece, kind)}
+
+    @property
+    def batteries(self) -> dict[str, Battery]:
+        """All batteries by name."""
+        return self.of_kind(Battery)
+
+    @property
+    def leisure(self) -> dict[str, Battery]:
+        """The leisure batteries by name."""
+        return {ident: battery for ident, battery in self.batteries.items() if battery.role == "leisure"}
+
+    @property
+    def starters(self) -> dict[str, Battery]:
+        """The starter batteries by name."""
+        return {ident: battery for ident, battery in self.batteries.items() if battery.role == "starter"}
 
 
 class CompletedSystem(System):

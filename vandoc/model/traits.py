@@ -4,6 +4,7 @@ Terminals are named as in the kind (`"in"`, `"+"`), without the item before them
 item that is one terminal.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -35,6 +36,8 @@ class Joins:
         Its resistance, if known. [Ω]
     unless_cabled : bool
         Only there if no cable leads to its start.
+    joins_batteries : bool
+        Charges the leisure batteries from the starter battery, without limit.
     """
 
     start: str
@@ -43,6 +46,7 @@ class Joins:
     with_engine: bool = False
     ohm: float | None = None
     unless_cabled: bool = False
+    joins_batteries: bool = False
 
 
 @dataclass(frozen=True)
@@ -55,6 +59,42 @@ class Protects:
     rating_a: float | None
     voltage_v: float | None = None
     breaking_a: float | None = None
+
+
+@dataclass(frozen=True)
+class Positions:
+    """Numbered positions for fuses, each between a common feed and a terminal named by its number.
+
+    Attributes
+    ----------
+    feed : str
+        The terminal of the feed.
+    family : str
+    count : int
+    stated_a : mapping
+        The rating of each fuse that the item itself states, by position. [A]
+    """
+
+    feed: str
+    family: FuseFamily
+    count: int
+    stated_a: Mapping[str, float | None]
+
+
+@dataclass(frozen=True)
+class Carries:
+    """The current that an item may carry.
+
+    Attributes
+    ----------
+    limit_a : float or None
+        None if it is not stated. [A]
+    at : str
+        The terminal that carries it, if it has no contact.
+    """
+
+    limit_a: float | None
+    at: str = ""
 
 
 @dataclass(frozen=True)

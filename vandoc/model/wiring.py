@@ -21,6 +21,7 @@ from vandoc.model.base import (
     Voltage,
 )
 from vandoc.model.equipment import Indicator, Likelihoods
+from vandoc.model.traits import Lights
 from vandoc.model.van import Day, Hours, Picture
 
 # Colour names and two-letter codes of IEC 60757.
@@ -79,6 +80,14 @@ class Load(StrictModel):
     def terminals(self) -> tuple[str, ...]:
         """Return its terminal names."""
         return ("+", "-")
+
+    def least_v(self) -> float | None:
+        """Return its minimum operating voltage, if stated. [V]"""
+        return self.lowest_v
+
+    def lights(self) -> Lights | None:
+        """Return when its lights show something, and what they follow."""
+        return Lights("use", "voltage")
 
 
 class Run(StrictModel):

@@ -11,8 +11,9 @@ from vandoc.ground.calc.operating_point import OperatingPoint
 from vandoc.ground.data import Constant, constant
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
+from vandoc.model.traits import Positions
 from vandoc.physics.network.expand import load_current
-from vandoc.physics.network.graph import Conductor, Network, owner_of
+from vandoc.physics.network.graph import Conductor, Network, owner_of, splits_charge
 from vandoc.physics.network.operating import SolvedState, Wiring
 from vandoc.physics.network.single_loads import SingleLoads
 from vandoc.physics.network.states import CHARGES, OperatingState
@@ -69,12 +70,14 @@ class _Bench:
     def wiring(self) -> Wiring:
         return Wiring(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
 
-    def of_kind(self, kind: type[eq.Piece]) -> Iterator[tuple[str, eq.Piece]]:
-        return ((ident, piece) for ident, piece in self.system.equipment.items() if isinstance(piece, kind))
+    def boards(self) -> Iterator[tuple[str, Positions]]:
+        for ident, piece in self.system.equipment.items():
+            if (held := piece.positions()) is not None:
+                yield ident, held
 
     @cached_property
     def batteries(self) -> list[tuple[str, eq.Battery]]:
-        return [(ident, p) for ident, p in self.system.equipment.items() if isinstance(p, eq.Battery)]
+        return list(self.system.batteries.items())
 
     def nominal_v(self, battery: eq.Battery) -> float:
         return battery.nominal_v or self.system.van.nominal_v
@@ -105,9 +108,8 @@ class _Bench:
 
     def insulation(self) -> Iterator[Measurement]:
         least = constant("least insulation")
-        for ident, piece in self.of_kind(eq.FuseBoard):
-            assert isinstance(piece, eq.FuseBoard)
-            feed = f"{ident}.in"
+        for ident, held in self.boards():
+            feed = f"{ident}.{held.feed}"
             minus = next((f"{ident}.-" for ident, b in self.batteries if b.role == "leisure"), None)
             if minus is not None and self.network.at(feed):
                 yield Measurement(
@@ -122,7 +124,10 @@ class _Bench:
 
     def earths(self) -> Iterator[Measurement]:
         usual, most = constant("earth resistance"), constant("largest earth joint")
-        for ident, _ in self.of_kind(eq.EarthPoint):
+        for joint in self.network.joints.values():
+            if joint.kind != "earth":
+                continue
+            ident = joint.owner
             yield Measurement(
                 f"earth.{ident}",
                 "before power",
@@ -162,8 +167,8 @@ class _Bench:
         if not isinstance(night, SolvedState):
             return
         least = constant("least charge at rest")
-        for ident, _ in self.of_kind(eq.FuseBoard):
-            feed = f"{ident}.in"
+        for ident, held in self.boards():
+            feed = f"{ident}.{held.feed}"
             reached = self.network.joined(feed)
             feeds = [
                 s for s in self.network.sources if s.kind in ("battery", "converter") and s.plus in reached
@@ -173,12 +178,12 @@ class _Bench:
             found = night.across_v(feed, source.minus) if source else None
             if source is None or found is None:
                 continue
-            piece = self.system.equipment[source.owner]
-            if isinstance(piece, eq.Battery):
-                if not rest_voltage(piece.chemistry, source.nominal_v):
+            battery = self.system.batteries.get(source.owner)
+            if battery is not None:
+                if not rest_voltage(battery.chemistry, source.nominal_v):
                     continue
-                low = rest_voltage_at(piece.chemistry, least.value, source.nominal_v)
-                high = full_voltage_v(piece.chemistry, source.nominal_v)
+                low = rest_voltage_at(battery.chemistry, least.value, source.nominal_v)
+                high = full_voltage_v(battery.chemistry, source.nominal_v)
             else:
                 part = constant("charge voltage tolerance").value / 12
                 low, high = source.nominal_v * (1 - 2 * part), source.nominal_v * (1 + 5 * part)
@@ -187,7 +192,7 @@ class _Bench:
                 f"voltage.{ident}",
                 "power-up",
                 (feed, source.minus),
-                None if isinstance(piece, eq.Battery) else found,
+                found if battery is None else None,
                 low,
                 high,
                 (MODEL_SOURCE, *_cited(least)),
@@ -285,20 +290,19 @@ class _Bench:
 
     def charging(self) -> Iterator[Measurement]:
         """At the battery, for each source: its final charging voltage and its current."""
+        chargers = self.system.of_kind(eq.Charger)
         for source in self.network.sources:
-            piece = self.system.equipment[source.owner]
-            if isinstance(piece, eq.Charger) and source.kind == "charger":
+            if source.owner in chargers:
                 reached = self.network.joined(source.plus)
                 charged = next(
                     (b for b in self.batteries if f"{b[0]}.+" in reached and b[1].role == "leisure"), None
                 )
                 if charged is not None:
-                    yield from self._charged(source.owner, piece, *charged)
-        for ident, relay in self.of_kind(eq.Relay):
-            assert isinstance(relay, eq.Relay)
-            leisure = [b for b in self.batteries if b[1].role == "leisure"]
-            if relay.purpose == "split-charge" and leisure:
-                yield from self._voltage(ident, None, *leisure[0])
+                    yield from self._charged(source.owner, chargers[source.owner], *charged)
+        leisure = [b for b in self.batteries if b[1].role == "leisure"]
+        for joint in self.network.joints.values():
+            if splits_charge(joint) and leisure:
+                yield from self._voltage(joint.owner, None, *leisure[0])
 
     def _charged(
         self, ident: str, charger: eq.Charger, battery_id: str, battery: eq.Battery

@@ -43,10 +43,9 @@ class Conditions:
 
     def lowest_v(self, thing: str) -> float:
         """Return the minimum operating voltage of a device, stated or by default. [V]"""
-        piece = self.system.loads.get(thing) or self.system.equipment.get(thing)
-        stated = getattr(piece, "lowest_v", None)
+        stated = things(self.system)[thing].least_v()
         usual = constant("lowest voltage of a load").value * self._consumers[thing].nominal_v
-        return float(usual if stated is None else stated)
+        return usual if stated is None else stated
 
     def with_lights(self, trial: Trial) -> list[str]:
         """Return the devices with lights that have a meaning in a trial."""
@@ -56,9 +55,7 @@ class Conditions:
             if any(light.when for light in piece.indicators) and self._shows_in(piece, trial)
         ]
 
-    def _shows_in(self, piece: object, trial: Trial) -> bool:
-        if not isinstance(piece, eq.Piece):  # a load
-            return trial.doing is Activity.USE
+    def _shows_in(self, piece: eq.Piece | Load, trial: Trial) -> bool:
         lights = piece.lights()
         if lights is None:
             return False
@@ -67,7 +64,7 @@ class Conditions:
 
     def _follow(self, thing: str) -> str:
         piece = things(self.system)[thing]
-        lights = piece.lights() if isinstance(piece, eq.Piece) else None
+        lights = piece.lights()
         return "voltage" if lights is None else lights.follow
 
     def looks(self, thing: str) -> dict[str, str]:

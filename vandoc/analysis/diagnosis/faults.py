@@ -125,8 +125,8 @@ class _Faults:
                     change = NetworkChange(without=frozenset({signal_of(ident)}))
                     yield Fault(self._cause(kind, ident), change)
             elif kind in ("flat", "cell-gone"):
-                assert isinstance(piece, eq.Battery)
-                yield from (fault for fault in self._battery(ident, piece) if fault.kind == kind)
+                battery = self.system.batteries[ident]
+                yield from (fault for fault in self._battery(ident, battery) if fault.kind == kind)
             else:
                 yield Fault(self._cause(kind, ident), NetworkChange(without=frozenset({ident})))
 

@@ -12,10 +12,9 @@ from vandoc.analysis.diagnosis.trial import NOTHING_A, OPEN_OHM, Activity, Netwo
 from vandoc.ground.calc.devices import Battery, Device, Load, Supply
 from vandoc.ground.calc.operating_point import NoOperatingPoint, OperatingNet
 from vandoc.ground.data import constant
-from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.traits import CHASSIS
-from vandoc.physics.network.graph import Consumer, Edge, Network
+from vandoc.physics.network.graph import Consumer, Edge, Network, splits_charge
 from vandoc.physics.network.operating import Wiring
 from vandoc.physics.network.states import OperatingState, VanInState
 
@@ -65,11 +64,10 @@ class FaultBench:
         self.system, self.network = system, network
         self.ohms = wiring.cold_ohms
         self.ratings_a = wiring.ratings_a
-        pieces = system.equipment.items()
         self.signalled = tuple(
-            ident
-            for ident, piece in pieces
-            if isinstance(piece, eq.Charger) and piece.ignition_feed and network.at(f"{ident}.ignition")
+            source.owner
+            for source in network.sources
+            if source.waits_for_engine and network.at(f"{source.owner}.ignition")
         )
         self._inlets = {c.owner: c for c in network.consumers if c.kind in ("charger", "converter")}
         self._nets: dict[object, SolverLayout] = {}
@@ -77,13 +75,13 @@ class FaultBench:
 
     def trials(self) -> tuple[Trial, ...]:
         """Return the trials that are possible in this van."""
-        kinds = {type(piece) for piece in self.system.equipment.values()}
-        sources = {p.source for p in self.system.equipment.values() if isinstance(p, eq.Charger)}
-        relays = {p.purpose for p in self.system.equipment.values() if isinstance(p, eq.Relay)}
+        kinds = {source.kind for source in self.network.sources}
+        sources = {source.charges_from for source in self.network.sources if source.kind == "charger"}
         found = [Trial.USE]
-        if eq.Inverter in kinds:
+        if any(consumer.kind == "inverter" for consumer in self.network.consumers):
             found.append(Trial.INVERTER)
-        if eq.Alternator in kinds and ("alternator" in sources or "split-charge" in relays):
+        joined = any(map(splits_charge, self.network.joints.values()))
+        if "alternator" in kinds and ("alternator" in sources or joined):
             found.append(Trial.DRIVING)
         found += [trial for trial in (Trial.HOOK_UP, Trial.SUN) if trial.charging in sources]
         return tuple(found)
@@ -173,8 +171,8 @@ class FaultBench:
 
     def chargers(self, trial: Trial) -> list[str]:
         """Return the chargers that work in a trial."""
-        pieces = self.system.equipment.items()
-        return [n for n, p in pieces if isinstance(p, eq.Charger) and p.source == trial.charging]
+        chargers = (source for source in self.network.sources if source.kind == "charger")
+        return [charger.owner for charger in chargers if charger.charges_from == trial.charging]
 
     def has_inlets(self, trial: Trial) -> bool:
         """Whether a charger or converter is supplied by the van, so that the network is not linear."""
@@ -264,9 +262,9 @@ class FaultBench:
             ends = f"{charger}.ignition", f"{charger}.-"
             yield Load(signal_of(charger), *ends, "resistance", SIGNAL_OHM)
         amps = constant("charge of a full starter battery").value
+        starters = self.system.starters
         for source in self.network.sources:
-            piece = self.system.equipment[source.owner]
-            if isinstance(piece, eq.Battery) and piece.role == "starter":
+            if source.owner in starters:
                 ohm = source.nominal_v / amps
                 yield Load(f"{source.owner} charge", source.plus, source.minus, "resistance", ohm)
 

@@ -86,5 +86,5 @@ def _is_first(network: Network, fuse: FuseLink) -> bool:
 
 def highest_v(system: System) -> float:
     """Return the highest nominal voltage of a battery string. [V]"""
-    batteries = (piece for piece in system.equipment.values() if isinstance(piece, eq.Battery))
+    batteries = system.batteries.values()
     return max((battery.nominal_v or system.van.nominal_v for battery in batteries), default=0.0)

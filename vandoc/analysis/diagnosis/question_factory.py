@@ -7,7 +7,6 @@ from vandoc.analysis.diagnosis.observations import Observation, Read, efforts, m
 from vandoc.analysis.diagnosis.permitted import Kind, owner_pulls, reader_of
 from vandoc.analysis.diagnosis.problem import Question, Reader
 from vandoc.analysis.diagnosis.trial import Trial
-from vandoc.model import equipment as eq
 from vandoc.model.van import Place
 from vandoc.physics.network.graph import FuseLink
 
@@ -40,8 +39,7 @@ class QuestionFactory:
 
     def batteries(self) -> list[str]:
         """Return the leisure batteries."""
-        pieces = self.system.equipment.items()
-        return [n for n, p in pieces if isinstance(p, eq.Battery) and p.role == "leisure"]
+        return list(self.system.leisure)
 
     def _place(self, thing: str) -> Place | None:
         name = self.network.places.get(thing)

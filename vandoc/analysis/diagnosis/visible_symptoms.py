@@ -9,7 +9,6 @@ from vandoc.analysis.diagnosis.injection import FaultBench
 from vandoc.analysis.diagnosis.observations import Faults
 from vandoc.analysis.diagnosis.trial import Point, Trial
 from vandoc.ground.data import constant
-from vandoc.model import equipment as eq
 from vandoc.physics.network.graph import Joint
 
 Quantity = Callable[[Faults, Point], float]
@@ -75,9 +74,7 @@ class Symptoms:
 
     def __init__(self, bench: FaultBench, conditions: Conditions) -> None:
         self.bench, self.system, self.conditions = bench, bench.system, conditions
-        self._batteries = {
-            ident: piece for ident, piece in self.system.equipment.items() if isinstance(piece, eq.Battery)
-        }
+        self._batteries = self.system.batteries
 
     def all(self) -> Iterator[Symptom]:
         """Yield every symptom, without the criteria that are met without a fault as well."""

@@ -8,7 +8,6 @@ from functools import cache
 from typing import Literal, get_args
 
 from vandoc.ground.data import rows
-from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.van import Task
 
@@ -125,9 +124,7 @@ def last_done(system: System, task: Task) -> date | None:
 
 def _subjects(system: System, task: Task) -> tuple[str, ...] | None:
     """The items that a task concerns; None if no such equipment is fitted."""
-    batteries = {
-        n: p for n, p in system.equipment.items() if isinstance(p, eq.Battery) and p.role == "leisure"
-    }
+    batteries = system.leisure
     mains = system.mains and (system.mains.hook_up or system.mains.inverter_output)
     dated = tuple(ident for ident, load in system.loads.items() if load.replace_by is not None)
     fitted: dict[Task, tuple[str, ...] | None] = {

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.physics.sizing import Sizing
 
@@ -25,13 +24,6 @@ class Label:
     kind: Literal["fuse", "cable", "battery", "isolator", "earth", "code"]
     name: str
     gone: bool = False
-
-
-LABEL_KINDS: dict[type[eq.Piece], Literal["battery", "isolator", "earth"]] = {
-    eq.Battery: "battery",
-    eq.Isolator: "isolator",
-    eq.EarthPoint: "earth",
-}
 
 
 def stale_labels(old: System, was: Sizing, new: System, sizing: Sizing) -> tuple[Label, ...]:
@@ -63,7 +55,5 @@ def _said(system: System, sizing: Sizing) -> Iterator[tuple[Label, tuple[str, ..
         if not cable.conductor.vehicle:
             yield Label("cable", ident), (cable.conductor.start, cable.conductor.end, cable.size)
     for ident, piece in system.equipment.items():
-        for kind, word in LABEL_KINDS.items():
-            if isinstance(piece, kind):
-                more = (piece.chemistry, f"{piece.capacity_ah:g}") if isinstance(piece, eq.Battery) else ()
-                yield Label(word, ident), (piece.name, *more)
+        if piece.label_of_kind is not None:
+            yield Label(piece.label_of_kind, ident), (piece.name, *piece.label_facts())

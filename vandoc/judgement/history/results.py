@@ -8,7 +8,6 @@ from vandoc import __version__
 from vandoc.analysis import Van
 from vandoc.judgement import checks
 from vandoc.judgement.checks.finding import Finding
-from vandoc.model.equipment import Battery
 from vandoc.reading.archive import Calculated, KeptFinding
 from vandoc.reading.loader import VanFile
 
@@ -58,9 +57,8 @@ def _all(van: Van) -> Iterator[tuple[tuple[str, str], float]]:
         yield ("current", ident), fuse.design_a
     for ident, drop in van.sizing.drops.items():
         yield ("drop", ident), drop.percent
-    for ident, battery in van.system.equipment.items():
-        if isinstance(battery, Battery):
-            yield ("capacity", ident), battery.capacity_ah
+    for ident, battery in van.system.batteries.items():
+        yield ("capacity", ident), battery.capacity_ah
     for ident, amps in van.faults.at_fuse_a.items():
         yield ("fault", ident), amps
     for budget in van.energy.banks:

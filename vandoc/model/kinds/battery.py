@@ -35,6 +35,7 @@ class Battery(Sizable):
     terminals_of_kind = ("+", "-", "sensor")
     sparks = True
     listed = 1
+    label_of_kind = "battery"
     kind: Literal["battery"]
     role: Literal["leisure", "starter"] = "leisure"
     chemistry: ChemistryKey
@@ -68,6 +69,15 @@ class Battery(Sizable):
     def capacity_ah(self) -> float:
         """20 h rating, stated or proposed. [Ah]"""
         return self._known(self.stated_ah)
+
+    def is_open(self) -> bool:
+        return self.stated_ah is None
+
+    def usual_sizes(self) -> tuple[float, ...]:
+        return tuple(sorted(self.traits.sizes_ah))
+
+    def label_facts(self) -> tuple[str, ...]:
+        return self.chemistry, f"{self.capacity_ah:g}"
 
     def terminals(self) -> tuple[str, ...]:
         return ("+", "-", "sensor") if self.sensor else ("+", "-")

@@ -4,7 +4,7 @@ from typing import Literal
 
 from vandoc.model.base import PositiveCurrent
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Fact
+from vandoc.model.traits import Carries, Fact
 
 
 class Busbar(Piece):
@@ -15,6 +15,9 @@ class Busbar(Piece):
     side = "either"
     kind: Literal["busbar"]
     rating_a: PositiveCurrent
+
+    def carries(self) -> Carries | None:
+        return Carries(self.rating_a)
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         return ((Fact(self.rating_a, "A"),),)

@@ -1,12 +1,24 @@
 """A charger and its profile."""
 
+from dataclasses import dataclass
 from typing import Literal
 
 from pydantic import Field
 
+from vandoc.ground.data import rows
 from vandoc.model.base import Fraction, PositiveCurrent, PositivePower, StrictModel, Voltage
 from vandoc.model.piece import FaultKind, Sizable
 from vandoc.model.traits import Draws, Fact, Lights, Supplies
+
+
+@dataclass(frozen=True)
+class _Output:
+    output_a: float
+
+
+def charger_outputs() -> tuple[float, ...]:
+    """Return the usual charger outputs, ascending. [A]"""
+    return tuple(sorted(row.output_a for row in rows("charger_outputs", _Output)))
 
 
 class Profile(StrictModel):
@@ -47,6 +59,18 @@ class Charger(Sizable):
     def output_a(self) -> float:
         """Maximum output current, stated or proposed. [A]"""
         return self._known(self.stated_a)
+
+    def is_open(self) -> bool:
+        return self.stated_a is None
+
+    def usual_sizes(self) -> tuple[float, ...]:
+        return charger_outputs()
+
+    def converts_w(self, nominal_v: float) -> float | None:
+        return (self.output_v or nominal_v) * self.output_a
+
+    def mains(self) -> Literal["hook_up", "inverter_output"] | None:
+        return "hook_up" if self.source == "mains" else None
 
     def terminals(self) -> tuple[str, ...]:
         first = {"alternator": ("in",), "solar": ("pv+", "pv-"), "mains": ()}[self.source]

@@ -27,6 +27,9 @@ class Converter(Piece):
     def draws(self, nominal_v: float) -> Draws | None:  # noqa: ARG002
         return Draws("converter", self.input_v, output_w=self.output_v * self.output_a, plus="in")
 
+    def converts_w(self, nominal_v: float) -> float | None:  # noqa: ARG002
+        return self.output_v * self.output_a
+
     def breaks(self) -> tuple[FaultKind, ...]:
         return ("dead",)
 

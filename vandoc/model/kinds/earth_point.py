@@ -13,6 +13,7 @@ class EarthPoint(Piece):
 
     terminals_of_kind = ("",)
     listed = 13
+    label_of_kind = "earth"
     side = "return"
     kind: Literal["earth-point"]
     clean: bool | None = Field(None, description="bare metal, with its own bolt and corrosion protection")

@@ -15,6 +15,7 @@ class Fuse(Piece):
     terminals_of_kind = ("in", "out")
     sparks = True
     listed = 12
+    needs_access = True
     kind: Literal["fuse"]
     family: FuseFamily
     rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from vandoc.model.base import PositiveCurrent, StrictModel
 from vandoc.model.piece import Piece
-from vandoc.model.traits import FuseFamily
+from vandoc.model.traits import Carries, FuseFamily, Positions
 
 
 class BoardFuse(StrictModel):
@@ -20,6 +20,7 @@ class FuseBoard(Piece):
 
     sparks = True
     listed = 11
+    needs_access = True
     kind: Literal["fuse-board"]
     family: FuseFamily
     rows: Annotated[int, Field(ge=1, le=40)]
@@ -31,6 +32,13 @@ class FuseBoard(Piece):
 
     def terminals(self) -> tuple[str, ...]:
         return ("in", *(str(n) for n in range(1, self.rows * self.columns + 1)))
+
+    def positions(self) -> Positions | None:
+        stated = {position: fuse.rating_a for position, fuse in self.fuses.items()}
+        return Positions("in", self.family, self.rows * self.columns, stated)
+
+    def carries(self) -> Carries | None:
+        return Carries(self.rating_a, "in")
 
     def symbol(self) -> str:
         return "board"

@@ -28,6 +28,18 @@ class Inverter(Piece):
     def draws(self, nominal_v: float) -> Draws | None:
         return Draws("inverter", self.nominal_v or nominal_v, output_w=self.power_w)
 
+    def converts_w(self, nominal_v: float) -> float | None:  # noqa: ARG002
+        return self.power_w
+
+    def least_v(self) -> float | None:
+        return self.lowest_v
+
+    def hours_of_use(self) -> Hours | None:
+        return self.hours
+
+    def mains(self) -> Literal["hook_up", "inverter_output"] | None:
+        return "inverter_output"
+
     def breaks(self) -> tuple[FaultKind, ...]:
         return ("dead",)
 

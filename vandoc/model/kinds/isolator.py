@@ -4,7 +4,7 @@ from typing import Literal
 
 from vandoc.model.base import PositiveCurrent
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Fact, Joins
+from vandoc.model.traits import Carries, Fact, Joins
 
 
 class Isolator(Piece):
@@ -13,11 +13,16 @@ class Isolator(Piece):
     terminals_of_kind = ("in", "out")
     sparks = True
     listed = 8
+    label_of_kind = "isolator"
+    needs_access = True
     kind: Literal["isolator"]
     rating_a: PositiveCurrent
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", "out", "isolator"),)
+
+    def carries(self) -> Carries | None:
+        return Carries(self.rating_a)
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         return ((Fact(self.rating_a, "A"),),)

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from vandoc.model.base import Line, PositiveCurrent
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Fact, Joins, Lights
+from vandoc.model.traits import Carries, Fact, Joins, Lights
 
 
 class Relay(Piece):
@@ -21,10 +21,14 @@ class Relay(Piece):
     control: Line | None = Field(None, description="what energises the relay coil")
 
     def joins(self) -> tuple[Joins, ...]:
-        return (Joins("a", "b", "relay", with_engine=self.purpose == "split-charge"),)
+        charges = self.purpose == "split-charge"
+        return (Joins("a", "b", "relay", with_engine=charges, joins_batteries=charges),)
 
     def lights(self) -> Lights | None:
         return Lights("alternator", "contact") if self.purpose == "split-charge" else None
+
+    def carries(self) -> Carries | None:
+        return Carries(self.rating_a)
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         return ((Fact(self.rating_a, "A"),),)

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Fact, Joins
+from vandoc.model.traits import Carries, Fact, Joins
 
 
 class Shunt(Piece):
@@ -21,6 +21,9 @@ class Shunt(Piece):
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("battery", "system", "shunt", ohm=self.drop_v / self.rating_a),)
+
+    def carries(self) -> Carries | None:
+        return Carries(self.rating_a)
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         return ((Fact(self.rating_a, "A"),),)

@@ -24,6 +24,11 @@ class SolarArray(Piece):
     parallel: Annotated[int, Field(ge=1, le=20)] = 1
     tilt_deg: Angle = 0.0
 
+    @property
+    def total_w(self) -> float:
+        """Rated power of all panels. [W]"""
+        return self.power_w * self.series * self.parallel
+
     def supplies(self, nominal_v: float) -> Supplies | None:  # noqa: ARG002
         string_v = (self.vmp_v or 0.8 * self.voc_v) * self.series
         best_a = self.power_w * self.series / string_v * self.parallel

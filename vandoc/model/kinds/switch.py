@@ -4,7 +4,7 @@ from typing import Literal
 
 from vandoc.model.base import PositiveCurrent
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Fact, Joins
+from vandoc.model.traits import Carries, Fact, Joins
 
 
 class Switch(Piece):
@@ -18,6 +18,9 @@ class Switch(Piece):
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", "out", "switch"),)
+
+    def carries(self) -> Carries | None:
+        return Carries(self.rating_a)
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         return ((Fact(self.rating_a, "A"),),)

@@ -36,9 +36,9 @@ def facts_of(ident: str, piece: eq.Piece, system: System, sizing: Sizing) -> lis
     """Return the data shown below the name of an item, such as its rating."""
     if (link := piece.protects()) is not None:
         return [f"{fuse_rating(ident, sizing)}, {link.family}"]
-    if isinstance(piece, eq.FuseBoard):
+    if piece.positions() is not None and (carries := piece.carries()) is not None:
         count = sum(circuit.fuse.board == ident for circuit in system.circuits)
-        return [amps(piece.rating_a), WORDS["sheet.circuits"][min(count, 2)].format(count=count)]
+        return [amps(carries.limit_a), WORDS["sheet.circuits"][min(count, 2)].format(count=count)]
     return [_line(piece, line) for line in piece.facts(system.van.nominal_v)]
 
 

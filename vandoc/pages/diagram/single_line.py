@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from vandoc.analysis import Van
 from vandoc.ground.figures import plain, stated
-from vandoc.model import equipment as eq
+from vandoc.model.piece import Piece
 from vandoc.model.traits import CHASSIS
 from vandoc.model.wiring import Circuit
 from vandoc.pages.diagram.dot import dot_text
@@ -71,7 +71,7 @@ def schematics(van: Van, href_for: Href) -> list[Schematic]:
     """Return the sheets as plain objects, in the order of :func:`sheets`."""
     reader = _Reader(van, href_for)
     places = [place for place in van.system.places if any(part.zone == place for part in reader.parts)]
-    boards = [ident for ident, _ in van.of_kind(eq.FuseBoard)]
+    boards = [ident for ident, piece in van.system.equipment.items() if piece.positions() is not None]
     made = [reader.overview(), *(reader.place_sheet(place) for place in places)]
     made += [reader.board_sheet(board) for board in boards]
     return [_footed(with_bars(acyclic(sheet))) for sheet in made]
@@ -85,6 +85,10 @@ def _footed(sheet: Schematic) -> Schematic:
     return replace(sheet, foot=say("sheet.proposed")) if proposed else sheet
 
 
+def _is_earth(owner: str, piece: Piece | None) -> bool:
+    return owner == CHASSIS or (piece is not None and piece.symbol() == "earth")
+
+
 class _Reader:
     """Converts one van to parts and wires; the loads of circuits are on the sheets of the boards only."""
 
@@ -92,6 +96,7 @@ class _Reader:
         system, network = van.system, van.network
         self.system, self.network, self.sizing, self.href_for = system, network, van.sizing, href_for
         self.zones = {ident: place.label for ident, place in system.places.items()}
+        self.panels = {source.owner for source in network.sources if source.kind == "solar"}
         self.ways: dict[str, list[ReturnStub]] = {}
         self.wires: list[Wire] = []
         on_circuits = {load for circuit in system.circuits for load in circuit.loads}
@@ -129,8 +134,8 @@ class _Reader:
     def board_sheet(self, board: str) -> Schematic:
         """Return the fuses of a board, one row each, with their loads and returns."""
         piece = self.system.equipment[board]
-        assert isinstance(piece, eq.FuseBoard)
-        rating = plain(stated(piece.rating_a, "A")) if piece.rating_a else ""
+        carries = piece.carries()
+        rating = plain(stated(carries.limit_a, "A")) if carries and carries.limit_a else ""
         facts = tuple(filter(None, (rating, self.zones[piece.place])))
         parts = {board: replace(self._part(board), symbol="busbar", zone=None, facts=facts)}
         wires: list[Wire] = []
@@ -185,7 +190,7 @@ class _Reader:
     def _collector(self, owner: str) -> DrawnPart:
         """Return the common return of a board's circuits: a busbar, with an earth symbol for the chassis."""
         piece = self.system.equipment.get(owner)
-        metal = owner == CHASSIS or isinstance(piece, eq.EarthPoint)
+        metal = _is_earth(owner, piece)
         name = piece.name if piece else say("sheet.chassis")
         ways = (ReturnStub("earth", "", ""),) if metal else ()
         facts = (self.zones[piece.place],) if piece else ()
@@ -247,7 +252,7 @@ class _Reader:
             return
         at, to = stub
         piece = self.system.equipment.get(to)
-        kind: str = "earth" if to == CHASSIS or isinstance(piece, eq.EarthPoint) else "bar"
+        kind: str = "earth" if _is_earth(to, piece) else "bar"
         name = piece.name if piece else say("sheet.chassis") if to == CHASSIS else self.system.loads[to].name
         way = ReturnStub("earth" if kind == "earth" else "bar", name, Wire("", "", "", "-", (run,)).size)
         self.ways.setdefault(at, []).append(way)
@@ -257,7 +262,7 @@ class _Reader:
         if CHASSIS in (first, second):
             return (second, first) if first == CHASSIS else (first, second)
         for at, to in ((first, second), (second, first)):
-            if isinstance(self.system.equipment.get(at), eq.SolarArray):
+            if at in self.panels:
                 return at, to
         if {first, second} <= self.main_return:
             return None
@@ -274,8 +279,7 @@ class _Reader:
         return found
 
     def _is_bank(self, owner: str) -> bool:
-        piece = self.system.equipment.get(owner)
-        return isinstance(piece, eq.Battery) and piece.role == "leisure"
+        return owner in self.system.leisure
 
     def _steps_from_chassis(self) -> dict[str, int]:
         """Return the number of cables between each part on the return side and the chassis."""

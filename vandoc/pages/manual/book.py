@@ -23,7 +23,7 @@ from vandoc.pages.manual.pictures import LOGO_PX, publishable
 from vandoc.pages.manual.supply import Supply
 from vandoc.pages.manual.text import Markup, clean, enumerated, escape_title, say
 from vandoc.physics.energy import Energy
-from vandoc.physics.network.graph import FuseLink, owner_of
+from vandoc.physics.network.graph import FuseLink, owner_of, splits_charge
 
 ALL: frozenset[Hazard] = frozenset(get_args(Hazard))
 OF_STARTERS: frozenset[Hazard] = frozenset({"cold", "lithium cold", "fire", "lithium fire"})
@@ -134,12 +134,18 @@ class Book:
 
     def pieces(self, kind: type[Kind]) -> dict[str, Kind]:
         """Return the equipment of one class by id, in the order of the file."""
-        return {ident: piece for ident, piece in self.system.equipment.items() if isinstance(piece, kind)}
+        return self.system.of_kind(kind)
 
     @property
     def energy(self) -> Energy:
         """The van's energy budget."""
         return self.van.energy
+
+    @cached_property
+    def split_charges(self) -> list[str]:
+        """The items with a contact that charges the leisure batteries from the starter battery."""
+        joints = self.van.network.joints.values()
+        return list(dict.fromkeys(joint.owner for joint in joints if splits_charge(joint)))
 
     @cached_property
     def isolators(self) -> dict[str, eq.Piece]:
@@ -150,7 +156,7 @@ class Book:
     @cached_property
     def leisure(self) -> dict[str, eq.Battery]:
         """The leisure batteries by id."""
-        return {ident: b for ident, b in self.pieces(eq.Battery).items() if b.role == "leisure"}
+        return self.system.leisure
 
     @cached_property
     def guess(self) -> str:

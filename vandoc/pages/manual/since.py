@@ -57,8 +57,8 @@ def _changes(book: Book, old: Van) -> Iterator[str]:
         if label.kind == "fuse":
             yield from _fuse(book, old, label)
     for label in labels:
-        piece, former = book.system.equipment.get(label.name), old.system.equipment.get(label.name)
-        if not isinstance(piece, eq.Battery) or not isinstance(former, eq.Battery):
+        piece, former = book.system.batteries.get(label.name), old.system.batteries.get(label.name)
+        if piece is None or former is None:
             continue
         if (piece.capacity_ah, piece.chemistry) != (former.capacity_ah, former.chemistry):
             size, kind = quantity(piece.capacity_ah, "Ah"), piece.traits.names.owner

@@ -4,9 +4,8 @@ from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from math import inf
 
-from vandoc.model.equipment import Battery, Relay
 from vandoc.model.system import System
-from vandoc.physics.network.graph import Edge, FuseLink, Joint, Network, far_end
+from vandoc.physics.network.graph import Edge, FuseLink, Joint, Network, far_end, splits_charge
 from vandoc.physics.network.widest_paths import WidestPaths
 from vandoc.physics.sizing.results import Sizing
 
@@ -37,16 +36,8 @@ class Supply:
 
     def __init__(self, system: System, network: Network, sizing: Sizing) -> None:
         self.network, self.sizing = network, sizing
-        self._driving = {
-            ident
-            for ident, piece in system.equipment.items()
-            if isinstance(piece, Relay) and piece.purpose == "split-charge"
-        }
-        self._leisure = {
-            f"{ident}.+"
-            for ident, piece in system.equipment.items()
-            if isinstance(piece, Battery) and piece.role == "leisure"
-        }
+        self._driving = {joint.owner for joint in network.joints.values() if splits_charge(joint)}
+        self._leisure = {f"{ident}.+" for ident in system.leisure}
         self._batteries = {battery.plus for battery in network.batteries()}
         self._panels = {source.plus for source in network.sources if source.kind == "solar"}
         self._outs = {source.plus: source.owner for source in network.sources if source.kind == "converter"}

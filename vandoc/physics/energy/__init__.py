@@ -3,7 +3,7 @@
 from vandoc.physics.energy.bank import Bank, BankCharger, BankLoad
 from vandoc.physics.energy.budget import FARTHEST_DEG, budget
 from vandoc.physics.energy.figure import Assumption, Figure, Term
-from vandoc.physics.energy.proposing import charger_outputs, complete
+from vandoc.physics.energy.proposing import complete
 from vandoc.physics.energy.results import (
     SEASONS,
     BankBudget,
@@ -32,6 +32,5 @@ __all__ = [
     "SeasonBudget",
     "Term",
     "budget",
-    "charger_outputs",
     "complete",
 ]

@@ -7,11 +7,11 @@ from typing import Literal
 
 from vandoc.ground.calc.battery import rest_voltage
 from vandoc.ground.chemistry import Chemistry, Range, chemistry_of
-from vandoc.model.equipment import Battery, Charger, Converter, Inverter, Relay, SolarArray
+from vandoc.model.equipment import Battery
 from vandoc.model.system import System
 from vandoc.model.van import Hours
 from vandoc.physics.network.expand import efficiency_of
-from vandoc.physics.network.graph import Consumer, Edge, Joint, Network
+from vandoc.physics.network.graph import Consumer, Edge, Network, splits_charge
 
 Behaves = Literal["current", "power", "resistance"]
 ALL_DAY = Hours.model_construct(summer_h=24.0, winter_h=24.0)
@@ -143,31 +143,21 @@ def banks(system: System, network: Network) -> tuple[Bank, ...]:
         Batteries belong to one bank if cables, fuses and closed contacts connect their positive terminals; a
         split-charge relay counts as open.
     """
-    leisure = {
-        ident: piece
-        for ident, piece in system.equipment.items()
-        if isinstance(piece, Battery) and piece.role == "leisure"
-    }
+    leisure = system.leisure
     found: list[Bank] = []
     seen: set[str] = set()
     for ident in leisure:
         if ident in seen:
             continue
-        reached = network.flood([f"{ident}.+"], _parked(system))
+        reached = network.flood([f"{ident}.+"], _parked)
         mine = {name: piece for name, piece in leisure.items() if f"{name}.+" in reached}
         seen |= set(mine)
         found.append(_bank(system, network, mine, reached))
     return tuple(found)
 
 
-def _parked(system: System) -> Callable[[Edge], bool]:
-    def passes(edge: Edge) -> bool:
-        if not isinstance(edge, Joint) or edge.kind != "relay":
-            return True
-        relay = system.equipment[edge.owner]
-        return not (isinstance(relay, Relay) and relay.purpose == "split-charge")
-
-    return passes
+def _parked(edge: Edge) -> bool:
+    return not splits_charge(edge)
 
 
 def _bank(system: System, network: Network, mine: Mapping[str, Battery], reached: set[str]) -> Bank:
@@ -192,11 +182,10 @@ def _draws(
     for consumer in network.consumers:
         if consumer.plus not in reached or consumer.kind == "charger":
             continue
-        piece = system.equipment.get(consumer.owner)
-        if isinstance(piece, Converter):
+        if consumer.kind == "converter":
             if consumer.owner not in through:
-                beyond = network.flood([f"{consumer.owner}.out"], _parked(system))
-                wider = share / efficiency_of(piece)
+                beyond = network.flood([f"{consumer.owner}.out"], _parked)
+                wider = share / efficiency_of(system.equipment[consumer.owner])
                 yield from _draws(system, network, beyond, bank_v, {*through, consumer.owner}, wider)
             continue
         amps = consumer.amps_a * consumer.nominal_v / bank_v * share
@@ -204,9 +193,8 @@ def _draws(
 
 
 def _habits(system: System, consumer: Consumer, *, behind: bool) -> tuple[Behaves, Hours | None]:
-    piece = system.equipment.get(consumer.owner)
-    if isinstance(piece, Inverter):
-        return "power", piece.hours
+    if consumer.kind == "inverter":
+        return "power", system.equipment[consumer.owner].hours_of_use()
     if consumer.kind == "monitor":
         return "current", ALL_DAY
     load = system.loads[consumer.owner]
@@ -214,16 +202,18 @@ def _habits(system: System, consumer: Consumer, *, behind: bool) -> tuple[Behave
 
 
 def _feeds(system: System, network: Network, reached: set[str]) -> Iterator[BankCharger]:
-    for ident, piece in system.equipment.items():
-        if isinstance(piece, Charger) and f"{ident}.out" in reached:
+    sources = {source.owner: source for source in network.sources if source.plus in reached}
+    for ident in system.equipment:
+        source = sources.get(ident)
+        if source is not None and source.kind == "charger" and source.charges_from is not None:
             arrays: tuple[str, ...] = ()
-            if piece.source == "solar":
-                panels = network.joined(f"{ident}.pv+")
+            if source.charges_from == "solar" and source.inlet is not None:
+                panels = network.joined(source.inlet)
                 arrays = tuple(s.owner for s in network.sources if s.kind == "solar" and s.plus in panels)
-            yield BankCharger(ident, piece.source, piece.output_a, arrays)
-        elif isinstance(piece, SolarArray) and f"{ident}.+" in reached:
-            yield BankCharger(ident, "solar", piece.isc_a * piece.parallel, (ident,))
-        elif isinstance(piece, Relay) and piece.purpose == "split-charge":
-            sides = {f"{ident}.a" in reached, f"{ident}.b" in reached}
-            if sides == {True, False}:
+            yield BankCharger(ident, source.charges_from, source.limit_a or 0.0, arrays)
+        elif source is not None and source.kind == "solar":
+            yield BankCharger(ident, "solar", source.limit_a or 0.0, (ident,))
+        for joint in network.joints.values():
+            ends = joint.start in reached, joint.end in reached
+            if joint.owner == ident and splits_charge(joint) and ends[0] != ends[1]:
                 yield BankCharger(ident, "relay", inf)

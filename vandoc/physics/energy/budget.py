@@ -159,7 +159,7 @@ class _Budget:
             amps = min(feed.amps_a, limit)
             return Term("I", amps, amps, "A")
         spare = min(
-            (p.spare_a for p in self.system.equipment.values() if isinstance(p, Alternator) and p.spare_a),
+            (piece.spare_a for piece in self.system.of_kind(Alternator).values() if piece.spare_a),
             default=limit,
         )
         solved = abs(self.sizing.states[SizingState.CHARGE].amps.get(f"{feed.owner} relay", 0.0))

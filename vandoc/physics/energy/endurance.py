@@ -160,9 +160,7 @@ def _age(system: System, bank: Bank) -> tuple[Term, Assumption]:
 
 
 def _fitted(system: System, name: str) -> date | None:
-    battery = system.equipment[name]
-    assert isinstance(battery, Battery)
-    return battery.installed or system.van.built
+    return system.equipment[name].installed or system.van.built
 
 
 def _newest(system: System, fitted: date) -> date:
@@ -174,9 +172,9 @@ def _newest(system: System, fitted: date) -> date:
 def _cold(system: System, bank: Bank, season: Season) -> tuple[Term, tuple[Assumption, ...]]:
     lows, highs, sources, memory = [], [], [], False
     said: dict[Assumption, None] = {}
+    batteries = system.batteries
     for name in bank.batteries:
-        battery = system.equipment[name]
-        assert isinstance(battery, Battery)
+        battery = batteries[name]
         celsius = _celsius(system, battery, season)
         said[celsius.assumption] = None
         floor = coldest_known_c(battery.chemistry)

@@ -6,28 +6,22 @@ battery and the current available from the alternator.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import fsum, inf, isfinite
 
-from vandoc.ground.chemistry import chemistry_of
-from vandoc.ground.data import constant, rows
+from vandoc.ground.data import constant
 from vandoc.model.base import Decided, ProposedNumber
-from vandoc.model.equipment import Alternator, Battery, Charger, Relay, Sizable, SolarArray
+from vandoc.model.equipment import Alternator, Battery, Charger, Sizable, SolarArray
 from vandoc.model.system import CompletedSystem, System
 from vandoc.physics.energy import endurance, need
 from vandoc.physics.energy.bank import Bank, BankCharger, banks
 from vandoc.physics.energy.results import SEASONS, Season
 from vandoc.physics.energy.sunshine import season_of
 from vandoc.physics.network.expand import build, efficiency_of
-from vandoc.physics.network.graph import Edge, Joint, Network
+from vandoc.physics.network.graph import Network, splits_charge
 
 Figures = tuple[tuple[str, float], ...]
 ROUNDING = 1 + 1e-6
-
-
-@dataclass(frozen=True)
-class _Output:
-    output_a: float
 
 
 def complete(system: System) -> CompletedSystem:
@@ -46,7 +40,7 @@ def complete(system: System) -> CompletedSystem:
     if not _open(system):
         return _completed(system)
     placed = _with(
-        system, {ident: ProposedNumber(_smallest(piece), "none fits") for ident, piece in _open(system)}
+        system, {ident: ProposedNumber(piece.usual_sizes()[0], "none fits") for ident, piece in _open(system)}
     )
     network = build(placed)  # its shape does not depend on the sizes
     for bank in banks(placed, network):
@@ -64,8 +58,7 @@ def _open(system: System) -> list[tuple[str, Sizable]]:
     return [
         (ident, piece)
         for ident, piece in system.equipment.items()
-        if (isinstance(piece, Battery) and piece.stated_ah is None)
-        or (isinstance(piece, Charger) and piece.stated_a is None)
+        if isinstance(piece, Sizable) and piece.is_open()
     ]
 
 
@@ -73,22 +66,9 @@ def _with(system: System, chosen: Mapping[str, ProposedNumber]) -> System:
     equipment = dict(system.equipment)
     for ident, proposed in chosen.items():
         piece = equipment[ident]
-        assert isinstance(piece, Battery | Charger)
+        assert isinstance(piece, Sizable)
         equipment[ident] = piece.with_proposed(proposed)
     return system.model_copy(update={"equipment": equipment})
-
-
-def _capacities(chemistry: str) -> list[float]:
-    return sorted(chemistry_of(chemistry).sizes_ah)
-
-
-def charger_outputs() -> list[float]:
-    """Return the usual charger outputs, ascending. [A]"""
-    return sorted(row.output_a for row in rows("charger_outputs", _Output))
-
-
-def _smallest(piece: Sizable) -> float:
-    return _capacities(piece.chemistry)[0] if isinstance(piece, Battery) else charger_outputs()[0]
 
 
 class _Proposer:
@@ -113,14 +93,12 @@ class _Proposer:
             self.bank = replace(self.bank, capacity_ah=fsum(self._ah(name) for name in mine))
 
     def _ah(self, ident: str) -> float:
-        battery = self.system.equipment[ident]
-        assert isinstance(battery, Battery)
-        return battery.capacity_ah
+        return self.system.batteries[ident].capacity_ah
 
     def _capacity(self, battery: Battery, stated: list[Battery], count: int) -> ProposedNumber:
         """Propose a capacity for open batteries; in parallel with stated ones, the same capacity."""
         beside = fsum(piece.capacity_ah for piece in stated)
-        sizes = [stated[0].capacity_ah] if stated else _capacities(battery.chemistry)
+        sizes = (stated[0].capacity_ah,) if stated else battery.usual_sizes()
         chargers = self._given_chargers()
         for number, size in enumerate(sizes):
             bank = replace(self.bank, capacity_ah=beside + count * size)
@@ -137,8 +115,9 @@ class _Proposer:
         """Return the largest stated output, used if no battery states its charging current limit. [A]"""
         if isfinite(self.bank.charge_limit_a):
             return 0.0
-        pieces = (self.system.equipment[feed.owner] for feed in self.bank.feeds)
-        return max((p.stated_a for p in pieces if isinstance(p, Charger) and p.stated_a), default=0.0)
+        chargers = self.system.of_kind(Charger)
+        stated = (chargers[feed.owner].stated_a for feed in self.bank.feeds if feed.owner in chargers)
+        return max(filter(None, stated), default=0.0)
 
     def _lasts(self, bank: Bank) -> tuple[bool, Figures]:
         """Return whether a bank lasts the planned nights in each season, with the worst-case figures."""
@@ -153,10 +132,10 @@ class _Proposer:
         return worst[0] * ROUNDING >= nights, worst[1]
 
     def _chargers(self) -> None:
+        chargers = self.system.of_kind(Charger)
         for feed in self.bank.feeds:
-            piece = self.system.equipment[feed.owner]
-            if isinstance(piece, Charger) and piece.stated_a is None:
-                self.system = _with(self.system, {feed.owner: self._output(feed, piece)})
+            if feed.owner in chargers and chargers[feed.owner].is_open():
+                self.system = _with(self.system, {feed.owner: self._output(feed, chargers[feed.owner])})
 
     def _output(self, feed: BankCharger, charger: Charger) -> ProposedNumber:
         solar = charger.source == "solar"
@@ -166,7 +145,7 @@ class _Proposer:
             limits.append((self._may_spare(feed.owner, charger), "alternator"))
         most, who = min(limits)
         figures = (*figures, ("needed_a", needed), ("most_a", most))
-        outputs = charger_outputs()
+        outputs = charger.usual_sizes()
         enough = next((amps for amps in outputs if amps * ROUNDING >= needed), None)
         if enough is not None and enough <= most * ROUNDING:
             return ProposedNumber(enough, "panels" if solar else "need", figures)
@@ -176,8 +155,8 @@ class _Proposer:
         return ProposedNumber(within[-1], who, figures)
 
     def _by_panels(self, feed: BankCharger, charger: Charger) -> tuple[float, Figures]:
-        panels = [self.system.equipment[name] for name in feed.arrays]
-        watts = fsum(p.power_w * p.series * p.parallel for p in panels if isinstance(p, SolarArray))
+        panels = self.system.of_kind(SolarArray)
+        watts = fsum(panels[name].total_w for name in feed.arrays)
         volts = charger.output_v or self.system.van.nominal_v
         return watts / volts, (("power_w", watts), ("nominal_v", volts))
 
@@ -203,35 +182,27 @@ class _Proposer:
             for piece in _batteries(self.system, self.bank).values()
         )
 
-    def _may_spare(self, ident: str, charger: Charger) -> float:
+    def _may_spare(self, charger_id: str, charger: Charger) -> float:
         """Return the alternator current available beside other chargers, as output of this charger. [A]"""
-        reached = self.network.flood([f"{ident}.in"], self._apart)
+        reached = self.network.flood([f"{charger_id}.in"], lambda edge: not splits_charge(edge))
         spare = inf
-        for source in self.network.sources:
-            piece = self.system.equipment[source.owner]
-            if isinstance(piece, Alternator) and source.plus in reached:
+        for ident, piece in self.system.of_kind(Alternator).items():
+            if f"{ident}.+" in reached:
                 share = constant("alternator share to spare").value * piece.rating_a
                 spare = min(spare, share if piece.spare_a is None else piece.spare_a)
-        for other, piece in self.system.equipment.items():
-            if isinstance(piece, Charger) and other != ident and f"{other}.in" in reached:
-                spare -= piece.output_a / self._output_per_input(piece)
+        for other, beside in self.system.of_kind(Charger).items():
+            if other != charger_id and f"{other}.in" in reached:
+                spare -= beside.output_a / self._output_per_input(beside)
         return max(spare, 0.0) * self._output_per_input(charger)
 
     def _output_per_input(self, charger: Charger) -> float:
         volts = self.system.van.nominal_v
         return efficiency_of(charger) * (charger.input_v or volts) / (charger.output_v or volts)
 
-    def _apart(self, edge: Edge) -> bool:
-        """Return whether an edge is not the contact of a split-charge relay."""
-        if not isinstance(edge, Joint) or edge.kind != "relay":
-            return True
-        relay = self.system.equipment[edge.owner]
-        return not (isinstance(relay, Relay) and relay.purpose == "split-charge")
-
 
 def _batteries(system: System, bank: Bank) -> dict[str, Battery]:
-    pieces = ((name, system.equipment[name]) for name in bank.batteries)
-    return {name: piece for name, piece in pieces if isinstance(piece, Battery)}
+    batteries = system.batteries
+    return {name: batteries[name] for name in bank.batteries}
 
 
 def _largest_charge_a(battery: Battery, bank: Bank) -> float:

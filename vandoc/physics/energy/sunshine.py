@@ -9,7 +9,7 @@ from vandoc.ground.calc.irradiation import STEPS, clearness, course, mean_day, n
 from vandoc.ground.calc.panel import cell_temperature_c, panel_power_w
 from vandoc.ground.calc.sun import clear_day_kwh, month_extraterrestrial_kwh
 from vandoc.ground.data import constant
-from vandoc.model.equipment import Charger, SolarArray
+from vandoc.model.equipment import SolarArray
 from vandoc.model.system import System
 from vandoc.physics.energy.bank import Bank, BankCharger
 from vandoc.physics.energy.figure import Assumption, Figure, Term, figure
@@ -127,8 +127,8 @@ def _end(
     air = "high" if low else "low"
     stated = system.use.shade_percent if system.use else None
     unknown = constant("shade when not stated").value if low else 0.0
-    piece = system.equipment[feed.owner]
-    profile = piece.profile if isinstance(piece, Charger) else None
+    supplies = system.equipment[feed.owner].supplies(bank.nominal_v)
+    set_v = supplies.set_v if supplies else None
     absorption = bank.spread(lambda one: one.scaled(one.absorption_v, bank.nominal_v)).high
     resting = min(full_voltage_v(chemistry, bank.nominal_v) for chemistry in bank.chemistries)
     return _End(
@@ -139,24 +139,24 @@ def _end(
         coefficient=constant(f"panel power coefficient {end}").value,
         losses=constant(f"panel losses {'high' if low else 'low'}").value,
         shade=unknown if stated is None else stated / 100,
-        voltage_v=(profile.absorption_v if profile else absorption) if low else resting,
+        voltage_v=(set_v or absorption) if low else resting,
     )
 
 
 def _day(
     system: System, feed: BankCharger, latitude_deg: float, month: int, low: _End, high: _End, source: str
 ) -> SunDay:
-    arrays = [system.equipment[name] for name in feed.arrays]
-    panels = [piece for piece in arrays if isinstance(piece, SolarArray)]
-    power = fsum(piece.power_w * piece.series * piece.parallel for piece in panels)
-    charger = system.equipment[feed.owner]
-    efficiency = efficiency_of(charger) if isinstance(charger, Charger) else 1.0
+    arrays = system.of_kind(SolarArray)
+    panels = [arrays[name] for name in feed.arrays]
+    power = fsum(panel.total_w for panel in panels)
+    direct = feed.owner in arrays  # without a controller
+    efficiency = 1.0 if direct else efficiency_of(system.equipment[feed.owner])
     ends, currents = [], []
     for end in (low, high):
         hours = 0.0
         watts = [0.0] * STEPS
         for panel in panels:
-            rated = panel.power_w * panel.series * panel.parallel
+            rated = panel.total_w
             sun = course(latitude_deg, month, end.irradiation_kwh, abs(panel.tilt_deg), end.azimuth_deg)
             hours += fsum(sun) / 1000 * STEP_H * rated / power
             for step, irradiance in enumerate(sun):

@@ -129,9 +129,10 @@ def _closed(state: SizingState) -> Callable[[Edge], bool]:
 
 def _voltages(system: System, network: Network, state: SizingState) -> list[_Feed]:
     feeds = []
+    batteries = system.batteries
     for source in network.sources:
-        piece = system.equipment[source.owner]
-        if isinstance(piece, Battery):
+        if source.kind == "battery":
+            piece = batteries[source.owner]
             ohm = battery_resistance_ohm(piece, system.van.nominal_v)
             full = full_voltage_v(piece.chemistry, source.nominal_v)
             flat = state is SizingState.CHARGE and piece.role == "leisure"
@@ -263,17 +264,13 @@ def _follow(
     return changed
 
 
-def _is_starter(system: System, feed: _Feed) -> bool:
-    piece = system.equipment[feed.source.owner]
-    return isinstance(piece, Battery) and piece.role == "starter"
-
-
 def _rest_starters(system: System, network: Network, solution: Solution, feeds: list[_Feed]) -> list[str]:
     """Set full starter batteries to draw almost nothing; return their ids."""
+    starters = system.starters
     taking = [
         feed
         for feed in feeds
-        if _is_starter(system, feed)
+        if feed.source.owner in starters
         and feed.ohm < RESTING_OHM
         and _delivered(network, solution, feed.source) < 0
     ]
@@ -284,9 +281,9 @@ def _rest_starters(system: System, network: Network, solution: Solution, feeds: 
 
 def _wake_starters(system: System, feeds: list[_Feed]) -> None:
     """Let starter batteries supply current again once the alternator is at its limit."""
+    starters = system.starters
     for feed in feeds:
-        piece = system.equipment[feed.source.owner]
-        if isinstance(piece, Battery) and piece.role == "starter":
+        if (piece := starters.get(feed.source.owner)) is not None:
             feed.ohm = battery_resistance_ohm(piece, system.van.nominal_v)
 
 

@@ -19,7 +19,6 @@ from vandoc.physics.network.graph import (
     Joint,
     Network,
     Source,
-    owner_of,
 )
 
 
@@ -119,14 +118,12 @@ class _Builder:
             **self._run(cable, cable.start, cable.end),  # type: ignore[arg-type]
         )
         for terminal in (cable.start, cable.end):
-            board = self.system.equipment.get(owner_of(terminal))
-            position = terminal.partition(".")[2]
-            if isinstance(board, eq.FuseBoard) and position != "in":
-                stated = board.fuses.get(position)
-                trail: Trail = ("equipment", owner_of(terminal), "fuses", position)
-                self._board_fuse(
-                    owner_of(terminal), int(position), stated.rating_a if stated else None, trail
-                )
+            owner, _, position = terminal.partition(".")
+            piece = self.system.equipment.get(owner)
+            held = piece.positions() if piece is not None else None
+            if held is not None and position != held.feed:
+                trail: Trail = ("equipment", owner, "fuses", position)
+                self._board_fuse(owner, int(position), held.stated_a.get(position), trail)
 
     def _free_name(self, wanted: str) -> str:
         name, number = wanted, 2
@@ -170,11 +167,11 @@ class _Builder:
         self.conductors[ident] = Conductor(id=ident, trail=trail, circuit=circuit, role=role, **run)  # type: ignore[arg-type]
 
     def _board_fuse(self, board_id: str, position: int, rating_a: float | None, trail: Trail) -> None:
-        board = self.system.equipment[board_id]
-        assert isinstance(board, eq.FuseBoard)
-        ident = f"{board_id}.{position}"
+        held = self.system.equipment[board_id].positions()
+        assert held is not None
+        ident, feed = f"{board_id}.{position}", f"{board_id}.{held.feed}"
         self.fuses[ident] = FuseLink(
-            ident, f"{board_id}.in", ident, board_id, position, board.family, rating_a, None, None, trail
+            ident, feed, ident, board_id, position, held.family, rating_a, None, None, trail
         )
 
     def _piece(self, ident: str, piece: eq.Piece) -> None:
@@ -210,7 +207,14 @@ class _Builder:
             if not (join.unless_cabled and self._is_cabled(at(join.start))):
                 name, end = f"{ident} {join.kind}", CHASSIS if join.end == CHASSIS else at(join.end)
                 self.joints[name] = Joint(
-                    name, at(join.start), end, join.kind, ident, join.with_engine, join.ohm
+                    name,
+                    at(join.start),
+                    end,
+                    join.kind,
+                    ident,
+                    join.with_engine,
+                    join.ohm,
+                    join.joins_batteries,
                 )
         if protects is not None:
             self.fuses[ident] = FuseLink(

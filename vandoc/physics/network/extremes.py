@@ -5,10 +5,9 @@ from collections.abc import Iterable, Mapping
 from vandoc.ground.calc.battery import full_voltage_v, rest_voltage_at
 from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.data import constant
-from vandoc.model.equipment import Battery, Relay
 from vandoc.model.system import System
 from vandoc.physics.network.currents import Resistances, battery_resistance_ohm
-from vandoc.physics.network.graph import Edge, Joint, Network, any_edge
+from vandoc.physics.network.graph import Edge, Network, any_edge, splits_charge
 from vandoc.physics.network.operating import CableData
 from vandoc.physics.network.short_circuits import Cell, Port, ShortCircuits
 
@@ -51,10 +50,7 @@ class Extremes:
 
     def closed(self, edge: Edge) -> bool:
         """Whether an edge conducts without the engine: any but a relay that connects two batteries."""
-        relay = (
-            self.system.equipment[edge.owner] if isinstance(edge, Joint) and edge.kind == "relay" else None
-        )
-        return not isinstance(relay, Relay) or relay.purpose == "load"
+        return not splits_charge(edge)
 
     def _ohms(self, *, weak: bool) -> dict[str, float]:
         ohms = {}
@@ -71,10 +67,9 @@ class Extremes:
         return found
 
     def _cells(self, *, weak: bool) -> list[Cell]:
-        cells = []
+        cells, batteries = [], self.system.batteries
         for source in self.network.batteries():
-            piece = self.system.equipment[source.owner]
-            assert isinstance(piece, Battery)
+            piece = batteries[source.owner]
             volts = full_voltage_v(piece.chemistry, source.nominal_v)
             ohm = battery_resistance_ohm(piece, self.system.van.nominal_v, weak=weak)
             if weak:

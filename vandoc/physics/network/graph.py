@@ -58,6 +58,7 @@ class Joint:
     """A closed contact or a plain connection inside an item of equipment.
 
     With `with_engine` it is closed only while the engine runs; `ohm` is its resistance, if known.
+    With `joins_batteries` it charges the leisure batteries from the starter battery.
     """
 
     id: str
@@ -67,6 +68,7 @@ class Joint:
     owner: str
     with_engine: bool = False
     ohm: float | None = None
+    joins_batteries: bool = False
 
 
 @dataclass(frozen=True)
@@ -257,6 +259,11 @@ class Network:
     def batteries(self) -> tuple[Source, ...]:
         """Return the sources without a current limit."""
         return tuple(source for source in self.sources if source.kind == "battery")
+
+
+def splits_charge(edge: Edge) -> bool:
+    """Return whether an edge is a contact that connects the leisure batteries to the starter battery."""
+    return isinstance(edge, Joint) and edge.joins_batteries
 
 
 def far_end(edge: Edge, node: str) -> str:

@@ -10,7 +10,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.graph import Edge, Joint, Network, owner_of
@@ -114,12 +113,7 @@ def steps(system: System, network: Network) -> tuple[IsolationStep, ...]:
 def first_isolators(system: System, network: Network) -> tuple[str, ...]:
     """Return the isolators in opening order: at the panels, at leisure batteries, others."""
     panels = {source.plus for source in network.sources if source.kind == "solar"}
-    leisure = {
-        f"{ident}.{sign}"
-        for ident, piece in system.equipment.items()
-        if isinstance(piece, eq.Battery) and piece.role == "leisure"
-        for sign in "+-"
-    }
+    leisure = {f"{ident}.{sign}" for ident in system.leisure for sign in "+-"}
 
     def closed(edge: Edge) -> bool:
         return not (isinstance(edge, Joint) and edge.kind in ("isolator", "relay", "earth"))

@@ -7,7 +7,6 @@ from typing import Protocol
 from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.calc.devices import Device, Supply
 from vandoc.ground.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint, SelfHeating
-from vandoc.model.equipment import Charger, Converter, Inverter
 from vandoc.model.system import System
 from vandoc.physics.network.currents import Resistances
 from vandoc.physics.network.expand import efficiency_of
@@ -169,7 +168,7 @@ class Wiring:
         resistances = Resistances(system, cold, self.ratings_a)
         self.cold_ohms = {edge.id: resistances.of(edge) for edge in network.edges()}
         pieces = system.equipment.items()
-        self._lossy = {n: p for n, p in pieces if isinstance(p, Charger | Converter | Inverter)}
+        self._lossy = {n: p for n, p in pieces if p.converts_w(system.van.nominal_v) is not None}
         self._nets: dict[tuple[OperatingState, frozenset[str] | None], tuple[list[Device], OperatingNet]] = {}
 
     def solve(

@@ -6,7 +6,6 @@ from enum import Enum
 from vandoc.ground.calc.battery import absorption_v, full_voltage_v, rest_voltage_at
 from vandoc.ground.calc.devices import Battery, Device, Inlet, Load, Supply
 from vandoc.ground.data import constant
-from vandoc.model import equipment as eq
 from vandoc.model import wiring
 from vandoc.model.system import System
 from vandoc.physics.network.currents import battery_resistance_ohm
@@ -132,8 +131,7 @@ class VanInState:
                 return Supply(*ends, self._charging_v(source), stiff, limit, self._inlet(source))
 
     def _battery(self, source: Source) -> Device:
-        piece = self.system.equipment[source.owner]
-        assert isinstance(piece, eq.Battery)
+        piece = self.system.batteries[source.owner]
         ends = source.owner, source.plus, source.minus
         ohm = battery_resistance_ohm(piece, self.system.van.nominal_v)
         if piece.role == "starter":
@@ -146,10 +144,8 @@ class VanInState:
         """Return the absorption voltage that a charger holds near full charge. [V]"""
         if source.set_v is not None:
             return source.set_v
-        leisure = (
-            p for p in self.system.equipment.values() if isinstance(p, eq.Battery) and p.role == "leisure"
-        )
-        return absorption_v({battery.chemistry for battery in leisure}, source.nominal_v)
+        chemistries = {battery.chemistry for battery in self.system.leisure.values()}
+        return absorption_v(chemistries, source.nominal_v)
 
     def _inlet(self, source: Source) -> Inlet | None:
         if source.inlet is None:

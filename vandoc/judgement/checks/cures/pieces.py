@@ -14,7 +14,6 @@ from vandoc.judgement.checks.rule import Breach
 from vandoc.judgement.checks.shared.charging import banks
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
-from vandoc.physics.energy import charger_outputs
 
 Generator = Callable[[Van, Breach], Iterator[Change]]
 
@@ -49,16 +48,16 @@ def grommet(van: Van, breach: Breach) -> Iterator[Change]:
 
 def absorption(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield the nearest absorption voltage that is in the range for the battery."""
-    piece = van.system.equipment[breach.subject]
-    if breach.limit is not None and isinstance(piece, eq.Charger) and piece.profile is not None:
+    piece = van.system.of_kind(eq.Charger).get(breach.subject)
+    if breach.limit is not None and piece is not None and piece.profile is not None:
         trail = ("equipment", breach.subject, "profile", "absorption_v")
         yield _setting(van, trail, breach.limit.value, "V", name=piece.name)
 
 
 def smaller_charger(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield a smaller output of the charger of a breach."""
-    piece = van.system.equipment[breach.subject]
-    if breach.limit is not None and isinstance(piece, eq.Charger):
+    piece = van.system.of_kind(eq.Charger).get(breach.subject)
+    if breach.limit is not None and piece is not None:
         yield from _less_output(van, breach.subject, piece, breach.limit.value)
 
 
@@ -74,7 +73,7 @@ def less_drawn(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def _less_output(van: Van, ident: str, piece: eq.Charger, most_a: float) -> Iterator[Change]:
-    below = [amps for amps in reversed(charger_outputs()) if amps < piece.output_a]
+    below = [amps for amps in reversed(piece.usual_sizes()) if amps < piece.output_a]
     fit = [(amps, steps) for steps, amps in enumerate(below, 1) if amps <= most_a * ROUNDING]
     for amps, steps in fit[:MAX_SIZES]:
         now, then = shown(piece.output_a, "A"), shown(amps, "A")

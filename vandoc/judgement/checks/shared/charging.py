@@ -12,8 +12,8 @@ from vandoc.physics.network.graph import Joint
 
 def alternators_at(van: Van, node: str) -> list[tuple[str, eq.Alternator]]:
     """Return the alternators that supply a terminal, except through a split-charge relay."""
-    found = [(s.owner, van.system.equipment[s.owner]) for s in van.sources_in(van.net(node), "alternator")]
-    return [(ident, piece) for ident, piece in found if isinstance(piece, eq.Alternator)]
+    pieces = van.system.of_kind(eq.Alternator)
+    return [(s.owner, pieces[s.owner]) for s in van.sources_in(van.net(node), "alternator")]
 
 
 def split_charges(van: Van) -> Iterator[tuple[str, Joint, str]]:

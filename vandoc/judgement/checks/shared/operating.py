@@ -2,7 +2,6 @@
 
 from vandoc.analysis import Van
 from vandoc.judgement.checks.rule import Phrase
-from vandoc.model import equipment as eq
 from vandoc.physics.network.graph import Consumer
 from vandoc.physics.network.states import OperatingState
 
@@ -13,7 +12,4 @@ def said(state: OperatingState) -> Phrase:
 
 def lowest_v(van: Van, consumer: Consumer) -> float | None:
     """Return the minimum operating voltage of a load; None if the file does not state it. [V]"""
-    if consumer.kind == "load":
-        return van.system.loads[consumer.owner].lowest_v
-    piece = van.system.equipment[consumer.owner]
-    return piece.lowest_v if isinstance(piece, eq.Inverter) else None
+    return van.system.things[consumer.owner].least_v()

@@ -3,19 +3,17 @@
 from collections.abc import Iterator
 
 from vandoc.analysis import Van
-from vandoc.model import equipment as eq
+from vandoc.model.traits import Carries
 from vandoc.physics.network.graph import Joint
 
 CONTACTS = ("isolator", "switch", "relay", "shunt")
 
 
-Rated = eq.Isolator | eq.Switch | eq.Relay | eq.Shunt | eq.Busbar | eq.FuseBoard
-
-
-def rated(van: Van) -> Iterator[tuple[str, Rated]]:
+def rated(van: Van) -> Iterator[tuple[str, Carries]]:
+    """Yield the items that are rated for a current."""
     for ident, piece in van.system.equipment.items():
-        if isinstance(piece, Rated):
-            yield ident, piece
+        if (carries := piece.carries()) is not None:
+            yield ident, carries
 
 
 def contact(van: Van, ident: str) -> Joint | None:
@@ -23,5 +21,6 @@ def contact(van: Van, ident: str) -> Joint | None:
     return next((joint for joint in joints if joint.owner == ident and joint.kind in CONTACTS), None)
 
 
-def node_of(ident: str, piece: Rated) -> str:
-    return f"{ident}.in" if isinstance(piece, eq.FuseBoard) else ident
+def node_of(ident: str, carries: Carries) -> str:
+    """Return the terminal of an item without a contact that carries its current."""
+    return f"{ident}.{carries.at}" if carries.at else ident

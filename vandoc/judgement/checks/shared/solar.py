@@ -20,7 +20,7 @@ class Plant:
 
     @property
     def power_w(self) -> float:
-        return fsum(a.power_w * a.series * a.parallel for a in self.arrays.values())
+        return fsum(a.total_w for a in self.arrays.values())
 
     @property
     def isc_a(self) -> float:
@@ -31,8 +31,8 @@ def plants(van: Van) -> Iterator[Plant]:
     for ident, charger in van.of_kind(eq.Charger):
         if charger.source == "solar":
             sources = van.sources_in(van.net(f"{ident}.pv+"), "solar")
-            pieces = {source.owner: van.system.equipment[source.owner] for source in sources}
-            arrays = {name: p for name, p in pieces.items() if isinstance(p, eq.SolarArray)}
+            panels = dict(van.of_kind(eq.SolarArray))
+            arrays = {source.owner: panels[source.owner] for source in sources}
             if arrays:
                 yield Plant(ident, charger, arrays)
 

@@ -109,8 +109,8 @@ def _stud(book: Book, terminal: str) -> str | None:
 
 def _is_tab(piece: eq.Piece, terminal: str) -> bool:
     """Whether a terminal is not a stud: the output of a blade fuse, or a signal terminal."""
-    if isinstance(piece, eq.FuseBoard):
-        return piece.family in BLADES and not terminal.endswith(".in")
+    if (held := piece.positions()) is not None:
+        return held.family in BLADES and not terminal.endswith(f".{held.feed}")
     return terminal.endswith((".ignition", ".sensor"))
 
 

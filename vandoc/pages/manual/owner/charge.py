@@ -125,7 +125,7 @@ class Charger:
 
 def pages(book: Book) -> Iterator[Page]:
     """Yield the battery page and the charging page."""
-    starters = [book.where(b.place) for b in book.pieces(eq.Battery).values() if b.role == "starter"]
+    starters = [book.where(battery.place) for battery in book.system.starters.values()]
     yield Page(
         "battery.md", "owner/battery", say("menu.battery"), {"kinds": kinds(book), "starters": starters}
     )
@@ -243,7 +243,7 @@ def _sunshine(book: Book) -> tuple[Plot, ...]:
 
 def _charging(book: Book) -> dict[str, object]:
     chargers = book.pieces(eq.Charger)
-    relays = [ident for ident, relay in book.pieces(eq.Relay).items() if relay.purpose == "split-charge"]
+    relays = book.split_charges
     arrays = book.pieces(eq.SolarArray)
     mains = book.system.mains
     return {
@@ -267,9 +267,8 @@ def _charging(book: Book) -> dict[str, object]:
 
 
 def _charger(book: Book, ident: str) -> Charger:
-    piece = book.system.equipment[ident]
     output = ""
-    if isinstance(piece, eq.Charger):
+    if (piece := book.pieces(eq.Charger).get(ident)) is not None:
         amps = stated(piece.output_a, "A")
         output = say("proposed", value=amps) if piece.proposed else amps
     found = [
@@ -283,7 +282,8 @@ def _charger(book: Book, ident: str) -> Charger:
         start, doubtful = stated(100 - depth.high, "%"), isinf(way.to_full.high)
         full = "" if isinf(way.to_full.low) else _until_full(way)
         back = _back(budget, way)
-    return Charger(book.name(ident), book.where(piece.place), output, start, full, doubtful, back)
+    place = book.where(book.system.equipment[ident].place)
+    return Charger(book.name(ident), place, output, start, full, doubtful, back)
 
 
 def _daily(hours_a_day: float | None) -> str:

@@ -149,11 +149,7 @@ def _safety_of(book: Book) -> Safety:
     return Safety(
         steps=tuple(steps),
         stuck=_fed(book, stuck, besides=isolation.live(system, network, safest)),
-        relays=tuple(
-            book.name(ident)
-            for ident, relay in book.pieces(eq.Relay).items()
-            if relay.purpose == "split-charge"
-        ),
+        relays=tuple(map(book.name, book.split_charges)),
         inlet=book.where(hook_up.where) if hook_up and hook_up.where else None,
         starters=tuple(book.where(b.place) for b in batteries if b.role == "starter"),
         acid=any("acid" in one.hazards for one in chemistries),

@@ -99,18 +99,15 @@ def cautions(book: Book) -> list[str]:
 
 def _have(book: Book) -> VanSummary:
     system = book.system
-    arrays = book.pieces(eq.SolarArray).values()
     inverters = book.pieces(eq.Inverter).values()
-    panels_w = sum(array.power_w * array.series * array.parallel for array in arrays)
+    panels_w = sum(array.total_w for array in book.pieces(eq.SolarArray).values())
     chargers = book.pieces(eq.Charger).values()
-    relays = book.pieces(eq.Relay).values()
     return VanSummary(
         name=system.van.name,
         base=system.van.base,
         nominal=stated(system.van.nominal_v, "V"),
         batteries=tuple(store(book, ident) for ident in book.leisure),
-        driving=any(c.source == "alternator" for c in chargers)
-        or any(relay.purpose == "split-charge" for relay in relays),
+        driving=any(c.source == "alternator" for c in chargers) or bool(book.split_charges),
         sun=stated(panels_w, "W") if panels_w else None,
         mains="mains" in book.traits,
         inverter=stated(sum(i.power_w for i in inverters), "W") if inverters else None,

@@ -150,7 +150,7 @@ def question_view(
 def _sources(book: Book) -> set[str]:
     """The charging sources of the leisure batteries."""
     sources: set[str] = {charger.source for charger in book.pieces(eq.Charger).values()}
-    if any(relay.purpose == "split-charge" for relay in book.pieces(eq.Relay).values()):
+    if book.split_charges:
         sources.add("alternator")
     return sources
 

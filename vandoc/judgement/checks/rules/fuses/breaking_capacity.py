@@ -9,7 +9,6 @@ from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.cures import sizes
 from vandoc.judgement.checks.rule import Breach, CitedFigure, Phrase, fail, review, rule
 from vandoc.judgement.checks.shared.fuses import words_of
-from vandoc.model import equipment as eq
 from vandoc.physics.network.graph import FuseLink
 from vandoc.physics.sizing import SizedFuse
 
@@ -90,6 +89,5 @@ def breaking(van: Van) -> Iterator[Breach]:
 def _resistances(van: Van, link: FuseLink) -> tuple[Phrase, ...]:
     """Note which batteries have an assumed internal resistance instead of the manufacturer's figure."""
     feeds = van.sources_in(van.network.joined(link.start), "battery")
-    pieces = [van.system.equipment[source.owner] for source in feeds]
-    usual = any(isinstance(piece, eq.Battery) and piece.resistance_ohm is None for piece in pieces)
+    usual = any(van.system.batteries[source.owner].resistance_ohm is None for source in feeds)
     return (Phrase("usual-resistance"),) if usual else ()

@@ -5,7 +5,6 @@ from typing import Literal
 
 from vandoc.analysis import Van
 from vandoc.judgement.checks.rule import Breach, note, review, rule
-from vandoc.model import equipment as eq
 
 Part = Literal["hook_up", "inverter_output"]
 
@@ -36,8 +35,4 @@ def recorded(van: Van) -> Iterator[Breach]:
 
 
 def _fitted(van: Van, part: Part) -> Iterator[str]:
-    for ident, piece in van.system.equipment.items():
-        if part == "inverter_output" and isinstance(piece, eq.Inverter):
-            yield ident
-        if part == "hook_up" and isinstance(piece, eq.Charger) and piece.source == "mains":
-            yield ident
+    return (ident for ident, piece in van.system.equipment.items() if piece.mains() == part)

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from vandoc.analysis import Van
 from vandoc.judgement.checks.rule import Breach, review, rule
-from vandoc.model import equipment as eq
 
 
 @rule(review("access-not-stated"))
@@ -13,11 +12,7 @@ def access(van: Van) -> Iterator[Breach]:
     reported = set()
     for piece in van.system.equipment.values():
         place = van.system.places[piece.place]
-        if (
-            isinstance(piece, eq.Fuse | eq.FuseBoard | eq.Isolator)
-            and not place.access
-            and piece.place not in reported
-        ):
+        if piece.needs_access and not place.access and piece.place not in reported:
             reported.add(piece.place)
             words = {"name": piece.name, "place": place.label}
             yield Breach("access-not-stated", piece.place, ("places", piece.place), words)

@@ -8,7 +8,6 @@ from vandoc.ground.calc.heat import loss_w, vent_area_for_heat_cm2
 from vandoc.ground.data import constant
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.rule import Breach, Word, review, rule
-from vandoc.model import equipment as eq
 from vandoc.physics.network.expand import efficiency_of
 
 
@@ -18,8 +17,9 @@ def heat(van: Van) -> Iterator[Breach]:
     rise, height = constant("temperature rise of a place"), constant("height between vents")
     watts: dict[str, dict[str, float]] = {}
     for ident, piece in van.system.equipment.items():
-        if isinstance(piece, eq.Charger | eq.Converter | eq.Inverter):
-            watts.setdefault(piece.place, {})[ident] = _loss(van, piece)
+        output_w = piece.converts_w(van.system.van.nominal_v)
+        if output_w is not None:
+            watts.setdefault(piece.place, {})[ident] = loss_w(output_w, efficiency_of(piece))
     for where, losses in watts.items():
         place = van.system.places[where]
         if not place.inside and not place.engine_space:
@@ -44,10 +44,3 @@ def heat(van: Van) -> Iterator[Breach]:
                 Amount(2 * area, "cm²"),
                 unknown=stated is None,
             )
-
-
-def _loss(van: Van, piece: eq.Charger | eq.Converter | eq.Inverter) -> float:
-    if isinstance(piece, eq.Inverter):
-        return loss_w(piece.power_w, efficiency_of(piece))
-    output_v = piece.output_v or van.system.van.nominal_v
-    return loss_w(output_v * piece.output_a, efficiency_of(piece))

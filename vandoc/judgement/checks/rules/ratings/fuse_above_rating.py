@@ -8,34 +8,34 @@ from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.cures import sizes
 from vandoc.judgement.checks.cures.pieces import or_more
 from vandoc.judgement.checks.rule import Breach, fail, rule
-from vandoc.judgement.checks.shared.ratings import Rated, contact, node_of, rated
-from vandoc.model import equipment as eq
+from vandoc.judgement.checks.shared.ratings import contact, node_of, rated
+from vandoc.model.traits import Carries
 from vandoc.physics.network.graph import Edge, FuseLink, far_end
 
 
 @rule(fail("fuse-above-rating", sizes.smaller_fuse, or_more("rating_a", "A")))
 def fuse(van: Van) -> Iterator[Breach]:
     """The fuse upstream of an item of equipment blows before the item is overloaded."""
-    for ident, piece in rated(van):
-        amps, link = _fused_at(van, ident, piece)
-        if piece.rating_a is not None and link is not None and exceeds(amps, piece.rating_a):
+    for ident, carries in rated(van):
+        amps, link = _fused_at(van, ident, carries)
+        if carries.limit_a is not None and link is not None and exceeds(amps, carries.limit_a):
             yield Breach(
                 "fuse-above-rating",
                 ident,
                 van.trail(ident),
                 {"name": van.name(ident), "fuse": van.fuse_name(link)},
                 Amount(amps, "A"),
-                Amount(piece.rating_a, "A"),
+                Amount(carries.limit_a, "A"),
             )
 
 
-def _fused_at(van: Van, ident: str, piece: Rated) -> tuple[float, FuseLink | None]:
+def _fused_at(van: Van, ident: str, carries: Carries) -> tuple[float, FuseLink | None]:
     """Return the current that the fuses allow through an item, and the deciding fuse, if any. [A]"""
-    if isinstance(piece, eq.Shunt):
-        return _largest(van, _first_fuses(van, ident))
     joint = contact(van, ident)
+    if joint is not None and joint.kind == "shunt":
+        return _largest(van, _first_fuses(van, ident))
     if joint is None:
-        node = node_of(ident, piece)
+        node = node_of(ident, carries)
         return (0.0, None) if node in van.network.negative else _way_to(van, node, None)
     found = []
     for near in (joint.start, joint.end):

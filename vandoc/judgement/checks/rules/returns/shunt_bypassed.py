@@ -27,12 +27,10 @@ def shunt(van: Van) -> Iterator[Breach]:
 def _at_post(van: Van, edge: Edge) -> bool:
     """Whether an edge is at a battery's negative, its sensor, or the battery side of a shunt."""
     ends = (edge.start, edge.end)
-    return any(
-        isinstance(van.system.equipment.get(owner_of(end)), eq.Battery) or end.endswith(".battery")
-        for end in ends
-    )
+    return any(owner_of(end) in van.system.batteries or end.endswith(".battery") for end in ends)
 
 
 def _may_lie_before(van: Van, node: str) -> bool:
-    piece = van.system.equipment.get(owner_of(node))
-    return isinstance(piece, eq.Battery | eq.Busbar) or node.endswith(".battery")
+    owner = owner_of(node)
+    joins_several = owner in van.system.equipment and van.system.equipment[owner].side == "either"
+    return joins_several or owner in van.system.batteries or node.endswith(".battery")
