@@ -46,13 +46,17 @@ def write_manual(van: Van) -> "Pages":
     """
     from vandoc.pages.manual.pages import build_pages  # a check does not load the templates
 
-    with _nothing_collected():
+    with nothing_collected():
         return build_pages(van)
 
 
 @contextmanager
-def _nothing_collected() -> Iterator[None]:
-    """Disable garbage collection: all objects live until the pages are complete, and collection is slow."""
+def nothing_collected() -> Iterator[None]:
+    """Disable garbage collection while one van is judged or written.
+
+    Its results live until the end, so that every collection looks at all of them and frees nothing: the time of
+    `check` would grow faster than the van.
+    """
     was_on = gc.isenabled()
     gc.disable()
     try:

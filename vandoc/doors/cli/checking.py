@@ -32,14 +32,16 @@ def check(files: tuple[Path, ...], form: str) -> None:
 
     Exit status: 0 if nothing fails, 1 if a check fails, 2 if a file cannot be used.
     """
-    from vandoc.doors.build import read
+    from vandoc.doors.build import nothing_collected, read
     from vandoc.judgement.remedy import fails, findings
 
     status = 0
     reports: list[dict[str, Any]] = []
     for file in files:
         try:
-            van = read(file)
+            with nothing_collected():
+                van = read(file)
+                found = findings(van)
         except SystemFileError as error:
             click.echo(str(error), err=True)
             reports.append(of_errors(file, error))
@@ -47,11 +49,11 @@ def check(files: tuple[Path, ...], form: str) -> None:
             continue
         status = max(status, 1 if fails(van) else 0)
         if form == "text":
-            for finding in findings(van):
+            for finding in found:
                 click.echo(as_text(finding))
-            click.echo(f"{file}: {counts(findings(van))}")
-        found = [asdict(finding) for finding in findings(van)]
-        reports.append(of_van(file, van.system.van.name, {"findings": found}))
+            click.echo(f"{file}: {counts(found)}")
+        listed = [asdict(finding) for finding in found]
+        reports.append(of_van(file, van.system.van.name, {"findings": listed}))
     if form == "json":
         click.echo(as_json(reports))
     sys.exit(status)
@@ -67,26 +69,27 @@ def size_command(file: Path, form: str) -> None:
     is then checked with the proposals. Exit status: 0 if nothing fails, 1 if a check fails, 2 if the file
     cannot be used or lacks data needed for a proposal.
     """
-    from vandoc.doors.build import read
+    from vandoc.doors.build import nothing_collected, read
     from vandoc.judgement.proposals import listed, proposals
     from vandoc.judgement.remedy import fails, findings
 
     try:
-        van = read(file)
+        with nothing_collected():
+            van = read(file)
+            found, failing = proposals(van), fails(van)
     except SystemFileError as error:
         if form == "json":
             click.echo(as_json([of_errors(file, error)]))
         stop(str(error))
-    found = proposals(van)
     if form == "json":
-        failing = [asdict(finding) for finding in fails(van)]
-        click.echo(as_json([of_van(file, van.system.van.name, {**asdict(found), "findings": failing})]))
+        failed = [asdict(finding) for finding in failing]
+        click.echo(as_json([of_van(file, van.system.van.name, {**asdict(found), "findings": failed})]))
     else:
         click.echo(listed(found))
-        for finding in fails(van):
+        for finding in failing:
             click.echo(as_text(finding))
         click.echo(f"{file}: {counts(findings(van))}")
-    sys.exit(1 if fails(van) else 0)
+    sys.exit(1 if failing else 0)
 
 
 def by_whom(review: "Reviewed") -> str:
