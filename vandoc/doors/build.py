@@ -54,8 +54,8 @@ def write_manual(van: Van) -> "Pages":
 def nothing_collected() -> Iterator[None]:
     """Disable garbage collection while one van is judged or written.
 
-    Its results live until the end, so that every collection looks at all of them and frees nothing: the time of
-    `check` would grow faster than the van.
+    Its results live until the end, so that each collection looks at all of them and frees nothing: the time
+    of `check` would grow faster than the van.
     """
     was_on = gc.isenabled()
     gc.disable()
