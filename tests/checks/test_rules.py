@@ -284,31 +284,6 @@ FAULTS = [
         {("places", "engine", "hottest"): "40 °C"},
         "review",
     ),
-    Fault("cable-proposed-for-current", "feed", ("cables", "feed"), cable("feed", "area", REMOVE), "note"),
-    Fault(
-        "cable-proposed-as-supply",
-        "hook-up-minus",
-        ("cables", "hook-up-minus"),
-        cable("hook-up-minus", "area", REMOVE),
-        "note",
-    ),
-    Fault(
-        "cable-proposed-for-drop",
-        "lighting",
-        ("circuits", "lighting", "cable"),
-        {
-            ("circuits", "lighting", "cable", "area"): REMOVE,
-            ("circuits", "lighting", "cable", "length"): "18 m",
-        },
-        "note",
-    ),
-    Fault(
-        "cable-proposed-smallest",
-        "lighting",
-        ("circuits", "lighting", "cable"),
-        {("circuits", "lighting", "cable", "area"): REMOVE},
-        "note",
-    ),
     # fuses
     Fault(
         "no-fuse-fits",
@@ -371,13 +346,6 @@ FAULTS = [
         ("equipment", "board"),
         piece("house", "resistance", "7 mΩ"),
         "review",
-    ),
-    Fault(
-        "fuse-proposed",
-        "water",
-        ("circuits", "water", "fuse"),
-        {("circuits", "water", "fuse", "rating"): REMOVE},
-        "note",
     ),
     # faults
     Fault(

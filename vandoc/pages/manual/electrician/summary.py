@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from vandoc.analysis.commissioning import measurement_words
 from vandoc.ground.figures import day, stated
 from vandoc.judgement.checks.finding import SEVERITIES
+from vandoc.judgement.proposals import proposals
 from vandoc.model.van import MainsRecord, Reading
 from vandoc.pages.manual.book import Book, PlaceView
+from vandoc.pages.manual.electrician.findings import path_of_subject
 from vandoc.pages.manual.owner.fuses import path_of
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import say, upper_first
@@ -49,23 +51,20 @@ def _summary(book: Book) -> dict[str, object]:
         "basis": van.basis,
         "bases": book.system.house.bases,
         "invented": van.invented,
-        "cables": _proposed(book),
-        "fuses": [
-            (book.fuse_name(f.link), path_of(f.link), stated(f.rating_a, "A"))
-            for f in book.sizing.fuses.values()
-            if f.proposed
-        ],
+        "proposed": _proposed(book),
         "sizes": (len(book.sizing.conductors), len(book.sizing.fuses), len(book.system.circuits)),
     }
 
 
-def _proposed(book: Book) -> list[tuple[str, list[str]]]:
-    """Return the cables whose size is proposed, by size."""
-    found: dict[float, tuple[str, list[str]]] = {}
-    for sized in book.sizing.conductors.values():
-        if sized.proposed:
-            found.setdefault(sized.area_mm2, (sized.size, []))[1].append(sized.conductor.id)
-    return [found[area] for area in sorted(found)]
+def _proposed(book: Book) -> list[tuple[str, str | None, str, str]]:
+    """Return the name, the page, the size and the reason of each size that is proposed."""
+    rows = []
+    for one in proposals(book.van).items:
+        fuse = book.network.fuses.get(one.subject)
+        name = book.fuse_name(fuse) if fuse else one.subject
+        path = path_of(fuse) if fuse else path_of_subject(book, one.subject)
+        rows.append((name, path, stated(one.value, one.unit), one.reason))
+    return rows
 
 
 def _places(book: Book) -> dict[str, object]:
