@@ -319,7 +319,33 @@ SOUND: dict[str, Any] = {
             "rcd": "30 mA, type A",
             "protective_device": "two-pole circuit breaker, 10 A",
             "inspected": "2026-03-12",
+            "polarity": "correct at every socket",
         }
+    },
+    "alarms": [
+        {
+            "detects": detects,
+            "place": "galley",
+            "position": "above the bed",
+            "standard": standard,
+            "replace_by": "2031-03-31",
+            "tested": "2026-03-01",
+            "tested_with": tested_with,
+        }
+        for detects, standard, tested_with in (
+            ("carbon monoxide", "EN 50291-2", "test gas"),
+            ("smoke", "EN 14604", "test smoke"),
+        )
+    ],
+    "installation": {
+        "gas_and_fuel_lines": "none within 100 mm of a cable",
+        "seat_and_airbag_wiring": "not touched",
+        "body_bonding": "tested by a licensed electrician",
+        "gas_pipe_bonding": "tested by a licensed electrician",
+        "crimp_tool": "ratchet tool, checked in January",
+        "pull_test": "400 N for a minute on one lug of each size",
+        "weight": "120 kg",
+        "payload": "600 kg",
     },
 }
 

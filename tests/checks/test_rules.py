@@ -74,6 +74,27 @@ PV_FUSE: dict[Trail, Any] = {
     ("cables", "roof-plus", "to"): "pv-fuse.in",
     ("cables", ADD): wire("pv-fused", "pv-fuse.out", "solar.pv+", "0.2 m", "4 mm²"),
 }
+CERTIFIED = {
+    "rcd": "30 mA, type A",
+    "protective_device": "two-pole circuit breaker, 6 A",
+    "inspected": "2026-03-12",
+    "neutral_earth_bond": "in the inverter",
+}
+INVERTER: dict[Trail, Any] = {
+    ("equipment", "inverter"): {
+        "kind": "inverter",
+        "name": "inverter",
+        "place": "box",
+        "power": "100 W",
+        "torque": "5 N·m",
+        "hours": {"summer": "0.1 h", "winter": "0.1 h"},
+    },
+    ("cables", ADD): [
+        wire("inverter-plus", "board.5", "inverter.+", "0.5 m", "4 mm²"),
+        wire("inverter-minus", "inverter.-", "minus", "0.5 m", "4 mm²"),
+    ],
+    ("equipment", "board", "fuses", "5"): {"rating": "15 A"},
+}
 TWIN: dict[Trail, Any] = {  # a second battery beside the first, plus and minus of both at the first
     ("equipment", "house", "resistance"): "30 mΩ",
     ("equipment", "house-2"): {
@@ -871,6 +892,7 @@ FAULTS = [
         "pump",
         ("loads", "pump"),
         {("places", "galley", "gas_locker"): True, ("loads", "lights", "sparks"): False},
+        also=frozenset({"alarm-missing"}),
     ),
     Fault(
         "battery-not-ventilated",
@@ -951,6 +973,68 @@ FAULTS = [
         ("mains", "hook_up"),
         {("mains", "hook_up", "rcd"): REMOVE},
         "review",
+    ),
+    # alarms
+    Fault("alarm-missing", "alarms", ("alarms",), {("alarms", 1): REMOVE}, "review"),
+    Fault(
+        "alarm-missing",
+        "alarms",
+        ("alarms",),
+        {("places", "roof", "gas_locker"): True},
+        "review",
+    ),
+    Fault(
+        "alarm-record-incomplete",
+        "alarms",
+        ("alarms", 0),
+        {("alarms", 0, "replace_by"): REMOVE, ("alarms", 0, "tested_with"): REMOVE},
+        "review",
+    ),
+    Fault(
+        "alarm-past-date",
+        "alarms",
+        ("alarms", 0, "replace_by"),
+        {("alarms", 0, "replace_by"): "2026-02-28"},
+        "review",
+    ),
+    Fault(
+        "alarm-sounder-only",
+        "alarms",
+        ("alarms", 1, "tested_with"),
+        {("alarms", 1, "tested_with"): "button"},
+        "review",
+    ),
+    Fault(
+        "alarm-badly-placed",
+        "alarms",
+        ("alarms", 0, "from_burner"),
+        {("alarms", 0, "from_burner"): "0.4 m"},
+        "review",
+    ),
+    Fault(
+        "alarm-badly-placed", "alarms", ("alarms", 1, "height"), {("alarms", 1, "height"): "0.3 m"}, "review"
+    ),
+    # installation
+    Fault(
+        "installation-not-recorded",
+        "installation",
+        ("installation",),
+        {("installation", "pull_test"): REMOVE},
+        "review",
+    ),
+    Fault(
+        "payload-exceeded",
+        "installation",
+        ("installation", "weight"),
+        {("installation", "weight"): "640 kg"},
+    ),
+    Fault(
+        "changeover-not-recorded",
+        "mains",
+        ("mains",),
+        INVERTER | {("mains", "inverter_output"): CERTIFIED},
+        "review",
+        frozenset({"mains-by-licensed-practice"}),
     ),
     # personal
     Fault(

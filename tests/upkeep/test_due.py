@@ -32,7 +32,7 @@ def bare(van: str) -> System:
         for name in ("equipment", "loads")
     }
     new = system.van.model_copy(update={"built": BUILT})
-    return system.model_copy(update={"van": new, "services": [], "mains": None, **things})
+    return system.model_copy(update={"van": new, "services": [], "mains": None, "alarms": [], **things})
 
 
 def days(system: System) -> dict[str, date]:

@@ -90,6 +90,7 @@ KINDS = {
     "angle": QuantityKind("degree", "an angle", "52 °"),
     "fraction": QuantityKind("percent", "a percentage", "90 %"),
     "coefficient": QuantityKind("percent/K", "a temperature coefficient", "-0.28 %/K"),
+    "mass": QuantityKind("kg", "a mass", "85 kg"),
     "distance": QuantityKind("km", "a distance", "84000 km"),
 }
 

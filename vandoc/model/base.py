@@ -25,7 +25,7 @@ from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, awg_area_mm2
 from vandoc.ground.likeness import is_blank
 from vandoc.ground.units import KINDS, QuantityKind, awg_size, number_in
 
-_UNIT_SUFFIX = re.compile(r"_(m|mm2|cm2|a|v|w|ah|ohm|nm|c|h|deg|percent|percent_per_k|km)$")
+_UNIT_SUFFIX = re.compile(r"_(m|mm2|cm2|a|v|w|ah|ohm|nm|c|h|deg|percent|percent_per_k|km|kg)$")
 
 
 def key_of(attribute: str) -> str:
@@ -148,6 +148,7 @@ Fraction = Annotated[float, QuantityField("fraction", above=0, high=100)]
 Share = Annotated[float, QuantityField("fraction", low=0, high=100)]
 Coefficient = Annotated[float, QuantityField("coefficient", low=-5, high=5)]
 Opening = Annotated[float, QuantityField("opening", low=0, high=100_000)]
+Mass = Annotated[float, QuantityField("mass", low=0, high=10_000)]
 Distance = Annotated[float, QuantityField("distance", low=0, high=10_000_000)]
 Area = Annotated[
     float | str,

@@ -91,6 +91,10 @@ def _places(system: System) -> Iterator[Fault]:
         record = getattr(system.mains, part) if system.mains else None
         if record is not None:
             yield from check(("mains", part, "where"), record.where)
+    for index, alarm in enumerate(system.alarms):
+        yield from check(("alarms", index, "place"), alarm.place)
+        if alarm.load is not None and alarm.load not in system.loads:
+            yield _unknown(("alarms", index, "load"), alarm.load, list(system.loads), "load")
     size = system.van.size
     for ident, spot in system.places.items():
         if spot.at.back_m > size.length_m:

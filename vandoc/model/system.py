@@ -5,6 +5,7 @@ from typing import TypeVar
 from pydantic import Field
 
 from vandoc.model.base import Ident, StrictModel
+from vandoc.model.fitting import Alarm, Installation
 from vandoc.model.kinds import Equipment, when_changed
 from vandoc.model.kinds.battery import Battery
 from vandoc.model.piece import Piece
@@ -35,6 +36,8 @@ class System(StrictModel):
     circuits: list[Circuit] = Field(default_factory=list, max_length=MOST)
     use: Use | None = None
     mains: Mains | None = None
+    alarms: list[Alarm] = Field(default_factory=list, max_length=40)
+    installation: Installation | None = None
     commissioning: list[Commissioning] = Field(default_factory=list)
     services: list[Service] = Field(default_factory=list)
     reviewed: list[Review] = Field(default_factory=list, max_length=MOST)

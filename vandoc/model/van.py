@@ -139,6 +139,10 @@ class MainsRecord(StrictModel):
     where: Ident | None = None
     rcd: Line | None = None
     protective_device: Line | None = None
+    neutral_earth_bond: Line | None = Field(
+        None, description="where neutral and earth are connected, as certified"
+    )
+    polarity: Line | None = Field(None, description="result of the polarity test")
     inspected: Day | None = None
     inspected_by: Line | None = Field(None, description=BY_DESCRIPTION)
     notes: Text | None = None
@@ -149,6 +153,9 @@ class Mains(StrictModel):
 
     hook_up: MainsRecord | None = None
     inverter_output: MainsRecord | None = None
+    changeover: Line | None = Field(
+        None, description="device that keeps hook-up and inverter from feeding the same sockets"
+    )
 
 
 class Reading(StrictModel):

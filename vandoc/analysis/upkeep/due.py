@@ -11,6 +11,8 @@ from vandoc.ground.data import rows
 from vandoc.model.system import System
 from vandoc.model.van import Task
 
+ALARMS = "alarms."
+"""Subject of a task on an alarm: this and its number in the file, from 0."""
 By = Literal["owner", "workshop", "electrician"]
 
 
@@ -34,7 +36,7 @@ class DueTask:
     task : str
         A `Task`, or ``replace``.
     subjects : tuple of str
-        The items and loads concerned; empty if it is the entire van.
+        The items, loads and alarms concerned; empty if it is the entire van.
     last : date or None
         When it was last done, or when the van was built; None for a date marked on an item.
     day : date
@@ -109,6 +111,11 @@ def _dated(system: System) -> Iterator[DueTask]:
                 "date marked on the item",
                 False,
             )
+    for number, alarm in enumerate(system.alarms):
+        if alarm.replace_by is not None and alarm.load is None:
+            subject = f"{ALARMS}{number}"
+            source = "date marked on the item"
+            yield DueTask("replace", (subject,), None, alarm.replace_by, "workshop", None, source, False)
 
 
 def last_done(system: System, task: Task) -> date | None:

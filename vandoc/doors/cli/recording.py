@@ -9,6 +9,7 @@ import click
 
 from vandoc.doors.cli.common import VAN_FILE, stop
 from vandoc.doors.cli.prompting import Prompter, StoppedError, prompting
+from vandoc.doors.cli.working import record_work
 from vandoc.ground.errors import SystemFileError, VandocError
 
 if TYPE_CHECKING:
@@ -22,7 +23,8 @@ if TYPE_CHECKING:
 @click.option("--date", "day", help="Date of the readings (default: today).")
 @click.option("--by", help="Name of the workshop (default: the one in FILE).")
 @click.option("--all", "every", is_flag=True, help="Also prompt for measurements already taken.")
-def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
+@click.option("--work", is_flag=True, help="Prompt for tests of alarms and the work on the vehicle instead.")
+def record(file: Path, day: str | None, by: str | None, every: bool, work: bool) -> None:
     """Prompt for the measurements and save them in FILE.
 
     Measurements are listed in the order in which to take them. Each is saved before the next prompt. Exit
@@ -36,7 +38,10 @@ def record(file: Path, day: str | None, by: str | None, every: bool) -> None:
         van, draft = read_van(file)
         given = day or date.today().isoformat()
         workshop = field(Commissioning, "by", by or van.system.workshop.name).strip()
-        day_of(given, van)
+        worked = day_of(given, van)
+        if work:
+            record_work(van, draft, worked, lambda before, after: save(file, before, after), every=every)
+            return
         count = len(van.measurements)
         with prompting(file, "record", {"date": given, "by": workshop, "all": every}) as dialogue:
             options = dialogue.journal.options  # those of the interrupted run, if it continues

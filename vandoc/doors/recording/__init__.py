@@ -1,8 +1,10 @@
 """Entry of readings, services and replaced parts into a van file."""
 
 from vandoc.doors.recording.entries import (
+    add_alarm_test,
     add_reading,
     add_service,
+    add_work,
     as_written,
     has_reading,
     has_service,
@@ -16,8 +18,10 @@ from vandoc.doors.recording.words import say
 __all__ = [
     "Journal",
     "MeasurementPrompt",
+    "add_alarm_test",
     "add_reading",
     "add_service",
+    "add_work",
     "as_written",
     "ask_next",
     "field",

@@ -52,6 +52,27 @@ def add_reading(
     return editing.changed(draft, change)
 
 
+def add_work(draft: editing.Draft, key: str, value: str) -> editing.Draft:
+    """Return the draft with an entry of the record of the work on the vehicle."""
+
+    def change(tree: Any) -> None:
+        if not isinstance(tree.get("installation"), dict):
+            tree["installation"] = editing.block()
+        tree["installation"][key] = editing.as_text(value)
+
+    return editing.changed(draft, change)
+
+
+def add_alarm_test(draft: editing.Draft, number: int, day: date, tested_with: str) -> editing.Draft:
+    """Return the draft with the newest test of an alarm."""
+
+    def change(tree: Any) -> None:
+        alarm = tree["alarms"][number]
+        alarm["tested"], alarm["tested_with"] = day.isoformat(), tested_with
+
+    return editing.changed(draft, change)
+
+
 def add_service(
     draft: editing.Draft,
     day: date,

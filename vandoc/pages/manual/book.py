@@ -171,6 +171,12 @@ class Book:
         return say("least_favourable", names=enumerated(names)) if names else ""
 
     @cached_property
+    def burning(self) -> str:
+        """The families of batteries that could burn from inside, such as "lithium"; empty if none could."""
+        fires = (piece.traits for piece in self.pieces(eq.Battery).values())
+        return " / ".join(dict.fromkeys(one.names.family for one in fires if one.fire in (None, "runaway")))
+
+    @cached_property
     def traits(self) -> frozenset[str]:
         """The features of the van on which cautions depend."""
         chargers = self.pieces(eq.Charger).values()

@@ -66,7 +66,8 @@ def _group(
     for finding in findings:
         found.setdefault(finding.rule, []).append(_shown(book, finding))
     rules = [(checks.rules()[slug], shown) for slug, shown in found.items()]
-    return word, say(f"severity.{word}"), len(findings), rules
+    title = say(REVIEWED) if word == REVIEWED else say(f"severity.{word}")
+    return word, title, len(findings), rules
 
 
 def _shown(book: Book, finding: Finding) -> FindingView:

@@ -11,6 +11,7 @@ from vandoc.ground.figures import day
 from vandoc.model.records import subject_of
 from vandoc.pages.diagram.plots import Course, trend_plot, trend_text
 from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.electrician.fitting import alarm_rows, work_rows
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import Markup, clean, say, upper_first
 
@@ -69,6 +70,8 @@ def pages(book: Book) -> Iterator[Page]:
         "count": len(verdicts),
         "revision": book.revision,
         "changed": book.changed,
+        "alarms": alarm_rows(book),
+        "work": work_rows(book),
     }
     yield Page("electrician/handover.md", "electrician/handover", say("menu.handover"), view, searched=False)
     found = trends(book.system, book.van.measurements, book.van.taken)

@@ -107,6 +107,7 @@ def _mains(book: Book) -> dict[str, object]:
         "records": [
             (say(f"mains.{name}"), _record(book, record)) for name, record in records.items() if record
         ],
+        "changeover": mains.changeover if mains else None,
         "expected": sorted(book.traits & {"mains", "inverter"}),
     }
 
@@ -116,6 +117,8 @@ def _record(book: Book, record: MainsRecord) -> list[tuple[str, str]]:
         "where": book.where(record.where).label if record.where else None,
         "rcd": record.rcd,
         "protective_device": record.protective_device,
+        "neutral_earth_bond": record.neutral_earth_bond,
+        "polarity": record.polarity,
         "inspected": day(record.inspected) if record.inspected else None,
         "inspected_by": record.inspected_by,
         "notes": record.notes,

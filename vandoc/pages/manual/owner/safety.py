@@ -113,6 +113,7 @@ def pages(book: Book) -> Iterator[Page]:
         "chemistries": tuple(dict.fromkeys(store.chemistry for store in stores)),
         "base": book.system.van.base,
         "mark": say("emergency.number"),
+        "swollen": book.burning,
     }
     still_on = [
         choice_of(book, fault)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from uuid import NAMESPACE_URL, uuid5
 
-from vandoc.analysis.upkeep import DueTask, due
+from vandoc.analysis.upkeep import ALARMS, DueTask, due
 from vandoc.ground.figures import day
 from vandoc.pages.manual.book import Book, last_day
 from vandoc.pages.manual.page import Page
@@ -53,9 +53,15 @@ def _row(book: Book, one: DueTask) -> DueRow:
 
 
 def _what(book: Book, one: DueTask) -> str:
-    names = [book.name(ident) for ident in one.subjects]
-    listed = enumerated(names)
+    listed = enumerated(_name(book, ident) for ident in one.subjects)
     return say(f"due.{one.task}", names=listed)
+
+
+def _name(book: Book, ident: str) -> str:
+    if not ident.startswith(ALARMS):
+        return book.name(ident)
+    alarm = book.system.alarms[int(ident.removeprefix(ALARMS))]
+    return say("alarm_at", alarm=say(f"alarm_named.{alarm.detects}"), place=book.where(alarm.place).label)
 
 
 def files(book: Book) -> dict[str, str | bytes]:

@@ -107,6 +107,7 @@ def pages(book: Book) -> Iterator[Page]:
     view = {
         "whole": [choice_of(book, one) for one in found if one.kind not in grouped and one.kind != "light"],
         "groups": [group for group in groups if group.choices],
+        "swollen": book.burning,
     }
     yield Page("trouble.md", "trouble/trouble", say("menu.trouble"), view)
     for one in found:

@@ -1,0 +1,1 @@
+"""Rules on alarms for carbon monoxide, gas and smoke."""
