@@ -288,6 +288,34 @@ def test_the_output_of_a_converter_decides_a_cable_without_a_fuse():
     assert sizing.conductors["back"].area_mm2 >= out.area_mm2
 
 
+def test_cables_of_panels_carry_what_all_of_them_give_in_bright_sun():
+    """1.25 times 9 A and 4 A is 16.25 A (IEC 62548, 1.25 times the short-circuit current, from memory)."""
+
+    def change(van):
+        panel = {"kind": "solar-array", "place": "box", "power": "160 W", "voc": "22 V", "vmp": "18 V"}
+        van["equipment"] |= {
+            "front": {**panel, "name": "front panel", "isc": "9 A"},
+            "rear": {**panel, "name": "rear panel", "power": "70 W", "isc": "4 A"},
+            "bar": {"kind": "busbar", "name": "bar", "place": "box", "rating": "50 A"},
+            "solar": {"kind": "charger", "name": "s", "place": "box", "source": "solar", "output": "5 A"},
+        }
+        van["cables"] += [
+            {"id": "one", "from": "front.+", "to": "bar", "length": "3 m"},
+            {"id": "two", "from": "rear.+", "to": "bar", "length": "3 m"},
+            {"id": "both", "from": "bar", "to": "solar.pv+", "length": "3 m"},
+            {"from": "front.-", "to": "solar.pv-", "length": "3 m"},
+            {"from": "rear.-", "to": "solar.pv-", "length": "3 m"},
+            {"from": "solar.out", "to": "board.in", "length": "1 m"},
+            {"from": "solar.-", "to": "house.-", "length": "1 m"},
+        ]
+
+    cables = sized_van(change).conductors
+    assert cables["both"].needed_a == pytest.approx(16.25)
+    assert cables["one"].needed_a == pytest.approx(11.25)
+    assert cables["two"].needed_a == pytest.approx(11.25)  # a short circuit in it is fed by the other
+    assert all(cables[name].capacity_a >= cables[name].needed_a for name in ("one", "two", "both"))
+
+
 def test_a_solved_current_that_is_just_a_rating_does_not_hunt_between_two():
     """3 A that does not last on a 3 A fuse: rounding must not ask for 4 A, then for 3 A, and never settle."""
     sizing = sized_van(lambda van: van["loads"]["heat"].update(current="3 A", continuous=False))

@@ -8,6 +8,7 @@ import jsonschema
 import pytest
 import yaml
 
+from tests.starter.answered import crossed, fails, random_sets
 from vandoc.analysis import Van
 from vandoc.ground.chemistry import known
 from vandoc.judgement.checks import run
@@ -56,6 +57,25 @@ def test_no_combination_of_choices_breaks_a_rule(nominal_v, chemistry, tmp_path)
         assert van_file.system.van.nominal_v == nominal_v
         assert pieces["house"].chemistry == chemistry
         assert pieces["alternator"].regulation == regulation
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_random_answers_break_no_rule_either(seed, tmp_path):
+    """All choices crossed with the ends of all numbers: tests/benchmarks/new_vans.py."""
+    for answers in random_sets(seed, 10):
+        assert fails(answers, tmp_path) == [], answers
+
+
+def test_each_choice_and_each_end_is_crossed():
+    rows = [
+        (a.nominal_v, a.chemistry, a.regulation, a.mains_charger, a.capacity_ah, a.solar_w) for a in crossed()
+    ]
+    assert len(rows) == 3 * len(known()) * 2 * 2 * 3 * 4 * 3
+    assert len(set(rows)) == len(rows) / 3
+    random = [answers for seed in range(5) for answers in random_sets(seed, 10)]
+    assert len(set(random)) == 50
+    for key in ("solar_w", "inverter_w"):
+        assert {getattr(answers, key) == 0 for answers in random} == {True, False}
 
 
 def test_the_defaults_are_what_empty_answers_mean():

@@ -222,9 +222,7 @@ class _Sizer:
         ends = (conductor.start, conductor.end)
         sent = zip(ends, widths.from_batteries(conductor), widths.from_limited(conductor), strict=True)
         for near, width, limit in sent:
-            if isinf(width):
-                width = widths.beyond(conductor, near)
-            needed = max(needed, width or limit)
+            needed = max(needed, widths.beyond(conductor, near) if isinf(width) else max(width, limit))
         return round(needed, 6)
 
     def _needed_back(self, conductor: Conductor, let_through_a: float) -> float:

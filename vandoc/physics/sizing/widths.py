@@ -1,7 +1,9 @@
 """Currents that fuses and limited sources let through into a cable."""
 
 from collections.abc import Mapping
+from math import fsum
 
+from vandoc.ground.calc.solar import design_current_a
 from vandoc.physics.network.graph import Conductor, FuseLink, Network, far_end
 from vandoc.physics.network.widest_paths import WidestPaths
 
@@ -23,7 +25,12 @@ class Widths:
         self._limited = [
             (WidestPaths(network, [source.plus], ratings), source.limit_a)
             for source in network.sources
-            if source.limit_a is not None
+            if source.limit_a is not None and source.kind != "solar"
+        ]
+        self._solar = [
+            (WidestPaths(network, [source.plus], ratings), design_current_a(source.limit_a))
+            for source in network.sources
+            if source.limit_a is not None and source.kind == "solar"
         ]
 
     def from_batteries(self, conductor: Conductor) -> tuple[float, float]:
@@ -45,14 +52,18 @@ class Widths:
         -------
         tuple of float
             For its start and its end: the maximum of all such sources, each limited by its own rating and the
-            fuses in the path. [A]
+            fuses in the path. Panels count together, each with the margin of bright sun. [A]
         """
         start = end = 0.0
         for widest, limit in self._limited:
             at_start, at_end = widest.without(conductor)
             start = max(start, min(at_start, limit))
             end = max(end, min(at_end, limit))
-        return start, end
+        sunny = [(*widest.without(conductor), limit) for widest, limit in self._solar]
+        return (
+            max(start, fsum(min(at_start, limit) for at_start, _, limit in sunny)),
+            max(end, fsum(min(at_end, limit) for _, at_end, limit in sunny)),
+        )
 
     def beyond(self, conductor: Conductor, near: str) -> float:
         """Return the largest fuse that a cable leads to with no other fuse between.
