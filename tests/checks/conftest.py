@@ -171,6 +171,13 @@ SOUND: dict[str, Any] = {
             "isc": "6 A",
             "vmp": "18 V",
         },
+        "roof-switch": {
+            "kind": "isolator",
+            "name": "panel switch",
+            "place": "box",
+            "rating": "25 A",
+            "torque": "2 N·m",
+        },
         "solar": {
             "kind": "charger",
             "name": "solar controller",
@@ -272,10 +279,17 @@ SOUND: dict[str, Any] = {
         {
             "id": "roof-plus",
             "from": "panel.+",
-            "to": "solar.pv+",
+            "to": "roof-switch.in",
             "length": "4 m",
             "area": "4 mm²",
             "metal": "grommet",
+        },
+        {
+            "id": "roof-switched",
+            "from": "roof-switch.out",
+            "to": "solar.pv+",
+            "length": "0.5 m",
+            "area": "4 mm²",
         },
         {
             "id": "roof-minus",

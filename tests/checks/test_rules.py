@@ -72,7 +72,7 @@ RELAY_END = wire("split-b", "split.b", "board.5", "0.5 m", "4 mm²")
 PV_FUSE: dict[Trail, Any] = {
     ("equipment", "pv-fuse"): fuse("C", "10 A"),
     ("cables", "roof-plus", "to"): "pv-fuse.in",
-    ("cables", ADD): wire("pv-fused", "pv-fuse.out", "solar.pv+", "0.2 m", "4 mm²"),
+    ("cables", ADD): wire("pv-fused", "pv-fuse.out", "roof-switch.in", "0.2 m", "4 mm²"),
 }
 CERTIFIED = {
     "rcd": "30 mA, type A",
@@ -481,7 +481,7 @@ FAULTS = [
             ("equipment", "alternator", "rating"): "10 A",
         },
         "review",
-        also=frozenset({"relay-charges-lithium", "alternator-overdrawn"}),
+        also=frozenset({"relay-charges-lithium", "alternator-overdrawn", "body-fault-unseen"}),
     ),
     # returns
     Fault(
@@ -574,6 +574,7 @@ FAULTS = [
         "split",
         ("equipment", "split"),
         {**RELAY, ("cables", ADD, 1): RELAY_END},
+        also=frozenset({"body-fault-unseen"}),
     ),
     Fault(
         "relay-overdraws-alternator",
@@ -586,6 +587,7 @@ FAULTS = [
             ("equipment", "alternator", "spare"): "25 A",
         },
         "review",
+        frozenset({"body-fault-unseen"}),
     ),
     Fault(
         "relay-charges-lithium",
@@ -598,6 +600,7 @@ FAULTS = [
             ("equipment", "alternator", "regulation"): "fixed",
         },
         "review",
+        frozenset({"body-fault-unseen"}),
     ),
     Fault(
         "relay-current-unlimited",
@@ -610,7 +613,7 @@ FAULTS = [
             ("equipment", "house", "charge_limit"): "2 A",
         },
         "review",
-        also=frozenset({"charge-current-above-limit"}),
+        also=frozenset({"charge-current-above-limit", "body-fault-unseen"}),
     ),
     Fault(
         "charger-without-own-voltage",
@@ -623,6 +626,7 @@ FAULTS = [
         "driving",
         ("equipment", "driving", "ignition_feed"),
         piece("driving", "ignition_feed", False),
+        also=frozenset({"live-from-starter"}),
     ),
     Fault(
         "charger-without-ignition-feed",
@@ -630,6 +634,7 @@ FAULTS = [
         ("equipment", "driving"),
         piece("driving", "ignition_feed", REMOVE),
         "review",
+        frozenset({"live-from-starter"}),
     ),
     Fault(
         "alternator-overdrawn",
@@ -801,10 +806,33 @@ FAULTS = [
         "bypasses-isolator",
         "house",
         ("equipment", "house"),
+        cable("feed", "from", "main-fuse.out"),
+        "review",
+    ),
+    Fault(
+        "live-when-off",
+        "panel",
+        ("equipment", "panel"),
+        cable("roof-plus", "to", "roof-switch.out"),
+        also=frozenset({"not-connected"}),
+    ),
+    Fault(
+        "live-from-starter",
+        "starter",
+        ("equipment", "starter"),
         {
-            ("equipment", "other-fuse"): fuse("SF30", "30 A"),
-            ("cables", ADD): wire("before", "main-fuse.out", "other-fuse.in", "0.1 m", "16 mm²"),
-            **cable("hook-up-out", "to", "other-fuse.out"),
+            ("equipment", "cab-fuse"): fuse("SF30", "30 A"),
+            ("loads", "cab"): {
+                "name": "cab socket",
+                "place": "galley",
+                "current": "5 A",
+                "hours": {"summer": "0 h", "winter": "0 h"},
+            },
+            ("cables", ADD): [
+                wire("cab-start", "starter.+", "cab-fuse.in", "0.15 m", "10 mm²", metal="grommet"),
+                wire("cab-plus", "cab-fuse.out", "cab.+", "2 m", "10 mm²", metal="grommet"),
+                wire("cab-minus", "cab.-", "starter.-", "2 m", "10 mm²", metal="grommet"),
+            ],
         },
         "review",
     ),
@@ -847,7 +875,7 @@ FAULTS = [
         ("equipment", "house-2"),
         {("equipment", "house-2"): TWIN["equipment", "house-2"]},
         "review",
-        frozenset({"not-connected"}),
+        frozenset({"not-connected", "body-not-bonded"}),
     ),
     Fault("sun-not-known", "use", ("use", "latitude"), {("use", "latitude"): "70 °"}, "review"),
     Fault("sun-never-covers", "house", ("equipment", "house"), {("use", "shade"): "95 %"}, "note"),
@@ -1035,6 +1063,51 @@ FAULTS = [
         INVERTER | {("mains", "inverter_output"): CERTIFIED},
         "review",
         frozenset({"mains-by-licensed-practice"}),
+    ),
+    # faults to the body
+    Fault("bond-below-lead", "earthing", ("cables", "earthing"), cable("earthing", "area", "10 mm²")),
+    Fault(
+        "body-not-bonded",
+        "house",
+        ("equipment", "house"),
+        {("cables", "earthing"): REMOVE},
+        "review",
+        frozenset({"not-connected", "not-fed"}),  # the driving charger's return is the chassis
+    ),
+    Fault(
+        "body-fault-unseen",
+        "driving-in-fuse",
+        ("equipment", "driving-in-fuse"),
+        {("cables", "charge-in", "length"): "60 m", ("cables", "charge-in", "area"): "6 mm²"},
+        also=frozenset({"no-operating-point", "short-circuit-unseen"}),  # so long a cable
+    ),
+    Fault(
+        "body-fault-unseen",
+        "driving-in-fuse",
+        ("equipment", "driving-in-fuse"),
+        {
+            ("cables", "charge-in", "length"): "60 m",
+            ("cables", "charge-in", "area"): "6 mm²",
+            ("equipment", "driving-in-fuse", "family"): "ANL",
+            ("equipment", "driving-in-fuse", "rating"): "35 A",
+        },
+        "review",
+        frozenset({"no-operating-point", "fuse-opens-too-late", "breaking-capacity-unproven"}),
+    ),
+    Fault(
+        "return-burns-first",
+        "earthing",
+        ("cables", "earthing"),
+        cable("earthing", "area", "1.5 mm²"),
+        also=frozenset({"bond-below-lead"}),
+    ),
+    Fault(
+        "return-burns-first",
+        "earthing",
+        ("cables", "earthing"),
+        {("cables", "earthing", "area"): "4 mm²", ("equipment", "main-fuse", "family"): "ANL"},
+        "review",
+        frozenset({"bond-below-lead", "breaking-capacity-unproven"}),
     ),
     # personal
     Fault(

@@ -46,6 +46,10 @@ def short_circuits(van: str) -> dict[str, float]:
         for fuse in end.fuses:
             found |= {f"{fuse.link.id}, short at {ident}": fuse.largest_a}
             found |= {f"{fuse.link.id}, smallest at {ident}": fuse.smallest_a}
+    for fault in judged(van).body_faults.faults:
+        name = f"{fault.terminal} of {fault.source} to the body"
+        large = {f"largest, {name}": fault.largest_a, f"smallest, {name}": fault.smallest_a}
+        found |= {what: amps for what, amps in large.items() if amps >= 1000}  # below, others are as near
     return {name: amps for name, amps in found.items() if amps >= LARGE_A}
 
 

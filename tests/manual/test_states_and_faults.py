@@ -92,13 +92,22 @@ def test_each_sum_of_a_state_comes_out(van):
 @pytest.mark.parametrize("van", VANS)
 def test_every_end_and_fuse_has_its_short_circuit(van):
     faults = case_of(van).faults
-    fuses, circuits, pairs = (rows(t) for t in page(van, "electrician/faults.md").iter("table"))
+    fuses, circuits, bodies, pairs = (rows(t) for t in page(van, "electrician/faults.md").iter("table"))
     shown = sorted(value(row[3]) for row in fuses)
     assert shown == pytest.approx(sorted(faults.at_fuse_a.values()), rel=6e-3)
     assert len(circuits) == len(faults.at_end)
     for row, end in zip(circuits, faults.at_end.values(), strict=True):
         assert ends(row[1]) == pytest.approx((end.smallest_a, end.largest_a), rel=6e-3)
         assert (row[6] == WORDS["fault.verdict.in_time"]) == (end.verdict == "in time")
+    behind = {}
+    for fault in case_of(van).body_faults.faults:
+        if fault.fuses:
+            behind.setdefault(fault.fuses[-1].link.id, []).append(fault)
+    assert len(bodies) == len(behind) > 5
+    for row, found in zip(bodies, behind.values(), strict=True):
+        low, high = min(fault.smallest_a for fault in found), max(fault.largest_a for fault in found)
+        assert ends(row[1]) == pytest.approx((low, high), rel=6e-3)
+        assert row[5] == WORDS["fault.body.survives"]
     shown = {(up, low): ok for end in faults.at_end.values() for up, low, ok in end.discrimination}
     assert len(pairs) == len(shown)
 

@@ -40,6 +40,7 @@ def test_the_curlews_steps_come_in_the_safe_order():
         ("engine", ("alternator",)),
         ("hook-up", ("hook-up",)),
         ("inverter", ("inverter",)),
+        ("isolator", ("panel-switch",)),
         ("isolator", ("isolator",)),
     ]
 
@@ -52,8 +53,8 @@ def test_after_the_last_step_a_battery_feeds_no_further_than_its_switch():
     # The wire from the starter battery ends at the charger, which its ignition feed has switched off.
     assert last.pieces("starter") == {"alternator", "driving-fuse", "ignition-fuse", "driving"}
     assert "driving.out" not in last.terminals["starter"]
-    # Panels know no switch: through their controller they reach the boards.
-    assert {"solar", "main-board", "seat-board"} <= last.pieces("panels")
+    # Panels reach no further than the switch before their controller.
+    assert last.pieces("panels") == {"panel-switch"}
     assert last.mains == ()
 
 
@@ -108,28 +109,28 @@ def test_a_switch_in_the_negative_opens_the_return():
 
 def test_without_a_switch_everything_stays_live():
     system, _ = van("wren")
-    equipment = {key: piece for key, piece in system.equipment.items() if key != "isolator"}
+    switches = {"isolator": "plus", "panel-switch": "solar.pv+"}
+    equipment = {key: piece for key, piece in system.equipment.items() if key not in switches}
     cables = []
     for cable in system.cables:
-        if cable.start != "isolator.out":
-            end = "plus" if cable.end == "isolator.in" else cable.end
+        if cable.start.partition(".")[0] not in switches:
+            end = switches.get(cable.end.partition(".")[0], cable.end)
             cables.append(cable.model_copy(update={"end": end}))
     system, network = changed(system, equipment=equipment, cables=cables)
     assert "isolator" not in [act for act, _ in acts((system, network))]
     assert set(system.loads) <= live(system, network, safest(system, network)).pieces("house")
 
 
-def test_a_switch_between_panels_and_controller_opens_first():
+def test_without_a_switch_at_the_panels_they_reach_the_boards():
     system, _ = van("curlew")
-    switch = system.equipment["isolator"].model_copy(update={"name": "panel switch"})
     cables = [
-        cable.model_copy(update={"end": "panel-switch.in"}) if cable.end == "solar.pv+" else cable
+        cable.model_copy(update={"end": "solar.pv+"}) if cable.end == "panel-switch.in" else cable
         for cable in system.cables
+        if cable.start != "panel-switch.out"
     ]
-    cables.append(system.cables[0].model_copy(update={"start": "panel-switch.out", "end": "solar.pv+"}))
-    system, network = changed(system, cables=cables, equipment={**system.equipment, "panel-switch": switch})
-    assert acts((system, network))[-2:] == [("isolator", ("panel-switch",)), ("isolator", ("isolator",))]
-    assert steps(system, network)[-1].live.pieces("panels") == {"panel-switch"}
+    equipment = {key: piece for key, piece in system.equipment.items() if key != "panel-switch"}
+    system, network = changed(system, equipment=equipment, cables=cables)
+    assert {"solar", "main-board", "seat-board"} <= steps(system, network)[-1].live.pieces("panels")
 
 
 def joined(network: Network, opened: set[str], start: str) -> set[str]:

@@ -15,6 +15,7 @@ from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import CompletedSystem, System
 from vandoc.physics.energy import Energy, budget, complete
+from vandoc.physics.network.body_faults import BodyFaults, find_body_faults
 from vandoc.physics.network.currents import battery_resistance_ohm
 from vandoc.physics.network.cuts import Cuts
 from vandoc.physics.network.expand import build
@@ -177,6 +178,11 @@ class Van:
     def faults(self) -> Faults:
         """Short circuits at fuses and at ends of cables."""
         return find_faults(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
+
+    @cached_property
+    def body_faults(self) -> BodyFaults:
+        """Positive terminals that touch the vehicle body."""
+        return find_body_faults(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
 
     def heaviest_state(self, edge_id: str) -> SolvedState | None:
         """Return the state in which a cable, fuse or contact carries most; None if no state is solved."""
@@ -347,6 +353,10 @@ class Van:
         """Return the open-circuit voltage of a string at the lowest temperature of its location. [V]"""
         coldest = self.system.places[array.place].coldest_c
         return string_voc_v(array.series, array.voc_v, min(array.voc_coefficient_percent_per_k, 0.0), coldest)
+
+    def place_label(self, terminal: str) -> str:
+        """Return the label of the place of a terminal."""
+        return self.system.places[self.network.places[terminal]].label
 
     def fuse_subject(self, link: FuseLink) -> str:
         """Return the identifier that a fuse is reported under: its circuit's, its holder's or its board's."""

@@ -67,6 +67,9 @@ class Load(StrictModel):
     hours: Hours | None = None
     lowest_v: Voltage | None = Field(None, description="minimum operating voltage")
     cools_down: bool = Field(False, description="must stay powered after use to cool down")
+    kept_live: Line | None = Field(
+        None, description="why it stays live on purpose when the battery isolators are off"
+    )
     sparks: bool = True
     ignition_protected: bool = False
     indicators: list[Indicator] = Field(default_factory=list)

@@ -92,6 +92,52 @@ def opening_time(family: str, rating_a: float, current_a: float) -> OpeningTime 
     return OpeningTime(shortest, longest, "; ".join(used), any(used.values()))
 
 
+def let_through_a2s(family: str, rating_a: float, current_a: float) -> float | None:
+    """Return the largest I²t that a fuse lets through before it has melted.
+
+    The melting integral of a fuse does not rise with the current, because less heat escapes. It is therefore
+    at most the square of the current of any gate below, times the longest time of that gate.
+
+    Parameters
+    ----------
+    family : str
+        As named in a van file.
+    rating_a : float
+        Rated current, scalar, above 0. [A]
+    current_a : float
+        Current through the fuse, scalar, at least 0. [A]
+
+    Returns
+    -------
+    float or None
+        I²t, scalar; infinity if it need not operate; None if no gates of the family are known. [A²·s]
+
+    Raises
+    ------
+    ValueError
+        If a number is outside its domain.
+
+    Examples
+    --------
+    >>> let_through_a2s("C", 10.0, 120.0), let_through_a2s("C", 10.0, 12.0)
+    (360.0, inf)
+
+    References
+    ----------
+    .. [1] As :func:`opening_time`; melting integral: textbook result, no source.
+    """
+    multiple = not_negative("current_a", current_a) / positive("rating_a", rating_a)
+    gates = [row for row in rows("fuse_time_gates", _GateRow) if row.family == family]
+    if not gates:
+        return None
+    sure = [
+        (gate.multiple * rating_a) ** 2 * gate.longest_s
+        for gate in gates
+        if gate.longest_s is not None and gate.multiple <= multiple
+    ]
+    return min(sure, default=inf)
+
+
 def sure_multiple(family: str) -> float | None:
     """Return the multiple of its rating from which a fuse is certain to operate eventually.
 

@@ -14,6 +14,7 @@ PREFIXES: dict[str, tuple[tuple[float, float, str], ...]] = {
     "A": ((1000.0, 1e-3, "kA"), (0.1, 1.0, "A"), (0.0, 1e3, "mA")),
     "V": ((1.0, 1.0, "V"), (0.0, 1e3, "mV")),
     "Ω": ((1000.0, 1e-3, "kΩ"), (1.0, 1.0, "Ω"), (0.0, 1e3, "mΩ")),
+    "A²s": ((1e6, 1e-6, "MA²s"), (1000.0, 1e-3, "kA²s"), (0.0, 1.0, "A²s")),
 }
 SHORT_DIGITS = 2  # for times below one second
 BATTERY_PLACES = 2  # for the voltage of a battery or a device

@@ -17,6 +17,7 @@ from vandoc.ground.calc.fuse_time import holding_multiple
 from vandoc.ground.data import constant
 from vandoc.model.system import System
 from vandoc.physics import limits
+from vandoc.physics.network.bonds import bonds
 from vandoc.physics.network.currents import Resistances, SizingState, Solution, solve
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
 from vandoc.physics.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
@@ -274,7 +275,16 @@ class _Sizer:
         pluses = {plus for minus in minuses for plus in self._pluses.get(minus, ())}
         edges = (edge for plus in pluses for edge in self.network.at(plus))
         fed = [self.areas[c.id] for c in edges if isinstance(c, Conductor) and not c.signal]
-        return max(fed, default=0.0)
+        return max([*fed, *self._lead_areas(conductor)], default=0.0)
+
+    def _lead_areas(self, conductor: Conductor) -> list[float]:
+        """Return the positive leads of batteries that a cable bonds to the body, and the smallest bond."""
+        leads = self._leads.get(conductor.id)
+        return [self.areas[lead.id] for lead in leads] + [constant("smallest bond").value] if leads else []
+
+    @cached_property
+    def _leads(self) -> dict[str, tuple[Conductor, ...]]:
+        return {bond.conductor.id: bond.leads for bond in bonds(self.system, self.network)}
 
     @cached_property
     def _pluses(self) -> dict[str, set[str]]:

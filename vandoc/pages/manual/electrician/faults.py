@@ -9,6 +9,7 @@ from vandoc.ground.calc.fuse_time import OpeningTime, sure_multiple
 from vandoc.ground.calc.protection import adiabatic_k_for
 from vandoc.ground.figures import number, quantity, span, stated
 from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.electrician.body_faults import body_rows
 from vandoc.pages.manual.electrician.states import in_order
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import say, sourced
@@ -70,6 +71,7 @@ def pages(book: Book) -> Iterator[Page]:
             for ident in in_order(book)
         ],
         "ends": [_end(book, end) for end in found.at_end.values()],
+        "bodies": list(body_rows(book)),
         "pairs": [
             PairRow(book.fuse_name(links[upper]), book.fuse_name(links[lower]), shown)
             for (upper, lower), shown in pairs.items()

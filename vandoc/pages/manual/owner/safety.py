@@ -112,6 +112,7 @@ def pages(book: Book) -> Iterator[Page]:
         ),
         "chemistries": tuple(dict.fromkeys(store.chemistry for store in stores)),
         "base": book.system.van.base,
+        "kept": _kept(book),
         "mark": say("emergency.number"),
         "swollen": book.burning,
     }
@@ -228,13 +229,29 @@ def _rescue(book: Book, safety: Safety, stores: list[BatterySummary]) -> dict[st
 
 def _winter(book: Book) -> dict[str, object]:
     """Loads that run day and night in winter, and the heated batteries."""
-    standing = [
-        load for load in book.system.loads.values() if load.hours is not None and load.hours.winter_h >= 24
-    ]
+    loads = book.system.loads.values()
+    on_all_day = [load for load in loads if load.hours is not None and load.hours.winter_h >= 24]
     return {
-        "standing": tuple(dict.fromkeys(load.name for load in standing)),
+        "standing": tuple(dict.fromkeys(load.name for load in on_all_day if not load.kept_live)),
+        "by_day": _by_day(book),
         "heated": tuple(book.name(ident) for ident, b in book.leisure.items() if b.heated),
     }
+
+
+def _by_day(book: Book) -> tuple[str, ...]:
+    """Return the boards and devices that panels keep live after the last step, beyond their controller."""
+    alive = isolation.live(book.system, book.network, isolation.safest(book.system, book.network))
+    panels = {source.owner for source in book.network.sources if source.kind == "solar"}
+    own = panels | set(book.isolators) | {source.owner for source in book.network.sources}
+    found = {piece for panel in panels for piece in alive.pieces(panel)} - own
+    return _short(book, found)
+
+
+def _kept(book: Book) -> tuple[tuple[str, str], ...]:
+    """Return the devices kept live on purpose, with the reason, if any source supplies them at the end."""
+    alive = isolation.live(book.system, book.network, isolation.safest(book.system, book.network)).all_pieces
+    loads = book.system.loads.items()
+    return tuple((load.name, load.kept_live) for ident, load in loads if load.kept_live and ident in alive)
 
 
 __all__ = ["LiveItems", "SafeStep", "Safety", "pages", "safety_of"]

@@ -1,0 +1,1 @@
+"""Rules on positive conductors that touch the vehicle body, and on the bond that returns their current."""

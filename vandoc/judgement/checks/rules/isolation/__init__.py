@@ -1,0 +1,1 @@
+"""Rules on what stays live when every battery isolator is off."""
