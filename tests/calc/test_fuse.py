@@ -25,7 +25,7 @@ TYPE_E = {
 
 
 def test_families_are_those_of_van_files():
-    assert list(FAMILIES) == ["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL"]
+    assert list(FAMILIES) == ["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL", "breaker"]
 
 
 @pytest.mark.parametrize(("rating_a", "word"), TYPES_C_AND_F.items())

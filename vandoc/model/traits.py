@@ -11,8 +11,25 @@ from typing import Literal
 CHASSIS = "chassis"
 """The vehicle's metal, as cables name it."""
 
-FuseFamily = Literal["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL"]
-JointKind = Literal["isolator", "switch", "relay", "shunt", "sensor", "earth", "case", "common"]
+FuseFamily = Literal["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL", "breaker"]
+FittedFamily = Literal["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL"]
+"""The families of fuses in a holder; a circuit breaker is an item of its own."""
+JointKind = Literal[
+    "isolator",
+    "switch",
+    "breaker",
+    "changeover",
+    "relay",
+    "disconnect",
+    "ignition",
+    "shunt",
+    "sensor",
+    "earth",
+    "case",
+    "common",
+]
+BY_HAND: frozenset[JointKind] = frozenset({"isolator", "switch", "breaker", "changeover"})
+"""Contacts that are set by hand."""
 SourceKind = Literal["battery", "alternator", "solar", "charger", "converter"]
 ConsumerKind = Literal["load", "inverter", "monitor", "charger", "converter"]
 ChargeSource = Literal["alternator", "solar", "mains"]
@@ -28,8 +45,9 @@ class Joins:
     start, end : str
         Two of its terminals; the end may be `CHASSIS`.
     kind : str
-        How it joins: ``"isolator"`` and ``"switch"`` are set by hand, ``"relay"`` by a coil; the others are
-        closed for ever. Isolators are opened to isolate the van.
+        How it joins: the kinds of `BY_HAND` are set by hand, ``"relay"`` by a coil, ``"disconnect"`` by the
+        voltage, ``"ignition"`` by the vehicle; the others are closed for ever. Isolators are opened to
+        isolate the van.
     with_engine : bool
         Closed only while the engine runs.
     ohm : float or None

@@ -13,6 +13,7 @@ from vandoc.model.base import (
     Name,
     PositiveCurrent,
     PositivePower,
+    StartTime,
     StrictModel,
     Temperature,
     Terminal,
@@ -60,6 +61,10 @@ class Load(StrictModel):
         "current", description="what stays constant when the voltage falls"
     )
     start_a: Current | None = Field(None, description="starting (inrush) current")
+    start_time_h: StartTime | None = Field(None, description="time for which the starting current flows")
+    starts_as: Literal["compressor", "glow-plug", "pump", "motor"] | None = Field(
+        None, description="how it starts, to use the usual current and time where they are not stated"
+    )
     continuous: bool = Field(True, description="false if it never runs for more than a few minutes")
     importance: Literal["general", "lighting", "critical"] = Field(
         "general", description="determines the permitted voltage drop"

@@ -10,6 +10,7 @@ from vandoc.ground.calc.battery import rest_voltage_at
 from vandoc.ground.data import constant, rows
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
+from vandoc.model.traits import BY_HAND
 from vandoc.physics.network.graph import FuseLink, Joint, Network
 
 
@@ -76,8 +77,9 @@ class _Faults:
         for joint in self.network.joints.values():
             yield from self._contact(joint)
         for fuse in self.network.fuses.values():
-            yield self._open("fuse-blown", fuse.id, fuse.owner)
-            yield self._poor("contact-poor", fuse.id, None, fuse.owner)
+            if fuse.family != "breaker":  # its contact has these faults: one that has tripped is off
+                yield self._open("fuse-blown", fuse.id, fuse.owner)
+                yield self._poor("contact-poor", fuse.id, None, fuse.owner)
         for ident, piece in self.system.equipment.items():
             yield from self._piece(ident, piece)
         for ident in self.system.loads:
@@ -107,13 +109,15 @@ class _Faults:
                 yield Fault(self._cause("earth-bad", part), NetworkChange({edge: OPEN_OHM}), edge, sized=True)
             case "common":
                 yield self._poor("joint-poor", edge, None, part)
-            case "isolator" | "switch" | "relay":
+            case "isolator" | "switch" | "breaker" | "changeover" | "relay" | "disconnect" | "ignition":
                 opened, closed = NetworkChange({edge: OPEN_OHM}), NetworkChange(closed=frozenset({edge}))
-                if joint.kind != "relay":  # a relay is not operated by hand
+                if joint.kind in BY_HAND:
                     yield Fault(self._cause("left-off", part), opened, edge)
+                if joint.kind in ("isolator", "switch"):
                     yield Fault(self._cause("left-on", part), closed, edge)
                 yield Fault(self._cause("stuck-open", part), opened, edge)
-                yield Fault(self._cause("stuck-closed", part), closed, edge)
+                if joint.kind in ("isolator", "switch", "relay"):
+                    yield Fault(self._cause("stuck-closed", part), closed, edge)
                 yield Fault(self._cause("contact-poor", part), opened, edge, sized=True)
             case "shunt" | "sensor":
                 pass  # solid metal: only the cable connection can fail

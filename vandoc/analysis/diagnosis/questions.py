@@ -40,8 +40,9 @@ class Questions(QuestionFactory):
         """
         for edge in edges:
             if isinstance(edge, FuseLink):
-                yield self._look(edge)
-                yield self._swap(edge)
+                if edge.family != "breaker":
+                    yield self._look(edge)
+                    yield self._swap(edge)
             elif isinstance(edge, Joint) and f"left-off {edge.owner}" in self.faults:
                 yield self._position(edge)
             if not isinstance(edge, Conductor) or edge.signal:
@@ -88,7 +89,9 @@ class Questions(QuestionFactory):
 
     def _position(self, contact: Joint) -> Observation:
         def read(faults: Faults, _point: Point) -> str:
-            return "off" if any(f.kind == "left-off" and f.edge == contact.id for f in faults) else "on"
+            off = any(f.kind == "left-off" and f.edge == contact.id for f in faults)
+            tripped = any(f.kind == "shorted" and f.edge == contact.owner for f in faults)
+            return "off" if off or tripped else "on"
 
         about = Subject("position", (contact.owner,), self._place(contact.owner))
         return self._fixed(about, read, ("on", "off"), frozenset({f"left-off {contact.owner}"}), contact.id)

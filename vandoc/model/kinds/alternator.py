@@ -9,31 +9,37 @@ from vandoc.model.piece import FaultKind, Piece
 from vandoc.model.traits import CHASSIS, Fact, Joins, Supplies
 
 
-class Alternator(Piece):
-    """The vehicle's alternator."""
+class VehicleSource(Piece):
+    """What feeds the vehicle's own circuits while it is driven."""
 
     terminals_of_kind = ("+", "-")
     sparks = True
-    listed = 2
-    kind: Literal["alternator"]
     rating_a: AlternatorCurrent
-    regulation: Literal["fixed", "smart"] = Field(
-        description="smart: the vehicle's computer sets the voltage"
-    )
     nominal_v: Voltage | None = None
     spare_a: Current | None = Field(None, description="current available for charging the leisure batteries")
+
+    @property
+    def held_v(self) -> float | None:
+        """The voltage that it holds, if stated. [V]"""
+        return None
+
+    def is_smart(self) -> bool:
+        """Return whether the vehicle's computer changes its voltage."""
+        return False
+
+    def stops_at_halts(self) -> bool:
+        """Return whether it stops at traffic lights while the ignition stays on."""
+        return False
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("-", CHASSIS, "case", unless_cabled=True),)
 
     def supplies(self, nominal_v: float) -> Supplies | None:
-        return Supplies("alternator", self.nominal_v or nominal_v, self.rating_a, charges_from="alternator")
+        volts = self.nominal_v or nominal_v
+        return Supplies("alternator", volts, self.rating_a, charges_from="alternator", set_v=self.held_v)
 
     def breaks(self) -> tuple[FaultKind, ...]:
         return ("dead",)
-
-    def symbol(self) -> str:
-        return "generator"
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         return ((Fact(self.rating_a, "A"),),)
@@ -43,3 +49,24 @@ class Alternator(Piece):
 
     def optional_terminals(self) -> tuple[str, ...]:
         return self.terminals()
+
+
+class Alternator(VehicleSource):
+    """The vehicle's alternator."""
+
+    listed = 2
+    kind: Literal["alternator"]
+    regulation: Literal["fixed", "smart"] = Field(
+        description="smart: the vehicle's computer sets the voltage"
+    )
+    idle_a: Current | None = Field(None, description="output of the hot alternator with the engine idling")
+    start_stop: bool | None = Field(None, description="the engine stops by itself at halts")
+
+    def is_smart(self) -> bool:
+        return self.regulation == "smart"
+
+    def stops_at_halts(self) -> bool:
+        return bool(self.start_stop)
+
+    def symbol(self) -> str:
+        return "generator"

@@ -51,6 +51,12 @@ class Battery(Sizable):
     discharge_limit_a: PositiveCurrent | None = Field(
         None, description="maximum continuous discharge current"
     )
+    over_current_a: PositiveCurrent | None = Field(
+        None, description="discharge current at which its electronics disconnect it"
+    )
+    over_voltage_v: Voltage | None = Field(
+        None, description="charging voltage at which its electronics disconnect it"
+    )
     low_temperature_lockout: bool | None = Field(None, description="low-temperature charging cut-off")
     heated: bool = False
 

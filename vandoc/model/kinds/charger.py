@@ -50,6 +50,10 @@ class Charger(Sizable):
     ignition_feed: bool | None = Field(
         None, description="connected to an ignition feed, live only while the engine runs"
     )
+    lowest_input_v: Voltage | None = Field(None, description="input voltage below which it stops")
+    may_lose_battery: bool | None = Field(
+        None, description="its manufacturer permits the battery to be disconnected while it charges"
+    )
     max_voc_v: Voltage | None = Field(None, description="solar: maximum open-circuit voltage (Voc)")
     max_isc_a: PositiveCurrent | None = Field(None, description="solar: maximum short-circuit current (Isc)")
     array_low_w: PositivePower | None = None

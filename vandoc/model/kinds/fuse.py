@@ -6,7 +6,7 @@ from pydantic import Field
 
 from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
-from vandoc.model.traits import FuseFamily, Protects
+from vandoc.model.traits import FittedFamily, Protects
 
 
 class Fuse(Piece):
@@ -17,7 +17,7 @@ class Fuse(Piece):
     listed = 12
     needs_access = True
     kind: Literal["fuse"]
-    family: FuseFamily
+    family: FittedFamily
     rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
     voltage_v: Voltage | None = Field(None, description="rated voltage printed on it")
     breaking_a: PositiveCurrent | None = Field(None, description="breaking capacity, manufacturer's figure")

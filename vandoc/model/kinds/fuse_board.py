@@ -6,7 +6,7 @@ from pydantic import Field
 
 from vandoc.model.base import PositiveCurrent, StrictModel
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, FuseFamily, Positions
+from vandoc.model.traits import Carries, FittedFamily, Positions
 
 
 class BoardFuse(StrictModel):
@@ -22,7 +22,7 @@ class FuseBoard(Piece):
     listed = 11
     needs_access = True
     kind: Literal["fuse-board"]
-    family: FuseFamily
+    family: FittedFamily
     rows: Annotated[int, Field(ge=1, le=40)]
     columns: Annotated[int, Field(ge=1, le=40)]
     rating_a: PositiveCurrent | None = Field(None, description="rated current of the whole board")

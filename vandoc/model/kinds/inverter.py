@@ -4,7 +4,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from vandoc.model.base import Fraction, PositivePower, Voltage
+from vandoc.model.base import Fraction, PositivePower, StartTime, Voltage
 from vandoc.model.piece import FaultKind, Piece
 from vandoc.model.traits import Draws, Fact, Lights
 from vandoc.model.van import Hours
@@ -20,6 +20,7 @@ class Inverter(Piece):
     kind: Literal["inverter"]
     power_w: PositivePower = Field(description="continuous output")
     surge_w: PositivePower | None = None
+    surge_time_h: StartTime | None = Field(None, description="time for which it gives its surge power")
     efficiency_percent: Fraction | None = None
     nominal_v: Voltage | None = None
     lowest_v: Voltage | None = Field(None, description="minimum operating voltage")

@@ -22,6 +22,7 @@ class SolarArray(Piece):
     voc_coefficient_percent_per_k: Coefficient = Field(-0.30, alias="voc_coefficient")
     series: Annotated[int, Field(ge=1, le=20)] = 1
     parallel: Annotated[int, Field(ge=1, le=20)] = 1
+    bypass: bool | None = Field(None, description="each panel has bypass diodes")
     tilt_deg: Angle = 0.0
 
     @property

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from vandoc.model.equipment import Alternator
+from vandoc.model.equipment import VehicleSource
 from vandoc.model.system import System
 from vandoc.physics.energy import charging, endurance, need, sunshine
 from vandoc.physics.energy.bank import Bank, BankCharger, banks
@@ -159,7 +159,7 @@ class _Budget:
             amps = min(feed.amps_a, limit)
             return Term("I", amps, amps, "A")
         spare = min(
-            (piece.spare_a for piece in self.system.of_kind(Alternator).values() if piece.spare_a),
+            (piece.spare_a for piece in self.system.of_kind(VehicleSource).values() if piece.spare_a),
             default=limit,
         )
         solved = abs(self.sizing.states[SizingState.CHARGE].amps.get(f"{feed.owner} relay", 0.0))

@@ -11,7 +11,7 @@ from math import fsum, inf, isfinite
 
 from vandoc.ground.data import constant
 from vandoc.model.base import Decided, ProposedNumber
-from vandoc.model.equipment import Alternator, Battery, Charger, Sizable, SolarArray
+from vandoc.model.equipment import Battery, Charger, Sizable, SolarArray, VehicleSource
 from vandoc.model.system import CompletedSystem, System
 from vandoc.physics.energy import endurance, need
 from vandoc.physics.energy.bank import Bank, BankCharger, banks
@@ -186,7 +186,7 @@ class _Proposer:
         """Return the alternator current available beside other chargers, as output of this charger. [A]"""
         reached = self.network.flood([f"{charger_id}.in"], lambda edge: not splits_charge(edge))
         spare = inf
-        for ident, piece in self.system.of_kind(Alternator).items():
+        for ident, piece in self.system.of_kind(VehicleSource).items():
             if f"{ident}.+" in reached:
                 share = constant("alternator share to spare").value * piece.rating_a
                 spare = min(spare, share if piece.spare_a is None else piece.spare_a)

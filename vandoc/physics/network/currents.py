@@ -13,7 +13,7 @@ from vandoc.ground.calc.nodal import Nodal
 from vandoc.ground.data import constant
 from vandoc.model.equipment import Battery
 from vandoc.model.system import System
-from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Joint, Network, Source
+from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Network, Source, splits_charge
 
 MAX_ROUNDS = (
     60  # converters that supply each other in part converge within that; in a chain, each adds a round
@@ -83,6 +83,13 @@ def battery_resistance_ohm(battery: Battery, nominal_v: float, *, weak: bool = F
     return internal_resistance_ohm(battery.chemistry, battery.capacity_ah, volts, weak=weak)
 
 
+def alternator_v(source: Source) -> float:
+    """Return the voltage that an alternator, or what stands in for it, holds. [V]"""
+    if source.set_v is not None:
+        return source.set_v
+    return constant("alternator voltage per 12 V").value * source.nominal_v / 12
+
+
 def solve(system: System, network: Network, resistances: Resistances, state: SizingState) -> Solution:
     """Solve one state.
 
@@ -122,7 +129,7 @@ class _Draw:
 
 def _closed(state: SizingState) -> Callable[[Edge], bool]:
     def passes(edge: Edge) -> bool:
-        return state is not SizingState.SUPPLY or not (isinstance(edge, Joint) and edge.with_engine)
+        return state is not SizingState.SUPPLY or not splits_charge(edge)
 
     return passes
 
@@ -138,7 +145,7 @@ def _voltages(system: System, network: Network, state: SizingState) -> list[_Fee
             flat = state is SizingState.CHARGE and piece.role == "leisure"
             feeds.append(_Feed(source, source.nominal_v if flat else full, ohm))
         elif source.kind == "alternator" and state is SizingState.CHARGE:
-            volts = constant("alternator voltage per 12 V").value * source.nominal_v / 12
+            volts = alternator_v(source)
             feeds.append(_Feed(source, volts, constant("alternator resistance").value))
         elif (source.kind == "solar" and state is SizingState.CHARGE) or (
             source.kind == "converter" and state is SizingState.SUPPLY

@@ -116,7 +116,7 @@ def first_isolators(system: System, network: Network) -> tuple[str, ...]:
     leisure = {f"{ident}.{sign}" for ident in system.leisure for sign in "+-"}
 
     def closed(edge: Edge) -> bool:
-        return not (isinstance(edge, Joint) and edge.kind in ("isolator", "relay", "earth"))
+        return not (isinstance(edge, Joint) and edge.kind in ("isolator", "relay", "disconnect", "earth"))
 
     by_panels, by_leisure = network.flood(panels, closed), network.flood(leisure, closed)
 

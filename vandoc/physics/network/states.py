@@ -8,7 +8,7 @@ from vandoc.ground.calc.devices import Battery, Device, Inlet, Load, Supply
 from vandoc.ground.data import constant
 from vandoc.model import wiring
 from vandoc.model.system import System
-from vandoc.physics.network.currents import battery_resistance_ohm
+from vandoc.physics.network.currents import alternator_v, battery_resistance_ohm
 from vandoc.physics.network.expand import efficiency_of, load_current
 from vandoc.physics.network.graph import Consumer, Edge, Joint, Network, Source
 
@@ -55,7 +55,7 @@ class VanInState:
     only: frozenset[str] | None = None
 
     def passes(self, edge: Edge) -> bool:
-        """Return whether current can pass: a split-charge relay is open unless the engine runs."""
+        """Return whether current can pass: a contact of the engine is open unless it runs."""
         return not (isinstance(edge, Joint) and edge.with_engine) or self.state is OperatingState.DRIVING
 
     def runs(self, ident: str) -> bool:
@@ -121,7 +121,7 @@ class VanInState:
             case "battery":
                 return self._battery(source)
             case "alternator":
-                volts = constant("alternator voltage per 12 V").value * source.nominal_v / 12
+                volts = alternator_v(source)
                 return Supply(*ends, volts, constant("alternator resistance").value, limit)
             case "solar":
                 return Supply(*ends, source.nominal_v, stiff, limit)

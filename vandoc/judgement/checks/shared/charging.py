@@ -10,9 +10,9 @@ from vandoc.model import equipment as eq
 from vandoc.physics.network.graph import Joint
 
 
-def alternators_at(van: Van, node: str) -> list[tuple[str, eq.Alternator]]:
+def alternators_at(van: Van, node: str) -> list[tuple[str, eq.VehicleSource]]:
     """Return the alternators that supply a terminal, except through a split-charge relay."""
-    pieces = van.system.of_kind(eq.Alternator)
+    pieces = van.system.of_kind(eq.VehicleSource)
     return [(s.owner, pieces[s.owner]) for s in van.sources_in(van.net(node), "alternator")]
 
 

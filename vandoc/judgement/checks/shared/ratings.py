@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from vandoc.analysis import Van
-from vandoc.model.traits import Carries
+from vandoc.model.traits import BY_HAND, Carries
 from vandoc.physics.network.graph import Joint
 
-CONTACTS = ("isolator", "switch", "relay", "shunt")
+CONTACTS = (*BY_HAND, "relay", "disconnect", "ignition", "shunt")
 
 
 def rated(van: Van) -> Iterator[tuple[str, Carries]]:

@@ -23,6 +23,8 @@ def spares(book: Book) -> Table:
     """Return every type of fuse in use, with the number of spares to carry."""
     found: dict[tuple[str, float, str, bool], list[FuseLink]] = {}
     for fuse in _by_rating(book):
+        if fuse.family == "breaker":
+            continue  # it is reset
         body = body_of(book, fuse)
         kind = say("fuse_kind", looks=body.looks, standard=body.standard)
         key = (kind, body.rating_a, body.colour or "", fuse.family in BLADES)
@@ -96,6 +98,8 @@ def _taken(load: Load) -> str:
 def _fuses(book: Book) -> Iterator[tuple[Cell, ...]]:
     rows = []
     for fuse in _by_rating(book):
+        if fuse.family == "breaker":
+            continue  # it is equipment
         body = body_of(book, fuse)
         rating = say("proposed", value=body.rating) if body.proposed else body.rating
         owner = book.name(fuse.owner)

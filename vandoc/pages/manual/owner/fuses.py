@@ -36,6 +36,8 @@ class FusePage:
         Other devices, chargers and batteries that are lost when the fuse has blown.
     replace : bool
         Whether the owner may replace it.
+    resets : bool
+        Whether it is a circuit breaker.
     towards : tuple of RelatedFuse
         The fuses between it and the battery, the nearest first.
     """
@@ -51,6 +53,7 @@ class FusePage:
     idle: tuple[str, ...]
     cut_off: tuple[str, ...]
     replace: bool
+    resets: bool
     on_battery: bool
     towards: tuple[RelatedFuse, ...]
     drawing: Markup | None
@@ -123,6 +126,7 @@ def _view(book: Book, fuse: FuseLink) -> FusePage:
         idle=tuple(book.name(ident) for ident in lost.idle),
         cut_off=tuple(book.name(ident) for ident in lost.cut_off),
         replace=owner_pulls(book.system, book.network, fuse, rating_a),
+        resets=fuse.family == "breaker",
         on_battery=on_battery,
         towards=tuple(next_fuse(book, link) for link in towards),
         drawing=None if inline else board_drawing(book, fuse, f"board-{fuse.owner}"),

@@ -22,7 +22,7 @@ def _driving_chargers(van: Van) -> Iterator[tuple[str, eq.Charger]]:
 def smart_alternator(van: Van) -> Iterator[Breach]:
     """A charger on a smart alternator regulates its output voltage and has an ignition feed."""
     for ident, charger in _driving_chargers(van):
-        smart = [name for name, piece in alternators_at(van, f"{ident}.in") if piece.regulation == "smart"]
+        smart = [name for name, piece in alternators_at(van, f"{ident}.in") if piece.is_smart()]
         if not smart:
             continue
         words = {"charger": van.name(ident), "alternator": van.names(smart)}

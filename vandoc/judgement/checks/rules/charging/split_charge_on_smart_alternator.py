@@ -13,6 +13,6 @@ def relay_on_smart(van: Van) -> Iterator[Breach]:
     for ident, joint, far in split_charges(van):
         near = joint.start if far == joint.end else joint.end
         for alternator, piece in alternators_at(van, near):
-            if piece.regulation == "smart":
+            if piece.is_smart():
                 words = {"relay": van.name(ident), "alternator": van.name(alternator)}
                 yield Breach("split-charge-on-smart-alternator", ident, van.trail(ident), words)

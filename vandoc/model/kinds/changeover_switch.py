@@ -1,0 +1,35 @@
+"""A changeover switch, which connects one of two ways and never both."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from vandoc.model.base import PositiveCurrent
+from vandoc.model.piece import Piece
+from vandoc.model.traits import Carries, Drawing, Fact, Joins
+
+
+class ChangeoverSwitch(Piece):
+    """A changeover switch; the van is calculated in its usual position, and a rule looks at the other one."""
+
+    terminals_of_kind = ("common", "a", "b")
+    sparks = True
+    listed = 19
+    drawing = Drawing(
+        (("M", 8, 24, "H", 14, "L", 32, 15, "M", 34, 14, "H", 40, "V", 24, "M", 34, 34, "H", 40, "V", 24),),
+        8,
+        8,
+        12,
+    )
+    kind: Literal["changeover-switch"]
+    rating_a: PositiveCurrent
+    position: Literal["a", "b"] = Field("a", description="its usual position")
+
+    def joins(self) -> tuple[Joins, ...]:
+        return (Joins("common", self.position, "changeover"),)
+
+    def carries(self) -> Carries | None:
+        return Carries(self.rating_a)
+
+    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
+        return (Fact(self.rating_a, "A"),), (Fact(word="usually"), Fact(text=self.position, before=" "))

@@ -1,0 +1,41 @@
+"""A load disconnect, which opens by itself before the battery is flat."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from vandoc.model.base import PositiveCurrent, Voltage
+from vandoc.model.piece import Piece
+from vandoc.model.traits import Carries, Drawing, Fact, Joins
+
+
+class LoadDisconnect(Piece):
+    """A load disconnect: its contact opens at a low battery voltage and closes once it is charged again."""
+
+    terminals_of_kind = ("in", "out")
+    sparks = True
+    listed = 18
+    drawing = Drawing(
+        (
+            ("M", 8, 24, "H", 14, "L", 33, 12, "M", 34, 24, "H", 40),
+            ("M", 14, 34, "H", 34, "V", 46, "H", 14, "Z", "M", 20, 37, "L", 24, 43, "L", 28, 37),
+            ("M", 24, 34, "V", 18),
+        ),
+        8,
+        8,
+        2,
+    )
+    kind: Literal["load-disconnect"]
+    rating_a: PositiveCurrent
+    opens_v: Voltage = Field(description="voltage at which it opens")
+    closes_v: Voltage | None = Field(None, description="voltage at which it closes again")
+
+    def joins(self) -> tuple[Joins, ...]:
+        return (Joins("in", "out", "disconnect"),)
+
+    def carries(self) -> Carries | None:
+        return Carries(self.rating_a)
+
+    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
+        opens = (Fact(word="opens"), Fact(self.opens_v, "V", before=" "))
+        return (Fact(self.rating_a, "A"),), opens
