@@ -8,7 +8,7 @@ from types import ModuleType
 
 import pytest
 
-from vandoc.ground import chemistry, extensions
+from vandoc.ground import chemistry, extensions, languages
 from vandoc.judgement.checks import rule
 
 LABELS = importlib.import_module("vandoc.paper.labels.sheets")
@@ -56,6 +56,7 @@ def install(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Install
         rule._registered_with,
         rule._rules_with,
         LABELS._sheets_with,
+        languages._read,
     ):
         cached.cache_clear()
     gone = {name for name in set(sys.modules) - before if _in(sys.modules[name], tmp_path)}

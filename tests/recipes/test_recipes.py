@@ -21,6 +21,7 @@ MUST_BE_RUN = {
     "A part sheet",
     "A chemistry",
     "A chemistry in a package of your own",
+    "A language in a package of your own",
     "A caution",
     "A page",
     "A label sheet or tape",

@@ -53,7 +53,7 @@ def forget_words() -> None:
     """Make vandoc read its messages and templates again."""
     for thing in gc.get_objects():
         if isinstance(thing, Messages):
-            vars(thing).pop("tree", None)
+            thing.forget()
         elif isinstance(thing, functools._lru_cache_wrapper) and thing.__module__.startswith(
             ("vandoc.pages", "vandoc.paper", "vandoc.ground.messages")
         ):

@@ -41,7 +41,7 @@ def test_texts_are_those_of_the_van_file_where_it_states_them(wren, shop):
 
 def test_every_error_of_both_files_is_told_at_once(shop, change, problems):
     shop(
-        "format: 2\nphone: 7\ncolour: red\nlanguage: de\nbases: [DIN 1]\n"
+        "format: 2\nphone: 7\ncolour: red\nlanguage: German\nbases: [DIN 1]\n"
         "limits:\n  voltage_drop: {lighting: 12 %}\n  fuse_load: 0.9\npart_sheets: [../elsewhere]\n"
     )
     change("nominal: 12 V", "nominal: 12")

@@ -1,6 +1,7 @@
 """The analysed van: what its file states and every result, each computed when it is first needed."""
 
 from collections.abc import Callable, Iterable, Iterator, Set
+from contextlib import contextmanager
 from copy import deepcopy
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -10,7 +11,8 @@ from vandoc.analysis.commissioning import Measurement, RecordedReading, sheet, t
 from vandoc.ground.calc.battery import full_voltage_v
 from vandoc.ground.calc.operating_point import NoOperatingPoint
 from vandoc.ground.calc.solar import string_voc_v
-from vandoc.ground.messages import Messages
+from vandoc.ground.languages import translation
+from vandoc.ground.messages import Messages, speaking
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import CompletedSystem, System
@@ -85,13 +87,20 @@ class Van:
             raise LookupError("this van was not read from a file")
         return self.file
 
+    @contextmanager
+    def speaking(self) -> Iterator[None]:
+        """Speak the language of the van inside, if a package adds it; English fills what it leaves out."""
+        with speaking(translation(self.stated.language)):
+            yield
+
     def once(self, make: "Callable[[Van], Result]") -> Result:
         """Return the result of a function of this van, computed once and kept with the van.
 
         Later rooms keep their results here: findings, proposals, fault trees.
         """
         if make not in self._kept:
-            self._kept[make] = make(self)
+            with self.speaking():
+                self._kept[make] = make(self)
         return cast(Result, self._kept[make])
 
     def changed_with(self, change: Callable[[CompletedSystem], CompletedSystem]) -> "Van":

@@ -46,7 +46,7 @@ def write_manual(van: Van) -> "Pages":
     """
     from vandoc.pages.manual.pages import build_pages  # a check does not load the templates
 
-    with nothing_collected():
+    with nothing_collected(), van.speaking():
         return build_pages(van)
 
 
@@ -78,7 +78,8 @@ def print_paper(van: Van, wanted: Collection[str], sheet: str) -> "PrintedFiles"
     from vandoc.pages.manual.book import Book
     from vandoc.paper.printing import print_van
 
-    return print_van(Book(van), lambda: write_manual(van), wanted, sheet, draft=bool(fails(van)))
+    with van.speaking():
+        return print_van(Book(van), lambda: write_manual(van), wanted, sheet, draft=bool(fails(van)))
 
 
 def print_into(

@@ -13,7 +13,8 @@ import yaml
 
 from vandoc.doors.output import fresh_folder, name_of, sources_of
 from vandoc.ground.errors import VandocError
-from vandoc.ground.messages import LANGUAGE
+from vandoc.ground.languages import translation
+from vandoc.ground.messages import speaking
 from vandoc.pages.manual.page import built
 from vandoc.pages.manual.settings import markdown_extensions, settings
 from vandoc.pages.manual.workshop_pages import collisions, fault_of_path
@@ -51,7 +52,7 @@ def apply_settings(config: MkDocsConfig, pages: "Pages", *, draft: bool) -> None
     for key, value in settings()["theme"].items():
         if key != "name":
             config.theme[key] = value
-    config.theme["language"] = LANGUAGE
+    config.theme["language"] = pages.language
     # A manual needs neither: the error page has links that only work at the root of a host, and the list is
     # for search engines, which are not wanted.
     config.theme.static_templates -= {"404.html", "sitemap.xml"}
@@ -165,7 +166,9 @@ def withdraw(van_file: Path, out: Path) -> Path:
     from vandoc.pages.manual.no_signal.withdrawn import files
 
     target = out / name_of(van_file)
-    content = files(load(van_file).system)
+    system = load(van_file).system
+    with speaking(translation(system.language)):
+        content = files(system)
     with fresh_folder(target, "manual", sources_of(van_file)) as fresh:
         for path, text in content.items():
             (fresh / path).write_text(text, "utf-8")

@@ -1,5 +1,13 @@
-"""Messages of a package: YAML files in its `messages/<language>/`, each read on first use."""
+"""Catalogues of wordings: YAML files in a package's `messages/<language>/`, or beside a module.
 
+Each is read on first use. While another language is spoken (`speaking`), its words come first and English
+fills what is missing.
+"""
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
 from functools import cached_property
 from importlib.resources import files
 from pathlib import Path
@@ -7,13 +15,67 @@ from typing import Any, cast
 
 import yaml
 
-from vandoc.ground.speech import LANGUAGE, SPEECH
+from vandoc.ground.speech import ENGLISH, LANGUAGE, in_language, speech
 
-__all__ = ["LANGUAGE", "Messages", "beside"]
+__all__ = [
+    "LANGUAGE",
+    "Messages",
+    "ModuleMessages",
+    "Translation",
+    "beside",
+    "catalogues",
+    "content_of",
+    "is_plural",
+    "speaking",
+    "spoken",
+]
+ROOT = Path(__file__).parents[1]
+PLURALS = {"zero", "one", "two", "few", "many", "other"}  # CLDR's categories
+
+
+@dataclass(frozen=True, eq=False)
+class Translation:
+    """The words of a language other than English.
+
+    Attributes
+    ----------
+    language : str
+        ISO 639-1.
+    package : str
+        Name and version of the package that adds them.
+    texts : mapping of str to object
+        Content of each catalogue by its place, as in :func:`catalogues`.
+    missing : int
+        Number of English wordings that it leaves out.
+    """
+
+    language: str
+    package: str
+    texts: Mapping[str, Any]
+    missing: int
+
+
+_spoken: ContextVar[Translation | None] = ContextVar("_spoken", default=None)
+
+
+def spoken() -> Translation | None:
+    """Return the words of the language that is spoken now; None for English."""
+    return _spoken.get()
+
+
+@contextmanager
+def speaking(translation: Translation | None) -> Iterator[None]:
+    """Speak a language inside: its words, numbers, dates and plurals; None for English."""
+    token = _spoken.set(translation)
+    try:
+        with in_language(translation.language if translation else LANGUAGE):
+            yield
+    finally:
+        _spoken.reset(token)
 
 
 class Messages:
-    """One message file.
+    """One catalogue.
 
     Parameters
     ----------
@@ -33,15 +95,27 @@ class Messages:
 
     def __init__(self, package: str, name: str) -> None:
         self.package, self.name = package, name
+        self._trees: dict[Translation | None, Any] = {}
 
     def __str__(self) -> str:
         return f"{self.package.replace('.', '/')}/messages/{LANGUAGE}/{self.name}.yml"
 
     @cached_property
+    def path(self) -> Path:
+        """The English file."""
+        return Path(str(files(self.package))) / "messages" / LANGUAGE / f"{self.name}.yml"
+
+    @property
     def tree(self) -> Any:
-        """Whole content of the file."""
-        text = files(self.package).joinpath("messages", LANGUAGE, f"{self.name}.yml").read_text("utf-8")
-        return _load(text)
+        """Whole content of the file in the language that is spoken."""
+        translation = spoken()
+        if translation not in self._trees:
+            self._trees[translation] = _read(self.path)
+        return self._trees[translation]
+
+    def forget(self) -> None:
+        """Read the file again when it is next asked for."""
+        self._trees.clear()
 
     def __getitem__(self, key: str) -> Any:
         """Return the entry under a key such as ``"fuse.title"``: a message, or a list or table of messages.
@@ -58,6 +132,14 @@ class Messages:
             found = found[step]
         return found
 
+    def translated(self, key: str) -> bool:
+        """Return whether the language that is spoken has words of its own under a key; true for English."""
+        translation = spoken()
+        found = translation.texts.get(_place(self.path)) if translation else self.tree
+        for step in key.split("."):
+            found = found.get(step) if isinstance(found, dict) else None
+        return found is not None
+
     def say(self, key: str, /, **values: object) -> str:
         """Return the message under a key, with values for its ``{names}``.
 
@@ -71,7 +153,8 @@ class Messages:
         """
         wording = self[key]
         if isinstance(wording, dict) and "other" in wording and "count" in values:
-            wording = wording.get(SPEECH.plural(cast(float, values["count"])), wording["other"])
+            rules = speech() if self.translated(key) else ENGLISH
+            wording = wording.get(rules.plural(cast(float, values["count"])), wording["other"])
         if not isinstance(wording, str):
             raise LookupError(f"{self}: '{key}' is not a wording")
         try:
@@ -80,26 +163,84 @@ class Messages:
             raise LookupError(f"{self}: '{key}' asks for {{{error.args[0]}}}") from error
 
 
+class ModuleMessages(Messages):
+    """The catalogue beside a module, such as `units.en.yml`.
+
+    Parameters
+    ----------
+    file : str
+        The module's ``__file__``.
+    """
+
+    def __init__(self, file: str) -> None:
+        super().__init__("", Path(file).stem)
+        self.path = _words_of(Path(file))
+
+    def __str__(self) -> str:
+        return self.path.name
+
+
 def beside(file: Path) -> Any:
-    """Return the content of the message file beside a module, in vandoc's language.
+    """Return the content of the catalogue beside a file, in the language that is spoken.
 
     Parameters
     ----------
     file : Path
-        The module; its message file has the same name, followed by the language and ``.yml``.
+        Its catalogue has the same name, followed by the language and ``.yml``.
 
     Raises
     ------
     LookupError
-        If there is no such file.
+        If there is no such catalogue.
     """
-    words = file.with_suffix(f".{LANGUAGE}.yml")
+    words = _words_of(file)
     try:
-        text = words.read_text("utf-8")
+        return _read(words)
     except FileNotFoundError as error:
         raise LookupError(f"{file.name}: its words are missing: {words.name}") from error
-    return _load(text)
 
 
-def _load(text: str) -> Any:
-    return yaml.load(text, getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+def catalogues() -> dict[str, Path]:
+    """Return every English catalogue by its place: its path below `vandoc`, without what names the language.
+
+    A language has its words at the same place in a folder of its own: `pages/manual/words.yml`,
+    `ground/units.yml`.
+    """
+    found = [*ROOT.rglob(f"messages/{LANGUAGE}/**/*.yml"), *ROOT.rglob(f"*.{LANGUAGE}.yml")]
+    return {_place(path): path for path in sorted(found)}
+
+
+def content_of(file: Path) -> Any:
+    """Return the content of a catalogue as it is written."""
+    return yaml.load(file.read_text("utf-8"), getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+
+
+def is_plural(tree: object) -> bool:
+    """Return whether an entry is a table of plurals, which a language replaces as a whole."""
+    return isinstance(tree, dict) and "other" in tree and set(tree) <= PLURALS
+
+
+def _words_of(file: Path) -> Path:
+    return file.with_suffix(f".{LANGUAGE}.yml")
+
+
+def _place(path: Path) -> str:
+    if not path.is_relative_to(ROOT):
+        return ""  # of a package of others, which no language translates
+    place = path.relative_to(ROOT).as_posix()
+    return place.replace(f"messages/{LANGUAGE}/", "").replace(f".{LANGUAGE}.yml", ".yml")
+
+
+def _read(path: Path) -> Any:
+    english = content_of(path)
+    translation = spoken()
+    return _merged(english, translation.texts.get(_place(path))) if translation else english
+
+
+def _merged(english: Any, own: Any) -> Any:
+    """Return a catalogue's content with the words of a language in place of English where it has them."""
+    if own is None:
+        return english
+    if not isinstance(english, dict) or is_plural(english):
+        return own
+    return {key: _merged(value, own.get(key)) for key, value in english.items()}

@@ -1,16 +1,18 @@
 """How a language writes numbers, dates and lists, and which plural it takes: CLDR's data, read with Babel."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cache, cached_property
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from babel import Locale
 
 LANGUAGE = "en"
-"""The language of all that vandoc says: a folder of each `messages/`; what pages call themselves."""
+"""The language that is spoken unless another is asked for, and that of the catalogues in vandoc itself."""
 
 MINUS = "\u2212"
 """In every language; CLDR has a hyphen for some, which breaks a line."""
@@ -50,6 +52,11 @@ class Speech:
         symbols = self.locale.number_symbols
         return str(symbols.get("latn", symbols)["decimal"])  # by numbering system since Babel 2.14
 
+    @property
+    def name(self) -> str:
+        """What the language calls itself."""
+        return str(self.locale.get_display_name() or self.language)
+
     def number(self, digits: str) -> str:
         """Return rounded digits, written with full stop and hyphen, as the language writes them."""
         return digits.replace(".", self._decimal_sign).replace("-", MINUS)
@@ -82,5 +89,30 @@ class Speech:
         return str(format_skeleton(skeleton, value, locale=self.locale))
 
 
-SPEECH = Speech(LANGUAGE)
-"""The language that vandoc speaks."""
+ENGLISH = Speech(LANGUAGE)
+_language: ContextVar[str] = ContextVar("_language", default=LANGUAGE)
+
+
+def language() -> str:
+    """Return the language that is spoken now: ISO 639-1."""
+    return _language.get()
+
+
+def speech() -> Speech:
+    """Return the rules of the language that is spoken now."""
+    return _speech(_language.get())
+
+
+@contextmanager
+def in_language(spoken: str) -> Iterator[None]:
+    """Speak by the rules of a language inside."""
+    token = _language.set(spoken)
+    try:
+        yield
+    finally:
+        _language.reset(token)
+
+
+@cache
+def _speech(spoken: str) -> Speech:
+    return ENGLISH if spoken == LANGUAGE else Speech(spoken)

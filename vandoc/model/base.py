@@ -176,6 +176,7 @@ Ident = Annotated[
     StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$", max_length=40),
     Field(description="lower-case words with hyphens between them"),
 ]
+Language = Annotated[str, StringConstraints(pattern=r"^[a-z]{2}$")]
 Terminal = Annotated[
     str,
     StringConstraints(pattern=r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$", max_length=60),

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, Self, get_a
 
 from pydantic import Field, PrivateAttr
 
-from vandoc.ground.messages import beside
+from vandoc.ground.messages import Translation, beside, spoken
 from vandoc.model.base import Ident, Line, Name, ProposedNumber, StrictModel, Text, Torque
 from vandoc.model.traits import (
     Carries,
@@ -143,7 +143,7 @@ class Piece(StrictModel):
         LookupError
             If there is no such file.
         """
-        return _words(cls)
+        return _words(cls, spoken())
 
     def joins(self) -> tuple[Joins, ...]:
         """Return its contacts and the plain connections inside it."""
@@ -255,5 +255,5 @@ def full_terminals(ident: str, piece: Piece) -> Iterator[str]:
 
 
 @cache
-def _words(kind: type[Piece]) -> Any:
+def _words(kind: type[Piece], words_of: Translation | None) -> Any:  # noqa: ARG001 (the words differ)
     return beside(Path(inspect.getfile(kind)))

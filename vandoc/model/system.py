@@ -4,6 +4,7 @@ from typing import TypeVar
 
 from pydantic import Field
 
+from vandoc.ground.messages import LANGUAGE
 from vandoc.model.base import Ident, StrictModel
 from vandoc.model.fitting import Alarm, Installation
 from vandoc.model.kinds import Equipment, when_changed
@@ -42,6 +43,11 @@ class System(StrictModel):
     services: list[Service] = Field(default_factory=list)
     reviewed: list[Review] = Field(default_factory=list, max_length=MOST)
     texts: Texts = Field(default_factory=Texts)
+
+    @property
+    def language(self) -> str:
+        """The language of the manual: ISO 639-1."""
+        return self.van.language or self.house.language or LANGUAGE
 
     @property
     def things(self) -> dict[str, Piece | Load]:

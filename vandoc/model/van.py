@@ -10,6 +10,7 @@ from vandoc.model.base import (
     Distance,
     HoursPerDay,
     Ident,
+    Language,
     Length,
     Line,
     Name,
@@ -67,6 +68,9 @@ class Van(StrictModel):
     published: WebAddress | None = Field(None, description="address at which the manual is published")
     basis: Basis | None = Field(
         None, description="standard for current-carrying capacities; default: the strictest that vandoc knows"
+    )
+    language: Language | None = Field(
+        None, description="language of the manual, such as 'en'; default: that of the workshop file"
     )
     invented: bool = Field(False, description="true for a fictitious demonstration van")
 

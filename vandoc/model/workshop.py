@@ -7,7 +7,7 @@ the schema. A new limit also names the limit that it may only tighten.
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
@@ -17,7 +17,7 @@ from vandoc.ground.calc.protection import permitted_distance_m
 from vandoc.ground.data import constant
 from vandoc.ground.messages import Messages
 from vandoc.ground.units import KINDS
-from vandoc.model.base import Line, Name, QuantityField, StrictModel, Text
+from vandoc.model.base import Language, Line, Name, QuantityField, StrictModel, Text
 from vandoc.model.van import Basis, Picture, WebAddress, Workshop
 
 WORDS = Messages("vandoc.model", "workshop")
@@ -131,6 +131,9 @@ class House(StrictModel):
         description="standards for current-carrying capacities; the strictest of them decides; default: all",
     )
     limits: Limits = Field(default_factory=Limits)
+    language: Language | None = Field(
+        None, description="language of the manuals, such as 'en'; others come from packages; default: English"
+    )
 
 
 class WorkshopFile(House):
@@ -142,7 +145,6 @@ class WorkshopFile(House):
     email: Line | None = None
     web: WebAddress | None = None
     hours: Line | None = None
-    language: Literal["en"] = Field("en", description="language of the manuals; default: English")
     texts: Texts = Field(default_factory=Texts)
     part_sheets: list[Line] = Field(
         default_factory=list,

@@ -6,7 +6,8 @@ from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from vandoc.ground.messages import LANGUAGE, Messages
+from vandoc.ground.messages import Messages
+from vandoc.ground.speech import language
 
 HERE = Path(str(files("vandoc.paper")))
 say = Messages("vandoc.paper", "paper").say
@@ -23,5 +24,5 @@ def environment() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
-    env.globals |= {"say": say, "language": LANGUAGE}
+    env.globals |= {"say": say, "language": language}
     return env

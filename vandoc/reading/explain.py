@@ -185,6 +185,7 @@ _BOUNDS = {
 _PATTERN_HINTS = {
     r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$": "lower-case words with hyphens between them, such as 'seat-box'",
     r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$": "an item and its terminal, such as 'house.+'",
+    r"^[a-z]{2}$": "the two letters of a language, such as 'en'",
     r"^[^\x00-\x1f\x7f]*$": "one line of text",
     r"^[a-z]+(-[a-z]+)*\.[a-z0-9][a-z0-9.+ -]*$": "a measurement and its subject, such as 'drop.fridge'",
     r"^https?://[A-Za-z0-9._~:/?#@!$&()*+,;=%-]+$": "an address that begins with https://",

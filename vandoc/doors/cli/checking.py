@@ -49,9 +49,10 @@ def check(files: tuple[Path, ...], form: str) -> None:
             continue
         status = max(status, 1 if fails(van) else 0)
         if form == "text":
-            for finding in found:
-                click.echo(as_text(finding))
-            click.echo(f"{file}: {counts(found)}")
+            with van.speaking():
+                for finding in found:
+                    click.echo(as_text(finding))
+                click.echo(f"{file}: {counts(found)}")
         listed = [asdict(finding) for finding in found]
         reports.append(of_van(file, van.system.van.name, {"findings": listed}))
     if form == "json":
@@ -85,10 +86,11 @@ def size_command(file: Path, form: str) -> None:
         failed = [asdict(finding) for finding in failing]
         click.echo(as_json([of_van(file, van.system.van.name, {**asdict(found), "findings": failed})]))
     else:
-        click.echo(listed(found))
-        for finding in failing:
-            click.echo(as_text(finding))
-        click.echo(f"{file}: {counts(findings(van))}")
+        with van.speaking():
+            click.echo(listed(found))
+            for finding in failing:
+                click.echo(as_text(finding))
+            click.echo(f"{file}: {counts(findings(van))}")
     sys.exit(1 if failing else 0)
 
 

@@ -20,7 +20,7 @@ from vandoc.ground.chemistry.traits import (
     RestVoltage,
 )
 from vandoc.ground.extensions import Extension, blamed, extensions
-from vandoc.ground.speech import LANGUAGE
+from vandoc.ground.messages import LANGUAGE, Translation, spoken
 
 __all__ = [
     "Care",
@@ -49,7 +49,7 @@ def known() -> Mapping[str, Chemistry]:
     ExtensionError
         If a package's file cannot be read, or has the key of a chemistry that exists.
     """
-    found = _with(extensions("chemistries"))
+    found = _with(extensions("chemistries"), spoken())
     return MappingProxyType({**found, **_added}) if _added else found
 
 
@@ -85,7 +85,10 @@ def with_chemistry(chemistry: Chemistry) -> Iterator[None]:
 
 
 @cache
-def _with(added: tuple[Extension, ...]) -> Mapping[str, Chemistry]:
+def _with(
+    added: tuple[Extension, ...],
+    words_of: Translation | None,  # noqa: ARG001 (the names differ)
+) -> Mapping[str, Chemistry]:
     own = (read(file) for file in _files(Path(__file__).parent / "kinds"))
     found = {one.key: one for one in sorted(own, key=lambda one: one.listed)}
     for extension in added:

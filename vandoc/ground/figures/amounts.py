@@ -6,6 +6,7 @@ from math import isinf
 
 from vandoc.ground.figures.numbers import DIGITS, Sure, clean, number, rounded, significant, written
 from vandoc.ground.figures.words import WORDS, say
+from vandoc.ground.messages import Translation, spoken
 
 NO_BREAK = "\u00a0"
 STATED_DIGITS = 6
@@ -30,7 +31,6 @@ def in_unit(number_: str, unit: str) -> str:
     return f"{number_}{NO_BREAK}{unit}" if unit else number_
 
 
-@lru_cache(maxsize=1 << 14)  # a cable that many circuits share is in the working of each
 def quantity(
     value: float, unit: str, digits: int = DIGITS, sure: Sure = "nearest", places: int | None = None
 ) -> str:
@@ -56,6 +56,18 @@ def quantity(
     >>> plain(quantity(12.7, "V", places=2)), plain(quantity(1.0, "d")), plain(quantity(22783, "Ah/a"))
     ('12.70 V', '1 day', '22800 Ah a year')
     """
+    return _quantity(value, unit, digits, sure, places, spoken())
+
+
+@lru_cache(maxsize=1 << 14)  # a cable that many circuits share is in the working of each
+def _quantity(
+    value: float,
+    unit: str,
+    digits: int,
+    sure: Sure,
+    places: int | None,
+    words_of: Translation | None,  # noqa: ARG001 (signs and words differ)
+) -> str:
     if unit == "s":
         return _seconds(value, digits)
     factor, shown_unit = _prefix(value, unit, digits, sure)

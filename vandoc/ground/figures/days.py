@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from datetime import date
 
-from vandoc.ground.speech import SPEECH
+from vandoc.ground.speech import speech
 
 
 def month(number: int) -> str:
@@ -14,7 +14,7 @@ def month(number: int) -> str:
     >>> month(7)
     'July'
     """
-    return SPEECH.month(number)
+    return speech().month(number)
 
 
 def months(numbers: Iterable[int]) -> list[str]:
@@ -30,7 +30,7 @@ def day(value: date) -> str:
     >>> day(date(2026, 5, 12))
     '12 May 2026'
     """
-    return SPEECH.day(value)
+    return speech().day(value)
 
 
 def year_month(value: date) -> str:
@@ -41,4 +41,4 @@ def year_month(value: date) -> str:
     >>> year_month(date(2026, 10, 3))
     'October 2026'
     """
-    return SPEECH.year_month(value)
+    return speech().year_month(value)

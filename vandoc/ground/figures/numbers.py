@@ -4,7 +4,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decima
 from math import isfinite
 from typing import Literal
 
-from vandoc.ground.speech import SPEECH
+from vandoc.ground.speech import speech
 
 Sure = Literal["nearest", "down", "up"]
 """Rounding direction: `down` for a value that is available, `up` for one that is needed."""
@@ -44,7 +44,7 @@ def written(value: Decimal, *, padded: bool = False) -> str:
         shown = shown.rstrip("0").rstrip(".")
     if not shown.strip("-0."):
         shown = shown.removeprefix("-")
-    return SPEECH.number(shown)
+    return speech().number(shown)
 
 
 def number(value: float, digits: int = DIGITS, sure: Sure = "nearest") -> str:

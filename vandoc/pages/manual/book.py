@@ -13,6 +13,8 @@ from vandoc.ground.calc.battery import rest_voltage
 from vandoc.ground.chemistry import Hazard
 from vandoc.ground.errors import Problem, SystemFileError, VandocError
 from vandoc.ground.figures import day
+from vandoc.ground.messages import spoken
+from vandoc.ground.speech import speech
 from vandoc.judgement.checks.finding import Finding
 from vandoc.judgement.remedy import findings
 from vandoc.model import equipment as eq
@@ -354,6 +356,15 @@ def last_day(system: System) -> date | None:
     return max(days, default=None)
 
 
+def spoken_note() -> str | None:
+    """Return which package the words come from, if they are not vandoc's own."""
+    words = spoken()
+    if words is None:
+        return None
+    kind = "partly" if words.missing else "whole"
+    return say(f"spoken.{kind}", language=speech().name, package=words.package)
+
+
 def imprint(book: Book) -> dict[str, str]:
     """Return the details of the van and the workshop for the page frame, as HTML."""
     system = book.system
@@ -367,5 +378,6 @@ def imprint(book: Book) -> dict[str, str]:
         "logo_alt": book.logo.alt if book.logo else None,
         "revision": book.revision,
         "date": day(last) if last else None,
+        "spoken": spoken_note(),
     }
     return {key: escape_title(value) for key, value in shown.items() if value}

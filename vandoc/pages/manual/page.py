@@ -5,8 +5,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from posixpath import dirname, relpath
 
-from vandoc.ground.messages import Messages
-from vandoc.pages.manual.text import Markup, environment, escape_text, escape_title, macro, trust
+from vandoc.ground.messages import LANGUAGE, Messages
+from vandoc.pages.manual.text import Markup, environment, escape_text, escape_title, macro, say, trust
 
 CAUTIONS = Messages("vandoc.pages.manual", "cautions")
 
@@ -92,6 +92,14 @@ def _link_from(page: str) -> Callable[[object, str], Markup]:
 
 
 def caution(name: str) -> Markup:
-    """Return the panel of a caution of `cautions.yml`."""
-    entry = CAUTIONS[name]
-    return macro("signal")(entry["signal"], entry["hazard"], entry["consequence"], entry["avoid"])
+    """Return the panel of a caution of `cautions.yml`; one that the language lacks is marked as English."""
+    entry, signal = CAUTIONS[name], CAUTIONS[f"{name}.signal"]
+    own = CAUTIONS.translated(name)
+    return macro("signal")(
+        signal,
+        entry["hazard"],
+        entry["consequence"],
+        entry["avoid"],
+        say(f"signal_word.{signal}") if own else signal,
+        "" if own else LANGUAGE,
+    )

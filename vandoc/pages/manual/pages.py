@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from vandoc.analysis import Van
+from vandoc.ground.speech import language
 from vandoc.pages.manual import lists
 from vandoc.pages.manual.book import Book, imprint
 from vandoc.pages.manual.electrician import (
@@ -58,10 +59,12 @@ class Pages:
     title : str
         Title of the manual, as HTML.
     extra : dict
-        Data for the page frame: name, workshop, phone, phone_href, logo, logo_alt, revision, date, copy_note,
-        saved_line, each as HTML, and its texts under ``frame``.
+        Data for the page frame: name, workshop, phone, phone_href, logo, logo_alt, revision, date, spoken,
+        copy_note, saved_line, each as HTML, and its texts under ``frame``.
     extra_title : str
         Title of the section of pages written by the workshop, as HTML.
+    language : str
+        ISO 639-1.
     """
 
     files: dict[str, str | bytes]
@@ -69,6 +72,7 @@ class Pages:
     title: str
     extra: dict[str, Any]
     extra_title: str
+    language: str
 
 
 def build_pages(van: Van) -> Pages:
@@ -100,6 +104,7 @@ def build_pages(van: Van) -> Pages:
             "frame": WORDS["frame"],
         },
         extra_title=say("menu.extra"),
+        language=language(),
     )
 
 

@@ -17,7 +17,7 @@ from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, Stric
 
 from vandoc.ground.figures import day, number
 from vandoc.ground.messages import LANGUAGE, Messages
-from vandoc.ground.speech import SPEECH
+from vandoc.ground.speech import speech
 
 HERE = Path(str(files("vandoc.pages.manual")))
 WORDS, TROUBLE = Messages("vandoc.pages.manual", "words"), Messages("vandoc.pages.manual", "trouble")
@@ -117,7 +117,7 @@ def enumerated(items: Iterable[str]) -> str:
     >>> enumerated(["a", "b", "c"])
     'a, b and c'
     """
-    return SPEECH.listed(items)
+    return speech().listed(items)
 
 
 @cache

@@ -10,7 +10,7 @@ from xml.etree import ElementTree as ET
 from markupsafe import Markup
 
 from vandoc.ground.figures import day
-from vandoc.pages.manual.book import Book, last_day
+from vandoc.pages.manual.book import Book, last_day, spoken_note
 from vandoc.pages.manual.pages import Pages
 from vandoc.paper.books.content import Drawings, chapter, chapter_id, widest_px, without_dead_ends
 from vandoc.paper.pdf import FAMILY, to_pdf
@@ -76,6 +76,7 @@ def print_book(book: Book, pages: Pages, which: str, *, draft: bool = False) -> 
             date=last.isoformat() if last else None,
             day=day(last) if last else None,
             draft=draft,
+            spoken=spoken_note(),
             entries=entries,
             chapters=[
                 (entry, _html(found), _folds_out(entry.path, found))

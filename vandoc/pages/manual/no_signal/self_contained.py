@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import cache
 from hashlib import sha256
 
-from vandoc.ground.messages import LANGUAGE
+from vandoc.ground.speech import language
 from vandoc.pages.manual.text import HERE, Markup, environment
 
 UNUSED_SECTIONS = ("/* Contents", "/* Search", "/* Forms")
@@ -27,7 +27,7 @@ def single_page(template: str, scripts: Sequence[str], **view: object) -> str:
     script = Markup("\n".join((HERE / f"theme/assets/{name}.js").read_text("utf-8") for name in scripts))
     page = environment().get_template(f"no_signal/{template}.html.j2")
     made = page.render(
-        view, style=_style(), script=script, policy=_policy(script, _style()), language=LANGUAGE
+        view, style=_style(), script=script, policy=_policy(script, _style()), language=language()
     )
     return made.lstrip() + "\n"
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from vandoc.analysis import Van
 from vandoc.ground.messages import Messages
-from vandoc.ground.speech import SPEECH
+from vandoc.ground.speech import speech
 from vandoc.judgement.checks.rule import Breach, Word, review, rule
 from vandoc.model import equipment as eq
 
@@ -22,6 +22,6 @@ def traits_known(van: Van) -> Iterator[Breach]:
                 "battery": van.name(ident),
                 "chemistry": battery.traits.names.electrician,
                 "added": say("added", package=package) if package else "",
-                "traits": SPEECH.listed(missing),
+                "traits": speech().listed(missing),
             }
             yield Breach("chemistry-not-known", ident, (*van.trail(ident), "chemistry"), words)
