@@ -95,7 +95,7 @@ def test_check_and_build_speak_it_where_it_has_words_and_english_elsewhere(insta
     assert fire()["avoid"] in panel[0]
     assert 'title: "Sekurigu gin"' in str(pages.files["safe.md"])
     assert "Emergency" in str(pages.files["emergency.md"])
-    assert "Texts that it leaves out are in English." in pages.extra["spoken"]
+    assert "A text without a translation is in English." in pages.extra["spoken"]
     assert "eo 3.1" in pages.extra["spoken"]
 
 
