@@ -63,7 +63,10 @@ def cautions_elsewhere() -> list[tuple[str, dict[str, Any]]]:
 
     def walk(place: str, node: Any) -> None:
         if isinstance(node, dict):
-            if any(value in SIGNALS for value in node.values() if isinstance(value, str)):
+            said = [value for value in node.values() if isinstance(value, str)]
+            if set(said) & set(SIGNALS) and set(said) != set(
+                SIGNALS
+            ):  # all of them: the signal words themselves
                 found.append((place, node))
             for key, value in node.items():
                 walk(f"{place}.{key}", value)
