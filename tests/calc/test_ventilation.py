@@ -50,7 +50,7 @@ def test_a_chemistry_that_gives_off_none_needs_no_air_and_one_of_which_it_is_not
     assert gas_current_ma_per_ah("LiFePO4", "boost") == 0
     with with_chemistry(Chemistry("novel", Names("novel", "novel", "novel", "novel"))):
         assert gas_current_ma_per_ah("novel", "boost") is None
-    with pytest.raises(ValueError, match="flooded, AGM, gel, LiFePO4"):
+    with pytest.raises(ValueError, match="flooded, EFB, AGM, gel, lead-carbon"):
         gas_current_ma_per_ah("novel", "boost")
 
 

@@ -100,6 +100,7 @@ SOUND: dict[str, Any] = {
             "name": "main switch",
             "place": "box",
             "rating": "100 A",
+            "voltage": "48 V",
             "torque": "8 N·m",
         },
         "plus": {

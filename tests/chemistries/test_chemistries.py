@@ -26,7 +26,7 @@ from vandoc.ground.chemistry import read as read_chemistry
 from vandoc.ground.errors import SystemFileError
 from vandoc.judgement.checks import run
 
-NAMED = {"NMC": "nmc", "Na-ion": "sodium", "novel": "novel"}
+NAMED = {"NCA": "nmc", "Na-ion": "sodium", "novel": "novel"}
 LEAD_AND_LITHIUM = {"gas", "acid", "open cells", "frost", "lithium cold", "lithium fire"}
 
 
@@ -68,7 +68,7 @@ def test_nothing_known_could_be_anything():
     assert len(novel.unknown) > 30
 
 
-@pytest.mark.parametrize("key", ["flooded", "AGM", "gel", "LiFePO4", "NMC", "Na-ion"])
+@pytest.mark.parametrize("key", ["flooded", "AGM", "gel", "LiFePO4", "NCA", "Na-ion"])
 def test_what_is_known_is_no_hazard_of_another_family(key):
     hazards = chemistry_of(key).hazards
     wanted = {
@@ -133,7 +133,7 @@ def test_what_the_file_states_is_not_asked_again(van_of):
     assert not rules & {"cold-limit-not-known", "charge-current-above-limit", "battery-above-discharge-limit"}
 
 
-@pytest.mark.parametrize("key", ["NMC", "Na-ion", "LiFePO4", "AGM"])
+@pytest.mark.parametrize("key", ["NCA", "Na-ion", "LiFePO4", "AGM"])
 def test_a_known_chemistry_has_no_such_review(van_of, key):
     rules = {one.rule for one in run(van_of(key))}
     assert not rules & {"chemistry-not-known", "cold-limit-not-known", "gas-not-known"}
@@ -144,12 +144,12 @@ def test_nothing_is_measured_against_a_figure_that_is_not_known(van_of):
         one.kind for one in van_of("novel").measurements.values() if "house" in one.id or "board" in one.id
     }
     assert not kinds & {"rest-voltage", "charge-voltage", "voltage"}
-    assert {"rest-voltage", "charge-voltage"} <= {one.kind for one in van_of("NMC").measurements.values()}
+    assert {"rest-voltage", "charge-voltage"} <= {one.kind for one in van_of("NCA").measurements.values()}
 
 
 def test_no_size_and_no_budget_is_made_up(van_of, tmp_path):
     assert van_of("novel").energy.banks == ()
-    assert len(van_of("NMC").energy.banks) == 1
+    assert len(van_of("NCA").energy.banks) == 1
     stated = small(leisure=["novel"], has=["isolator"])
     del stated["equipment"]["house-0"]["capacity"]
     (tmp_path / "van.yml").write_text(yaml.safe_dump(stated, allow_unicode=True), "utf-8")
@@ -163,9 +163,9 @@ def test_no_size_and_no_budget_is_made_up(van_of, tmp_path):
 def test_it_is_checked_by_its_own_limits(van_of):
     """Three cells of 4.1 to 4.2 V: 12.3 to 12.6 V; 14.4 V would be far above."""
     profile = {"absorption": "14.4 V", "temperature_sensor": False}
-    stated = small(leisure=["NMC"], has=["isolator", "mains"])
+    stated = small(leisure=["NCA"], has=["isolator", "mains"])
     stated["equipment"]["hook-up"]["profile"] = profile
-    van = van_of("NMC")
+    van = van_of("NCA")
     file = van.van_file.path.with_name("profile.yml")
     file.write_text(yaml.safe_dump(stated, allow_unicode=True), "utf-8")
     (finding,) = of(read(file), "absorption-voltage")
@@ -201,13 +201,14 @@ def test_it_is_built_and_printed(van):
 
 def test_a_chemistry_is_added_and_never_replaces_one():
     names = Names("a", "a", "a", "a")
-    for key in ("AGM", "NMC"):
+    for key in ("AGM", "NCA"):
         with (
             pytest.raises(ValueError, match=f"a chemistry '{key}' already"),
             with_chemistry(Chemistry(key, names)),
         ):
             pass
-    assert list(known())[:4] == ["flooded", "AGM", "gel", "LiFePO4"]
+    ours = ["flooded", "EFB", "AGM", "gel", "lead-carbon", "LiFePO4", "NMC", "LTO", "sodium-ion"]
+    assert list(known())[:9] == ours
 
 
 RANGE = "{low: 1, high: 2, source: x, memory: true}"

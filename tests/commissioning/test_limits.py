@@ -20,7 +20,8 @@ from vandoc.doors.build import read
 OHM_PER_M = {35: 0.554e-3, 2.5: 7.98e-3}  # IEC 60228:2004 class 5, 20 °C
 
 # Of AGM and gel 12.18 V at 40 % (between 12.0 V at 25 % and 12.3 V at 50 %), full 12.8 V; of flooded cells
-# 12.168 V and 12.65 V; of LiFePO4 12.8 V and 13.6 V. Just after a charge, 0.1 V more for each 12 V.
+# 12.168 V and 12.65 V; of four LiFePO4 cells 4 × 3.268 V, the lowest of three published cells, and 13.6 V.
+# Just after a charge, 0.1 V more for each 12 V.
 LIMITS = {
     "bare-agm": {
         "insulation.board": (10_000, None),
@@ -31,8 +32,8 @@ LIMITS = {
         "capacity.house-0": (80, None),
     },
     "lithium-alone": {
-        "rest-voltage.house-0": (12.8, 13.7),
-        "voltage.board": (12.8, 13.7),
+        "rest-voltage.house-0": (13.072, 13.7),
+        "voltage.board": (13.072, 13.7),
         # two chargers and an inverter at rest, 10 mA each; 10 % more, and 20 mA
         "drain.house-0": (None, 0.053),
         "charge-current.hook-up": (7, 11),

@@ -24,7 +24,7 @@ from vandoc.reading.archive import keep
 
 POINTS = {"vandoc.chemistries": "marsh_cells"}
 CELLS = {f"marsh_cells/{file.name}": file.read_text("utf-8") for file in sorted(FOLDER.glob("*.yml"))}
-NEW = ["NMC", "novel", "Na-ion"]  # by file
+NEW = ["NCA", "novel", "Na-ion"]  # by file
 
 
 @pytest.fixture
@@ -65,7 +65,7 @@ def test_pages_name_the_package_and_a_revision_records_it(install, van_file, key
 
 def test_editors_offer_it_and_a_van_without_the_package_is_told(van_file):
     """In processes of their own, as when the package is installed."""
-    folder = write_package(van_file("NMC").parent / "installed", "marsh-cells", "1.0", POINTS, CELLS)
+    folder = write_package(van_file("NCA").parent / "installed", "marsh-cells", "1.0", POINTS, CELLS)
     env = os.environ | {"PYTHONPATH": f"{ROOT}{os.pathsep}{folder}"}
 
     def run(*options):
@@ -75,20 +75,20 @@ def test_editors_offer_it_and_a_van_without_the_package_is_told(van_file):
     schema = run("schema").stdout
     assert all(f'"{key}"' in schema for key in NEW)
     assert not any(f'"{key}"' in run("--no-plugins", "schema").stdout for key in NEW)
-    (found,) = json.loads(run("check", "--format", "json", str(van_file("NMC"))).stdout)["vans"]
+    (found,) = json.loads(run("check", "--format", "json", str(van_file("NCA"))).stdout)["vans"]
     assert found["findings"]
-    without = run("--no-plugins", "check", str(van_file("NMC")))
+    without = run("--no-plugins", "check", str(van_file("NCA")))
     assert without.returncode == 2
     assert (
-        "'NMC' is not valid here; use 'flooded', 'AGM', 'gel' or 'LiFePO4'" in without.stdout + without.stderr
+        "'NCA' is not valid here; use 'flooded', 'AGM', 'gel' or 'LiFePO4'" in without.stdout + without.stderr
     )
 
 
 def test_a_van_that_names_a_chemistry_that_is_not_there_is_told_with_its_place(van_file):
     with pytest.raises(
-        SystemFileError, match=r"van\.yml:\d+:\d+: equipment\.house-0\.chemistry: 'NMC' is not valid"
+        SystemFileError, match=r"van\.yml:\d+:\d+: equipment\.house-0\.chemistry: 'NCA' is not valid"
     ):
-        vandoc.read(van_file("NMC"))
+        vandoc.read(van_file("NCA"))
 
 
 REFUSED = {

@@ -6,7 +6,7 @@ from typing import Any
 import yaml
 
 LEAD = ("flooded", "AGM", "gel")
-LITHIUM = ("LiFePO4", "NMC")
+LITHIUM = ("LiFePO4", "NCA")
 SODIUM = ("Na-ion",)
 SEALED = ("AGM", "gel", *LITHIUM, *SODIUM)
 

@@ -16,7 +16,7 @@ SMALL: dict[str, Entry] = {
     "flooded-48": {"leisure": ["flooded"], "volts": 48, "has": ["isolator", "inverter", "mains"]},
     "two-chemistries": {"leisure": ["LiFePO4", "AGM"], "has": ["isolator", "heater", "alarm", "solar"]},
     "lithium-starter": {"leisure": ["AGM"], "starter": "LiFePO4", "has": ["isolator"]},
-    "other-lithium": {"leisure": ["NMC"], "starter": "AGM", "has": ["isolator"]},
+    "other-lithium": {"leisure": ["NCA"], "starter": "AGM", "has": ["isolator"]},
     "sodium": {"leisure": ["Na-ion"], "has": ["isolator"]},
     "nobody-knows": {"leisure": ["novel"], "has": ["isolator", "mains", "solar"]},
 }

@@ -15,6 +15,7 @@ from vandoc.judgement.checks import run
 from vandoc.reading.loader import load
 from vandoc.reading.schema import json_schema
 from vandoc.reading.starter import QUESTIONS, Answers, render
+from vandoc.reading.starter.questions import starting_of
 from vandoc.reading.yamltree import parse
 
 BY_KEY = {question.key: question for question in QUESTIONS}
@@ -29,11 +30,12 @@ def judge(answers, folder):
 
 
 NO_YES = (False, True)
-CHOICES = list(product((12, 24, 48), known(), ("smart", "fixed"), NO_YES, NO_YES, NO_YES))
+STARTING = [key for key, chemistry in known().items() if starting_of(chemistry, 12)]
+CHOICES = list(product((12, 24, 48), STARTING, ("smart", "fixed"), NO_YES, NO_YES, NO_YES))
 
 
 @pytest.mark.parametrize("nominal_v", [12, 24, 48])
-@pytest.mark.parametrize("chemistry", known())
+@pytest.mark.parametrize("chemistry", STARTING)
 def test_no_combination_of_choices_breaks_a_rule(nominal_v, chemistry, tmp_path):
     """Powers and capacities go to the ends of what the questions take, turn and turn about."""
     choices = [choice for choice in CHOICES if choice[:2] == (nominal_v, chemistry)]

@@ -8,9 +8,7 @@ from functools import cached_property
 from typing import Any, TypeVar, cast
 
 from vandoc.analysis.commissioning import Measurement, RecordedReading, sheet, taken
-from vandoc.ground.calc.battery import full_voltage_v
 from vandoc.ground.calc.operating_point import NoOperatingPoint
-from vandoc.ground.calc.solar import string_voc_v
 from vandoc.ground.languages import translation
 from vandoc.ground.messages import Messages, speaking
 from vandoc.model import equipment as eq
@@ -34,6 +32,7 @@ from vandoc.physics.network.graph import (
 )
 from vandoc.physics.network.operating import SolvedState, Wiring
 from vandoc.physics.network.states import OperatingState
+from vandoc.physics.network.voltages import coldest_voc_v, highest_v
 from vandoc.physics.network.widest_paths import WidestPaths
 from vandoc.physics.sizing import SizedConductor, Sizing, size
 from vandoc.reading.archive import Revision, content_of
@@ -346,22 +345,18 @@ class Van:
         return feeds[0].nominal_v if feeds else None
 
     def highest_v(self, node: str) -> float | None:
-        """Return the highest open-circuit voltage of the sources of a terminal; None without one. [V]"""
-        volts = []
-        for source in self.sources_in(self.network.joined(node), "battery", "converter", "solar"):
-            if source.kind == "battery":
-                chemistry = self.system.batteries[source.owner].chemistry
-                volts.append(max(full_voltage_v(chemistry, source.nominal_v), source.nominal_v))
-            elif source.kind == "solar":
-                volts.append(self.coldest_voc_v(self.system.of_kind(eq.SolarArray)[source.owner]))
-            else:
-                volts.append(source.nominal_v)
-        return max(volts, default=None)
+        """Return the highest voltage that any source brings onto the net of a terminal, if any. [V]"""
+        if node not in self._highest_v:
+            self._highest_v[node] = highest_v(self.system, self.network, node)
+        return self._highest_v[node]
+
+    @cached_property
+    def _highest_v(self) -> dict[str, float | None]:
+        return {}
 
     def coldest_voc_v(self, array: eq.SolarArray) -> float:
         """Return the open-circuit voltage of a string at the lowest temperature of its location. [V]"""
-        coldest = self.system.places[array.place].coldest_c
-        return string_voc_v(array.series, array.voc_v, min(array.voc_coefficient_percent_per_k, 0.0), coldest)
+        return coldest_voc_v(self.system, array)
 
     def place_label(self, terminal: str) -> str:
         """Return the label of the place of a terminal."""

@@ -24,6 +24,7 @@ from vandoc.model.traits import (
     Positions,
     Protects,
     Supplies,
+    Withstands,
 )
 from vandoc.model.van import Day, Hours, Picture
 
@@ -151,6 +152,10 @@ class Piece(StrictModel):
 
     def protects(self) -> Protects | None:
         """Return the fuse that it is."""
+        return None
+
+    def withstands(self) -> Withstands | None:
+        """Return the direct voltage that it is made for, and what its contact opens, if either counts."""
         return None
 
     def positions(self) -> Positions | None:

@@ -68,6 +68,28 @@ class Joins:
 
 
 @dataclass(frozen=True)
+class Withstands:
+    """The direct voltage that an item is made for, and what its contact opens.
+
+    Attributes
+    ----------
+    voltage_v : float or None
+        Rated direct voltage; None if it is not stated. [V]
+    breaking_a : float or None
+        Direct current that its contact opens at this voltage; None if it is not stated. [A]
+    opens : bool
+        Whether it has a contact that opens under load.
+    asked_above_v : float
+        Up to this voltage nobody is asked for its rated voltage, since none is made for less. [V]
+    """
+
+    voltage_v: float | None
+    breaking_a: float | None = None
+    opens: bool = False
+    asked_above_v: float = 0.0
+
+
+@dataclass(frozen=True)
 class Protects:
     """A fuse in its own holder, between two terminals of an item."""
 
@@ -91,12 +113,15 @@ class Positions:
     count : int
     stated_a : mapping
         The rating of each fuse that the item itself states, by position. [A]
+    voltage_v : float or None
+        Rated voltage of the item and its fuses; None if it is not stated. [V]
     """
 
     feed: str
     family: FuseFamily
     count: int
     stated_a: Mapping[str, float | None]
+    voltage_v: float | None = None
 
 
 @dataclass(frozen=True)

@@ -142,11 +142,11 @@ class _Bench:
         least = constant("least charge at rest")
         for ident, battery in self.batteries:
             volts = self.nominal_v(battery)
-            curve = rest_voltage(battery.chemistry, volts)
+            curve = rest_voltage(battery.chemistry, volts, battery.cells)
             if not curve:
                 continue
-            low = rest_voltage_at(battery.chemistry, least.value, volts)
-            full = full_voltage_v(battery.chemistry, volts)
+            low = rest_voltage_at(battery.chemistry, least.value, volts, battery.cells)
+            full = full_voltage_v(battery.chemistry, volts, battery.cells)
             # Shortly after charging, the voltage is still a little above the open-circuit voltage.
             high = full + constant("charge voltage tolerance").value * volts / 12
             yield Measurement(
@@ -180,10 +180,11 @@ class _Bench:
                 continue
             battery = self.system.batteries.get(source.owner)
             if battery is not None:
-                if not rest_voltage(battery.chemistry, source.nominal_v):
+                which = (source.nominal_v, battery.cells)
+                if not rest_voltage(battery.chemistry, *which):
                     continue
-                low = rest_voltage_at(battery.chemistry, least.value, source.nominal_v)
-                high = full_voltage_v(battery.chemistry, source.nominal_v)
+                low = rest_voltage_at(battery.chemistry, least.value, *which)
+                high = full_voltage_v(battery.chemistry, *which)
             else:
                 part = constant("charge voltage tolerance").value / 12
                 low, high = source.nominal_v * (1 - 2 * part), source.nominal_v * (1 + 5 * part)
@@ -331,7 +332,7 @@ class _Bench:
         """Nothing where the chemistry's charging voltages are not known: what is right cannot be said."""
         volts = self.nominal_v(battery)
         margin = constant("charge voltage tolerance").value * volts / 12
-        wanted = battery.traits.scaled(battery.traits.absorption_v, volts)
+        wanted = battery.traits.scaled(battery.traits.absorption_v, volts, battery.cells)
         if wanted is None:
             return
         low, high = wanted.low, wanted.high

@@ -144,7 +144,7 @@ class _Faults:
             return
         nominal = piece.nominal_v or self.system.van.nominal_v
         left = constant("rest voltage when flat").value
-        half = rest_voltage_at(piece.chemistry, constant("half charged").value, nominal)
+        half = rest_voltage_at(piece.chemistry, constant("half charged").value, nominal, piece.cells)
         gone = 1 - cell_v / half
         yield Fault(self._cause("flat", ident), NetworkChange(volts={ident: left}))
         yield Fault(self._cause("cell-gone", ident), NetworkChange(volts={ident: gone}))

@@ -85,7 +85,7 @@ def _value(where: str, hint: Any, value: Any) -> Any:
         return tuple(_number(where, one) for one in _list(where, value))
     if get_origin(hint) is Mapping:
         volts = _table(where, value, None)
-        return {_number(where, label): _count(where, cells) for label, cells in volts.items()}
+        return {_number(where, label): _counts(where, cells) for label, cells in volts.items()}
     raise AssertionError(f"{where}: no reader for {hint}")
 
 
@@ -99,6 +99,13 @@ def _count(where: str, value: Any) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or value < 1:
         raise ValueError(f"{where}: {value!r} is not a number of cells")
     return value
+
+
+def _counts(where: str, value: Any) -> tuple[int, int]:
+    counts = [_count(where, one) for one in (value if isinstance(value, list) else [value])]
+    if not counts:
+        raise ValueError(f"{where}: {value!r} is not a number of cells")
+    return min(counts), max(counts)
 
 
 def _list(where: str, value: Any) -> list[Any]:
@@ -132,17 +139,28 @@ def _range(where: str, kind: type[Range], value: Any) -> Range:
 
 
 def _rest(where: str, value: Any) -> RestCurve:
-    row = _table(where, value, {"cells", "source", "memory", "percent_v"})
-    whence = _whence(where, row)
-    points = [
-        RestVoltage(_number(where, soc), _number(where, volts), *whence)
-        for soc, volts in _table(where, row["percent_v"], None).items()
-    ]
+    recalled = {"recalled_percent"} & set(value if isinstance(value, dict) else ())
+    row = _table(where, value, {"cells", "source", "memory", "percent_v"} | recalled)
+    source, memory = _whence(where, row)
+    unread = {_number(where, soc) for soc in _list(where, row.get("recalled_percent", []))}
+    points = []
+    for stated, volts in _table(where, row["percent_v"], None).items():
+        soc = _number(where, stated)
+        low, high = _ends(where, volts)
+        points.append(RestVoltage(soc, (low + high) / 2, source, memory or soc in unread, (high - low) / 2))
     points.sort(key=lambda one: -one.soc_percent)
     falling = [one.volts_v for one in points] == sorted((one.volts_v for one in points), reverse=True)
     if not points or (points[0].soc_percent, points[-1].soc_percent) != (100.0, 0.0) or not falling:
         raise ValueError(f"{where}: percent_v runs from 100 to 0 with falling voltages")
     return RestCurve(_count(where, row["cells"]), tuple(points))
+
+
+def _ends(where: str, value: Any) -> tuple[float, float]:
+    """Return the two ends of a range that may be a single number."""
+    ends = [_number(where, one) for one in (value if isinstance(value, list) else [value])]
+    if len(ends) not in (1, 2) or ends != sorted(ends):
+        raise ValueError(f"{where}: {value!r} is not a number or a list of the lowest and the highest")
+    return ends[0], ends[-1]
 
 
 def _cold(where: str, value: Any) -> ColdShare:

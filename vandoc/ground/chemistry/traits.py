@@ -35,12 +35,26 @@ class PerCell(Range):
 
 @dataclass(frozen=True)
 class RestVoltage:
-    """Open-circuit voltage at one state of charge, after hours at rest with nothing connected."""
+    """Open-circuit voltage at one state of charge, after hours at rest with nothing connected.
+
+    Cells differ, and rest higher after charging than after discharging: by up to `spread_v` above and below.
+    """
 
     soc_percent: float
     volts_v: float
     source: str
     from_memory: bool
+    spread_v: float = 0.0
+
+    @property
+    def lowest_v(self) -> float:
+        """The lowest voltage at this charge. [V]"""
+        return self.volts_v - self.spread_v
+
+    @property
+    def highest_v(self) -> float:
+        """The highest voltage at this charge. [V]"""
+        return self.volts_v + self.spread_v
 
 
 @dataclass(frozen=True)
@@ -52,7 +66,10 @@ class RestCurve:
 
     def of(self, cells: int) -> tuple[RestVoltage, ...]:
         """Return the curve for a number of cells in series."""
-        return tuple(replace(one, volts_v=one.volts_v * cells / self.cells) for one in self.points)
+        part = cells / self.cells
+        return tuple(
+            replace(one, volts_v=one.volts_v * part, spread_v=one.spread_v * part) for one in self.points
+        )
 
 
 @dataclass(frozen=True)
@@ -101,7 +118,8 @@ class Chemistry:
     cell_v : float or None
         Nominal voltage of a cell. [V]
     cells : mapping
-        Cells in series by the nominal voltage on the label, where it is not a multiple of `cell_v`.
+        Cells in series by the nominal voltage on the label, where it is not a multiple of `cell_v`: fewest
+        and most, where batteries with this label differ.
     blocks_v, sizes_ah : tuple of float
         Nominal voltages of blocks, and capacities, as they are sold. [V], [Ah]
     gassing : bool or None
@@ -118,6 +136,8 @@ class Chemistry:
         Equalisation with a raised voltage is permitted.
     flat_curve : bool or None
         The voltage at rest says little about the state of charge.
+    blind_percent : Range or None
+        Between these states of charge the voltage at rest tells nothing; only of a flat curve. [%]
     first_aid : str or None
         What touches skin and eyes if it leaks: `acid`, or `none` that needs other first aid than any injury.
     fire : str or None
@@ -131,13 +151,19 @@ class Chemistry:
     gas_float_ma_per_ah, gas_boost_ma_per_ah : Range or None
         Current that makes gas while charging with a limited voltage. [mA/Ah]
     absorption_v, float_v : PerCell or None
+    equalise_v : PerCell or None
+        Equalisation voltage, where it is permitted.
+    cut_off_v : PerCell or None
+        Voltage below which discharging spoils the cells.
     compensation_mv_per_cell_k : Range or None
         Temperature compensation of the charging voltage; zero if it needs none.
     charge_current_c, largest_charge_current_c : Range or None
         Recommended and largest charge current as multiples of the capacity in ampere-hours. [1/h]
     lowest_charging_c, highest_charging_c, lowest_discharging_c, highest_discharging_c : Range or None
     internal_resistance_mohm : PerCell or None
-        Of a battery of 100 Ah.
+        Of a battery of 100 Ah, new and warm: lowest for breaking capacity, highest for operating times.
+    cold_resistance : Range or None
+        Resistance near freezing as a multiple of that at 25 °C. [1]
     charge_efficiency : Range or None
         Charge drawn divided by charge put in. [1]
     charge_acceptance_per_h : Range or None
@@ -161,7 +187,7 @@ class Chemistry:
     listed: float = 0
     family: Family | None = None
     cell_v: float | None = None
-    cells: Mapping[float, int] = field(default_factory=dict)
+    cells: Mapping[float, tuple[int, int]] = field(default_factory=dict)
     blocks_v: tuple[float, ...] = ()
     sizes_ah: tuple[float, ...] = ()
     gassing: bool | None = None
@@ -171,6 +197,7 @@ class Chemistry:
     management: bool | None = None
     equalising: bool | None = None
     flat_curve: bool | None = None
+    blind_percent: Range | None = None
     first_aid: Literal["acid", "none"] | None = None
     fire: Literal["acid", "runaway"] | None = None
     care: Care | None = None
@@ -180,6 +207,8 @@ class Chemistry:
     gas_boost_ma_per_ah: Range | None = None
     absorption_v: PerCell | None = None
     float_v: PerCell | None = None
+    equalise_v: PerCell | None = None
+    cut_off_v: PerCell | None = None
     compensation_mv_per_cell_k: Range | None = None
     depth_of_discharge_percent: Range | None = None
     charge_current_c: Range | None = None
@@ -190,6 +219,7 @@ class Chemistry:
     highest_discharging_c: Range | None = None
     self_discharge_percent_per_month: Range | None = None
     internal_resistance_mohm: PerCell | None = None
+    cold_resistance: Range | None = None
     peukert_exponent: Range | None = None
     charge_efficiency: Range | None = None
     charge_acceptance_per_h: Range | None = None
@@ -201,16 +231,37 @@ class Chemistry:
     start_absorption_v: PerCell | None = None
     start_float_v: PerCell | None = None
 
-    def cells_for(self, nominal_v: float) -> int | None:
-        """Return the cells in series of a battery with a nominal voltage; None if not known."""
+    def cells_for(self, nominal_v: float, cells: int | None = None) -> tuple[int, int] | None:
+        """Return the fewest and most cells in series of a battery with a label; None if not known.
+
+        Parameters
+        ----------
+        nominal_v : float
+            On the label. [V]
+        cells : int, optional
+            If they are stated, nothing else counts.
+        """
+        if cells is not None:
+            return cells, cells
         if nominal_v in self.cells:
             return self.cells[nominal_v]
-        return None if self.cell_v is None else max(1, round(nominal_v / self.cell_v))
+        if self.cell_v is None:
+            return None
+        count = max(1, round(nominal_v / self.cell_v))
+        return count, count
 
-    def scaled(self, figure: PerCell | None, nominal_v: float) -> Range | None:
-        """Return one of its figures at a nominal voltage; None if it or the cells in series are not known."""
-        cells = self.cells_for(nominal_v)
-        return None if figure is None or cells is None else figure.of(cells)
+    def scaled(self, figure: PerCell | None, nominal_v: float, cells: int | None = None) -> Range | None:
+        """Return one of its figures for a label; None if it or the cells in series are not known.
+
+        Where the label leaves the cells open, the fewest count: they limit charging.
+        """
+        count = self.cells_for(nominal_v, cells)
+        return None if figure is None or count is None else figure.of(count[0])
+
+    def most(self, figure: PerCell | None, nominal_v: float, cells: int | None = None) -> Range | None:
+        """Return the same for the most cells that the label allows: they decide for fuses and contacts."""
+        count = self.cells_for(nominal_v, cells)
+        return None if figure is None or count is None else figure.of(count[1])
 
     def could_be(self, family: Family) -> bool:
         """Return whether it is of a family, or may be of it for all that is known."""
@@ -240,6 +291,8 @@ class Chemistry:
     def unknown(self) -> tuple[str, ...]:
         """The traits that are not known, without those of starter van files."""
         skipped = _NOT_ASKED | (_OF_GAS if self.gassing is False else set())
+        skipped |= set() if self.flat_curve else {"blind_percent"}
+        skipped |= {"equalise_v"} if self.equalising is False else set()
         return tuple(
             one.name
             for one in fields(self)
@@ -249,4 +302,5 @@ class Chemistry:
 
 _OF_GAS = {"gas_float_ma_per_ah", "gas_boost_ma_per_ah"}
 _NOT_ASKED = {"key", "names", "package", "listed", "cells", "blocks_v", "sizes_ah"}
+_NOT_ASKED |= {"largest_charge_current_c"}  # the limit of the battery itself is asked for instead
 _NOT_ASKED |= {"start_charge_c", "start_absorption_v", "start_float_v"}

@@ -6,7 +6,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from vandoc.ground import chemistry as chemistries
-from vandoc.model.base import Capacity, PositiveCurrent, Resistance, Voltage
+from vandoc.model.base import Capacity, Line, PositiveCurrent, Resistance, Voltage
 from vandoc.model.piece import FaultKind, Sizable
 from vandoc.model.traits import Fact, Joins, Lights, Supplies
 
@@ -44,7 +44,14 @@ class Battery(Sizable):
     )
     nominal_v: Voltage | None = Field(None, description="default: the van's nominal voltage")
     series: Annotated[int, Field(ge=1, le=24)] = Field(1, description="blocks in series")
+    cells: Annotated[int, Field(ge=1, le=400)] | None = Field(
+        None, description="cells in series, where the label leaves them open: 48 V of LiFePO4 may be 15 or 16"
+    )
+    make: Line | None = Field(None, description="type as on the label, to compare batteries in parallel")
     resistance_ohm: Resistance | None = Field(None, description="internal resistance; default by chemistry")
+    short_circuit_a: PositiveCurrent | None = Field(
+        None, description="prospective short-circuit current, manufacturer's figure; default by chemistry"
+    )
     cranking_a: PositiveCurrent | None = None
     sensor: bool = Field(False, description="battery sensor on the negative terminal")
     charge_limit_a: PositiveCurrent | None = Field(None, description="maximum charging current")
@@ -58,7 +65,15 @@ class Battery(Sizable):
         None, description="charging voltage at which its electronics disconnect it"
     )
     low_temperature_lockout: bool | None = Field(None, description="low-temperature charging cut-off")
+    high_temperature_lockout: bool | None = Field(None, description="high-temperature charging cut-off")
     heated: bool = False
+    cut_off_v: Voltage | None = Field(
+        None, description="voltage at which its electronics disconnect it when it is flat"
+    )
+    fixing: Literal["bolted", "clamped", "strapped", "loose"] | None = Field(
+        None, description="what holds it in place"
+    )
+    covered: bool | None = Field(None, description="no metal object can touch its live terminals")
 
     @model_validator(mode="after")
     def _no_size_without_sizes(self) -> Self:

@@ -4,9 +4,9 @@ from typing import Literal
 
 from pydantic import Field
 
-from vandoc.model.base import PositiveCurrent
+from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Drawing, Fact, Joins
+from vandoc.model.traits import Carries, Drawing, Fact, Joins, Withstands
 
 
 class ChangeoverSwitch(Piece):
@@ -23,10 +23,17 @@ class ChangeoverSwitch(Piece):
     )
     kind: Literal["changeover-switch"]
     rating_a: PositiveCurrent
+    voltage_v: Voltage | None = Field(None, description="rated direct voltage")
+    breaking_a: PositiveCurrent | None = Field(
+        None, description="direct current that it opens at its rated voltage, manufacturer's figure"
+    )
     position: Literal["a", "b"] = Field("a", description="its usual position")
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("common", self.position, "changeover"),)
+
+    def withstands(self) -> Withstands:
+        return Withstands(self.voltage_v, self.breaking_a, opens=True)
 
     def carries(self) -> Carries | None:
         return Carries(self.rating_a)

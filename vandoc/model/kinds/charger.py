@@ -26,6 +26,7 @@ class Profile(StrictModel):
 
     absorption_v: Voltage
     float_v: Voltage | None = None
+    equalise_v: Voltage | None = Field(None, description="voltage of its equalisation, if switched on")
     temperature_sensor: bool | None = None
     low_temperature_lockout: bool | None = None
 

@@ -4,9 +4,10 @@ from typing import Literal
 
 from pydantic import Field
 
+from vandoc.ground.data import constant
 from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
-from vandoc.model.traits import FittedFamily, Protects
+from vandoc.model.traits import FittedFamily, Protects, Withstands
 
 
 class Fuse(Piece):
@@ -20,7 +21,11 @@ class Fuse(Piece):
     family: FittedFamily
     rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
     voltage_v: Voltage | None = Field(None, description="rated voltage printed on it")
+    holder_v: Voltage | None = Field(None, alias="holder_voltage", description="rated voltage of its holder")
     breaking_a: PositiveCurrent | None = Field(None, description="breaking capacity, manufacturer's figure")
+
+    def withstands(self) -> Withstands:
+        return Withstands(self.holder_v, asked_above_v=constant("lowest holder voltage").value)
 
     def protects(self) -> Protects | None:
         return Protects("in", "out", self.family, self.rating_a, self.voltage_v, self.breaking_a)

@@ -24,6 +24,9 @@ class Inverter(Piece):
     efficiency_percent: Fraction | None = None
     nominal_v: Voltage | None = None
     lowest_v: Voltage | None = Field(None, description="minimum operating voltage")
+    precharge: bool | None = Field(
+        None, description="its input is charged through a resistor before it is connected, or by itself"
+    )
     hours: Hours | None = Field(None, description="equivalent hours a day at its continuous power")
 
     def draws(self, nominal_v: float) -> Draws | None:

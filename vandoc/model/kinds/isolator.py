@@ -2,9 +2,11 @@
 
 from typing import Literal
 
-from vandoc.model.base import PositiveCurrent
+from pydantic import Field
+
+from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Fact, Joins
+from vandoc.model.traits import Carries, Fact, Joins, Withstands
 
 
 class Isolator(Piece):
@@ -17,6 +19,13 @@ class Isolator(Piece):
     needs_access = True
     kind: Literal["isolator"]
     rating_a: PositiveCurrent
+    voltage_v: Voltage | None = Field(None, description="rated direct voltage")
+    breaking_a: PositiveCurrent | None = Field(
+        None, description="direct current that it opens at its rated voltage, manufacturer's figure"
+    )
+
+    def withstands(self) -> Withstands:
+        return Withstands(self.voltage_v, self.breaking_a, opens=True)
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", "out", "isolator"),)

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Drawing, Fact, Joins
+from vandoc.model.traits import Carries, Drawing, Fact, Joins, Withstands
 
 
 class LoadDisconnect(Piece):
@@ -27,11 +27,18 @@ class LoadDisconnect(Piece):
     )
     kind: Literal["load-disconnect"]
     rating_a: PositiveCurrent
+    voltage_v: Voltage | None = Field(None, description="rated direct voltage")
+    breaking_a: PositiveCurrent | None = Field(
+        None, description="direct current that it opens at its rated voltage, manufacturer's figure"
+    )
     opens_v: Voltage = Field(description="voltage at which it opens")
     closes_v: Voltage | None = Field(None, description="voltage at which it closes again")
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", "out", "disconnect"),)
+
+    def withstands(self) -> Withstands:
+        return Withstands(self.voltage_v, self.breaking_a, opens=True)
 
     def carries(self) -> Carries | None:
         return Carries(self.rating_a)

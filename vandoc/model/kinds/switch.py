@@ -2,9 +2,11 @@
 
 from typing import Literal
 
-from vandoc.model.base import PositiveCurrent
+from pydantic import Field
+
+from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Fact, Joins
+from vandoc.model.traits import Carries, Fact, Joins, Withstands
 
 
 class Switch(Piece):
@@ -15,6 +17,13 @@ class Switch(Piece):
     listed = 9
     kind: Literal["switch"]
     rating_a: PositiveCurrent
+    voltage_v: Voltage | None = Field(None, description="rated direct voltage")
+    breaking_a: PositiveCurrent | None = Field(
+        None, description="direct current that it opens at its rated voltage, manufacturer's figure"
+    )
+
+    def withstands(self) -> Withstands:
+        return Withstands(self.voltage_v, self.breaking_a, opens=True)
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", "out", "switch"),)

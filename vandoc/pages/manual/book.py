@@ -167,7 +167,7 @@ class Book:
         names = [
             self.name(ident)
             for ident, battery in self.pieces(eq.Battery).items()
-            if not rest_voltage(battery.chemistry, battery.nominal_v or nominal_v)
+            if not rest_voltage(battery.chemistry, battery.nominal_v or nominal_v, battery.cells)
             or (battery.resistance_ohm is None and battery.traits.internal_resistance_mohm is None)
         ]
         return say("least_favourable", names=enumerated(names)) if names else ""

@@ -72,6 +72,8 @@ class Bank:
         All together, 20 h rating. [Ah]
     nominal_v : float
         [V]
+    cells : int or None
+        In series, if stated.
     charge_limit_a : float
         Infinite where no battery states one. [A]
     draws : tuple of BankLoad
@@ -82,6 +84,7 @@ class Bank:
     chemistries: tuple[str, ...]
     capacity_ah: float
     nominal_v: float
+    cells: int | None
     charge_limit_a: float
     draws: tuple[BankLoad, ...]
     feeds: tuple[BankCharger, ...]
@@ -93,7 +96,7 @@ class Bank:
 
     def _has_figures(self, chemistry: Chemistry) -> bool:
         return all(pick(chemistry) is not None for pick in FIGURES) and bool(
-            rest_voltage(chemistry.key, self.nominal_v) and chemistry.cold
+            rest_voltage(chemistry.key, self.nominal_v, self.cells) and chemistry.cold
         )
 
     def spread(self, pick: Callable[[Chemistry], Range | None]) -> Range:
@@ -169,6 +172,7 @@ def _bank(system: System, network: Network, mine: Mapping[str, Battery], reached
         tuple(dict.fromkeys(piece.chemistry for piece in mine.values())),
         fsum(piece.capacity_ah for piece in mine.values()),
         nominal,
+        first.cells,
         fsum(limits) if len(limits) == len(mine) else inf,
         tuple(_draws(system, network, reached, nominal, set())),
         tuple(_feeds(system, network, reached)),

@@ -52,7 +52,7 @@ def _stated(bank: Bank, season: Season) -> Iterator[DailyUse]:
 
 def _amps(bank: Bank, draw: BankLoad) -> Term:
     """Return the current from nominal to full-battery voltage: falls for a power, rises for a resistance."""
-    full = max(full_voltage_v(chemistry, bank.nominal_v) for chemistry in bank.chemistries)
+    full = max(full_voltage_v(key, bank.nominal_v, bank.cells) for key in bank.chemistries)
     ratio = max(1.0, full / bank.nominal_v)
     low = draw.amps_a / ratio if draw.behaves == "power" else draw.amps_a
     high = draw.amps_a * ratio if draw.behaves == "resistance" else draw.amps_a

@@ -129,8 +129,8 @@ def _end(
     unknown = constant("shade when not stated").value if low else 0.0
     supplies = system.equipment[feed.owner].supplies(bank.nominal_v)
     set_v = supplies.set_v if supplies else None
-    absorption = bank.spread(lambda one: one.scaled(one.absorption_v, bank.nominal_v)).high
-    resting = min(full_voltage_v(chemistry, bank.nominal_v) for chemistry in bank.chemistries)
+    absorption = bank.spread(lambda one: one.scaled(one.absorption_v, bank.nominal_v, bank.cells)).high
+    resting = min(full_voltage_v(key, bank.nominal_v, bank.cells) for key in bank.chemistries)
     return _End(
         irradiation_kwh=kwh,
         azimuth_deg=180.0 if low else 0.0,

@@ -7,6 +7,7 @@ every cable are resistances. Meshed networks are solved without simplification.
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import Enum
+from typing import Literal
 
 from vandoc.ground.calc.battery import full_voltage_v, internal_resistance_ohm
 from vandoc.ground.calc.nodal import Nodal
@@ -72,15 +73,23 @@ class Resistances:
         return max(constant(f"{edge.kind} resistance").value, smallest)
 
 
-def battery_resistance_ohm(battery: Battery, nominal_v: float, *, weak: bool = False) -> float:
-    """Return the internal resistance stated in the file, or the usual one for chemistry and capacity. [Ω]
+def battery_resistance_ohm(
+    battery: Battery, nominal_v: float, *, end: Literal["low", "usual", "high"] = "usual"
+) -> float:
+    """Return the internal resistance stated in the file, or that for chemistry and capacity. [Ω]
 
-    `weak` as in :func:`internal_resistance_ohm`.
+    `end` as in :func:`internal_resistance_ohm`. The electronics of a battery may trip before its largest
+    current flows; nothing counts on that. For its smallest they, and the links inside, are not taken to be
+    better than usual, whatever is stated of the cells.
     """
-    if battery.resistance_ohm is not None:
-        return battery.resistance_ohm
-    volts = battery.nominal_v or nominal_v
-    return internal_resistance_ohm(battery.chemistry, battery.capacity_ah, volts, weak=weak)
+    volts, cells = battery.nominal_v or nominal_v, battery.cells
+    usual = internal_resistance_ohm(battery.chemistry, battery.capacity_ah, volts, cells, end=end)
+    if end == "low" and battery.short_circuit_a is not None:
+        return full_voltage_v(battery.chemistry, volts, cells) / battery.short_circuit_a
+    if battery.resistance_ohm is None:
+        return usual
+    guarded = end == "high" and battery.traits.management is not False
+    return max(battery.resistance_ohm, usual) if guarded else battery.resistance_ohm
 
 
 def alternator_v(source: Source) -> float:
@@ -141,7 +150,7 @@ def _voltages(system: System, network: Network, state: SizingState) -> list[_Fee
         if source.kind == "battery":
             piece = batteries[source.owner]
             ohm = battery_resistance_ohm(piece, system.van.nominal_v)
-            full = full_voltage_v(piece.chemistry, source.nominal_v)
+            full = full_voltage_v(piece.chemistry, source.nominal_v, piece.cells)
             flat = state is SizingState.CHARGE and piece.role == "leisure"
             feeds.append(_Feed(source, source.nominal_v if flat else full, ohm))
         elif source.kind == "alternator" and state is SizingState.CHARGE:

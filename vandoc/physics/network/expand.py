@@ -171,7 +171,7 @@ class _Builder:
         assert held is not None
         ident, feed = f"{board_id}.{position}", f"{board_id}.{held.feed}"
         self.fuses[ident] = FuseLink(
-            ident, feed, ident, board_id, position, held.family, rating_a, None, None, trail
+            ident, feed, ident, board_id, position, held.family, rating_a, held.voltage_v, None, trail
         )
 
     def _piece(self, ident: str, piece: eq.Piece) -> None:

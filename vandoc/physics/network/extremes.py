@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 
-from vandoc.ground.calc.battery import full_voltage_v, rest_voltage_at
+from vandoc.ground.calc.battery import cold_resistance, full_voltage_v, rest_voltage_at
 from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.data import constant
 from vandoc.model.system import System
@@ -70,12 +70,12 @@ class Extremes:
         cells, batteries = [], self.system.batteries
         for source in self.network.batteries():
             piece = batteries[source.owner]
-            volts = full_voltage_v(piece.chemistry, source.nominal_v)
-            ohm = battery_resistance_ohm(piece, self.system.van.nominal_v, weak=weak)
+            volts = full_voltage_v(piece.chemistry, source.nominal_v, piece.cells)
+            ohm = battery_resistance_ohm(piece, self.system.van.nominal_v, end="high" if weak else "low")
             if weak:
-                ohm *= constant("aged battery resistance").value
+                ohm *= constant("aged battery resistance").value * cold_resistance(piece.chemistry)
                 if piece.role == "leisure":
                     charge = constant("nearly empty").value
-                    volts = rest_voltage_at(piece.chemistry, charge, source.nominal_v)
+                    volts = rest_voltage_at(piece.chemistry, charge, source.nominal_v, piece.cells)
             cells.append(Cell(source.plus, source.minus, volts, ohm))
         return cells

@@ -135,17 +135,18 @@ class VanInState:
         ends = source.owner, source.plus, source.minus
         ohm = battery_resistance_ohm(piece, self.system.van.nominal_v)
         if piece.role == "starter":
-            volts = full_voltage_v(piece.chemistry, source.nominal_v)
+            volts = full_voltage_v(piece.chemistry, source.nominal_v, piece.cells)
             return Supply(*ends, volts, ohm, volts / ohm)
         charge = "nearly empty" if self.state is OperatingState.EVERYTHING else "half charged"
-        return Battery(*ends, rest_voltage_at(piece.chemistry, constant(charge).value, source.nominal_v), ohm)
+        left = constant(charge).value
+        return Battery(*ends, rest_voltage_at(piece.chemistry, left, source.nominal_v, piece.cells), ohm)
 
     def _charging_v(self, source: Source) -> float:
         """Return the absorption voltage that a charger holds near full charge. [V]"""
         if source.set_v is not None:
             return source.set_v
-        chemistries = {battery.chemistry for battery in self.system.leisure.values()}
-        return absorption_v(chemistries, source.nominal_v)
+        cells = {battery.chemistry: battery.cells for battery in self.system.leisure.values()}
+        return absorption_v(set(cells), source.nominal_v, cells)
 
     def _inlet(self, source: Source) -> Inlet | None:
         if source.inlet is None:

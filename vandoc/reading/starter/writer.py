@@ -10,7 +10,7 @@ from typing import Any
 
 from jinja2 import Environment, StrictUndefined, Template
 
-from vandoc.ground.calc.battery import rest_voltage_at
+from vandoc.ground.calc.battery import full_voltage_v, internal_resistance_ohm, rest_voltage_at
 from vandoc.ground.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
 from vandoc.ground.chemistry import chemistry_of
 from vandoc.ground.messages import LANGUAGE
@@ -19,6 +19,7 @@ from vandoc.reading.schema import json_schema
 from vandoc.reading.starter.questions import Answers, starting_of
 
 # Starting values for equipment without a question; the file says that each must be replaced.
+PREFERRED_KA = (20, 50, 100, 200)  # direct current; UL 248-2:2019 5.5
 ALTERNATOR_A = 150
 PANEL_W = 200  # maximum rated power of one panel
 VOC_V, VMP_V, ISC_FACTOR = 22.5, 18.6, 1.07
@@ -42,6 +43,10 @@ class Sizes:
         Of the leisure battery in the example of a reading. [V]
     vent_cm2 : int
         Free area of the vents of the battery box, if the battery gives off gas. [cm²]
+    breaking_ka : int or None
+        Breaking capacity of the main fuse, where that of its family is too low for the battery. [kA]
+    rated_v : int
+        Rated voltage of contacts. [V]
     """
 
     driving_a: float
@@ -54,6 +59,8 @@ class Sizes:
     float_v: float
     rest_v: float
     vent_cm2: int
+    breaking_ka: int | None
+    rated_v: int
 
 
 def sizes(answers: Answers) -> Sizes:
@@ -85,8 +92,19 @@ def sizes(answers: Answers) -> Sizes:
         absorption_v=absorption.low,
         float_v=floating.low,
         rest_v=round(rest_voltage_at(answers.chemistry, 90, volts), 2),
-        vent_cm2=10 * ceil(vent_area_cm2(airflow_m3_per_h(cells, gas_ma, answers.capacity_ah)) / 8),
+        breaking_ka=_breaking_ka(answers),
+        rated_v=80 if volts == 48 else 48,
+        vent_cm2=10 * ceil(vent_area_cm2(airflow_m3_per_h(cells[1], gas_ma, answers.capacity_ah)) / 8),
     )
+
+
+def _breaking_ka(answers: Answers) -> int | None:
+    """Return the preferred breaking capacity above the short-circuit current of the battery. [kA]"""
+    volts, chemistry = answers.nominal_v, answers.chemistry
+    ohm = internal_resistance_ohm(chemistry, answers.capacity_ah, volts, end="low")
+    amps = full_voltage_v(chemistry, volts) / ohm
+    wanted = next(ka for ka in PREFERRED_KA if 1000 * ka >= amps)
+    return None if wanted == PREFERRED_KA[0] else wanted
 
 
 def _down(amps: float) -> float:

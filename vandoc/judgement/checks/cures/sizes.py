@@ -11,6 +11,7 @@ from vandoc.ground.calc.fuse import FAMILIES, breaking_capacity, standard_rating
 from vandoc.ground.data import constant
 from vandoc.judgement.checks.change import Change, Kind, shown
 from vandoc.judgement.checks.rule import Breach
+from vandoc.judgement.checks.shared.fuses import alone, most_broken
 from vandoc.model.references import Path as Trail
 from vandoc.physics import limits
 from vandoc.physics.network.graph import Conductor, FuseLink
@@ -107,8 +108,9 @@ def larger_fuse(van: Van, breach: Breach) -> Iterator[Change]:
         needed = max(sized.design_a, lasting, starting, found)
         needed = round(needed, 6)
         larger = [amps for amps in standard_ratings(link.family) if amps > sized.rating_a]
-        for amps, steps in first_rungs(larger, needed.__le__):
-            yield fuse(van, link, amps, steps)
+        if not (alone(van, link) and most_broken(van, link) < van.faults.at_fuse_a[link.id]):
+            for amps, steps in first_rungs(larger, needed.__le__):
+                yield fuse(van, link, amps, steps)
         yield from other_family(van, link, needed)
 
 
@@ -172,7 +174,7 @@ def standard_fuse(van: Van, breach: Breach) -> Iterator[Change]:
 def breaking_fuse(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield fuse types with enough breaking capacity for the current of a breach."""
     for link in fuses_named(van, breach):
-        yield from other_family(van, link, van.ratings[link.id], breach.value.value if breach.value else 0.0)
+        yield from other_family(van, link, van.ratings[link.id])
 
 
 def fuse_voltage(van: Van, breach: Breach) -> Iterator[Change]:
@@ -188,11 +190,12 @@ def fuse_voltage(van: Van, breach: Breach) -> Iterator[Change]:
         yield from other_family(van, link, van.ratings[link.id])
 
 
-def other_family(van: Van, link: FuseLink, rating_a: float, breaks_a: float = 0.0) -> Iterator[Change]:
-    """Yield other types for a fuse in its own holder, the one with the smallest margin first."""
+def other_family(van: Van, link: FuseLink, rating_a: float) -> Iterator[Change]:
+    """Yield other types for a fuse in its own holder that break its current, the smallest margin first."""
     if link.position is not None:
         return
     volts = van.highest_v(link.start) or van.system.van.nominal_v
+    breaks_a = van.faults.at_fuse_a[link.id]
     found: list[tuple[float, str, float]] = []
     for name, family in FAMILIES.items():
         ratings = [amps for amps in standard_ratings(name) if amps >= rating_a - 1e-6]

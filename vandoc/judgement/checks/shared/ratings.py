@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from vandoc.analysis import Van
+from vandoc.model.piece import full_terminals
 from vandoc.model.traits import BY_HAND, Carries
 from vandoc.physics.network.graph import Joint
 
@@ -24,3 +25,12 @@ def contact(van: Van, ident: str) -> Joint | None:
 def node_of(ident: str, carries: Carries) -> str:
     """Return the terminal of an item without a contact that carries its current."""
     return f"{ident}.{carries.at}" if carries.at else ident
+
+
+def highest_at(van: Van, ident: str) -> float | None:
+    """Return the highest voltage at any supply terminal of an item; None if no source reaches it. [V]"""
+    nodes = full_terminals(ident, van.system.equipment[ident])
+    volts = [
+        v for node in nodes if node not in van.network.negative and (v := van.highest_v(node)) is not None
+    ]
+    return max(volts, default=None)

@@ -140,12 +140,13 @@ def kinds(book: Book) -> list[ChemistryCare]:
 
 def _kind(book: Book, chemistry: str, suffix: str) -> ChemistryCare:
     idents = [ident for ident, battery in book.leisure.items() if battery.chemistry == chemistry]
-    nominal_v = book.leisure[idents[0]].nominal_v or book.system.van.nominal_v
+    first = book.leisure[idents[0]]
+    label = (first.nominal_v or book.system.van.nominal_v, first.cells)
     traits = chemistry_of(chemistry)
-    rows = rest_voltage(chemistry, nominal_v)
+    rows = rest_voltage(chemistry, *label)
     half = next((row.volts_v for row in rows if row.soc_percent == 50), None)
-    absorption = traits.scaled(traits.absorption_v, nominal_v)
-    floating = traits.scaled(traits.float_v, nominal_v)
+    absorption = traits.scaled(traits.absorption_v, *label)
+    floating = traits.scaled(traits.float_v, *label)
     depth, lost = traits.depth_of_discharge_percent, traits.self_discharge_percent_per_month
     coldest = traits.lowest_charging_c
     return ChemistryCare(

@@ -156,7 +156,7 @@ def _charge(bank: Bank, percent: int) -> tuple[str, str]:
     """A state of charge, with its resting voltage if the table of the chemistry has it."""
     value = f"{percent / 100:g}"
     if len(bank.chemistries) == 1 and chemistry_of(bank.chemistries[0]).flat_curve is False:
-        for row in rest_voltage(bank.chemistries[0], bank.nominal_v):
+        for row in rest_voltage(bank.chemistries[0], bank.nominal_v, bank.cells):
             if row.soc_percent == percent:
                 volts = quantity(row.volts_v, "V", places=2)
                 return value, say("charge_at_rest", percent=percent, volts=volts)

@@ -22,11 +22,9 @@ def charge_current(van: Van) -> Iterator[Breach]:
         words = {"battery": van.names(bank.idents)}
         limit, usual = Amount(bank.limit_a, "A"), Amount(bank.recommended_a, "A")
         subject, most, keeps = bank.idents[0], *bank.cited
-        if isinf(bank.limit_a):
-            if bank.chargers:
-                trail = van.trail(subject)
-                yield Breach("charge-current-above-limit", subject, trail, words, unknown=True)
-            continue
+        if isinf(bank.limit_a) and bank.chargers:
+            trail = van.trail(subject)
+            yield Breach("charge-current-above-limit", subject, trail, words, unknown=True)
         worst = 0.0
         for ident, amps in bank.chargers.items():
             found = Amount(amps, "A")

@@ -48,8 +48,8 @@ def ventilation(van: Van) -> Iterator[Breach]:
 
 
 def _airflow(van: Van, battery: eq.Battery) -> float | None:
-    cells = battery.traits.cells_for(battery.nominal_v or van.system.van.nominal_v)
+    cells = battery.traits.cells_for(battery.nominal_v or van.system.van.nominal_v, battery.cells)
     gas = gas_current_ma_per_ah(battery.chemistry, "boost")
     if cells is None or gas is None:
         return None
-    return airflow_m3_per_h(cells, gas, battery.capacity_ah)
+    return airflow_m3_per_h(cells[1], gas, battery.capacity_ah)

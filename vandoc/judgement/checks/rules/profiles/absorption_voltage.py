@@ -7,28 +7,28 @@ from vandoc.ground.figures import plain, span
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.cures import pieces
 from vandoc.judgement.checks.rule import Breach, Word, fail, review, rule
-from vandoc.judgement.checks.shared.profiles import pairs_of
+from vandoc.judgement.checks.shared.profiles import groups_of
 
 
 @rule(fail("absorption-voltage", pieces.absorption), review("float-voltage"))
 def voltages(van: Van) -> Iterator[Breach]:
     """The absorption and float voltages of a charger are in the range for the battery chemistry."""
-    for ident, charger, battery_id, battery in pairs_of(van):
+    for ident, charger, idents, battery in groups_of(van):
         words: dict[str, Word] = {
             "charger": van.name(ident),
-            "battery": van.name(battery_id),
+            "battery": van.names(idents),
             "chemistry": battery.traits.names.electrician,
         }
         profile, trail = charger.profile, (*van.trail(ident), "profile")
         if profile is None:
             yield Breach("absorption-voltage", ident, trail, words, unknown=True)
             continue
-        traits, nominal = battery.traits, charger.output_v or van.system.van.nominal_v
+        traits, nominal = battery.traits, battery.nominal_v or van.system.van.nominal_v
         for slug, key, volts, figure in (
             ("absorption-voltage", "absorption", profile.absorption_v, traits.absorption_v),
             ("float-voltage", "float", profile.float_v, traits.float_v),
         ):
-            allowed = traits.scaled(figure, nominal)
+            allowed = traits.scaled(figure, nominal, battery.cells)
             if allowed is None:  # told by the rule on traits that are not known
                 continue
             low, high = allowed.low, allowed.high

@@ -4,17 +4,17 @@ from collections.abc import Iterator
 
 from vandoc.analysis import Van
 from vandoc.judgement.checks.rule import Breach, review, rule
-from vandoc.judgement.checks.shared.profiles import pairs_of
+from vandoc.judgement.checks.shared.profiles import groups_of
 
 
 @rule(review("no-temperature-sensor"))
 def temperature_sensor(van: Van) -> Iterator[Breach]:
     """A charger whose voltage must follow the battery temperature has a sensor for it."""
-    for ident, charger, battery_id, battery in pairs_of(van):
+    for ident, charger, idents, battery in groups_of(van):
         profile, compensation = charger.profile, battery.traits.compensation_mv_per_cell_k
         if compensation is None or compensation.low == 0 or profile is None or profile.temperature_sensor:
             continue
-        words = {"charger": van.name(ident), "battery": van.name(battery_id)}
+        words = {"charger": van.name(ident), "battery": van.names(idents)}
         trail = (*van.trail(ident), "profile")
         cited = (compensation,)
         unknown = profile.temperature_sensor is None

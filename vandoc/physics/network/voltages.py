@@ -1,0 +1,88 @@
+"""The highest voltage that any source brings onto a net: it decides for fuses, contacts and holders."""
+
+from collections.abc import Mapping
+
+from vandoc.ground.calc.battery import full_voltage_v, highest_charging_v
+from vandoc.ground.calc.solar import string_voc_v
+from vandoc.ground.data import constant
+from vandoc.model import equipment as eq
+from vandoc.model.system import System
+from vandoc.physics.network.graph import Network, Source
+
+STANDARD_C = 25.0  # charging voltages are stated for this temperature
+
+
+def highest_v(system: System, network: Network, node: str) -> float | None:
+    """Return the highest voltage that any source brings onto the net of a terminal.
+
+    Parameters
+    ----------
+    system : System
+    network : Network
+        Of that system.
+    node : str
+
+    Returns
+    -------
+    float or None
+        None without a source. Of a battery, the voltage at rest when full; of a charger, its highest setting;
+        if that is not stated, or nothing on the net charges a battery, the highest at which the battery may
+        be charged. Of panels, the open-circuit voltage at the lowest temperature. [V]
+    """
+    reached = network.joined(node)
+    sources = [source for source in network.sources if source.plus in reached]
+    batteries = {s.owner: s for s in sources if isinstance(system.equipment[s.owner], eq.Battery)}
+    chargers = [source for source in sources if source.kind in ("charger", "alternator")]
+    settings = [charging_v(system, source, batteries) for source in chargers]
+    volts = [found for found in settings if found is not None]
+    for source in sources:
+        piece = system.equipment[source.owner]
+        if isinstance(piece, eq.Battery):
+            label = (piece.chemistry, source.nominal_v, piece.cells)
+            volts += [full_voltage_v(*label), source.nominal_v]
+            if not settings or None in settings:
+                volts.append(highest_charging_v(*label))
+        elif isinstance(piece, eq.SolarArray):
+            volts.append(coldest_voc_v(system, piece))
+        elif source.kind == "converter":
+            volts.append(source.nominal_v)
+    return max(volts, default=None)
+
+
+def charging_v(system: System, source: Source, batteries: Mapping[str, Source]) -> float | None:
+    """Return the highest voltage that a source charges batteries with, if its settings are stated. [V]
+
+    With a temperature sensor a charger raises its voltage in the cold: by as much as the batteries of its net
+    need at the lowest temperature of their location.
+    """
+    piece = system.equipment[source.owner]
+    if isinstance(piece, eq.VehicleSource):
+        name = f"{'smart ' if piece.is_smart() else ''}alternator voltage per 12 V"
+        return piece.held_v or constant(name).value * source.nominal_v / 12
+    if not isinstance(piece, eq.Charger) or piece.profile is None:
+        return None
+    highest = max(piece.profile.absorption_v, piece.profile.equalise_v or 0.0)
+    if not piece.profile.temperature_sensor:
+        return highest
+    raised = (compensated_v(system, one, cold=True) for one in batteries.values())
+    return highest + max(raised, default=0.0)
+
+
+def compensated_v(system: System, source: Source, *, cold: bool) -> float:
+    """Return what the coldest or the hottest temperature at a battery adds to its charging voltage. [V]"""
+    piece = system.equipment[source.owner]
+    assert isinstance(piece, eq.Battery)
+    place, figure = system.places[piece.place], piece.traits.compensation_mv_per_cell_k
+    count = piece.traits.cells_for(source.nominal_v, piece.cells)
+    if figure is None or count is None:
+        return 0.0
+    kelvin = STANDARD_C - (place.coldest_c if cold else place.hottest_c)
+    if cold:
+        return max(0.0, -figure.low * count[1] * kelvin / 1000)
+    return min(0.0, -figure.high * count[0] * kelvin / 1000)
+
+
+def coldest_voc_v(system: System, array: eq.SolarArray) -> float:
+    """Return the open-circuit voltage of a string at the lowest temperature of its location. [V]"""
+    coldest = system.places[array.place].coldest_c
+    return string_voc_v(array.series, array.voc_v, min(array.voc_coefficient_percent_per_k, 0.0), coldest)
