@@ -177,6 +177,8 @@ SOUND: dict[str, Any] = {
             "name": "panel switch",
             "place": "box",
             "rating": "25 A",
+            "voltage": "60 V",
+            "breaking": "25 A",
             "torque": "2 N·m",
         },
         "solar": {
