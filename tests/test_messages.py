@@ -7,12 +7,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 
 import vandoc
-from vandoc.ground.messages import LANGUAGE, Messages, beside
+from vandoc.ground.messages import LANGUAGE, Messages, beside, catalogues
 
 ROOT = Path(vandoc.__file__).parent
-FILES = sorted([*ROOT.rglob(f"messages/{LANGUAGE}/**/*.yml"), *ROOT.rglob(f"rules/*/*.{LANGUAGE}.yml")])
+FILES = sorted(catalogues().values())
 NUMBERS = {"lines", "widths", "keys"}  # of the survey sheet's tables: how they are laid out
 
 
@@ -100,6 +101,19 @@ def test_a_message_file_holds_words_that_can_be_filled_in(path):
         if not NUMBERS & set(trail):
             assert isinstance(text, str), trail
             assert all(name != "" for _, name, _, _ in string.Formatter().parse(text)), trail
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_no_key_of_a_message_file_comes_twice(path):
+    def walk(node: yaml.Node) -> None:
+        if isinstance(node, yaml.MappingNode):
+            keys = [key.value for key, _ in node.value]
+            assert len(set(keys)) == len(keys), keys
+        for child in node.value if isinstance(node.value, list) else ():
+            for part in child if isinstance(child, tuple) else (child,):
+                walk(part)
+
+    walk(yaml.compose(path.read_text("utf-8")))
 
 
 def said_by(path: Path):

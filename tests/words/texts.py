@@ -72,7 +72,7 @@ def _leaves(node: Any, trail: tuple[str, ...] = (), *, no_prose: Set[str]) -> It
 def _below_storey(path: Path) -> str:
     """A place without its storey: `pages/manual/…` is `manual/…`."""
     steps = path.relative_to(ROOT).parts
-    return "/".join(steps if steps[0] in ("model", "paper") else steps[1:])
+    return "/".join(steps if steps[0] in ("model", "paper") or len(steps) == 1 else steps[1:])
 
 
 @cache
@@ -86,6 +86,8 @@ def word_files() -> dict[Path, str]:
     rules = sorted(ROOT.rglob(f"rules/*/*.{LANGUAGE}.yml"))
     kinds = sorted(ROOT.glob(f"model/kinds/*.{LANGUAGE}.yml"))
     found |= {path: f"model/kinds/{path.name.partition('.')[0]}" for path in kinds}
+    ground = sorted(ROOT.glob(f"ground/*.{LANGUAGE}.yml"))
+    found |= {path: f"ground/{path.name.partition('.')[0]}" for path in ground}
     return found | {path: f"{_below_storey(path.parents[2])}/{path.parent.name}" for path in rules}
 
 

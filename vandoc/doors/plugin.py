@@ -17,9 +17,12 @@ from vandoc.doors.output import MARK, WORDS, Lock, Mark, Sources, mark_of, refus
 from vandoc.doors.publish import apply_settings, keep_offline, navigation, own_problems
 from vandoc.ground.errors import ChecksFailedError, VandocError
 from vandoc.ground.extensions import ignored
+from vandoc.ground.messages import Messages
 from vandoc.judgement.remedy import fails, findings
 from vandoc.pages.manual.pictures import publishable
-from vandoc.pages.manual.workshop_pages import LINK_TO_ABOVE, PICTURES, harmless, looping_links
+from vandoc.pages.manual.workshop_pages import PICTURES, harmless, looping_links
+
+tell = Messages("vandoc.doors", "doors").say
 
 if TYPE_CHECKING:
     from vandoc.pages.manual.pages import Pages
@@ -69,7 +72,9 @@ class VandocPlugin(BasePlugin[VandocConfig]):
                 refuse(Path(config.site_dir), "manual", _sources(path, config), hidden_stay=True)
             if loops := list(looping_links(Path(config.docs_dir))):
                 pages = Path(config.docs_dir).name
-                raise VandocError("\n".join(f"{pages}/{one} {LINK_TO_ABOVE}" for one in loops))
+                raise VandocError(
+                    "\n".join(tell("plugin.link_to_above", path=f"{pages}/{one}") for one in loops)
+                )
             van = read(path, root)
             if fails(van) and config.strict:
                 raise ChecksFailedError("\n".join(map(str, fails(van))))
@@ -133,7 +138,7 @@ class VandocPlugin(BasePlugin[VandocConfig]):
             return html
         made, gone = harmless(html)
         if gone:
-            log.warning(f"{page.file.src_uri}: not allowed in a manual, left out: {', '.join(gone)}")
+            log.warning(tell("plugin.not_allowed_manual", path=page.file.src_uri, gone=", ".join(gone)))
         return made
 
     @event_priority(-100)  # when every other plugin has written its files

@@ -28,6 +28,10 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import MkDocsException, PluginError
 from mkdocs.structure.files import File, Files
 
+from vandoc.ground.messages import Messages
+
+tell = Messages("vandoc.doors", "doors").say
+
 if TYPE_CHECKING:
     from vandoc.pages.manual.pages import Pages
 
@@ -94,9 +98,7 @@ def own_problems(own: Iterable[File], pages: "Pages", folders: Sequence[Path]) -
     ours = [built(path) for path in pages.files]
     ours += [path.relative_to(theme).as_posix() for path in theme.rglob("*") if path.is_file()]
     for name, taken in collisions({file.dest_uri: file.src_uri for file in own}, (*ours, *WRITTEN_LATER)):
-        found.append(
-            f"pages/{name} has the name of a page of the manual, or of another file: {taken}; rename it"
-        )
+        found.append(tell("publish.pages_name_page", name=name, taken=taken))
     return found
 
 
@@ -140,7 +142,7 @@ def publish(van_file: Path, out: Path, *, draft: bool = False) -> Path:
         empty.mkdir()
         own = Path(os.path.realpath(van_file)).parent / "pages"
         if own.is_dir() and not own.resolve().is_relative_to(own.parent):
-            raise VandocError(f"{own} is a link out of the van's folder; put the pages in its place")
+            raise VandocError(tell("publish.link_out_vans_folder", own=own))
         _build(van_file, own if own.is_dir() else empty, fresh, strict=not draft)
     return target
 

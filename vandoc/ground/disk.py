@@ -10,6 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from vandoc.ground.errors import VandocError
+from vandoc.ground.messages import ModuleMessages
+
+say = ModuleMessages(__file__).say
 
 PATIENCE_S = 10.0
 _HELD: set[Path] = set()  # folders locked by this process; the lock is re-entrant
@@ -70,7 +73,7 @@ def _lock(folder: Path, patience_s: float) -> int | None:
         except BlockingIOError as error:
             if time.monotonic() >= until:
                 os.close(handle)
-                message = f"{folder}: another vandoc command is writing here; try again when it has finished"
+                message = say("busy", folder=folder)
                 raise VandocError(message) from error
             time.sleep(0.01)
         except OSError:  # a file system without locks

@@ -14,6 +14,9 @@ from pathlib import Path
 from types import ModuleType
 
 from vandoc.ground.errors import ExtensionError
+from vandoc.ground.messages import ModuleMessages
+
+say = ModuleMessages(__file__).say
 
 PREFIX = "vandoc."
 GROUPS = ("rules", "kinds", "chemistries", "part_sheets", "label_sheets", "languages")
@@ -78,7 +81,7 @@ class Extension:
         with blamed(self.package):
             folders = [Path(path) for path in getattr(module, "__path__", ()) if Path(path).is_dir()]
             if not folders:
-                raise ValueError(f"{self.module} is not a folder; install the package unpacked")
+                raise ValueError(say("no_folder", module=self.module))
             return folders[0]
 
 
@@ -98,8 +101,8 @@ def blamed(package: Package | None) -> Iterator[None]:
     except (Exception, SystemExit) as error:
         if package is None:
             raise
-        said = str(error) or "no reason given"
-        text = f"package {package}: {type(error).__name__}: {said}; correct or remove it, or use --no-plugins"
+        said = str(error) or say("no_reason")
+        text = say("package_fails", package=package, name=type(error).__name__, said=said)
         raise ExtensionError(text) from error
 
 
@@ -151,10 +154,8 @@ def _installed() -> tuple[Extension, ...]:
             with blamed(package):
                 if group not in GROUPS:
                     known = ", ".join(f"{PREFIX}{known}" for known in GROUPS)
-                    raise ValueError(f"there is no group of entry points {point.group!r}; there are {known}")
+                    raise ValueError(say("no_group", group=point.group, known=known))
                 if point.attr:
-                    raise ValueError(
-                        f"the entry point {point.name!r} must name a module, not {point.value!r}"
-                    )
+                    raise ValueError(say("no_module", name=point.name, value=point.value))
             found.append(Extension(package, group, point.name, point.module))
     return tuple(sorted(found))

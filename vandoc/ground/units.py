@@ -11,6 +11,10 @@ from math import isfinite
 
 import pint
 
+from vandoc.ground.messages import ModuleMessages
+
+say = ModuleMessages(__file__).say
+
 _DEFINITIONS = """
 milli- = 1e-3 = m-
 centi- = 1e-2 = c-
@@ -46,8 +50,8 @@ class QuantityKind:
     ----------
     unit : str
         Unit in which the model keeps it.
-    article : str
-        Its name in an error: "a length".
+    name : str
+        Its name in the catalogue.
     example : str
         Example of a valid value.
     gauge : str
@@ -55,14 +59,21 @@ class QuantityKind:
     """
 
     unit: str
-    article: str
+    name: str
     example: str
     gauge: str = ""
 
     @property
+    def article(self) -> str:
+        """Its name in an error: "a length"."""
+        return say(f"article.{self.name}")
+
+    @property
     def how(self) -> str:
         """Remedy for an error message."""
-        return f"write it like {self.example!r}" + (f" or {self.gauge!r}" if self.gauge else "")
+        if self.gauge:
+            return say("how_with_gauge", example=self.example, gauge=self.gauge)
+        return say("how", example=self.example)
 
     def shown(self, number: float) -> str:
         """Format a number of this kind with its unit, as shown in errors.
@@ -76,22 +87,22 @@ class QuantityKind:
 
 
 KINDS = {
-    "length": QuantityKind("m", "a length", "4.2 m"),
-    "area": QuantityKind("mm**2", "a cross-sectional area", "35 mm²", "2 AWG"),
-    "opening": QuantityKind("cm**2", "a vent area", "60 cm²"),
-    "current": QuantityKind("A", "a current", "30 A"),
-    "voltage": QuantityKind("V", "a voltage", "12 V"),
-    "power": QuantityKind("W", "a power", "60 W"),
-    "capacity": QuantityKind("Ah", "a battery capacity", "100 Ah"),
-    "resistance": QuantityKind("ohm", "a resistance", "3 mΩ"),
-    "torque": QuantityKind("N*m", "a torque", "7 N·m"),
-    "temperature": QuantityKind("degree_Celsius", "a temperature", "40 °C"),
-    "time": QuantityKind("h", "a time", "1.5 h"),
-    "angle": QuantityKind("degree", "an angle", "52 °"),
-    "fraction": QuantityKind("percent", "a percentage", "90 %"),
-    "coefficient": QuantityKind("percent/K", "a temperature coefficient", "-0.28 %/K"),
-    "mass": QuantityKind("kg", "a mass", "85 kg"),
-    "distance": QuantityKind("km", "a distance", "84000 km"),
+    "length": QuantityKind("m", "length", "4.2 m"),
+    "area": QuantityKind("mm**2", "area", "35 mm²", "2 AWG"),
+    "opening": QuantityKind("cm**2", "opening", "60 cm²"),
+    "current": QuantityKind("A", "current", "30 A"),
+    "voltage": QuantityKind("V", "voltage", "12 V"),
+    "power": QuantityKind("W", "power", "60 W"),
+    "capacity": QuantityKind("Ah", "capacity", "100 Ah"),
+    "resistance": QuantityKind("ohm", "resistance", "3 mΩ"),
+    "torque": QuantityKind("N*m", "torque", "7 N·m"),
+    "temperature": QuantityKind("degree_Celsius", "temperature", "40 °C"),
+    "time": QuantityKind("h", "time", "1.5 h"),
+    "angle": QuantityKind("degree", "angle", "52 °"),
+    "fraction": QuantityKind("percent", "fraction", "90 %"),
+    "coefficient": QuantityKind("percent/K", "coefficient", "-0.28 %/K"),
+    "mass": QuantityKind("kg", "mass", "85 kg"),
+    "distance": QuantityKind("km", "distance", "84000 km"),
 }
 
 _FACTOR = r"(?:[%°]|°?[^\W\d_]{1,14})(?:[²³23]|(?:\^|\*\*)[23])?"  # no higher powers: none is needed
@@ -141,14 +152,14 @@ def number_in(kind: str, text: str) -> float:
     wanted = KINDS[kind]
     match = _TEXT.fullmatch(text.strip())
     if match is None:
-        raise ValueError(f"{text!r} needs a number and a unit; {wanted.how}")
+        raise ValueError(say("no_quantity", text=text, how=wanted.how))
     number = float(match[1].replace("−", "-"))
     try:
         value = float(registry().Quantity(number, _SQUARE.sub(r"\1²", match[2])).to(wanted.unit).magnitude)
     except (pint.PintError, ArithmeticError, ValueError, TypeError, AttributeError, AssertionError) as error:
-        raise ValueError(f"{text!r} is not {wanted.article}; {wanted.how}") from error
+        raise ValueError(say("other_kind", text=text, article=wanted.article, how=wanted.how)) from error
     if not isfinite(value):
-        raise ValueError(f"{text!r} is too large a number; {wanted.how}")
+        raise ValueError(say("too_large", text=text, how=wanted.how))
     return round(value, 12)
 
 

@@ -23,7 +23,10 @@ from pydantic_core.core_schema import no_info_plain_validator_function
 
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, awg_area_mm2
 from vandoc.ground.likeness import is_blank
+from vandoc.ground.messages import Messages
 from vandoc.ground.units import KINDS, QuantityKind, awg_size, number_in
+
+say = Messages("vandoc.model", "faults").say
 
 _UNIT_SUFFIX = re.compile(r"_(m|mm2|cm2|a|v|w|ah|ohm|nm|c|h|deg|percent|percent_per_k|km|kg)$")
 
@@ -89,11 +92,11 @@ class QuantityField:
             raise ValueError(f"{_fault_of(value, kind)}; {kind.how}")
         number = number_in(self.kind, value)
         if self.above is not None and number <= self.above:
-            raise ValueError(f"{value!r} is too low; enter more than {kind.shown(self.above)}")
+            raise ValueError(say("base.not_above", value=value, above=kind.shown(self.above)))
         if self.low is not None and number < self.low:
-            raise ValueError(f"{value!r} is too low; the minimum is {kind.shown(self.low)}")
+            raise ValueError(say("base.below_minimum", value=value, low=kind.shown(self.low)))
         if self.high is not None and number > self.high:
-            raise ValueError(f"{value!r} is too high; the maximum is {kind.shown(self.high)}")
+            raise ValueError(say("base.above_maximum", value=value, high=kind.shown(self.high)))
         return number
 
     def __get_pydantic_core_schema__(self, _source: Any, _handler: GetCoreSchemaHandler) -> CoreSchema:
@@ -103,31 +106,31 @@ class QuantityField:
         wanted = KINDS[self.kind]
         return {
             "type": "string",
-            "description": f"{wanted.article} with its unit",
+            "description": say("base.with_unit", article=wanted.article),
             "examples": [wanted.example],
         }
 
 
 def _fault_of(value: object, kind: QuantityKind) -> str:
     if value is None:
-        return "the value is missing"
+        return say("base.value_missing")
     if isinstance(value, int | float) and not isinstance(value, bool):
-        return f"{value!r} needs a unit"
-    return f"this is not {kind.article}"
+        return say("base.needs_unit", value=value)
+    return say("base.not_of_kind", article=kind.article)
 
 
 def _read_area(value: object) -> float | str:
     smallest, largest = STANDARD_AREAS_MM2[0], STANDARD_AREAS_MM2[-1]
     if isinstance(value, str) and (gauge := awg_size(value)) is not None:
         if not smallest <= awg_area_mm2(gauge) <= largest:
-            raise ValueError(f"{value!r} is out of range; use a cable of {smallest:g} to {largest:g} mm²")
+            raise ValueError(say("base.no_cable_size", value=value, smallest=smallest, largest=largest))
         return f"{gauge} AWG"
     return QuantityField("area", low=smallest, high=largest)(value)
 
 
 def _visible(text: str) -> str:
     if is_blank(text):
-        raise ValueError("the text has no visible character; enter letters or digits")
+        raise ValueError(say("base.nothing_visible"))
     return text
 
 

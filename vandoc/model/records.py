@@ -2,9 +2,12 @@
 
 from collections.abc import Callable, Iterator
 
+from vandoc.ground.messages import Messages
 from vandoc.ground.units import KINDS, number_in
 from vandoc.model.system import System
 from vandoc.model.van import Reading
+
+say = Messages("vandoc.model", "faults").say
 
 Trail = tuple[str | int, ...]
 Fault = tuple[Trail, str]
@@ -50,7 +53,7 @@ def amount(reading: Reading) -> float:
         If its value is not such a quantity.
     """
     if reading.measure is None:
-        raise ValueError("a reading described with 'what' has no number")
+        raise ValueError(say("records.what_without_number"))
     return number_in(MEASURES[kind_of(reading.measure)], reading.value)
 
 
@@ -77,13 +80,13 @@ def record_faults(
             if system.van.built is not None and section == "services" and visit.date < system.van.built:
                 yield (
                     (section, index, "date"),
-                    f"{visit.date} is before the van was built ({system.van.built}); correct one of them",
+                    say("records.before_built", date=visit.date, built=system.van.built),
                 )
     for index, service in enumerate(system.services):
         for number, name in enumerate(service.replaced):
             if name not in things:
                 trail: Trail = ("services", index, "replaced", number)
-                yield unknown(trail, name, things, "item, load, cable or circuit")
+                yield unknown(trail, name, things, say("records.replaced"))
 
 
 def _reading(
@@ -93,18 +96,18 @@ def _reading(
     unknown: Callable[[Trail, str, list[str], str], Fault],
 ) -> Iterator[Fault]:
     if (reading.measure is None) == (reading.what is None):
-        yield trail, "a reading needs 'measure' or 'what', and not both; enter one of them"
+        yield trail, say("records.measure_or_what")
     if reading.measure is None:
         return
     kind, subject = kind_of(reading.measure), subject_of(reading.measure)
     if kind not in MEASURES:
-        yield unknown((*trail, "measure"), kind, list(MEASURES), "kind of measurement")
+        yield unknown((*trail, "measure"), kind, list(MEASURES), say("records.kind_of_measurement"))
         return
     if subject not in known:
-        yield unknown((*trail, "measure"), subject, known, "item, load, cable, circuit or terminal")
+        yield unknown((*trail, "measure"), subject, known, say("records.subject"))
     try:
         if amount(reading) < 0:
-            yield (*trail, "value"), f"{reading.value!r} is below 0; enter 0 or more"
+            yield (*trail, "value"), say("records.below_zero", value=reading.value)
     except ValueError as error:
         yield (*trail, "value"), str(error)
 

@@ -3,11 +3,14 @@
 from collections.abc import Iterator
 from difflib import get_close_matches
 
+from vandoc.ground.messages import Messages
 from vandoc.model.equipment import Charger, Monitor, Shunt, SolarArray, full_terminals
 from vandoc.model.records import record_faults
 from vandoc.model.system import System
 from vandoc.model.traits import CHASSIS, Positions
 from vandoc.model.wiring import Return
+
+say = Messages("vandoc.model", "faults").say
 
 Path = tuple[str | int, ...]
 Fault = tuple[Path, str]
@@ -27,31 +30,31 @@ def faults(system: System) -> Iterator[Fault]:
 
 def _unknown(path: Path, name: str, known: list[str], what: str) -> Fault:
     close = get_close_matches(name, known, 1)
-    hint = f"did you mean {close[0]!r}?" if close else "correct the name, or add it to the file"
-    return path, f"there is no {what} {name!r}; {hint}"
+    hint = say("references.did_you_mean", close=close[0]) if close else say("references.correct_or_add")
+    return path, say("references.unknown_name", what=what, name=name, hint=hint)
 
 
 def _nominal(system: System) -> Iterator[Fault]:
     if system.van.nominal_v not in (12, 24, 48):
         yield (
             ("van", "nominal"),
-            f"'{system.van.nominal_v:g} V' is not a supported nominal voltage; use 12 V, 24 V or 48 V",
+            say("references.nominal", volts=system.van.nominal_v),
         )
 
 
 def _names(system: System) -> Iterator[Fault]:
     for ident in system.loads:
         if ident in system.equipment:
-            yield ("loads", ident), f"{ident!r} is already the name of an item of equipment; choose another"
+            yield ("loads", ident), say("references.name_of_item", ident=ident)
     for section in ("equipment", "loads"):
         if CHASSIS in getattr(system, section):
-            yield (section, CHASSIS), "'chassis' is reserved for the vehicle's metal; choose another name"
+            yield (section, CHASSIS), say("references.chassis_reserved")
     seen: dict[str, str] = {}
     for index, circuit in enumerate(system.circuits):
         if circuit.id in seen:
             yield (
                 ("circuits", index, "id"),
-                f"{circuit.id!r} is already the name of another circuit; choose another",
+                say("references.name_of_circuit", id=circuit.id),
             )
         seen[circuit.id] = circuit.id
     idents: set[str] = set()
@@ -60,12 +63,12 @@ def _names(system: System) -> Iterator[Fault]:
             if cable.id in idents:
                 yield (
                     ("cables", index, "id"),
-                    f"{cable.id!r} is already the name of another cable; choose another",
+                    say("references.name_of_cable", id=cable.id),
                 )
             if cable.id in system.equipment:
                 yield (
                     ("cables", index, "id"),
-                    f"{cable.id!r} is already the name of an item of equipment; choose another",
+                    say("references.cable_named_as_item", id=cable.id),
                 )
             idents.add(cable.id)
 
@@ -100,12 +103,12 @@ def _places(system: System) -> Iterator[Fault]:
         if spot.at.back_m > size.length_m:
             yield (
                 ("places", ident, "at", "back"),
-                f"{spot.at.back_m:g} m is beyond the rear; 'van.size.length' is {size.length_m:g} m",
+                say("references.beyond_rear", metres=spot.at.back_m, limit=size.length_m),
             )
         if spot.at.across_m > size.width_m:
             yield (
                 ("places", ident, "at", "across"),
-                f"{spot.at.across_m:g} m is beyond the far side; 'van.size.width' is {size.width_m:g} m",
+                say("references.beyond_side", metres=spot.at.across_m, limit=size.width_m),
             )
 
 
@@ -125,9 +128,19 @@ def _terminal(path: Path, name: str, known: dict[str, None], system: System) -> 
     owner = name.partition(".")[0]
     own = [terminal for terminal in known if terminal.partition(".")[0] == owner]
     if own and len(own) <= 8:
-        yield path, f"{owner!r} has no terminal {name!r}; it has {', '.join(own)}"
+        yield path, say("references.no_terminal", owner=owner, name=name, own=", ".join(own))
     elif own:
-        yield path, f"{owner!r} has no terminal {name!r}; it has {own[0]} and {own[1]} to {own[-1]}"
+        yield (
+            path,
+            say(
+                "references.no_terminal_of_many",
+                owner=owner,
+                name=name,
+                own=own[0],
+                first=own[1],
+                last=own[-1],
+            ),
+        )
     else:
         yield _unknown(path, name, [*known, *system.equipment, *system.loads], "terminal")
 
@@ -138,7 +151,7 @@ def _cables(system: System) -> Iterator[Fault]:
         yield from _terminal(("cables", index, "from"), cable.start, known, system)
         yield from _terminal(("cables", index, "to"), cable.end, known, system)
         if cable.start == cable.end:
-            yield ("cables", index, "to"), f"the cable starts and ends at {cable.end!r}; correct one end"
+            yield ("cables", index, "to"), say("references.cable_to_itself", end=cable.end)
 
 
 def _circuits(system: System) -> Iterator[Fault]:
@@ -150,7 +163,9 @@ def _circuits(system: System) -> Iterator[Fault]:
     for index, circuit in enumerate(system.circuits):
         fuse = circuit.fuse
         if fuse.board not in boards:
-            yield _unknown(("circuits", index, "fuse", "board"), fuse.board, list(boards), "fuse board")
+            yield _unknown(
+                ("circuits", index, "fuse", "board"), fuse.board, list(boards), say("references.fuse_board")
+            )
         elif fuse.position > boards[fuse.board].count:
             yield (
                 ("circuits", index, "fuse", "position"),
@@ -172,7 +187,7 @@ def _circuits(system: System) -> Iterator[Fault]:
             elif load in fed:
                 yield (
                     path,
-                    f"{load!r} is already supplied by circuit {fed[load]!r}; remove it from one of them",
+                    say("references.already_supplied", load=load, fed=fed[load]),
                 )
             fed[load] = circuit.id
         if circuit.switch is not None and circuit.switch not in switches:
@@ -193,10 +208,10 @@ def _pieces(system: System) -> Iterator[Fault]:
             yield _unknown(("equipment", ident, "shunt"), monitor.shunt, shunts, "shunt")
     for ident, charger in system.of_kind(Charger).items():
         if (charger.array_low_w or 0) > (charger.array_high_w or float("inf")):
-            yield ("equipment", ident, "array_low"), "'array_low' is above 'array_high'; correct one of them"
+            yield ("equipment", ident, "array_low"), say("references.array_limits")
     for ident, load in system.loads.items():
         if (load.current_a is None) == (load.power_w is None):
-            yield ("loads", ident), "a load needs 'current' or 'power', and not both; enter one of them"
+            yield ("loads", ident), say("references.current_or_power")
 
 
 def _open(system: System) -> Iterator[Fault]:
@@ -211,25 +226,25 @@ def _open(system: System) -> Iterator[Fault]:
         path: Path = ("equipment", ident)
         if ident in batteries and batteries[ident].is_open():
             if batteries[ident].role == "starter":
-                yield path, "'capacity' is missing; copy it from the starter battery's label"
+                yield path, say("references.capacity_missing")
             elif use is None or not use.nights:
                 yield path, _left_out("capacity", "'use.nights'")
             elif not _hours_stated(system):
-                yield path, _left_out("capacity", "the 'hours' of the loads")
+                yield path, _left_out("capacity", say("references.hours_of_loads"))
         elif ident in chargers and chargers[ident].is_open():
             if chargers[ident].source == "solar":
                 if not system.of_kind(SolarArray):
-                    yield path, _left_out("output", "the solar array")
+                    yield path, _left_out("output", say("references.solar_array"))
                 continue
             key, stated = hours[chargers[ident].source]
             if not stated:
                 yield path, _left_out("output", f"'use.{key}'")
             elif not _hours_stated(system):
-                yield path, _left_out("output", "the 'hours' of the loads")
+                yield path, _left_out("output", say("references.hours_of_loads"))
 
 
 def _left_out(key: str, basis: str) -> str:
-    return f"{key!r} is missing; state it, or state {basis} to have a value proposed"
+    return say("references.left_out", key=key, basis=basis)
 
 
 def _hours_stated(system: System) -> bool:
@@ -247,11 +262,11 @@ def switched_by_hand(system: System) -> list[str]:
 
 
 def _no_position(position: int | str, ident: str, board: Positions) -> str:
-    return f"there is no position {position}; {ident!r} has positions 1 to {board.count}"
+    return say("references.no_position", position=position, ident=ident, positions=board.count)
 
 
 def _taken(position: int | str, board: str, circuit: str) -> str:
-    return f"position {position} of {board!r} already holds the fuse of circuit {circuit!r}; choose another"
+    return say("references.position_taken", position=position, board=board, circuit=circuit)
 
 
 def _board_fuses(ident: str, board: Positions, system: System) -> Iterator[Fault]:

@@ -24,7 +24,10 @@ from ruamel.yaml.scalarstring import DoubleQuotedScalarString
 
 from vandoc.ground.disk import exchanged, locked
 from vandoc.ground.errors import SystemFileError, VandocError
+from vandoc.ground.messages import Messages
 from vandoc.reading.yamltree import MAX_BYTES, decoded, parse, read_raw, stays_text
+
+say = Messages("vandoc.reading", "editing").say
 
 INDENTS = ((2, 4, 2), (2, 2, 0), (4, 4, 2), (4, 6, 4), (4, 2, 0))  # of mappings, of lists, of their dashes
 TEMPORARY_SUFFIX = ".new"  # suffix of a file while it is being written
@@ -104,7 +107,7 @@ def changed(draft: Draft, change: Callable[[Any], None]) -> Draft:
                 if _plain(carried) == wanted:
                     return Draft(draft.path, draft.raw, carried)
     except YAMLError as error:
-        raise VandocError(f"{draft.path}: cannot be changed; correct its YAML first: {error}") from error
+        raise VandocError(say("cannot_changed_correct", path=draft.path, error=error)) from error
     return Draft(draft.path, draft.raw, written[0])
 
 
@@ -124,7 +127,7 @@ def save(draft: Draft) -> Draft:
     mark = b"\xef\xbb\xbf" if draft.raw.startswith(b"\xef\xbb\xbf") else b""
     raw = mark + draft.text.replace("\n", newline).encode()
     if len(raw) > MAX_BYTES:
-        raise VandocError(f"{draft.path}: would be over {MAX_BYTES // 1000} kB; the file is unchanged")
+        raise VandocError(say("over_kb_file", path=draft.path, kb=MAX_BYTES // 1000))
     replace_file(draft.path, raw, expected=draft.raw)
     return Draft(draft.path, raw, draft.text)
 
@@ -166,7 +169,7 @@ def replace_file(path: Path, content: bytes, expected: bytes | None = None) -> N
                 fresh.unlink(missing_ok=True)
             _keep_folder(path.parent)
     except OSError as error:
-        raise VandocError(f"{path}: cannot be written: {error.strerror}; the file is unchanged") from error
+        raise VandocError(say("cannot_written_file", path=path, reason=error.strerror)) from error
 
 
 def sweep(path: Path) -> None:
@@ -181,9 +184,7 @@ def _replace_if(path: Path, fresh: Path, content: bytes, expected: bytes) -> Non
     The two files exchange names and the replaced one is then checked: if an editor saved after the first
     check, its version is restored. If the system cannot exchange names, only the first check protects it.
     """
-    told = ChangedMeanwhileError(
-        f"{path}: changed by someone else after it was read; nothing was written, so run the command again"
-    )
+    told = ChangedMeanwhileError(say("changed_someone_else", path=path))
     if not path.exists() or path.read_bytes() != expected:
         raise told
     if not exchanged(fresh, path):

@@ -7,11 +7,14 @@ from typing import Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from vandoc.ground.errors import Location, Problem
+from vandoc.ground.messages import Messages
 from vandoc.model.kinds import kinds as known_kinds
 from vandoc.model.piece import Piece
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
 from vandoc.reading.yamltree import Node, unwritable
+
+say = Messages("vandoc.reading", "explain").say
 
 
 def dotted(trail: Trail) -> str:
@@ -61,7 +64,7 @@ def as_stated(kind: Any, text: str) -> Any:
         If the field does not accept it or a YAML file cannot contain it; worded like the errors in files.
     """
     if (found := unwritable(text)) is not None:
-        raise ValueError(f"the character {found!r} cannot be written in a file; leave it out")
+        raise ValueError(say("character_cannot", found=found))
     try:
         return TypeAdapter(kind).validate_python(text)
     except ValidationError as error:
@@ -106,46 +109,48 @@ def explain(tree: Node, detail: Any, model: type[BaseModel] = System) -> Problem
     trail: Trail = tuple(detail["loc"])
     kind = detail["type"]
     known, node = known_steps(tree, trail)
-    label = dotted(known) or "the file"
+    label = dotted(known) or say("file")
     if kind == "missing":
         where = locate(tree, known, key=True)
-        return Problem(where, f"{label}: {trail[-1]!r} is missing; add it")
+        return Problem(where, say("missing_add", label=label, trail=trail[-1]))
     if kind == "extra_forbidden":
         parents = _keys_at(tree, known[:-1], model)
         close = get_close_matches(str(trail[-1]), parents, 1)
         hint = (
-            f"; did you mean {close[0]!r}?"
+            say("did_you_mean", close=close[0])
             if close
-            else f"; valid keys: {', '.join(parents)}"
+            else say("valid_keys", parents=", ".join(parents))
             if parents
             else ""
         )
         return Problem(
-            locate(tree, known, key=True), f"{label}: {str(trail[-1])!r} is not a valid key here{hint}"
+            locate(tree, known, key=True),
+            say("not_valid_key_here", label=label, trail=str(trail[-1]), hint=hint),
         )
     if kind == "value_error":
         return Problem(node.location, f"{label}: {detail['ctx']['error']}")
     if kind in ("union_tag_invalid", "union_tag_not_found"):
         kinds = detail["ctx"].get("expected_tags", "").replace("'", "") or ", ".join(_kinds())
         if kind == "union_tag_not_found":
-            return Problem(locate(tree, known, key=True), f"{label}: 'kind' is missing; add one of {kinds}")
+            return Problem(locate(tree, known, key=True), say("kind_missing_add", label=label, kinds=kinds))
         tag = detail["ctx"]["tag"]
         close = get_close_matches(str(tag), kinds.split(", "), 1)
-        hint = f"; did you mean {close[0]!r}?" if close else f"; use one of {kinds}"
+        hint = say("did_you_mean", close=close[0]) if close else say("use", kinds=kinds)
         place = node.value["kind"].location if isinstance(node.value, dict) else node.location
-        return Problem(place, f"{label}.kind: {tag!r} is not a kind of equipment{hint}")
+        return Problem(place, say("kind_not_kind", label=label, tag=tag, hint=hint))
     return Problem(node.location, f"{label}: {_plain_message(kind, detail)}")
 
 
 def _plain_message(kind: str, detail: Any) -> str:
     context = detail.get("ctx", {})
     given = detail.get("input")
-    shown = repr(given) if isinstance(given, str | int | float | bool) else "this"
+    shown = repr(given) if isinstance(given, str | int | float | bool) else say("this")
     if kind == "literal_error":
-        return f"{shown} is not valid here; use {context['expected']}"
+        return say("not_valid_here_use", shown=shown, expected=context["expected"])
     if kind == "string_pattern_mismatch":
-        hint = _PATTERN_HINTS.get(context["pattern"], context["pattern"])
-        return f"{shown} has the wrong format; use {hint}"
+        known = _PATTERN_HINTS.get(context["pattern"])
+        hint = say(known) if known else context["pattern"]
+        return say("wrong_format_use", shown=shown, hint=hint)
     if kind in (
         "string_type",
         "int_type",
@@ -156,39 +161,39 @@ def _plain_message(kind: str, detail: Any) -> str:
         "model_attributes_type",
     ):
         wanted = {
-            "string_type": "text",
-            "int_type": "a whole number",
-            "bool_type": "true or false",
-            "list_type": "a list",
-        }.get(kind, "a group of 'key: value' lines")
-        fault = "the value is missing" if given is None else f"{shown} is not valid here"
-        return f"{fault}; enter {wanted}"
+            "string_type": say("text"),
+            "int_type": say("whole_number"),
+            "bool_type": say("true_false"),
+            "list_type": say("a_list"),
+        }.get(kind, say("group_key_value_lines"))
+        fault = say("value_missing") if given is None else say("not_valid_here", shown=shown)
+        return say("enter", fault=fault, wanted=wanted)
     if kind.startswith("date"):
-        return f"{shown} is not a date; write it like 2026-05-12"
+        return say("not_date_write_like", shown=shown)
     if kind in ("too_short", "string_too_short"):
-        return "must not be empty; enter a value"
+        return say("must_not_empty_enter")
     if kind in ("too_long", "string_too_long"):
         counted = "characters" if kind == "string_too_long" else "entries"
-        return f"too long; enter no more than {context['max_length']} {counted}"
+        return say(f"too_long.{counted}", most=context["max_length"])
     if kind in _BOUNDS:
         key, fault = _BOUNDS[kind]
-        return f"{shown} is {fault} {context[key]:g}"
+        return say(fault, shown=shown, limit=context[key])
     message = detail["msg"]
     return f"{shown}: {message[0].lower()}{message[1:]}"
 
 
 _BOUNDS = {
-    "less_than_equal": ("le", "too high; the maximum is"),
-    "greater_than_equal": ("ge", "too low; the minimum is"),
-    "greater_than": ("gt", "too low; enter more than"),
+    "less_than_equal": ("le", "too_high_maximum"),
+    "greater_than_equal": ("ge", "too_low_minimum"),
+    "greater_than": ("gt", "too_low_enter_more"),
 }
 _PATTERN_HINTS = {
-    r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$": "lower-case words with hyphens between them, such as 'seat-box'",
-    r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$": "an item and its terminal, such as 'house.+'",
-    r"^[a-z]{2}$": "the two letters of a language, such as 'en'",
-    r"^[^\x00-\x1f\x7f]*$": "one line of text",
-    r"^[a-z]+(-[a-z]+)*\.[a-z0-9][a-z0-9.+ -]*$": "a measurement and its subject, such as 'drop.fridge'",
-    r"^https?://[A-Za-z0-9._~:/?#@!$&()*+,;=%-]+$": "an address that begins with https://",
+    r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$": "lower_case_words",
+    r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$": "item_terminal_such",
+    r"^[a-z]{2}$": "two_letters_language",
+    r"^[^\x00-\x1f\x7f]*$": "line_text",
+    r"^[a-z]+(-[a-z]+)*\.[a-z0-9][a-z0-9.+ -]*$": "measurement_subject",
+    r"^https?://[A-Za-z0-9._~:/?#@!$&()*+,;=%-]+$": "address_begins",
 }
 
 

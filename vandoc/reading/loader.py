@@ -9,6 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from vandoc.ground.errors import Location, Problem, SystemFileError
+from vandoc.ground.messages import Messages
 from vandoc.model.kinds import follow_packages
 from vandoc.model.names import alike
 from vandoc.model.references import Path as Trail
@@ -21,6 +22,8 @@ from vandoc.reading.pages import unreadable
 from vandoc.reading.pictures import picture_fault
 from vandoc.reading.workshop import FoundWorkshop, find, merged, read_copy, read_workshop
 from vandoc.reading.yamltree import Node, parse, read_text
+
+say = Messages("vandoc.reading", "loader").say
 
 
 @dataclass(frozen=True)
@@ -259,8 +262,12 @@ def _alike(tree: Node, trail: Trail, other: Trail) -> Problem:
     """Return the problem that two names cannot be told apart; both places are in the van file itself."""
     (name, place), (first, first_place) = (_named(tree, one) for one in (trail, other))
     owner = dotted(other[:-1])
-    what = f"{name!r} is also the {other[-1]} of" if name == first else f"{name!r} looks like {first!r},"
-    message = f"{what} {owner} on line {first_place.line}; enter names that the owner can tell apart"
+    what = (
+        say("also", name=name, other=other[-1])
+        if name == first
+        else say("looks_like", name=name, first=first)
+    )
+    message = say("line_enter_names", what=what, owner=owner, line=first_place.line)
     return Problem(place, f"{dotted(trail)}: {message}")
 
 

@@ -7,12 +7,15 @@ from pathlib import Path
 from posixpath import dirname, join, normpath
 
 from vandoc.ground.errors import Problem, SystemFileError
+from vandoc.ground.messages import Messages
 from vandoc.model.references import Path as Trail
 from vandoc.reading import formats
 from vandoc.reading.explain import dotted
 from vandoc.reading.part_sheets import sheet_file, sheet_shown
 from vandoc.reading.workshop import FoundWorkshop
 from vandoc.reading.yamltree import Node, parse, read_text
+
+say = Messages("vandoc.reading", "merging").say
 
 
 def name_shown(path: Path, base: Path) -> str:
@@ -77,23 +80,20 @@ class PartSheets:
     def _sheet(self, named: Node, trail: str) -> "_Sheet | None":
         if self.inside is not None:
             if named.value not in self.inside:
-                message = f"this copy has no part sheet {named.value!r}; restore the copy from a backup"
+                message = say("copy_no_part_sheet", value=named.value)
                 self.problems.append(Problem(named.location, f"{trail}: {message}"))
                 return None
             return self._converted(self.inside[named.value])
         relative = Path(named.value)
         if relative.is_absolute() or relative.suffix not in (".yml", ".yaml"):
-            message = (
-                f"{named.value!r} is not a part sheet; "
-                "enter the path of a .yml file, relative to the van file"
-            )
+            message = say("not_part_sheet_enter", value=named.value)
             self.problems.append(Problem(named.location, f"{trail}: {message}"))
             return None
         file = sheet_file(self.path, relative.as_posix(), self.folders)
         if not _is_file(file):
             if self.doubtful:
                 return None
-            message = f"{trail}: part sheet {named.value!r} not found; check its path"
+            message = say("part_sheet_not_found", trail=trail, value=named.value)
             self.problems.append(Problem(named.location, message))
             return None
         file = real(file)
@@ -119,7 +119,7 @@ class PartSheets:
             return None
         for key in ("place", "part"):
             if key in newest.value:
-                message = f"{key!r} belongs in the van file, not in a part sheet; move it there"
+                message = say("belongs_van_file_not", key=key)
                 self.problems.append(Problem(newest.keys[key], message))
         written = formats.unnumbered(raw)
         return _Sheet(written if newest is raw else formats.unnumbered(newest), written)

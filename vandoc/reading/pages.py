@@ -5,6 +5,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from vandoc.ground.errors import Location, Problem
+from vandoc.ground.messages import Messages
+
+say = Messages("vandoc.reading", "pages").say
 
 MARKDOWN = (".md", ".markdown")
 
@@ -27,14 +30,14 @@ def unreadable(root: Path, shown: str) -> Iterator[Problem]:
         return Problem(Location(text, line, column), message)
 
     def closed(error: OSError) -> Problem:
-        return problem(str(error.filename), f"cannot be read: {error.strerror}; correct its permissions")
+        return problem(str(error.filename), say("cannot_read_correct", reason=error.strerror))
 
     errors: list[OSError] = []
     for folder, folders, names in os.walk(root, onerror=errors.append):
         for name in sorted((*folders, *names)):
             path = os.path.join(folder, name)  # noqa: PTH118 (not every name makes a Path that can be shown)
             if name != name.encode("utf-8", "replace").decode():
-                yield problem(path, "this name is not UTF-8 text; rename it")
+                yield problem(path, say("name_not_utf_8_text"))
             elif name in names:
                 try:
                     raw = Path(path).read_bytes() if Path(path).is_file() else b""
@@ -43,7 +46,7 @@ def unreadable(root: Path, shown: str) -> Iterator[Problem]:
                 except UnicodeDecodeError as error:
                     line = raw.count(b"\n", 0, error.start) + 1
                     column = error.start - raw.rfind(b"\n", 0, error.start)
-                    yield problem(path, "this byte is not UTF-8 text; save the file as UTF-8", line, column)
+                    yield problem(path, say("byte_not_utf_8_text"), line, column)
                 except OSError as error:
                     yield closed(error)
     missing = (FileNotFoundError, NotADirectoryError)

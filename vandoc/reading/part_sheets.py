@@ -6,6 +6,9 @@ from pathlib import Path, PurePosixPath
 
 from vandoc.ground.errors import ExtensionError
 from vandoc.ground.extensions import Extension, extensions
+from vandoc.ground.messages import Messages
+
+say = Messages("vandoc.reading", "part_sheets").say
 
 
 def sheet_file(van_file: Path, name: str, folders: Sequence[Path] = ()) -> Path:
@@ -66,7 +69,7 @@ def _extension(name: str) -> Extension | None:
     found = [one for one in extensions("part_sheets") if (one.name,) == first]
     if len(found) > 1:
         packages = " and ".join(str(one.package) for one in found)
-        raise ExtensionError(f"packages {packages} both have part sheets named {found[0].name!r}; remove one")
+        raise ExtensionError(say("packages_both_have", packages=packages, name=found[0].name))
     return found[0] if found else None
 
 

@@ -2,6 +2,10 @@
 
 from pathlib import Path
 
+from vandoc.ground.messages import Messages
+
+say = Messages("vandoc.reading", "pictures").say
+
 PICTURE_TYPES = {
     ".jpg": b"\xff\xd8\xff",
     ".jpeg": b"\xff\xd8\xff",
@@ -11,7 +15,7 @@ PICTURE_TYPES = {
 MAX_PICTURE_BYTES = 8_000_000
 
 
-def picture_fault(file: Path, root: Path, owner: str = "the van file") -> str | None:
+def picture_fault(file: Path, root: Path, owner: str = say("van_file")) -> str | None:
     """Return why a file cannot be used as a picture; None if it can.
 
     Parameters
@@ -24,21 +28,21 @@ def picture_fault(file: Path, root: Path, owner: str = "the van file") -> str | 
         File whose folder that is, for the message.
     """
     if not file.is_relative_to(root):
-        return f"is outside the folder of {owner}; move it there"
+        return say("outside_folder_move", owner=owner)
     start = PICTURE_TYPES.get(file.suffix.lower())
     if start is None:
-        return f"is not a picture; use one of {', '.join(PICTURE_TYPES)}"
+        return say("not_picture_use", types=", ".join(PICTURE_TYPES))
     try:
         if not file.is_file():
-            return "was not found; check its path"
+            return say("not_found_check_path")
     except OSError:  # a name that the file system rejects
-        return "was not found; check its path"
+        return say("not_found_check_path")
     try:
         if file.stat().st_size > MAX_PICTURE_BYTES:
-            return f"is over {MAX_PICTURE_BYTES // 1_000_000} MB; reduce its size"
+            return say("over_mb_reduce_size", mb=MAX_PICTURE_BYTES // 1000000)
         with file.open("rb") as stream:
             if not stream.read(16).startswith(start):
-                return f"is not in the format of its extension {file.suffix!r}; save it again in that format"
+                return say("not_format", suffix=file.suffix)
     except OSError as error:
-        return f"cannot be read: {error.strerror}"
+        return say("cannot_read", reason=error.strerror)
     return None

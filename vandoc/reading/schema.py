@@ -4,10 +4,13 @@ from typing import Any, cast
 
 from pydantic.json_schema import GenerateJsonSchema
 
+from vandoc.ground.messages import Messages
 from vandoc.model.kinds import follow_packages
 from vandoc.model.system import System
 from vandoc.model.workshop import WorkshopFile
 from vandoc.reading.formats import UNSTATED_FORMAT, newest
+
+say = Messages("vandoc.reading", "schema").say
 
 _FROM_VAN_FILE = ("place",)  # keys that a part sheet may not supply
 
@@ -45,16 +48,14 @@ def json_schema() -> dict[str, Any]:
     pieces["anyOf"] = pieces.pop("oneOf")  # with a part sheet, equipment without a kind may be of any kind
     for reference in (*pieces["anyOf"], loads):
         _relax(definitions[reference["$ref"].rpartition("/")[2]])
-    return _named(schema, "van-file", "Van file", "Leisure electrics of one van, for vandoc.")
+    return _named(schema, "van-file", say("van_file"), say("leisure_electrics_van"))
 
 
 def workshop_schema() -> dict[str, Any]:
     """Return the schema of a workshop file, as :func:`json_schema`."""
     schema = WorkshopFile.model_json_schema(by_alias=True, schema_generator=_Plain)
     schema["properties"]["format"] = _format()
-    return _named(
-        schema, "workshop-file", "Workshop file", "Contact, limits and texts for all vans of a workshop."
-    )
+    return _named(schema, "workshop-file", say("workshop_file"), say("contact_limits_texts"))
 
 
 def _named(schema: dict[str, Any], name: str, title: str, description: str) -> dict[str, Any]:
@@ -73,7 +74,7 @@ def _format() -> dict[str, Any]:
         "minimum": UNSTATED_FORMAT,
         "maximum": newest(),
         "default": UNSTATED_FORMAT,
-        "description": f"format of this file; default: {UNSTATED_FORMAT}",
+        "description": say("format_file_default", number=UNSTATED_FORMAT),
     }
 
 

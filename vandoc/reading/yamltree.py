@@ -14,6 +14,9 @@ from typing import Any
 import yaml
 
 from vandoc.ground.errors import Location, Problem, SystemFileError
+from vandoc.ground.messages import Messages
+
+say = Messages("vandoc.reading", "yamltree").say
 
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 20
@@ -75,18 +78,16 @@ def read_raw(path: Path, shown: str) -> bytes:
 
     try:
         if path.is_dir():
-            raise fail("this is a folder; give the van file inside it, such as van.yml")
+            raise fail(say("folder_give_van"))
         if not path.is_file() and path.exists():
-            raise fail("this is not a regular file; give a van file")
+            raise fail(say("not_regular_file_give"))
         if path.stat().st_size > MAX_BYTES:
-            raise fail(
-                f"the file is over {MAX_BYTES // 1000} kB; give a van file, which is a few kilobytes of text"
-            )
+            raise fail(say("file_over_kb_give_van", kb=MAX_BYTES // 1000))
         return path.read_bytes()
     except FileNotFoundError as error:
-        raise fail("file not found; check its path") from error
+        raise fail(say("file_not_found_check")) from error
     except OSError as error:
-        raise fail(f"the file cannot be read: {error.strerror}") from error
+        raise fail(say("file_cannot_read", reason=error.strerror)) from error
 
 
 def decoded(raw: bytes, shown: str) -> str:
@@ -104,7 +105,7 @@ def decoded(raw: bytes, shown: str) -> str:
         line = before.count(b"\n") + 1
         column = len(before) - (before.rfind(b"\n") + 1) + 1
         place = Location(shown, line, column)
-        problem = Problem(place, "this byte is not UTF-8 text; save the file as UTF-8")
+        problem = Problem(place, say("byte_not_utf_8_text"))
         raise SystemFileError([problem]) from error
 
 
@@ -130,21 +131,17 @@ def parse(text: str, shown: str) -> Node:
         mark = error.problem_mark or error.context_mark
         place = Location(shown, mark.line + 1, mark.column + 1) if mark else Location(shown, 1, 1)
         tab = "\t" in text.splitlines()[mark.line] if mark and mark.line < len(text.splitlines()) else False
-        hint = "; indent with spaces, not tabs" if tab else ""
-        problems.append(Problem(place, f"this is not valid YAML: {error.problem}{hint}"))
+        hint = say("indent_spaces_not_tabs") if tab else ""
+        problems.append(Problem(place, say("not_valid_yaml", problem=error.problem, hint=hint)))
         raise SystemFileError(problems) from error
     except (yaml.reader.ReaderError, ValueError) as error:
         reason = getattr(error, "reason", str(error))
-        problems.append(Problem(_reader_location(text, error, shown), f"this is not valid YAML: {reason}"))
+        problems.append(Problem(_reader_location(text, error, shown), say("not_valid_yaml_2", reason=reason)))
         raise SystemFileError(problems) from error
     if root is None or root.value is None:
-        problems.append(
-            Problem(Location(shown, 1, 1), "the file is empty; create a starter file with 'vandoc new'")
-        )
+        problems.append(Problem(Location(shown, 1, 1), say("file_empty_create")))
     elif not isinstance(root.value, dict):
-        problems.append(
-            Problem(root.location, "the top level of the file must consist of 'key: value' lines")
-        )
+        problems.append(Problem(root.location, say("top_level_file_must")))
     if problems or root is None:
         raise SystemFileError(problems)
     return root
@@ -212,12 +209,12 @@ def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node |
         if key is None:
             name = node.value if isinstance(node.value, str) else _as_key(node.value)
             if name is None:
-                problems.append(Problem(node.location, "this cannot be a key; use a plain word"))
+                problems.append(Problem(node.location, say("cannot_key_use_plain")))
                 name = f"?{len(parent.value)}"
             if name in parent.value:
                 first = parent.keys[name]
                 problems.append(
-                    Problem(node.location, f"{name!r} appears twice, first on line {first.line}; remove one")
+                    Problem(node.location, say("appears_twice_first", name=name, line=first.line))
                 )
             open_key[-1] = (name, node.location)
             return
@@ -232,16 +229,14 @@ def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node |
         if isinstance(event, yaml.DocumentStartEvent):
             documents += 1
             if documents > 1:
-                problems.append(Problem(place, "'---' starts a second document; a file describes one van"))
+                problems.append(Problem(place, say("starts_second_document")))
                 break
         elif isinstance(event, yaml.AliasEvent):
-            problems.append(
-                Problem(place, "YAML aliases (*name) are not supported; use a part sheet for repeated items")
-            )
+            problems.append(Problem(place, say("yaml_aliases_name_are")))
             put(Node(place, None))
         elif isinstance(event, yaml.ScalarEvent | yaml.MappingStartEvent | yaml.SequenceStartEvent):
             if event.tag is not None and event.tag != "!":
-                problems.append(Problem(place, f"the tag {event.tag!r} is not supported; remove it"))
+                problems.append(Problem(place, say("tag_not_supported", tag=event.tag)))
             if isinstance(event, yaml.ScalarEvent):
                 put(Node(place, _scalar(event)))
                 continue
@@ -250,9 +245,7 @@ def _build(events: Iterator[Any], shown: str, problems: list[Problem]) -> Node |
             stack.append(node)
             open_key.append(None)
             if len(stack) > MAX_DEPTH:
-                problems.append(
-                    Problem(place, f"nested more than {MAX_DEPTH} levels deep; a van file needs about six")
-                )
+                problems.append(Problem(place, say("nested_more_levels", depth=MAX_DEPTH)))
                 break
         elif isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):
             stack.pop()

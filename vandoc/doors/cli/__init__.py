@@ -14,6 +14,7 @@ from vandoc.doors.cli.proving import prove
 from vandoc.doors.cli.recording import record
 from vandoc.doors.cli.servicing import service
 from vandoc.doors.cli.starting import new, schema, survey_command
+from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import ExtensionError
 from vandoc.ground.extensions import ignored
 
@@ -29,7 +30,7 @@ NO_PLUGINS = click.Option(
     is_eager=True,
     expose_value=False,
     callback=_without_packages,
-    help="Ignore what other installed packages add.",
+    help=tell("main.ignore_what_installed"),
 )
 
 
@@ -43,13 +44,10 @@ class _Commands(click.Group):
             stop(str(error))
 
 
-@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]}, help=tell("help.main"))
 @click.version_option(__version__, message="%(version)s")
 def main() -> None:
-    """Document the leisure electrics of a camper van.
-
-    One van file becomes checked calculations, drawings and an owner's manual.
-    """
+    """Document the leisure electrics of a camper van."""
 
 
 COMMANDS = (

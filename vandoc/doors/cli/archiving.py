@@ -8,18 +8,16 @@ import click
 from vandoc.doors.cli.common import VAN_FILE, stop
 from vandoc.doors.cli.prompting import prompting
 from vandoc.doors.cli.recording import archive, day_of, read_van
+from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import VandocError
 
 
-@click.command()
+@click.command(help=tell("help.revise"))
 @click.argument("file", type=VAN_FILE, metavar="FILE")
-@click.option("--why", help="Reason for the revision, in one line (default: prompt for it).")
-@click.option("--date", "day", help="Date of the revision (default: today).")
+@click.option("--why", help=tell("archiving.reason_revision"))
+@click.option("--date", "day", help=tell("archiving.date_revision_default"))
 def revise(file: Path, why: str | None, day: str | None) -> None:
-    """Archive FILE as its next revision.
-
-    Later revisions are compared with it. Exit status: 0 if it is archived, 2 if it is not.
-    """
+    """Archive FILE as its next revision."""
     from vandoc.doors.recording import say
     from vandoc.reading.archive import one_line
 
@@ -37,15 +35,10 @@ def revise(file: Path, why: str | None, day: str | None) -> None:
         stop(str(error))
 
 
-@click.command()
+@click.command(help=tell("help.repair"))
 @click.argument("file", type=VAN_FILE, metavar="FILE")
 def repair(file: Path) -> None:
-    """Repair the archive of FILE.
-
-    Use it if revisions are damaged or missing; try to restore a backup first. Every revision that can be read
-    is kept, and nothing is deleted. FILE is archived as a new revision, which records the repair and the
-    revisions that were lost. Exit status: 0 if the archive is in good order, 2 if it cannot be repaired.
-    """
+    """Repair the archive of FILE."""
     from vandoc.doors.recording import say
     from vandoc.judgement.history import calculated
     from vandoc.reading.archive import repair as repair_archive

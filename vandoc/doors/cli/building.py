@@ -6,19 +6,18 @@ from pathlib import Path
 import click
 
 from vandoc.doors.cli.common import EXIT_UNUSABLE, VAN_FILE, stop
+from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import ChecksFailedError, VandocError
 
 
-@click.command()
+@click.command(help=tell("help.build"))
 @click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
-@click.option("--out", required=True, type=VAN_FILE, metavar="DIR", help="Output folder for the manuals.")
-@click.option("--draft", is_flag=True, help="Build even if checks fail; every page is marked as a draft.")
+@click.option(
+    "--out", required=True, type=VAN_FILE, metavar="DIR", help=tell("building.output_folder_manuals")
+)
+@click.option("--draft", is_flag=True, help=tell("building.build_even_if_checks"))
 def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
-    """Build the manual of each van in DIR/<van>/.
-
-    A van that fails a check is not built, and its published manual is left unchanged. Exit status: 0 if
-    every manual is built, 1 if a check fails, 2 if a file cannot be used.
-    """
+    """Build the manual of each van in DIR/<van>/."""
     from vandoc.doors.output import RefusedError, name_of
     from vandoc.doors.publish import publish
 
@@ -29,16 +28,16 @@ def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
     for number, name in enumerate(names):
         if name in names[:number]:
             first = files[names.index(name)]
-            stop(f"{files[number]}: has the same name as {first}, {name!r}; rename one of the two")
+            stop(tell("building.same_name", files=files[number], first=first, name=name))
     status = 0
     for number, file in enumerate(files, start=1):
         if len(files) > 1:
-            click.echo(f"{number} of {len(files)}: {file}")
+            click.echo(tell("building.number_of", number=number, files=len(files), file=file))
         try:
             click.echo(f"{publish(file, out, draft=draft)}/index.html")
         except ChecksFailedError as error:
             click.echo(
-                f"{error}\n{file}: not built because checks failed; use --draft to build it anyway",
+                tell("building.not_built_because", error=error, file=file),
                 err=True,
             )
             status = max(status, 1)
@@ -48,16 +47,11 @@ def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
     sys.exit(status)
 
 
-@click.command()
+@click.command(help=tell("help.withdraw"))
 @click.argument("file", type=VAN_FILE, metavar="FILE")
-@click.option("--out", required=True, type=VAN_FILE, metavar="DIR", help="Folder of the manuals.")
+@click.option("--out", required=True, type=VAN_FILE, metavar="DIR", help=tell("building.folder_manuals"))
 def withdraw(file: Path, out: Path) -> None:
-    """Replace the manual in DIR/<van>/ by one page.
-
-    The page says that the manual is withdrawn and whom to call. Copy it to the host as you would a manual.
-    Phones drop their saved copy the next time they open the manual with a connection. `build` publishes it
-    again.
-    """
+    """Replace the manual in DIR/<van>/ by one page."""
     from vandoc.doors.publish import withdraw as withdraw_manual
 
     try:

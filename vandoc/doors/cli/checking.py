@@ -9,6 +9,7 @@ import click
 
 from vandoc.doors.cli.common import EXIT_UNUSABLE, VAN_FILE, stop
 from vandoc.doors.cli.report import as_json, of_errors, of_van
+from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import SystemFileError
 
 if TYPE_CHECKING:
@@ -20,18 +21,15 @@ _format = click.option(
     type=click.Choice(["text", "json"]),
     default="text",
     show_default=True,
-    help="Output format.",
+    help=tell("checking.output_format"),
 )
 
 
-@click.command()
+@click.command(help=tell("help.check"))
 @click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
 @_format
 def check(files: tuple[Path, ...], form: str) -> None:
-    """Check van files against every rule.
-
-    Exit status: 0 if nothing fails, 1 if a check fails, 2 if a file cannot be used.
-    """
+    """Check van files against every rule."""
     from vandoc.doors.build import nothing_collected, read
     from vandoc.judgement.remedy import fails, findings
 
@@ -60,16 +58,11 @@ def check(files: tuple[Path, ...], form: str) -> None:
     sys.exit(status)
 
 
-@click.command("size")
+@click.command("size", help=tell("help.size"))
 @click.argument("file", type=VAN_FILE, metavar="FILE")
 @_format
 def size_command(file: Path, form: str) -> None:
-    """Propose the sizes that a van file leaves open.
-
-    Sizes are proposed for batteries, chargers, fuses and cables, each with the rule that set it. The van
-    is then checked with the proposals. Exit status: 0 if nothing fails, 1 if a check fails, 2 if the file
-    cannot be used or lacks data needed for a proposal.
-    """
+    """Propose the sizes that a van file leaves open."""
     from vandoc.doors.build import nothing_collected, read
     from vandoc.judgement.proposals import listed, proposals
     from vandoc.judgement.remedy import fails, findings
@@ -95,7 +88,9 @@ def size_command(file: Path, form: str) -> None:
 
 
 def by_whom(review: "Reviewed") -> str:
-    return f"reviewed by {review.by} on {review.date}: {review.why} ({review.evidence})"
+    return tell(
+        "checking.reviewed_by_on", by=review.by, date=review.date, why=review.why, evidence=review.evidence
+    )
 
 
 def as_text(finding: "Finding") -> str:
@@ -115,4 +110,4 @@ def counts(findings: tuple["Finding", ...]) -> str:
     left = [finding.severity for finding in findings if finding.reviewed is None]
     met = [f"{left.count(word)} {word}" for word in SEVERITIES]
     done = len(findings) - len(left)
-    return ", ".join([*met, f"{done} reviewed"] if done else met)
+    return ", ".join([*met, tell("checking.reviewed", done=done)] if done else met)

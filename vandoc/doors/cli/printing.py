@@ -6,35 +6,41 @@ from pathlib import Path
 import click
 
 from vandoc.doors.cli.common import EXIT_UNUSABLE, VAN_FILE, stop
+from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import ChecksFailedError, VandocError
 
 KINDS = ("labels", "owner", "electrician", "lists")
 
 
-@click.command("print")
+@click.command("print", help=tell("help.print"))
 @click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
 @click.option(
-    "--out", required=True, type=VAN_FILE, metavar="DIR", help="Output folder for the PDF files and lists."
+    "--out",
+    required=True,
+    type=VAN_FILE,
+    metavar="DIR",
+    help=tell("printing.output_folder_pdf"),
 )
 @click.option(
     "--only",
     "wanted",
     multiple=True,
     type=click.Choice(KINDS),
-    help="Make only this document (repeatable).",
+    help=tell("printing.make_only_document"),
 )
 @click.option(
-    "--labels", "sheet", default="3x8", show_default=True, metavar="SHEET", help="Label sheet or tape size."
+    "--labels",
+    "sheet",
+    default="3x8",
+    show_default=True,
+    metavar="SHEET",
+    help=tell("printing.label_sheet_tape_size"),
 )
-@click.option("--draft", is_flag=True, help="Print even if checks fail; every page is marked as a draft.")
+@click.option("--draft", is_flag=True, help=tell("printing.print_even_if_checks"))
 def print_command(
     files: tuple[Path, ...], out: Path, wanted: tuple[str, ...], sheet: str, draft: bool
 ) -> None:
-    """Write the PDF files and lists of each van to DIR/<van>/.
-
-    Labels are full size: print them at 100 %. Exit status: 0 if everything is printed, 1 if a
-    check fails, 2 if a file cannot be used.
-    """
+    """Write the PDF files and lists of each van to DIR/<van>/."""
     from vandoc.doors.build import print_into
     from vandoc.doors.output import RefusedError, name_of
 
@@ -46,7 +52,7 @@ def print_command(
         except RefusedError as error:
             stop(str(error))
         if name in names:
-            stop(f"{file}: has the same name as {names[name]}, {name!r}; rename one of the two")
+            stop(tell("printing.same_name", file=file, names=names[name], name=name))
         names[name] = file
     for name, file in names.items():
         try:
@@ -57,7 +63,7 @@ def print_command(
                 click.echo(path)
         except ChecksFailedError as error:
             click.echo(
-                f"{error}\n{file}: not printed because checks failed; use --draft to print it anyway",
+                tell("printing.not_printed_because", error=error, file=file),
                 err=True,
             )
             status = max(status, 1)

@@ -9,6 +9,7 @@ import click
 
 from vandoc.doors.cli.common import VAN_FILE, stop
 from vandoc.doors.cli.prompting import Prompter, StoppedError, prompting
+from vandoc.doors.cli.words import tell
 from vandoc.doors.cli.working import record_work
 from vandoc.ground.errors import SystemFileError, VandocError
 
@@ -18,19 +19,14 @@ if TYPE_CHECKING:
     from vandoc.reading.editing import Draft
 
 
-@click.command()
+@click.command(help=tell("help.record"))
 @click.argument("file", type=VAN_FILE, metavar="FILE")
-@click.option("--date", "day", help="Date of the readings (default: today).")
-@click.option("--by", help="Name of the workshop (default: the one in FILE).")
-@click.option("--all", "every", is_flag=True, help="Also prompt for measurements already taken.")
-@click.option("--work", is_flag=True, help="Prompt for tests of alarms and the work on the vehicle instead.")
+@click.option("--date", "day", help=tell("recording.date_readings_default"))
+@click.option("--by", help=tell("recording.name_workshop_default"))
+@click.option("--all", "every", is_flag=True, help=tell("recording.also_prompt"))
+@click.option("--work", is_flag=True, help=tell("recording.prompt_tests_alarms"))
 def record(file: Path, day: str | None, by: str | None, every: bool, work: bool) -> None:
-    """Prompt for the measurements and save them in FILE.
-
-    Measurements are listed in the order in which to take them. Each is saved before the next prompt. Exit
-    status: 0 if all readings entered are saved, 2 if the file cannot be used or written.
-    If the command is interrupted, run it again to go on from there.
-    """
+    """Prompt for the measurements and save them in FILE."""
     from vandoc.doors.recording import ask_next, field, say
     from vandoc.model.van import Commissioning
 

@@ -12,6 +12,7 @@ import click
 from vandoc.doors.cli.common import VAN_FILE, stop
 from vandoc.doors.cli.prompting import Prompter, prompting
 from vandoc.doors.cli.recording import archive, day_of, name_of, read_van, save, take
+from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import SystemFileError, VandocError
 
 if TYPE_CHECKING:
@@ -35,16 +36,10 @@ class _Service:
     draft: "Draft"
 
 
-@click.command()
+@click.command(help=tell("help.service"))
 @click.argument("file", type=VAN_FILE, metavar="FILE")
 def service(file: Path) -> None:
-    """Record a service in FILE and archive the revision.
-
-    Replaced parts update the file. Nothing is written until the service entry is complete;
-    then each reading is saved before the next prompt. If the command is interrupted, run it
-    again to go on from there. Exit status: 0 if the service is recorded and the revision archived, 2 if
-    the file cannot be used or written.
-    """
+    """Record a service in FILE and archive the revision."""
     from vandoc.analysis.commissioning.trends import KINDS_WITH_TREND
     from vandoc.doors.recording import ask_next, say
 

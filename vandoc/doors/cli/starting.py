@@ -9,20 +9,17 @@ from typing import Any
 import click
 
 from vandoc.doors.cli.common import VAN_FILE, stop
+from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import Problem, SystemFileError, VandocError
 
 SCHEMA = "van.schema.json"
 
 
-@click.command()
+@click.command(help=tell("help.new"))
 @click.argument("folder", type=VAN_FILE, metavar="DIR")
-@click.option("--no-input", is_flag=True, help="Use the defaults without prompting.")
+@click.option("--no-input", is_flag=True, help=tell("starting.use_defaults_without"))
 def new(folder: Path, no_input: bool) -> None:
-    """Create a starter van file in DIR.
-
-    The file is commented and valid, and builds as it is. On a terminal, vandoc prompts for the main details.
-    Exit status: 0 if the file is written, 2 if it already exists or cannot be written.
-    """
+    """Create a starter van file in DIR."""
     import secrets
 
     from vandoc.doors.output import create_files, refuse_folder
@@ -88,27 +85,20 @@ def _reader(read: Callable[[str], Any]) -> Callable[[str], Any]:
     return value_of
 
 
-@click.command()
-@click.option("--workshop", is_flag=True, help="Print that of a workshop file instead.")
+@click.command(help=tell("help.schema"))
+@click.option("--workshop", is_flag=True, help=tell("starting.print_workshop_file"))
 def schema(workshop: bool) -> None:
-    """Print the JSON Schema of a van file.
-
-    With it, an editor completes and checks the keys of the file.
-    """
+    """Print the JSON Schema of a van file."""
     from vandoc.reading.schema import json_schema, workshop_schema
 
     found = workshop_schema() if workshop else json_schema()
     click.echo(json.dumps(found, ensure_ascii=False, indent=1))
 
 
-@click.command("survey")
+@click.command("survey", help=tell("help.survey"))
 @click.argument("out", type=VAN_FILE, metavar="OUT.pdf")
 def survey_command(out: Path) -> None:
-    """Write a survey sheet to fill in by hand at the van.
-
-    It asks for everything a van file needs, in the same words, and has a grid for the plan. Exit
-    status: 0 if the sheet is written, 2 if it already exists or cannot be written.
-    """
+    """Write a survey sheet to fill in by hand at the van."""
     from vandoc.doors.output import create_files, refuse_file
     from vandoc.paper.survey import survey
 

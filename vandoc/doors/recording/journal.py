@@ -63,7 +63,7 @@ class Journal:
                     raise
                 os.close(handle)  # the run that held it has ended and removed it
         except OSError as error:
-            raise VandocError(f"{path}: cannot be written: {error.strerror}") from error
+            raise VandocError(say("journal.cannot_written", path=path, reason=error.strerror)) from error
 
     @property
     def unfinished(self) -> bool:
@@ -77,7 +77,7 @@ class Journal:
         try:
             os.ftruncate(self._handle, 0)
         except OSError as error:
-            raise VandocError(f"{self.path}: cannot be written: {error.strerror}") from error
+            raise VandocError(say("journal.cannot_written", path=self.path, reason=error.strerror)) from error
         self._write({"options": self.options})
 
     def take(self, question: str) -> str | None:
@@ -116,7 +116,7 @@ class Journal:
             if finished or not self.unfinished:
                 self.path.unlink(missing_ok=True)
         except OSError as error:
-            raise VandocError(f"{self.path}: cannot be removed: {error.strerror}") from error
+            raise VandocError(say("journal.cannot_removed", path=self.path, reason=error.strerror)) from error
         finally:
             os.close(self._handle)
 
@@ -129,7 +129,7 @@ class Journal:
                 raise VandocError(say("journal.full", path=self.path))
             os.fsync(self._handle)
         except OSError as error:
-            raise VandocError(f"{self.path}: cannot be written: {error.strerror}") from error
+            raise VandocError(say("journal.cannot_written", path=self.path, reason=error.strerror)) from error
 
     def _read(self) -> None:
         """Read the file; drop an incomplete last line."""

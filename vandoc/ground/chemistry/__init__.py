@@ -20,7 +20,9 @@ from vandoc.ground.chemistry.traits import (
     RestVoltage,
 )
 from vandoc.ground.extensions import Extension, blamed, extensions
-from vandoc.ground.messages import LANGUAGE, Translation, spoken
+from vandoc.ground.messages import LANGUAGE, Messages, Translation, spoken
+
+say = Messages("vandoc.ground.chemistry", "chemistry").say
 
 __all__ = [
     "Care",
@@ -96,7 +98,7 @@ def _with(
         with blamed(extension.package):
             files = _files(folder)
             if not files:
-                raise ValueError(f"there is no chemistry in {extension.module}")
+                raise ValueError(say("no_chemistry", module=extension.module))
             for file in files:
                 chemistry = read(file, extension.package)
                 _refuse_taken(chemistry, found)
@@ -111,4 +113,4 @@ def _files(folder: Path) -> list[Path]:
 
 def _refuse_taken(chemistry: Chemistry, taken: Mapping[str, Chemistry]) -> None:
     if chemistry.key in taken:
-        raise ValueError(f"there is a chemistry {chemistry.key!r} already; choose another name")
+        raise ValueError(say("chemistry_already", key=chemistry.key))

@@ -11,7 +11,9 @@ import yaml
 
 from vandoc.ground.chemistry.traits import Chemistry, ColdShare, Names, PerCell, Range, RestCurve, RestVoltage
 from vandoc.ground.extensions import Package
-from vandoc.ground.messages import beside
+from vandoc.ground.messages import Messages, beside
+
+say = Messages("vandoc.ground.chemistry", "chemistry").say
 
 ELSEWHERE = ("names", "package")
 _HINTS = get_type_hints(Chemistry)
@@ -43,10 +45,12 @@ def read(file: Path, package: Package | None = None) -> Chemistry:
         raise ValueError(f"{file.name}: {error}") from error
     known = {one.name for one in fields(Chemistry)} - set(ELSEWHERE)
     if not isinstance(stated, dict) or set(stated) - known:
-        extra = ", ".join(sorted(map(str, set(stated) - known))) if isinstance(stated, dict) else "no traits"
-        raise ValueError(f"{file.name}: not traits of a chemistry: {extra}")
+        extra = (
+            ", ".join(sorted(map(str, set(stated) - known))) if isinstance(stated, dict) else say("no_traits")
+        )
+        raise ValueError(say("not_traits_chemistry", name=file.name, extra=extra))
     if not isinstance(stated.get("key"), str) or not stated["key"]:
-        raise ValueError(f"{file.name}: 'key' is missing")
+        raise ValueError(say("key_missing", name=file.name))
     values = {name: _value(f"{file.name}: {name}", _HINTS[name], value) for name, value in stated.items()}
     return Chemistry(names=_names(file), package=package, **values)
 
@@ -55,7 +59,7 @@ def _names(file: Path) -> Names:
     words = beside(file)
     wanted = [one.name for one in fields(Names)]
     if not isinstance(words, dict) or sorted(words) != sorted(wanted):
-        raise LookupError(f"{file.stem}: its words are {', '.join(wanted)}")
+        raise LookupError(say("words_are", stem=file.stem, wanted=", ".join(wanted)))
     return Names(**{name: str(words[name]) for name in wanted})
 
 
@@ -68,11 +72,13 @@ def _value(where: str, hint: Any, value: Any) -> Any:
     if get_origin(hint) is Literal:
         if value in get_args(hint):
             return value
-        raise ValueError(f"{where}: {value!r} is not one of {', '.join(get_args(hint))}")
+        raise ValueError(say("not", where=where, value=value, hint=", ".join(get_args(hint))))
     if hint is bool or hint is str:
         if isinstance(value, hint):
             return value
-        raise ValueError(f"{where}: {value!r} is not {'true or false' if hint is bool else 'text'}")
+        raise ValueError(
+            say("is_not", where=where, value=value, wanted="true or false" if hint is bool else "text")
+        )
     if hint is float:
         return _number(where, value)
     if hint in (Range, PerCell):
@@ -91,13 +97,13 @@ def _value(where: str, hint: Any, value: Any) -> Any:
 
 def _number(where: str, value: Any) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
-        raise ValueError(f"{where}: {value!r} is not a number")
+        raise ValueError(say("not_number", where=where, value=value))
     return float(value)
 
 
 def _count(where: str, value: Any) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or value < 1:
-        raise ValueError(f"{where}: {value!r} is not a number of cells")
+        raise ValueError(say("not_number_cells", where=where, value=value))
     return value
 
 
@@ -110,20 +116,20 @@ def _counts(where: str, value: Any) -> tuple[int, int]:
 
 def _list(where: str, value: Any) -> list[Any]:
     if not isinstance(value, list):
-        raise ValueError(f"{where}: a list is needed")
+        raise ValueError(say("list_needed", where=where))
     return value
 
 
 def _table(where: str, value: Any, wanted: set[str] | None) -> dict[Any, Any]:
     if not isinstance(value, dict) or (wanted is not None and set(value) != wanted):
         keys = f" with {', '.join(sorted(wanted))}" if wanted else ""
-        raise ValueError(f"{where}: a table{keys} is needed")
+        raise ValueError(say("table_needed", where=where, keys=keys))
     return value
 
 
 def _whence(where: str, row: dict[str, Any]) -> tuple[str, bool]:
     if not isinstance(row["source"], str) or not row["source"] or not isinstance(row["memory"], bool):
-        raise ValueError(f"{where}: 'source' is text, 'memory' true or false")
+        raise ValueError(say("source_text_memory", where=where))
     return row["source"], row["memory"]
 
 
@@ -132,7 +138,7 @@ def _range(where: str, kind: type[Range], value: Any) -> Range:
     row = _table(where, value, {"low", "high", "source", "memory"} | cells)
     low, high = _number(where, row["low"]), _number(where, row["high"])
     if low > high:
-        raise ValueError(f"{where}: low is above high")
+        raise ValueError(say("low_above_high", where=where))
     if kind is PerCell:
         return PerCell(low, high, *_whence(where, row), _count(where, row["cells"]))
     return Range(low, high, *_whence(where, row))
@@ -151,7 +157,7 @@ def _rest(where: str, value: Any) -> RestCurve:
     points.sort(key=lambda one: -one.soc_percent)
     falling = [one.volts_v for one in points] == sorted((one.volts_v for one in points), reverse=True)
     if not points or (points[0].soc_percent, points[-1].soc_percent) != (100.0, 0.0) or not falling:
-        raise ValueError(f"{where}: percent_v runs from 100 to 0 with falling voltages")
+        raise ValueError(say("percent_v_runs_from", where=where))
     return RestCurve(_count(where, row["cells"]), tuple(points))
 
 

@@ -13,6 +13,10 @@ from importlib.resources import files
 from math import isfinite
 from typing import Any, TypeVar, get_type_hints
 
+from vandoc.ground.messages import Messages
+
+say = Messages("vandoc.ground.data", "data").say
+
 HEADER_KEYS = ("source", "edition", "conditions", "read")
 MEMORY_BY_READ = {"in print": False, "from memory": True, "own choice": False, "see rows": None}
 Row = TypeVar("Row")
@@ -63,8 +67,8 @@ def parse(name: str, text: str, row_type: type[Row]) -> tuple[Row, ...]:
         _head_line(name, number, line) for number, line in enumerate(lines[: len(HEADER_KEYS)], start=1)
     )
     if tuple(head) != HEADER_KEYS or head["read"] not in MEMORY_BY_READ:
-        expected = f"{', '.join(HEADER_KEYS)}, and read one of {', '.join(MEMORY_BY_READ)}"
-        raise ValueError(f"{name}.csv:1: the head must give {expected}")
+        expected = say("read", keys=", ".join(HEADER_KEYS), marks=", ".join(MEMORY_BY_READ))
+        raise ValueError(say("csv_1_head_must_give", name=name, expected=expected))
     reader = csv.reader(lines[len(HEADER_KEYS) :], strict=True)
     columns = ["from_memory" if column == "memory" else column for column in next(reader, [])]
     hints = get_type_hints(row_type)
@@ -73,15 +77,21 @@ def parse(name: str, text: str, row_type: type[Row]) -> tuple[Row, ...]:
     defaults = {key: value for key, value in filled.items() if key in wanted and key not in columns}
     if len(set(columns)) != len(columns) or set(columns) != wanted - set(defaults):
         raise ValueError(
-            f"{name}.csv:{len(HEADER_KEYS) + 1}: the columns are {columns}, expected {sorted(wanted)}"
+            say(
+                "csv_columns_are",
+                name=name,
+                keys=len(HEADER_KEYS) + 1,
+                columns=columns,
+                wanted=sorted(wanted),
+            )
         )
     if None in defaults.values():
-        raise ValueError(f"{name}.csv:4: the head says 'see rows', but there is no column memory")
+        raise ValueError(say("csv_4_head_says_see", name=name))
     rows = []
     for cells in reader:
         where = f"{name}.csv:{len(HEADER_KEYS) + reader.line_num}"
         if len(cells) != len(columns):
-            raise ValueError(f"{where}: {len(cells)} cells, expected {len(columns)}")
+            raise ValueError(say("cells_expected", where=where, cells=len(cells), columns=len(columns)))
         pairs = zip(columns, cells, strict=True)
         values = {column: _cell(where, column, cell, hints[column]) for column, cell in pairs}
         rows.append(row_type(**defaults, **values))
@@ -109,7 +119,7 @@ def constant(name: str) -> Constant:
 def _head_line(name: str, number: int, line: str) -> tuple[str, str]:
     key, colon, value = line.removeprefix("# ").partition(": ")
     if not line.startswith("# ") or not colon or not value.strip():
-        raise ValueError(f"{name}.csv:{number}: expected a head line like '# source: ...'")
+        raise ValueError(say("csv_expected_head_line", name=name, number=number))
     return key, value.strip()
 
 
@@ -129,4 +139,4 @@ def _cell(where: str, column: str, cell: str, hint: Any) -> object:
             return number
     except (ValueError, KeyError):
         pass
-    raise ValueError(f"{where}: column {column!r}: {cell!r} is not a {hint.__name__}")
+    raise ValueError(say("column_not", where=where, column=column, cell=cell, name=hint.__name__))

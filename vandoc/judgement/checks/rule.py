@@ -16,12 +16,14 @@ from typing import Protocol
 
 from vandoc.analysis import Van
 from vandoc.ground.extensions import Extension, Package, blamed, extensions
-from vandoc.ground.messages import Translation, beside, spoken
+from vandoc.ground.messages import Messages, Translation, beside, spoken
 from vandoc.judgement.checks import rules as rules_of
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.change import Change
 from vandoc.judgement.checks.finding import Severity
 from vandoc.model.references import Path as Trail
+
+say = Messages("vandoc.judgement.checks", "rules").say
 
 
 class CitedFigure(Protocol):
@@ -217,7 +219,7 @@ def _registered_with(added: tuple[Extension, ...]) -> tuple[RegisteredRules, ...
         with blamed(extension.package):
             theirs = _in_modules(module)
             if not theirs:
-                raise ValueError(f"there is no rule in {extension.module}")
+                raise ValueError(say("no_rule", module=extension.module))
             found += (replace(one, package=extension.package) for one in theirs)
     return tuple(found)
 
@@ -260,7 +262,12 @@ def _rules_with(
                 if slug in found:
                     other = found[slug].package or found[slug].family
                     raise ValueError(
-                        f"rule {slug!r} is declared in {other} and in {one.package or one.family}"
+                        say(
+                            "rule_declared",
+                            slug=slug,
+                            other=other,
+                            package=one.package or one.family,
+                        )
                     )
                 found[slug] = Rule(
                     slug, one.family, declared.severity, declared.cures, **words[slug], package=one.package

@@ -13,7 +13,10 @@ from pydantic import Field, GetCoreSchemaHandler
 from pydantic_core import CoreSchema
 
 from vandoc.ground.extensions import Package, blamed, extensions
+from vandoc.ground.messages import Messages
 from vandoc.model.piece import Piece
+
+say = Messages("vandoc.model", "faults").say
 
 _added: dict[str, type[Piece]] = {}
 _theirs: dict[type[Piece], Package] = {}
@@ -51,7 +54,7 @@ def register(kind: type[Piece]) -> None:
     """
     name = kind.kind_name()
     if name in kinds():
-        raise ValueError(f"there is a kind {name!r} of equipment already; choose another name")
+        raise ValueError(say("kinds.kind_taken", name=name))
     if "name" not in (kind.words() or {}):
         raise LookupError(f"{kind.__name__}: 'name' is missing in its words")
     _added[name] = kind
@@ -78,7 +81,7 @@ def follow_packages() -> None:
         with blamed(extension.package):
             found = tuple(kinds_in(module))
             if not found:
-                raise ValueError(f"{extension.module} holds no kind of equipment")
+                raise ValueError(say("kinds.no_kind", module=extension.module))
         wanted |= dict.fromkeys(found, extension.package)
     for kind in _theirs.keys() - wanted.keys():
         del _theirs[kind]

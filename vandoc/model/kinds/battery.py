@@ -6,9 +6,12 @@ from pydantic import BeforeValidator, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from vandoc.ground import chemistry as chemistries
+from vandoc.ground.messages import Messages
 from vandoc.model.base import Capacity, Line, PositiveCurrent, Resistance, Voltage
 from vandoc.model.piece import FaultKind, Sizable
 from vandoc.model.traits import Fact, Joins, Lights, Supplies
+
+say = Messages("vandoc.model", "faults").say
 
 
 def _is_known(key: object) -> str:
@@ -16,7 +19,9 @@ def _is_known(key: object) -> str:
     if isinstance(key, str) and key in known:
         return key
     *most, last = (f"'{name}'" for name in known)
-    raise PydanticCustomError("literal_error", "", {"expected": f"{', '.join(most)} or {last}"})
+    raise PydanticCustomError(
+        "literal_error", "", {"expected": say("battery.or", most=", ".join(most), last=last)}
+    )
 
 
 class _KnownKeys:
@@ -78,7 +83,7 @@ class Battery(Sizable):
     @model_validator(mode="after")
     def _no_size_without_sizes(self) -> Self:
         if self.stated_ah is None and not self.traits.sizes_ah:
-            raise ValueError(f"the usual sizes of {self.chemistry!r} are not known; state 'capacity'")
+            raise ValueError(say("battery.sizes_not_known", chemistry=self.chemistry))
         return self
 
     @property

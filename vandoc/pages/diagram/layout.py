@@ -6,8 +6,11 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from xml.etree import ElementTree as ET
 
+from vandoc.ground.messages import Messages
 from vandoc.pages.diagram.dot import NOTE_CELL, SYMBOL_CELL
 from vandoc.pages.diagram.render import DiagramError
+
+say = Messages("vandoc.pages.diagram", "faults").say
 
 SVG = "{http://www.w3.org/2000/svg}"
 HREF = "{http://www.w3.org/1999/xlink}href"
@@ -148,10 +151,10 @@ def read_layout(svg: str) -> Layout:
     try:
         root = ET.fromstring(svg)
     except ET.ParseError as error:
-        raise DiagramError(f"the layout program's answer is not well-formed: {error}") from error
+        raise DiagramError(say("layout.the_layout_programs_answer_is", error=error)) from error
     graph = root.find(f"{SVG}g")
     if graph is None:
-        raise DiagramError("the layout program's answer holds no graph")
+        raise DiagramError(say("layout.layout_programs_answer"))
     _, _, width, height = (float(value) for value in root.get("viewBox", "0 0 0 0").split())
     shift = re.search(r"translate\(([^)]*)\)", graph.get("transform", ""))
     dx, dy = (float(value) for value in (shift[1] if shift else "0 0").split())

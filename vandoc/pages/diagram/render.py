@@ -9,6 +9,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from vandoc.ground.errors import VandocError
+from vandoc.ground.messages import Messages
+
+say = Messages("vandoc.pages.diagram", "faults").say
 
 TIMEOUT_S = 120.0
 
@@ -47,11 +50,7 @@ def find_engine() -> Engine:
     """
     for engine in engines():
         return engine
-    raise DiagramError(
-        "the single-line diagram needs a Graphviz layout program, and none was found: install the Python "
-        "package 'graphviz-pure' (pip install graphviz-pure) beside vandoc, or Graphviz itself, so that "
-        "'dot' can be run"
-    )
+    raise DiagramError(say("render.single_line_diagram"))
 
 
 def render(dots: Sequence[str], engine: Engine | None = None) -> list[str]:
@@ -81,17 +80,32 @@ def render(dots: Sequence[str], engine: Engine | None = None) -> list[str]:
             check=False,
         )
     except subprocess.TimeoutExpired as error:
-        raise DiagramError(f"{engine.name} gave no drawing within {TIMEOUT_S:g} s") from error
+        raise DiagramError(
+            say("render.gave_no_drawing_within", name=engine.name, seconds=TIMEOUT_S)
+        ) from error
     except OSError as error:
-        raise DiagramError(f"{engine.name} cannot be run: {error.strerror or error}") from error
+        raise DiagramError(
+            say("render.cannot_run", name=engine.name, reason=error.strerror or error)
+        ) from error
     said = done.stderr.decode("utf-8", "replace").strip()
     if done.returncode:
         raise DiagramError(
-            f"{engine.name} failed with status {done.returncode}: {said or 'it gave no reason'}"
+            say(
+                "render.failed_status",
+                name=engine.name,
+                status=done.returncode,
+                said=said or "it gave no reason",
+            )
         )
     drawings = _DOCUMENT.findall(done.stdout.decode("utf-8", "replace"))
     if len(drawings) != len(dots):
         raise DiagramError(
-            f"{engine.name} drew {len(drawings)} of {len(dots)} diagrams: {said or 'no reason'}"
+            say(
+                "render.drew_diagrams",
+                name=engine.name,
+                drawings=len(drawings),
+                dots=len(dots),
+                said=said or "no reason",
+            )
         )
     return drawings

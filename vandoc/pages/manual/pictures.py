@@ -5,6 +5,9 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from vandoc.ground.errors import VandocError
+from vandoc.ground.messages import Messages
+
+tell = Messages("vandoc.pages.manual", "own_files").say
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -44,11 +47,11 @@ def publishable(content: bytes, name: str, longest_px: int = LONGEST_PX) -> byte
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)  # the limit below is lower
             with Image.open(BytesIO(content), formats=[kind]) as opened:
                 if opened.width * opened.height > MOST_PX:
-                    raise VandocError(f"has more than {MOST_PX // 1_000_000} million pixels; save it smaller")
+                    raise VandocError(tell("pictures.more_million_pixels", millions=MOST_PX // 1000000))
                 opened.draft(None, (longest_px, longest_px))  # decodes a JPEG at about the required size
                 picture = _in_srgb(ImageOps.exif_transpose(opened))
     except (OSError, ValueError, SyntaxError, EOFError, Image.DecompressionBombError) as error:
-        raise VandocError("cannot be read as a picture; save it again as a JPEG or PNG file") from error
+        raise VandocError(tell("pictures.cannot_read_picture")) from error
     picture.thumbnail((longest_px, longest_px), Image.Resampling.LANCZOS)
     bare = Image.new(picture.mode, picture.size)
     bare.paste(picture)

@@ -8,6 +8,10 @@ from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path, PurePosixPath
 
+from vandoc.ground.messages import Messages
+
+tell = Messages("vandoc.pages.manual", "own_files").say
+
 PICTURES = (".jpg", ".jpeg", ".png", ".webp")
 KINDS = (".md", *PICTURES, ".pdf")
 # Device names that Windows reserves, with any extension, and characters it forbids in file names (common
@@ -29,7 +33,6 @@ ATTRIBUTES = {
     "colgroup": {"span"},
 }
 FRAME = {"main", "contents", "search", "find", "scheme"}  # ids by which the page frame finds its own elements
-LINK_TO_ABOVE = "is a link to a folder above it; remove the link"
 SCHEMES = {"https", "http", "tel", "mailto"}
 
 
@@ -59,12 +62,12 @@ def fault_of_path(path: Path, root: Path, folders: Collection[Path]) -> str | No
     real = Path(os.path.realpath(path))
     allowed = [Path(os.path.realpath(folder)) for folder in (root, *folders)]
     if not any(real.is_relative_to(folder) for folder in allowed):
-        return "is a link out of the van's folder; copy the file in its place"
+        return tell("workshop_pages.link_out_vans_folder")
     if path.suffix.lower() not in KINDS:
-        return f"cannot be published; use {', '.join(KINDS)}"
+        return tell("workshop_pages.cannot_published_use", kinds=", ".join(KINDS))
     for part in path.relative_to(root).parts:
         if _DEVICE.match(part) or _FORBIDDEN.search(part):
-            return "has a name that some systems cannot store; rename it"
+            return tell("workshop_pages.name_some_systems")
     return None
 
 
@@ -150,7 +153,9 @@ def _parts(html: str) -> set[str]:
         def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
             found.add(f"<{tag}>")
             found.update(
-                f"{name} in <{tag}>" if name not in ("href", "src") else f"{name}={value} in <{tag}>"
+                tell("workshop_pages.in", name=name, tag=tag)
+                if name not in ("href", "src")
+                else tell("workshop_pages.in_2", name=name, value=value, tag=tag)
                 for name, value in attrs
             )
 

@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from vandoc.ground.data import parse, rows
 from vandoc.ground.extensions import Extension, blamed, extensions
+from vandoc.paper.words import say
 
 A4_MM = (210.0, 297.0)
 TABLE = "label_sheets"
@@ -67,6 +68,6 @@ def _sheets_with(added: tuple[Extension, ...]) -> Mapping[str, Sheet]:
         with blamed(extension.package):
             for sheet in parse(TABLE, table.read_text("utf-8"), Sheet):
                 if sheet.name in found:
-                    raise ValueError(f"there is a label sheet {sheet.name!r} already; choose another name")
+                    raise ValueError(say("sheet_taken", name=sheet.name))
                 found[sheet.name] = sheet
     return MappingProxyType(found)

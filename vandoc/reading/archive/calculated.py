@@ -14,6 +14,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from vandoc.ground.errors import Problem, SystemFileError
+from vandoc.reading.archive.words import say
 from vandoc.reading.yamltree import Node, unwritable
 
 KEY = "calculated"
@@ -75,7 +76,7 @@ def calculated_in(block: Node) -> Calculated:
     SystemFileError
         If it is no such block.
     """
-    wrong = SystemFileError([Problem(block.location, f"{KEY}: these are not the results of a revision")])
+    wrong = SystemFileError([Problem(block.location, say("calculated.these_are_not_results", key=KEY))])
     if not isinstance(block.value, dict):
         raise wrong
     entries = block.plain()

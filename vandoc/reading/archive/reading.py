@@ -13,10 +13,10 @@ from vandoc.ground.errors import Location, Problem, SystemFileError, VandocError
 from vandoc.ground.extensions import Package
 from vandoc.reading.archive.interrupted import PENDING, is_as_read, settle
 from vandoc.reading.archive.revision import SEAL, Revision, folder_of, mark_of, name_of, seal_of
+from vandoc.reading.archive.words import say
 from vandoc.reading.loader import VanFile
 from vandoc.reading.yamltree import Node, parse, read_text
 
-REMEDY = "restore it from a backup, or run 'vandoc repair', which keeps every revision that can be read"
 KEYS = {"revision", "date", "why", "before", "content"}
 
 
@@ -57,7 +57,7 @@ def revisions(van_file: VanFile) -> tuple[Revision, ...]:
         with suppress(VandocError), locked(van_file.path.parent):
             history = examine(van_file)
     if history.problems and not is_as_read(van_file):
-        message = "changed by another command after it was read; run the command again"
+        message = say("reading.changed_another")
         raise SystemFileError([Problem(van_file.tree.location, message)])
     if history.problems:
         raise SystemFileError(history.problems)
@@ -102,7 +102,7 @@ def examine(van_file: VanFile) -> History:
                 van_file,
                 history,
                 folder / name_of(number),
-                f"revision {number} is missing; {REMEDY}",
+                say("reading.revision_missing", number=number, remedy=_remedy()),
             )
     _compare(van_file, history)
     return history
@@ -112,7 +112,7 @@ def _found(van_file: VanFile, folder: Path, history: History) -> Iterator[tuple[
     try:
         names = sorted(path.name for path in folder.iterdir()) if folder.is_dir() else []
     except OSError as error:
-        _wrong(van_file, history, folder, f"the folder of revisions cannot be read: {error.strerror}")
+        _wrong(van_file, history, folder, say("reading.folder_revisions", reason=error.strerror))
         return
     for path in (folder / name for name in names if name.endswith(".yml") and not name.startswith(".")):
         number = int(path.stem) if path.stem.isdecimal() and len(path.stem) < 8 else 0
@@ -124,7 +124,7 @@ def _found(van_file: VanFile, folder: Path, history: History) -> Iterator[tuple[
                 van_file,
                 history,
                 path,
-                f"not a revision file, which would be named like {name_of(1)}; move it to another folder",
+                say("reading.not_revision_file", value=name_of(1)),
             )
 
 
@@ -136,8 +136,7 @@ def _compare(van_file: VanFile, history: History) -> None:
         history.problems.append(
             Problem(
                 van_file.locate(("van", "revision")),
-                f"van.revision: {wanted} is behind the archive, which has revision {newest}; restore "
-                "the current van file, or the number if it was changed by hand, or run 'vandoc repair'",
+                say("reading.van_revision_behind", wanted=wanted, newest=newest),
             )
         )
     for number, one in list(history.sound.items()):
@@ -149,9 +148,14 @@ def _compare(van_file: VanFile, history: History) -> None:
                 van_file,
                 history,
                 one.path,
-                f"revision {number} was archived after {one.before or 'no other'}, but revision "
-                f"{number - 1} is now {earlier.mark}; restore revision {one.before} from a backup, or run "
-                "'vandoc repair'",
+                say(
+                    "reading.revision_archived_but",
+                    number=number,
+                    before=one.before or "no other",
+                    previous=number - 1,
+                    mark=earlier.mark,
+                    wanted=one.before,
+                ),
             )
 
 
@@ -177,17 +181,22 @@ def _read(van_file: VanFile, number: int, path: Path, history: History) -> Revis
             van_file,
             history,
             path,
-            f"revision {number} was changed after it was archived: its checksum does not match; {REMEDY}",
+            say("reading.revision_changed", number=number, remedy=_remedy()),
         )
         return None
     try:
         head = _head(text, shown)
     except SystemFileError as error:
         for problem in error.problems:
-            history.problems.append(Problem(problem.location, f"{problem.message}; {REMEDY}"))
+            history.problems.append(Problem(problem.location, f"{problem.message}; {_remedy()}"))
         return None
     if head["revision"] != number:
-        _wrong(van_file, history, path, f"this is revision {head['revision']}, not {number}; {REMEDY}")
+        _wrong(
+            van_file,
+            history,
+            path,
+            say("reading.revision_not", revision=head["revision"], number=number, remedy=_remedy()),
+        )
         return None
     return Revision(
         number,
@@ -220,17 +229,17 @@ def _head(text: str, shown: str) -> dict[str, Any]:
 
     if not found:
         where = Location(shown, 1, 1)
-        raise SystemFileError([Problem(where, "the copy does not say which revision it is")])
+        raise SystemFileError([Problem(where, say("reading.copy_does_not_say"))])
     try:
         tree = parse(f"archived:\n  {tail}", shown).value["archived"]
     except SystemFileError as error:
         raise fail(error.problems[0].location, error.problems[0].message) from error
     head = tree.plain()
     if not isinstance(head, dict) or not KEYS <= head.keys() <= KEYS | {"lost", "packages"}:
-        raise fail(tree.location, "archived: these are not the entries of a revision")
+        raise fail(tree.location, say("reading.archived_these_are_not"))
     for key, node in tree.value.items():
         if not _fits(key, head[key]):
-            raise fail(node.location, f"archived.{key}: {head[key]!r} is not valid here")
+            raise fail(node.location, say("reading.archived_not_valid", key=key, head=head[key]))
     return {**head, "date": _day(tree.value["date"])}
 
 
@@ -255,3 +264,7 @@ def _fits(key: str, value: Any) -> bool:
         case "packages":
             return isinstance(value, dict) and all(isinstance(version, str) for version in value.values())
     return isinstance(value, str)
+
+
+def _remedy() -> str:
+    return say("reading.restore_from_backup")

@@ -18,6 +18,7 @@ from vandoc.ground.errors import Problem, SystemFileError
 from vandoc.ground.extensions import Package
 from vandoc.reading.archive.calculated import KEY as CALCULATED
 from vandoc.reading.archive.calculated import Calculated, calculated_in
+from vandoc.reading.archive.words import say
 from vandoc.reading.formats import unnumbered
 from vandoc.reading.loader import VanFile, load_copy
 from vandoc.reading.yamltree import Node, parse
@@ -105,10 +106,12 @@ def van_file_in(copy: Node, path: Path) -> VanFile:
     named = sheets.value.values() if sheets is not None and isinstance(sheets.value, dict) else None
     if named is None or not all(isinstance(sheet.value, dict) for sheet in named):
         place = copy.location if sheets is None else sheets.location
-        raise SystemFileError([Problem(place, "part_sheets: the part sheets of this copy are missing")])
+        raise SystemFileError([Problem(place, say("revision.part_sheets_part"))])
     workshop = copy.value.pop(WORKSHOP, None)
     if workshop is not None and not isinstance(workshop.value, dict):
-        raise SystemFileError([Problem(workshop.location, f"{WORKSHOP}: this is no workshop file")])
+        raise SystemFileError(
+            [Problem(workshop.location, say("revision.no_workshop_file", workshop=WORKSHOP))]
+        )
     return load_copy(path, copy, sheets, workshop)
 
 

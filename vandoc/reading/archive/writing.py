@@ -23,6 +23,7 @@ from vandoc.reading.archive.revision import (
     seal_of,
     van_file_in,
 )
+from vandoc.reading.archive.words import say
 from vandoc.reading.explain import as_stated
 from vandoc.reading.loader import VanFile, load
 from vandoc.reading.part_sheets import sheet_file
@@ -81,7 +82,7 @@ def keep(
         content = content_of(van_file)
         newest = older[-1] if older else None
         if newest is not None and newest.content == content:
-            raise VandocError(f"{path}: unchanged since revision {newest.mark}; there is nothing to archive")
+            raise VandocError(say("writing.unchanged_since", path=path, mark=newest.mark))
         if newest is not None and day < newest.date:
             raise VandocError(
                 f"{path}: {day} is before revision {newest.mark} ({newest.date}); give a later date"
@@ -102,7 +103,7 @@ def one_line(why: str) -> str:
     try:
         return str(as_stated(Line, " ".join(why.split())))
     except ValueError as error:
-        raise ValueError(f"reason for the revision: {error}") from error
+        raise ValueError(say("writing.reason_revision", error=error)) from error
 
 
 def _write(draft: editing.Draft, van_file: VanFile, head: "_Head", calculate: Calculate | None) -> Revision:
@@ -116,7 +117,7 @@ def _write(draft: editing.Draft, van_file: VanFile, head: "_Head", calculate: Ca
     try:
         folder.mkdir(exist_ok=True)
     except OSError as error:
-        raise VandocError(f"{folder}: cannot be created: {error.strerror}") from error
+        raise VandocError(say("writing.cannot_created", folder=folder, reason=error.strerror)) from error
     target = folder / name_of(head.number)
     pending = target.with_name(f"{target.name}{PENDING}")
     editing.replace_file(pending, copy.encode())
@@ -128,7 +129,7 @@ def _write(draft: editing.Draft, van_file: VanFile, head: "_Head", calculate: Ca
     try:
         pending.replace(target)
     except OSError as error:
-        raise VandocError(f"{target}: cannot be written: {error.strerror}") from error
+        raise VandocError(say("writing.cannot_written", target=target, reason=error.strerror)) from error
     return revisions(load(path))[-1]
 
 
@@ -171,7 +172,7 @@ def _copy(text: str, van_file: VanFile, head: _Head, calculate: Calculate | None
     copy = "\n".join(lines) + "\n"
     sealed = f"{copy}# seal: {seal_of(copy)}\n"
     if len(sealed.encode()) > MAX_BYTES:
-        raise VandocError(f"{path}: with its part sheets, the copy would be over {MAX_BYTES // 1000} kB")
+        raise VandocError(say("writing.part_sheets_copy", path=path, kb=MAX_BYTES // 1000))
     return sealed
 
 
@@ -180,8 +181,7 @@ def _parsed(lines: list[str], path: Path) -> Node:
         return parse("\n".join(lines), path.name)
     except SystemFileError as error:
         raise VandocError(
-            f"{path}: cannot be archived in this form ({error.problems[0].message}); write its top level and "
-            "that of its part sheets as 'key: value' lines, without '---'"
+            say("writing.cannot_archived_form", path=path, message=error.problems[0].message)
         ) from error
 
 
@@ -239,7 +239,9 @@ def repair(path: Path, day: date, calculate: Calculate | None = None) -> RepairR
         try:
             moved = tuple(set_aside(stray) for stray in history.strays)
         except OSError as error:
-            raise VandocError(f"{error.filename}: cannot be moved: {error.strerror}") from error
+            raise VandocError(
+                say("writing.cannot_moved", filename=error.filename, reason=error.strerror)
+            ) from error
         wanted = van_file.system.van.revision
         history = examine(van_file) if moved else history
         if not history.problems:
@@ -262,8 +264,8 @@ def repair(path: Path, day: date, calculate: Calculate | None = None) -> RepairR
 
 def _why_repaired(lost: tuple[int, ...]) -> str:
     if not lost:
-        return "history repaired: an older van file had been put back"
-    return f"history repaired: revision {', '.join(map(str, lost))} could not be read"
+        return say("writing.history_repaired_older")
+    return say("writing.history_repaired", lost=", ".join(map(str, lost)))
 
 
 def _sheets(text: str, van_file: VanFile) -> list[str]:
