@@ -10,6 +10,7 @@ from pydantic import BaseModel
 from vandoc.ground.figures import plain, stated
 from vandoc.ground.messages import Messages
 from vandoc.judgement.checks.finding import NearestChange
+from vandoc.model.base import key_of
 from vandoc.model.equipment import BoardFuse
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
@@ -21,6 +22,8 @@ Kind = Literal[
     "fuse", "setting", "area", "insulation", "bunched", "family", "sheathed", "length", "rating", "end"
 ]
 KINDS = get_args(Kind)
+BY_ATTRIBUTE = ("setting", "rating")
+"""Kinds that are worded by the attribute that changes."""
 EFFORT: Mapping[Kind, int] = MappingProxyType({"fuse": 0, "setting": 0, "area": 1, "insulation": 2})
 """vandoc's own value: the work of a kind of change, in cable sizes; 3 if it is not listed."""
 
@@ -66,23 +69,30 @@ class Change:
             work, steps, cost = work + more[0], steps + more[1], cost + more[3]
         return work, steps, KINDS.index(self.kind), cost
 
+    @property
+    def parts(self) -> tuple["Change", ...]:
+        """The single changes that are made together."""
+        return (self, *(self.also.parts if self.also is not None else ()))
+
     def together_with(self, other: "Change") -> "Change":
         """Return this change combined with another that must be made with it."""
-        return replace(self, also=other)
+        return replace(self, also=other if self.also is None else self.also.together_with(other))
 
     def said(self, system: System) -> NearestChange:
         """Return the wording of the change."""
-        text = self._said()
-        if self.also is not None:
-            text = WORDS.say("both", one=text, other=self.also._said())
+        first, *others = (part._said() for part in self.parts)
+        both = WORDS.say("both", one=first, other="; ".join(others)) if others else first
+        text = WORDS.say("passes", change=both)
         key = file_key(system, self.edits[0][0])
-        return NearestChange(WORDS.say("passes", change=text), key, self.now or None, self.then)
+        return NearestChange(text, key, self.now or None, self.then)
 
     def _said(self) -> str:
-        trail = self.edits[0][0]
-        form = self.kind if self.now else f"{self.kind}-not-stated"
-        attribute = WORDS["attributes"].get(str(trail[-1]), "")
-        return WORDS.say(form, name=self.name, now=self.now, then=self.then, attribute=attribute)
+        attribute = str(self.edits[0][0][-1])
+        form: str = self.kind
+        if form in BY_ATTRIBUTE:
+            form += f".{attribute if attribute in WORDS[form] else 'other'}"
+        now, plain_name = self.now or WORDS.say("unstated"), key_of(attribute).replace("_", " ")
+        return WORDS.say(form, name=self.name, now=now, then=self.then, attribute=plain_name)
 
 
 def shown(value: object, unit: str = "") -> str:

@@ -12,13 +12,17 @@ from vandoc.judgement.checks import breaches, run
 from vandoc.judgement.checks.change import WORDS, Change, changed
 from vandoc.judgement.checks.finding import Finding, NearestChange
 from vandoc.judgement.checks.report import finding as in_words
-from vandoc.judgement.checks.rule import Breach, rules
+from vandoc.judgement.checks.rule import Breach, Rule, rules
 from vandoc.model.references import Path as Trail
 
 MAX_TRIALS = 40
-EFFORT = 600  # trials times cables, about a second and a half; a clock would make two builds differ
+EFFORT = 1000  # trials times cables, about three seconds; a clock would make two builds differ
 MAX_TRIALS_EACH = 6  # trials for one fault
 MAX_SECOND_CHANGES = 2  # second changes tried for one that cures a fault but causes another
+MAX_TOGETHER = 4  # changes made together: a main cable, its return and its bonds
+ABOUT_FUSES = "fuses"
+"""Family whose questions a change should not raise, if a change of about the same work raises none."""
+MORE_WORK = 1  # vandoc's own value: the additional work that a change without such a question is worth
 
 Key = tuple[str, str, Trail]
 Met = tuple[Key, bool]
@@ -26,7 +30,7 @@ Met = tuple[Key, bool]
 
 @dataclass(frozen=True)
 class _Outcome:
-    """The breaches of the rules that can fail, of a van after a change."""
+    """The breaches of the rules that can refuse a change, of a van after it."""
 
     breaches: tuple[Breach, ...]
 
@@ -37,12 +41,25 @@ class _Outcome:
 
 @dataclass
 class _FaultToCure:
-    """A fault whose remedy is searched for: first one change, then two."""
+    """A fault whose remedy is searched for.
+
+    Attributes
+    ----------
+    left : list of Change
+        Changes to try, the nearest first: single ones, then those made together.
+    tried : bool
+        Whether any change was tried.
+    untried : bool
+        Whether a change was left untried because no trials were left.
+    doubtful : Change or None
+        The nearest change that cures the fault and raises a question.
+    """
 
     breach: Breach
-    left: Iterator[Change]
-    pairs: list[Change] = field(default_factory=list)
+    left: list[Change]
     found: Change | None = None
+    doubtful: Change | None = None
+    tried: bool = False
     untried: bool = False
 
 
@@ -77,13 +94,30 @@ class _Search:
             self.outcomes[change] = self.judged(self.after(change))
         return self._gone(change, breach) and not self._added(change)
 
-    def pairs(self, change: Change, breach: Breach) -> Iterator[Change]:
-        """Yield a change that cures a breach, combined with one that cures the fail that it causes."""
-        if change.also is None and self._gone(change, breach):
-            for new in self._added(change)[:1]:
+    def asks(self, change: Change) -> bool:
+        """Whether a change that was tried raises a question about a fuse that was not open before."""
+        before, after = self.before.met, self.outcomes[change].met
+        asked = [met for met in after if not met[1] and rules()[met[0][0]].family == ABOUT_FUSES]
+        return any(after[met] > before[met] for met in asked)
+
+    def companions(self, change: Change, breach: Breach) -> Iterator[Change]:
+        """Yield a change that failed, combined with one that cures what is left.
+
+        What is left is a fail that the change causes, or the same fault because of another fuse.
+        """
+        if len(change.parts) < MAX_TOGETHER:
+            made = {part.edits[0][0] for part in change.parts}
+            for new in self._left(change, breach)[:1]:
                 for other in _candidates(self.after(change), new):
-                    if other.also is None and other.edits[0][0] != change.edits[0][0]:
+                    if other.also is None and other.edits[0][0] not in made:
                         yield change.together_with(other)
+
+    def _left(self, change: Change, breach: Breach) -> list[Breach]:
+        if self._gone(change, breach):
+            return self._added(change)
+        same = [one for one in self.outcomes[change].breaches if _fails(one) and _key(one) == _key(breach)]
+        fuse = breach.words.get("fuse")
+        return [one for one in same if one.words.get("fuse") != fuse]
 
     def _gone(self, change: Change, breach: Breach) -> bool:
         before, after, key = self.before.met, self.outcomes[change].met, _key(breach)
@@ -118,19 +152,23 @@ def _with_nearest(van: Van) -> tuple[Finding, ...]:
         return found
     named: dict[Finding, NearestChange] = {}
     for one in _sought(van):
-        nearest = (
-            one.found.said(van.system) if one.found else NearestChange(WORDS.say(_WHY_NONE[one.untried]))
-        )
+        nearest = one.found.said(van.system) if one.found else _rules_own(one)
         named.setdefault(in_words(one.breach, van.van_file.locate), nearest)
     measured = NearestChange(WORDS.say("measured"))
     return tuple(replace(f, nearest=named.get(f, measured)) if f.severity == "fail" else f for f in found)
 
 
-_WHY_NONE = {False: "none", True: "untried"}
+def _rules_own(one: _FaultToCure) -> NearestChange:
+    """Return the remedy that the rule itself states, and why no change is named."""
+    why = "untried" if one.untried else "none" if one.tried else "cure"
+    return NearestChange(WORDS.say(why, cure=rules()[one.breach.rule].cure.removesuffix(".")))
 
 
 def cures(van: Van) -> Iterator[tuple[Breach, Change | None]]:
-    """Yield each breach that fails with the nearest change that cures it; None if none was found."""
+    """Yield each breach that fails with the nearest change that cures it; None if none was found.
+
+    Breaches that one change cures have that change in common.
+    """
     for one in _sought(van):
         yield one.breach, one.found
 
@@ -138,33 +176,67 @@ def cures(van: Van) -> Iterator[tuple[Breach, Change | None]]:
 def _sought(van: Van) -> list[_FaultToCure]:
     """Search for all faults in turn, so that one fault does not use up the trials of the others."""
     # Readings were taken on the van as it is: no change of the file cures them or is their cause.
-    slugs = frozenset(
-        slug for slug, rule in rules().items() if rule.severity == "fail" and rule.family != "commissioning"
-    )
+    slugs = frozenset(slug for slug, rule in rules().items() if _may_refuse(rule))
     trials = max(MAX_TRIALS_EACH, min(MAX_TRIALS, EFFORT // max(1, len(van.network.conductors))))
     search = _Search(van, slugs, trials)
     sought = [
-        _FaultToCure(breach, islice(_candidates(van, breach), MAX_TRIALS_EACH))
+        _FaultToCure(breach, list(islice(_candidates(van, breach), MAX_TRIALS_EACH)))
         for breach in search.before.breaches
         if _fails(breach)
     ]
     pending = sought
     while pending:
-        failed = []
-        for one in pending:
-            change = next(one.left, None) or (one.pairs.pop(0) if one.pairs else None)
-            if change is None:
-                continue
-            outcome = search.cures(change, one.breach)
-            if outcome:
-                one.found = change
-            elif outcome is None:
-                one.untried = True
-            else:
-                one.pairs += islice(search.pairs(change, one.breach), MAX_SECOND_CHANGES)
-                failed.append(one)
-        pending = failed
+        pending = [one for one in pending if _try_next(search, one)]
+    for one in sought:
+        one.found = one.found or one.doubtful
+    _share(search, sought)
     return sought
+
+
+def _may_refuse(rule: Rule) -> bool:
+    if rule.severity == "fail":
+        return rule.family != "commissioning"
+    return rule.severity == "review" and rule.family == ABOUT_FUSES
+
+
+def _try_next(search: _Search, one: _FaultToCure) -> bool:
+    """Try the next change for a fault; False if the search for it has ended."""
+    if not one.left or _too_far(one, one.left[0]):
+        return False
+    change = one.left.pop(0)
+    outcome = search.cures(change, one.breach)
+    one.tried = one.tried or outcome is not None
+    if outcome is None:
+        one.untried = True
+        return False
+    if not outcome:
+        many = MAX_SECOND_CHANGES if change.also is None else 1  # a chain has no branches
+        more = islice(search.companions(change, one.breach), many)
+        one.left = sorted([*one.left, *more], key=lambda left: left.nearness)
+        return True
+    if search.asks(change):
+        one.doubtful = one.doubtful or change
+        return True
+    one.found = change
+    return False
+
+
+def _too_far(one: _FaultToCure, change: Change) -> bool:
+    """Whether a change is more work than it is worth to avoid the question of a change that cures."""
+    return one.doubtful is not None and change.nearness[0] > one.doubtful.nearness[0] + MORE_WORK
+
+
+def _share(search: _Search, sought: list[_FaultToCure]) -> None:
+    """Give faults of one cause one change: of those found, the one that cures most faults comes first."""
+    left = [one for one in sought if one.found is not None]
+    changes = list(dict.fromkeys(one.found for one in left if one.found is not None))
+    while left:
+        cured = {change: [one for one in left if search.cures(change, one.breach)] for change in changes}
+        best = min(changes, key=lambda change: (-len(cured[change]), change.nearness))
+        for one in cured[best]:
+            one.found = best
+        left = [one for one in left if one not in cured[best]]
+        changes.remove(best)
 
 
 def _candidates(van: Van, breach: Breach) -> Iterator[Change]:

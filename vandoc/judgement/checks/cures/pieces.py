@@ -15,6 +15,7 @@ from vandoc.judgement.checks.shared.charging import banks
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
 
+INVERTER_STEP_W = 50.0  # common practice, no source
 Generator = Callable[[Van, Breach], Iterator[Change]]
 
 
@@ -79,6 +80,21 @@ def _less_output(van: Van, ident: str, piece: eq.Charger, most_a: float) -> Iter
         now, then = shown(piece.output_a, "A"), shown(amps, "A")
         trail = ("equipment", ident, "stated_a")
         yield Change("setting", van.name(ident), ((trail, amps),), now, then, steps)
+
+
+def smaller_inverter(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield smaller inverters, reduced by the overload of a battery, in whole steps of 50 W."""
+    if breach.value is None or breach.limit is None:
+        return
+    over_a = breach.value.value - breach.limit.value
+    for ident, inverter in van.of_kind(eq.Inverter):
+        drawn = [c.amps_a for c in van.network.consumers if c.owner == ident]
+        left = drawn[0] - over_a if drawn else 0.0
+        watts = (
+            INVERTER_STEP_W * floor(inverter.power_w * left / drawn[0] / INVERTER_STEP_W) if left > 0 else 0.0
+        )
+        if watts > 0:
+            yield _setting(van, ("equipment", ident, "power_w"), watts, "W")
 
 
 def in_parallel(van: Van, breach: Breach) -> Iterator[Change]:

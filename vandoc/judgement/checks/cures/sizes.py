@@ -99,14 +99,21 @@ def nearer(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def larger_fuse(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield the next larger fuses that carry their current, or fuse types with such a rating."""
+    """Yield the next larger fuses that carry the current of a breach, or fuse types with such a rating."""
+    yield from _larger(van, breach, breach.value.value if breach.value and breach.value.unit == "A" else 0.0)
+
+
+def fuse_for_start(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield the next larger fuses that let a load start, or fuse types with such a rating."""
+    yield from _larger(van, breach, 0.0)
+
+
+def _larger(van: Van, breach: Breach, least_a: float) -> Iterator[Change]:
     multiple = constant("start-up multiple").value
     for link in fuses_named(van, breach):
         sized = van.sizing.fuses[link.id]
-        found = breach.value.value if breach.value and breach.value.unit == "A" else 0.0
         lasting, starting = sized.continuous_a / limits.fuse_load(van.system).value, sized.start_a / multiple
-        needed = max(sized.design_a, lasting, starting, found)
-        needed = round(needed, 6)
+        needed = round(max(sized.design_a, lasting, starting, least_a), 6)
         larger = [amps for amps in standard_ratings(link.family) if amps > sized.rating_a]
         if not (alone(van, link) and most_broken(van, link) < van.faults.at_fuse_a[link.id]):
             for amps, steps in first_rungs(larger, needed.__le__):

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 from vandoc.analysis import Van, exceeds
 from vandoc.judgement.checks.amount import Amount
-from vandoc.judgement.checks.cures.pieces import or_more
+from vandoc.judgement.checks.cures.pieces import smaller_inverter
 from vandoc.judgement.checks.rule import Breach, fail, rule
 from vandoc.judgement.checks.shared.batteries import leaves
 from vandoc.physics.network.currents import SizingState
 
 
-@rule(fail("battery-above-discharge-limit", or_more("discharge_limit_a", "A")))
+@rule(fail("battery-above-discharge-limit", smaller_inverter))
 def discharge(van: Van) -> Iterator[Breach]:
     """The current drawn from a battery does not exceed its continuous discharge limit."""
     for ident, battery in van.leisure.items():

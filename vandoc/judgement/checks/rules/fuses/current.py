@@ -15,7 +15,7 @@ from vandoc.physics import limits
     fail("no-fuse-fits", sizes.larger_fuse),
     fail("fuse-below-current", sizes.larger_fuse),
     fail("fuse-above-continuous", sizes.larger_fuse),
-    fail("fuse-below-start", sizes.larger_fuse),
+    fail("fuse-below-start", sizes.fuse_for_start),
 )
 def current(van: Van) -> Iterator[Breach]:
     """A fuse carries its continuous current and the starting current."""
