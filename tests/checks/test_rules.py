@@ -317,8 +317,13 @@ FAULTS = [
         "no-fuse-fits",
         "main-fuse",
         ("equipment", "main-fuse"),
-        {**piece("main-fuse", "family", "C"), ("equipment", "main-fuse", "rating"): REMOVE},
-        also=frozenset({"voltage-drop"}),  # a small fuse at its limit loses more
+        {
+            **piece("main-fuse", "family", "C"),
+            ("equipment", "main-fuse", "rating"): REMOVE,
+            ("equipment", "driving", "output"): "35 A",  # with 10 A of sun more than the 40 A of type C
+            ("equipment", "driving-in-fuse", "rating"): "50 A",
+            ("equipment", "driving-out-fuse", "rating"): "50 A",
+        },
     ),
     Fault(
         "fuse-below-current",
@@ -683,7 +688,7 @@ FAULTS = [
         "chargers-together-above-limit",
         "house",
         ("equipment", "house"),
-        piece("house", "charge_limit", "40 A"),
+        piece("house", "charge_limit", "25 A"),  # 20 A of sun and engine or hook-up, and 10 A of sun
         "review",
     ),
     Fault(

@@ -33,7 +33,6 @@ from vandoc.pages.diagram.schematic import (
     with_bars,
 )
 from vandoc.pages.diagram.words import say
-from vandoc.physics.network.currents import SizingState
 from vandoc.physics.network.graph import Conductor, owner_of
 
 Href = Callable[[str], str | None]
@@ -226,10 +225,7 @@ class _Reader:
         elif self.network.is_return(conductor):
             self._return(conductor, *ends, run)
         else:
-            amps = [
-                self.sizing.states[state].amps[conductor.id]
-                for state in (SizingState.SUPPLY, SizingState.CHARGE)
-            ]
+            amps = [solved.amps[conductor.id] for solved in self.sizing.states.values()]
             backwards = next((a < 0 for a in amps if abs(a) > 1e-6), False)
             left, right = reversed(ends) if backwards else ends
             self._wire(conductor, left, right, "+", run)

@@ -26,11 +26,33 @@ RESTING_OHM = 1e3  # of a battery that draws almost nothing but holds the voltag
 class SizingState(Enum):
     """Operating state of the van for sizing.
 
-    `SUPPLY`: every load on, no charging. `CHARGE`: every charger at full output, no load on.
+    `SUPPLY`: every load on, no charging. `CHARGE` and `HOOK_UP`: every charger at full output that runs while
+    driving, or on hook-up; those of solar arrays run in both, no load is on. A van on hook-up is not driven.
     """
 
     SUPPLY = "supply"
     CHARGE = "charge"
+    HOOK_UP = "hook-up"
+
+    @property
+    def charges(self) -> bool:
+        """Whether chargers run."""
+        return self is not SizingState.SUPPLY
+
+
+def sizing_states(network: Network) -> tuple[SizingState, ...]:
+    """Return the states that decide the sizes of a van: hook-up only with a charger for it."""
+    hook_up = any(source.charges_from == "mains" for source in network.sources)
+    return tuple(state for state in SizingState if state is not SizingState.HOOK_UP or hook_up)
+
+
+def charging_state(source: Source) -> SizingState:
+    """Return the state in which a charger charges; one for a solar array charges in both."""
+    return SizingState.HOOK_UP if source.charges_from == "mains" else SizingState.CHARGE
+
+
+def _charges(source: Source, state: SizingState) -> bool:
+    return state.charges and (source.charges_from == "solar" or charging_state(source) is state)
 
 
 @dataclass(frozen=True)
@@ -138,7 +160,7 @@ class _Draw:
 
 def _closed(state: SizingState) -> Callable[[Edge], bool]:
     def passes(edge: Edge) -> bool:
-        return state is not SizingState.SUPPLY or not splits_charge(edge)
+        return state is SizingState.CHARGE or not splits_charge(edge)
 
     return passes
 
@@ -151,12 +173,12 @@ def _voltages(system: System, network: Network, state: SizingState) -> list[_Fee
             piece = batteries[source.owner]
             ohm = battery_resistance_ohm(piece, system.van.nominal_v)
             full = full_voltage_v(piece.chemistry, source.nominal_v, piece.cells)
-            flat = state is SizingState.CHARGE and piece.role == "leisure"
+            flat = state.charges and piece.role == "leisure"
             feeds.append(_Feed(source, source.nominal_v if flat else full, ohm))
         elif source.kind == "alternator" and state is SizingState.CHARGE:
             volts = alternator_v(source)
             feeds.append(_Feed(source, volts, constant("alternator resistance").value))
-        elif (source.kind == "solar" and state is SizingState.CHARGE) or (
+        elif (source.kind == "solar" and state.charges) or (
             source.kind == "converter" and state is SizingState.SUPPLY
         ):
             feeds.append(_Feed(source, source.nominal_v, 1e-3))
@@ -166,12 +188,13 @@ def _voltages(system: System, network: Network, state: SizingState) -> list[_Fee
 def _draws(network: Network, state: SizingState) -> list[_Draw]:
     draws = []
     for consumer in network.consumers:
-        charging = consumer.kind == "charger"
-        if charging == (state is SizingState.CHARGE) and consumer.kind != "converter":
+        driven = consumer.kind == "charger"  # it is the input of a charger from the alternator
+        runs = state is SizingState.CHARGE if driven else state is SizingState.SUPPLY
+        if runs and consumer.kind != "converter":
             draws.append(_Draw(consumer.owner, consumer.minus, consumer.plus, consumer.amps_a))
-    if state is SizingState.CHARGE:
+    if state.charges:
         for source in network.sources:
-            if source.kind == "charger":
+            if source.kind == "charger" and _charges(source, state):
                 draws.append(_Draw(source.owner, source.plus, source.minus, source.limit_a or 0.0))
     else:
         draws += [

@@ -18,7 +18,14 @@ from vandoc.ground.data import constant
 from vandoc.model.system import System
 from vandoc.physics import limits
 from vandoc.physics.network.bonds import bonds
-from vandoc.physics.network.currents import Resistances, SizingState, Solution, solve
+from vandoc.physics.network.currents import (
+    Resistances,
+    SizingState,
+    Solution,
+    charging_state,
+    sizing_states,
+    solve,
+)
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
 from vandoc.physics.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
 from vandoc.physics.sizing.return_currents import SupplyAndReturn, return_currents
@@ -129,7 +136,7 @@ class _Sizer:
         resistances = self._resistances()
         self.states = {
             state: solve(self.system, self.network, resistances, state)
-            for state in (SizingState.SUPPLY, SizingState.CHARGE)
+            for state in sizing_states(self.network)
         }
         for conductor in self.network.conductors.values():
             found = self._capacities(conductor, self.areas[conductor.id])
@@ -176,7 +183,8 @@ class _Sizer:
         supply = round(
             abs(self.states[SizingState.SUPPLY].amps[edge.id]) - brief, 9
         )  # ignore rounding errors of the solution
-        return max(supply, abs(self.states[SizingState.CHARGE].amps[edge.id]), 0.0)
+        charging = (abs(solved.amps[edge.id]) for state, solved in self.states.items() if state.charges)
+        return max(supply, *charging, 0.0)
 
     def _feeding(self) -> list[Source]:
         return [source for source in self.network.sources if source.kind in ("battery", "converter")]
@@ -341,7 +349,7 @@ class _Sizer:
                 yield from self._path(consumer, self._kind(consumer), SizingState.SUPPLY)
         for source in self.network.sources:
             if source.kind == "charger":
-                yield from self._path(source, "charging", SizingState.CHARGE)
+                yield from self._path(source, "charging", charging_state(source))
 
     def _kind(self, consumer: Consumer) -> str:
         if consumer.kind == "load":

@@ -43,6 +43,8 @@ class Bank:
         Sources of the limit and of the recommendation, of each that is known.
     chargers : dict
         Output current of each charger by its name. [A]
+    charges_from : dict
+        What each charger charges from, by its name.
     """
 
     idents: tuple[str, ...]
@@ -50,6 +52,15 @@ class Bank:
     recommended_a: float
     cited: tuple[tuple[CitedFigure | Phrase, ...], tuple[CitedFigure | Phrase, ...]]
     chargers: dict[str, float]
+    charges_from: dict[str, str | None]
+
+    def together(self) -> list[dict[str, float]]:
+        """Return the chargers that can run at once: while driving, and on hook-up, with those of the sun."""
+        apart = ("alternator", "mains")
+        return [
+            {name: amps for name, amps in self.chargers.items() if self.charges_from[name] != other}
+            for other in apart
+        ]
 
 
 def banks(van: Van) -> Iterator[Bank]:
@@ -73,6 +84,7 @@ def banks(van: Van) -> Iterator[Bank]:
             limit if stated else min(recommended, limit),
             (most[0][1], () if usual[0] is None else (usual[0],)),
             {s.owner: s.limit_a or 0.0 for s in van.sources_in(nodes, "charger")},
+            {s.owner: s.charges_from for s in van.sources_in(nodes, "charger")},
         )
 
 

@@ -1,8 +1,7 @@
 """The chargers, one by one and together, do not exceed the charging current limit of the batteries."""
 
 from collections.abc import Iterator
-from functools import reduce
-from math import isinf
+from math import fsum, isinf
 
 from vandoc.analysis import Van, exceeds
 from vandoc.judgement.checks.amount import Amount
@@ -36,9 +35,10 @@ def charge_current(van: Van) -> Iterator[Breach]:
                     "charge-current-above-recommended", ident, van.trail(ident), here, found, usual, keeps
                 )
             worst = max(worst, amps)
-        total = reduce(float.__add__, bank.chargers.values(), 0.0)
+        together = max(bank.together(), key=lambda chargers: fsum(chargers.values()), default={})
+        total = fsum(together.values())
         if exceeds(total, bank.limit_a) and not exceeds(worst, bank.limit_a):
-            words |= {"charger": van.names(bank.chargers)}
+            words |= {"charger": van.names(together)}
             yield Breach(
                 "chargers-together-above-limit",
                 subject,

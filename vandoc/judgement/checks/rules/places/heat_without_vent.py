@@ -1,6 +1,6 @@
 """Locations of chargers, converters and inverters have vents for their heat."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import fsum
 
 from vandoc.analysis import Van, exceeds
@@ -20,10 +20,11 @@ def heat(van: Van) -> Iterator[Breach]:
         output_w = piece.converts_w(van.system.van.nominal_v)
         if output_w is not None:
             watts.setdefault(piece.place, {})[ident] = loss_w(output_w, efficiency_of(piece))
-    for where, losses in watts.items():
+    for where, every in watts.items():
         place = van.system.places[where]
         if not place.inside and not place.engine_space:
             continue
+        losses = max(_together(van, every), key=lambda some: fsum(some.values()))
         total = fsum(losses.values())
         area = vent_area_for_heat_cm2(total, rise.value, height.value, place.hottest_c)
         words: dict[str, Word] = {
@@ -44,3 +45,16 @@ def heat(van: Van) -> Iterator[Breach]:
                 Amount(2 * area, "cm²"),
                 unknown=stated is None,
             )
+
+
+def _together(van: Van, losses: Mapping[str, float]) -> Iterator[dict[str, float]]:
+    """Yield the losses that occur at once: while driving, and on hook-up, which also supplies the sockets."""
+    nominal_v = van.system.van.nominal_v
+    pieces = {name: van.system.equipment[name] for name in losses}
+    supplies = {name: piece.supplies(nominal_v) for name, piece in pieces.items()}
+    draws = {name: piece.draws(nominal_v) for name, piece in pieces.items()}
+    mains = {name for name, one in supplies.items() if one is not None and one.charges_from == "mains"}
+    driven = {name for name, one in supplies.items() if one is not None and one.charges_from == "alternator"}
+    inverters = {name for name, one in draws.items() if one is not None and one.kind == "inverter"}
+    for off in (mains, driven | inverters):
+        yield {name: watts for name, watts in losses.items() if name not in off}
