@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.conftest import ROOT
+from tests.recording.vans import state_sizes
 from vandoc import __version__
 from vandoc.doors import build
 from vandoc.doors.cli import main
@@ -63,6 +64,7 @@ def told(path) -> list[dict[str, str]]:
 
 
 def test_revise_keeps_the_version_and_the_main_results(wren):
+    state_sizes(wren)
     done = CliRunner().invoke(main, ["revise", str(wren), "--why", "handed over", "--date", "2026-03-14"])
     assert done.exit_code == 0, done.output
     (kept,) = revisions(load(wren))

@@ -7,6 +7,7 @@ import pytest
 from click.testing import CliRunner
 
 from tests.conftest import ROOT
+from tests.recording.vans import state_sizes
 from vandoc.analysis.commissioning import taken
 from vandoc.doors.build import read
 from vandoc.doors.cli import main
@@ -20,6 +21,7 @@ def wren(tmp_path: Path) -> Path:
     shutil.copytree(ROOT / "sites/wren", tmp_path / "wren")
     shutil.copytree(ROOT / "sites/parts", tmp_path / "parts")
     shutil.rmtree(tmp_path / "wren/revisions", ignore_errors=True)
+    state_sizes(tmp_path / "wren/van.yml")
     return tmp_path / "wren/van.yml"
 
 

@@ -17,7 +17,7 @@ import pytest
 from click.testing import CliRunner
 
 from tests.conftest import ROOT
-from tests.recording.vans import SMALL
+from tests.recording.vans import SMALL, state_sizes
 from tests.site.test_publish import snapshot, spoil
 from vandoc.doors.cli import main
 from vandoc.doors.publish import publish
@@ -47,6 +47,7 @@ def wren(tmp_path: Path) -> Path:
     shutil.copytree(ROOT / "sites/parts", tmp_path / "parts")
     shutil.rmtree(tmp_path / "wren/revisions", ignore_errors=True)
     van_file = tmp_path / "wren/van.yml"
+    state_sizes(van_file)
     keep(van_file, "handed over", date(2026, 3, 1))
     return van_file
 

@@ -1,4 +1,12 @@
-"""A van file for tests that write into one."""
+"""A van file for tests that write into one, and sizes for others."""
+
+from pathlib import Path
+
+from vandoc.analysis import Van
+from vandoc.doors.recording import to_write, with_sizes
+from vandoc.judgement.proposals import proposals
+from vandoc.reading import editing
+from vandoc.reading.loader import load
 
 SMALL = """\
 # A small van, so that most of the time of a command goes into writing.
@@ -18,8 +26,14 @@ cables:
   - {from: house.+, to: board.in, length: 1 m, area: 4 mm²}
 circuits:
   - id: lamp
-    fuse: {board: board, position: 1}
-    cable: {length: 2 m}
+    fuse: {board: board, position: 1, rating: 3 A}
+    cable: {length: 2 m, area: 1 mm²}
     load: lamp
     return: house.-
 """
+
+
+def state_sizes(path: Path) -> None:
+    """Write the proposed sizes into a van file, as it is when it is handed over."""
+    items = proposals(Van.of(load(path))).items
+    editing.save(with_sizes(editing.read(path), to_write(items)))

@@ -102,6 +102,7 @@ class Run(StrictModel):
     """A cable run."""
 
     area_mm2: Area | None = Field(None, description="proposed if omitted")
+    calculated: bool = Field(False, description="true if vandoc calculated its size")
     length_m: Length
     insulation_c: Temperature | None = Field(
         None, description="insulation temperature rating; default: as in 'cable_defaults'"
@@ -138,6 +139,7 @@ class FusePosition(StrictModel):
     board: Ident
     position: Annotated[int, Field(ge=1, le=1600)]
     rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
+    calculated: bool = Field(False, description="true if vandoc calculated its size")
 
 
 class Return(StrictModel):
@@ -145,6 +147,7 @@ class Return(StrictModel):
 
     to: Terminal
     area_mm2: Area | None = Field(None, description="default: same as the supply")
+    calculated: bool = Field(False, description="true if vandoc calculated its size")
     length_m: Length | None = Field(None, description="default: same as the supply")
 
 

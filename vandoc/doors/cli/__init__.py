@@ -7,12 +7,13 @@ import click
 from vandoc import __version__
 from vandoc.doors.cli.archiving import repair, revise
 from vandoc.doors.cli.building import build, withdraw
-from vandoc.doors.cli.checking import check, size_command
+from vandoc.doors.cli.checking import check
 from vandoc.doors.cli.common import stop
 from vandoc.doors.cli.printing import print_command
 from vandoc.doors.cli.proving import prove
 from vandoc.doors.cli.recording import record
 from vandoc.doors.cli.servicing import service
+from vandoc.doors.cli.sizing import size_command
 from vandoc.doors.cli.starting import new, schema, survey_command
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import ExtensionError

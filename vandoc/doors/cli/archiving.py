@@ -8,6 +8,7 @@ import click
 from vandoc.doors.cli.common import VAN_FILE, stop
 from vandoc.doors.cli.prompting import prompting
 from vandoc.doors.cli.recording import archive, day_of, read_van
+from vandoc.doors.cli.sizing import all_stated
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import VandocError
 
@@ -23,6 +24,7 @@ def revise(file: Path, why: str | None, day: str | None) -> None:
 
     try:
         given = None if why is None else one_line(why)
+        all_stated(file)
         van, _ = read_van(file)
         when = day_of(day or date.today().isoformat(), van)
         if given is not None:

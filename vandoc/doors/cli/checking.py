@@ -1,4 +1,4 @@
-"""The commands that check a van file: `check` and `size`."""
+"""The command that checks van files, `check`, and findings as text."""
 
 import sys
 from dataclasses import asdict
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from vandoc.doors.cli.common import EXIT_UNUSABLE, VAN_FILE, stop
+from vandoc.doors.cli.common import EXIT_UNUSABLE, VAN_FILE
 from vandoc.doors.cli.report import as_json, of_errors, of_van
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import SystemFileError
@@ -15,7 +15,7 @@ from vandoc.ground.errors import SystemFileError
 if TYPE_CHECKING:
     from vandoc.judgement.checks.finding import Finding, Reviewed
 
-_format = click.option(
+FORMAT = click.option(
     "--format",
     "form",
     type=click.Choice(["text", "json"]),
@@ -27,7 +27,7 @@ _format = click.option(
 
 @click.command(help=tell("help.check"))
 @click.argument("files", nargs=-1, required=True, type=VAN_FILE, metavar="FILE...")
-@_format
+@FORMAT
 def check(files: tuple[Path, ...], form: str) -> None:
     """Check van files against every rule."""
     from vandoc.doors.build import nothing_collected, read
@@ -56,35 +56,6 @@ def check(files: tuple[Path, ...], form: str) -> None:
     if form == "json":
         click.echo(as_json(reports))
     sys.exit(status)
-
-
-@click.command("size", help=tell("help.size"))
-@click.argument("file", type=VAN_FILE, metavar="FILE")
-@_format
-def size_command(file: Path, form: str) -> None:
-    """Propose the sizes that a van file leaves open."""
-    from vandoc.doors.build import nothing_collected, read
-    from vandoc.judgement.proposals import listed, proposals
-    from vandoc.judgement.remedy import fails, findings
-
-    try:
-        with nothing_collected():
-            van = read(file)
-            found, failing = proposals(van), fails(van)
-    except SystemFileError as error:
-        if form == "json":
-            click.echo(as_json([of_errors(file, error)]))
-        stop(str(error))
-    if form == "json":
-        failed = [asdict(finding) for finding in failing]
-        click.echo(as_json([of_van(file, van.system.van.name, {**asdict(found), "findings": failed})]))
-    else:
-        with van.speaking():
-            click.echo(listed(found))
-            for finding in failing:
-                click.echo(as_text(finding))
-            click.echo(f"{file}: {counts(findings(van))}")
-    sys.exit(1 if failing else 0)
 
 
 def by_whom(review: "Reviewed") -> str:

@@ -12,6 +12,7 @@ import click
 from vandoc.doors.cli.common import VAN_FILE, stop
 from vandoc.doors.cli.prompting import Prompter, prompting
 from vandoc.doors.cli.recording import archive, day_of, name_of, read_van, save, take
+from vandoc.doors.cli.sizing import all_stated
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import SystemFileError, VandocError
 
@@ -44,6 +45,7 @@ def service(file: Path) -> None:
     from vandoc.doors.recording import ask_next, say
 
     try:
+        all_stated(file)
         van, draft = read_van(file)
         with prompting(file, "service", {}) as dialogue:
             visit = _ask(dialogue, file, van, draft)

@@ -13,6 +13,7 @@ from vandoc.doors.recording.entries import (
 )
 from vandoc.doors.recording.journal import Journal, journal_of
 from vandoc.doors.recording.prompts import MeasurementPrompt, ask_next, field, in_unit
+from vandoc.doors.recording.sizes import file_before, open_sizes, to_write, with_sizes
 from vandoc.doors.recording.words import say
 
 __all__ = [
@@ -25,11 +26,15 @@ __all__ = [
     "as_written",
     "ask_next",
     "field",
+    "file_before",
     "has_reading",
     "has_service",
     "in_unit",
     "journal_of",
+    "open_sizes",
     "say",
     "settable",
+    "to_write",
+    "with_sizes",
     "with_value",
 ]

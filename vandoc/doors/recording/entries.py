@@ -5,6 +5,7 @@ from datetime import date
 from difflib import get_close_matches
 from typing import Any
 
+from vandoc.doors.recording.sizes import MARK
 from vandoc.doors.recording.words import say
 from vandoc.model.base import Ident
 from vandoc.model.system import System
@@ -12,6 +13,7 @@ from vandoc.reading import editing
 from vandoc.reading.explain import as_stated
 
 Section = str
+SIZES = ("area", "rating", "capacity", "output")  # a size that was replaced is no longer calculated
 EXCLUSIVE_FIELDS = {"current": "power", "power": "current"}  # a load states one of the two
 
 
@@ -151,6 +153,8 @@ def with_value(draft: editing.Draft, system: System, name: str, key: str, value:
             if not isinstance(thing.get(step), dict):
                 thing[step] = editing.flow()
             thing = thing[step]
+        if last in SIZES:
+            thing.pop(MARK, None)
         thing[last] = value
         if not way:
             thing.pop(EXCLUSIVE_FIELDS.get(last), None)

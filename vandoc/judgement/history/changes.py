@@ -24,6 +24,7 @@ SECTIONS: tuple[Group, ...] = (
 )
 NUMBERED_SECTIONS = ("cables", "circuits")
 KEYS_NOT_COMPARED = ("revision",)
+CALCULATED = "calculated"  # beside a size that vandoc wrote
 
 
 @dataclass(frozen=True)
@@ -172,13 +173,22 @@ def _values(old: Any, new: Any) -> Iterator[tuple[str, str, str]]:
     before, after = dict(_flat(old)), dict(_flat(new))
     for key in dict.fromkeys([*before, *after]):
         was, now = before.get(key, ""), after.get(key, "")
-        if was != now:
+        if was != now and not _was_open(key, before, after):
             yield key, was, now
+
+
+def _was_open(key: str, before: Mapping[str, str], after: Mapping[str, str]) -> bool:
+    """Whether only a proposal was written down; if the size itself differs, a result says so."""
+    holder, dot, last = key.rpartition(".")
+    mark = f"{holder}{dot}{CALCULATED}"
+    return last == CALCULATED or (key not in before and mark in after and mark not in before)
 
 
 def _flat(value: Any, key: str = "") -> Iterator[tuple[str, str]]:
     if isinstance(value, dict):
         for name, child in value.items():
+            if name == "return" and isinstance(child, str):
+                child = {"to": child}  # its short form
             yield from _flat(child, f"{key}.{name}" if key else str(name))
     elif isinstance(value, list) and any(isinstance(child, dict) for child in value):
         for number, child in enumerate(value, 1):

@@ -45,6 +45,8 @@ class Proposal:
         The rule with its figures.
     copper_mm2_m : float or None
         Cross-section times length, for cables only. [mm²·m]
+    fits : bool
+        Whether it is enough; False for the largest size if even that is too small.
     """
 
     what: ProposalKind
@@ -55,6 +57,7 @@ class Proposal:
     decided: str
     reason: str
     copper_mm2_m: float | None = None
+    fits: bool = True
 
 
 @dataclass(frozen=True)
@@ -184,7 +187,8 @@ def _proposal(
     reason = say("reason", decided=rule, figures=say(f"{what}.{decided}.figures", **words))
     sized = van.sizing.conductors[subject] if what == "cable" else None
     copper = _copper(sized) if sized else None
-    return Proposal(what, subject, file_key(van.system, trail), value, unit, rule, reason, copper)
+    key, fits = file_key(van.system, trail), decided != "none fits"
+    return Proposal(what, subject, key, value, unit, rule, reason, copper, fits)
 
 
 def listed(found: Proposals) -> str:

@@ -47,6 +47,7 @@ class Battery(Sizable):
     stated_ah: Capacity | None = Field(
         None, alias="capacity", description="20 h capacity; proposed for a leisure battery if omitted"
     )
+    calculated: bool = Field(False, description="true if vandoc calculated its size")
     nominal_v: Voltage | None = Field(None, description="default: the van's nominal voltage")
     series: Annotated[int, Field(ge=1, le=24)] = Field(1, description="blocks in series")
     cells: Annotated[int, Field(ge=1, le=400)] | None = Field(

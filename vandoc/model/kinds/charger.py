@@ -39,6 +39,7 @@ class Charger(Sizable):
     kind: Literal["charger"]
     source: Literal["alternator", "solar", "mains"]
     stated_a: PositiveCurrent | None = Field(None, alias="output", description="proposed if omitted")
+    calculated: bool = Field(False, description="true if vandoc calculated its size")
     output_v: Voltage | None = Field(
         None, alias="output_voltage", description="nominal; default: the van's nominal voltage"
     )

@@ -20,6 +20,7 @@ class Fuse(Piece):
     kind: Literal["fuse"]
     family: FittedFamily
     rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
+    calculated: bool = Field(False, description="true if vandoc calculated its size")
     voltage_v: Voltage | None = Field(None, description="rated voltage printed on it")
     holder_v: Voltage | None = Field(None, alias="holder_voltage", description="rated voltage of its holder")
     breaking_a: PositiveCurrent | None = Field(None, description="breaking capacity, manufacturer's figure")

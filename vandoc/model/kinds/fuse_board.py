@@ -13,6 +13,7 @@ class BoardFuse(StrictModel):
     """A fuse on a board that feeds a cable, not a circuit."""
 
     rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
+    calculated: bool = Field(False, description="true if vandoc calculated its size")
 
 
 class FuseBoard(Piece):

@@ -225,8 +225,6 @@ class _Sizer:
         Where a battery reaches one end without a fuse, the fuses beyond the other end protect it; an end that
         no battery reaches may see a converter, a charger, panels or an alternator at their limit.
         """
-        if conductor.signal:
-            return 0.0
         needed = max(self._design(conductor), self.working.get(conductor.id, 0.0))
         ends = (conductor.start, conductor.end)
         sent = zip(ends, widths.from_batteries(conductor), widths.from_limited(conductor), strict=True)
