@@ -94,8 +94,8 @@ def fill_in(
             copy.unlink(missing_ok=True)
             raise
         if not quiet:
-            names = {"file": click.format_filename(file), "copy": click.format_filename(copy.name)}
-            click.echo(say("sizes.written", count=len(items), **names))
+            name, kept = click.format_filename(file), click.format_filename(copy.name)
+            click.echo(say("sizes.written", count=len(items), file=name, copy=kept))
 
 
 def all_stated(file: Path) -> None:
@@ -113,15 +113,15 @@ def all_stated(file: Path) -> None:
     items = proposals(van).items
     if not items:
         return
-    told = {"count": len(items), "file": click.format_filename(file)}
+    count, name = len(items), click.format_filename(file)
     unfit = [item.subject for item in items if not item.fits]
     if unfit:
-        raise VandocError(say("sizes.none_fits", names=", ".join(unfit), **told))
+        raise VandocError(say("sizes.none_fits", names=", ".join(unfit), count=count, file=name))
     try:
-        filled = click.confirm(say("sizes.offer", **told))
+        filled = click.confirm(say("sizes.offer", count=count, file=name))
     except click.Abort:  # nobody is there to answer
         filled = False
         click.echo()
     if not filled:
-        raise VandocError(say("sizes.open", **told))
+        raise VandocError(say("sizes.open", count=count, file=name))
     fill_in(file, draft, open_sizes(items))
