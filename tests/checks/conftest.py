@@ -35,6 +35,8 @@ SOUND: dict[str, Any] = {
             "coldest": "-5 °C",
             "vent": "3000 cm²",
             "vents_to": "outside",
+            "beside": [],
+            "sleeping": False,
         },
         "galley": {
             "label": "in the kitchen",
@@ -84,6 +86,8 @@ SOUND: dict[str, Any] = {
             "capacity": "200 Ah",
             "resistance": "15 mΩ",
             "charge_limit": "60 A",
+            "fixing": "clamped",
+            "covered": True,
             "torque": "8 N·m",
         },
         "main-fuse": {

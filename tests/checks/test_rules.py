@@ -109,6 +109,8 @@ TWIN: dict[Trail, Any] = {  # a second battery beside the first, plus and minus 
         "capacity": "200 Ah",
         "resistance": "30 mΩ",
         "charge_limit": "60 A",
+        "fixing": "clamped",
+        "covered": True,
         "installed": "2026-01-10",
         "make": "AGM 200",
         "torque": "8 N·m",

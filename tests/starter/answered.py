@@ -10,11 +10,13 @@ from vandoc.ground.chemistry import known
 from vandoc.judgement.checks import Finding, run
 from vandoc.reading.loader import load
 from vandoc.reading.starter import QUESTIONS, Answers, render
+from vandoc.reading.starter.questions import starting_of
 
+STARTING = tuple(key for key, chemistry in known().items() if starting_of(chemistry, 12))
 _READ = {question.key: question.read for question in QUESTIONS}
 CHOICES = {
     "nominal_v": ("12", "24", "48"),
-    "chemistry": tuple(known()),
+    "chemistry": STARTING,
     "regulation": ("smart", "fixed"),
     "mains_charger": ("yes", "no"),
     "driver": ("left", "right"),

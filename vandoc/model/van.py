@@ -111,6 +111,10 @@ class Place(StrictModel):
     vents_to: Literal["outside", "living space"] | None = None
     inside: bool = Field(True, description="in the living area")
     gas_locker: bool = False
+    beside: list[Literal["exhaust", "fuel", "gas"]] | None = Field(
+        None, max_length=3, description="exhaust, fuel tank or line, or gas pipe within 300 mm"
+    )
+    sleeping: bool | None = Field(None, description="under or beside a bed, or open to one")
     engine_space: bool = False
     picture: Picture | None = None
 

@@ -16,6 +16,7 @@ from vandoc.model import equipment as eq
     fail("battery-not-ventilated", pieces.to_outside),
     fail("battery-vent-too-small", pieces.vent),
     review("gas-not-known"),
+    review("sealed-battery-vents-inside", pieces.to_outside),
 )
 def ventilation(van: Van) -> Iterator[Breach]:
     """Batteries that give off gas are ventilated to the outside through vents with enough free area."""
@@ -33,6 +34,9 @@ def ventilation(van: Van) -> Iterator[Breach]:
             trail = ("places", where, "vents_to")
             yield Breach("battery-not-ventilated", first, trail, words, unknown=unknown)
             continue
+        if place.vents_to != "outside":
+            unknown, trail = place.vents_to is None, ("places", where, "vents_to")
+            yield Breach("sealed-battery-vents-inside", first, trail, words, unknown=unknown)
         flows = [flow for piece in pieces if (flow := _airflow(van, piece)) is not None]
         if len(flows) < len(pieces):
             yield Breach("gas-not-known", first, ("places", where), words)

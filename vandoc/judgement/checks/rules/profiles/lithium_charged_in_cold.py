@@ -21,7 +21,7 @@ def cold(van: Van) -> Iterator[Breach]:
         traits, lowest = battery.traits, battery.traits.lowest_charging_c
         if traits.plating is False or battery.heated or battery.low_temperature_lockout:
             continue
-        if lowest is not None and coldest >= lowest.low:
+        if lowest is not None and coldest >= lowest.high:
             continue
         locks = [
             charger.profile.low_temperature_lockout if charger.profile else None
@@ -43,7 +43,7 @@ def cold(van: Van) -> Iterator[Breach]:
             van.trail(ident),
             words,
             Amount(coldest, "°C"),
-            Amount(lowest.low, "°C"),
+            Amount(lowest.high, "°C"),
             (lowest,),
             unknown=battery.low_temperature_lockout is None or False not in locks,
         )
