@@ -1,14 +1,17 @@
 """Solved networks against a general-purpose circuit simulator, ngspice (Debian)."""
 
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from random import Random
 
 import pytest
 
+from vandoc.analysis import Van
 from vandoc.ground.calc.devices import Battery, Device, Inlet, Load, Supply
 from vandoc.ground.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint
 from vandoc.physics.network.operating import SolvedState
-from vandoc.physics.network.states import VanInState
+from vandoc.physics.network.states import OperatingState, VanInState
+from vandoc.reading.loader import load
 
 Points = Callable[[Sequence[object]], list[tuple[dict[str, float], dict[str, float]]]]
 
@@ -144,3 +147,54 @@ def test_every_demo_van_agrees_with_ngspice_in_every_state(ngspice_points: Point
         worst_v, worst_a = max(worst_v, deviation[0]), max(worst_a, deviation[1])
     print(f"{len(nets)} states, largest deviations {worst_v:.2e} V, {worst_a:.2e} of a current")
     assert len(nets) >= 2 * len(demo_vans) > 0
+
+
+DRIVEN = Path(__file__).parents[1] / "vans/pairs/vans/driven.yml"
+
+
+def wires_of(van: Van, scene: VanInState) -> dict[str, tuple[str, str]]:
+    return {edge.id: (edge.start, edge.end) for edge in van.network.edges() if scene.passes(edge)}
+
+
+def test_every_start_agrees_with_ngspice(ngspice_points: Points, demo_vans) -> None:
+    names, nets, found = [], [], []
+    for name, van in {**demo_vans, "driven": Van.of(load(DRIVEN))}.items():
+        for start, solved in van.starts:
+            assert isinstance(solved, SolvedState)
+            wires = wires_of(van, VanInState(van.system, van.network, OperatingState.NIGHT, start=start))
+            names.append(f"{name} {start.owner}")
+            nets.append((wires, solved.ohms, solved.devices, solved))
+            found.append((start, solved))
+    worst_v = worst_a = 0.0
+    for name, (start, solved), answer in zip(names, found, ngspice_points(nets), strict=True):
+        assert answer[0], name
+        drawn = solved.device_amps[start.owner]
+        assert drawn >= start.amps_a * 0.999, name  # a power takes more at less voltage
+        deviation = compare(solved, solved.devices, *answer)
+        worst_v, worst_a = max(worst_v, deviation[0]), max(worst_a, deviation[1])
+    print(f"{len(nets)} starts, largest deviations {worst_v:.2e} V, {worst_a:.2e} of a current")
+    assert len(nets) >= 12
+
+
+def test_converters_at_their_limit_agree_with_ngspice(ngspice_points: Points, tmp_path) -> None:
+    """A 10 A converter feeds a resistance that would take 6 to 30 A; from 10 A on its voltage falls."""
+    text = DRIVEN.read_text("utf-8")
+    old = "current: 6 A, behaves: power"
+    assert text.count(old) == 1
+    nets, found, limited = [], [], 0
+    for amps in (6, 9, 10, 11, 13, 16, 20, 30):
+        path = tmp_path / f"{amps}.yml"
+        path.write_text(text.replace(old, f"current: {amps} A, behaves: resistance"), "utf-8")
+        van = Van.of(load(path))
+        for state, solved in van.solved.items():
+            wires = wires_of(van, VanInState(van.system, van.network, state))
+            nets.append((wires, solved.ohms, solved.devices, solved))
+            found.append((amps, state, solved))
+            limited += solved.device_amps.get("converter", 0.0) > 9.99
+    worst_v = worst_a = 0.0
+    for (amps, state, solved), answer in zip(found, ngspice_points(nets), strict=True):
+        assert answer[0], (amps, state)
+        deviation = compare(solved, solved.devices, *answer)
+        worst_v, worst_a = max(worst_v, deviation[0]), max(worst_a, deviation[1])
+    print(f"{len(nets)} states, largest deviations {worst_v:.2e} V, {worst_a:.2e} of a current")
+    assert limited >= 10

@@ -31,6 +31,7 @@ from vandoc.physics.network.graph import (
     splits_charge,
 )
 from vandoc.physics.network.operating import SolvedState, Wiring
+from vandoc.physics.network.starts import Start, starts
 from vandoc.physics.network.states import OperatingState
 from vandoc.physics.network.voltages import coldest_voc_v, highest_v
 from vandoc.physics.network.widest_paths import WidestPaths
@@ -170,6 +171,12 @@ class Van:
         return {
             state: found for state, found in self._operating.items() if isinstance(found, NoOperatingPoint)
         }
+
+    @cached_property
+    def starts(self) -> tuple[tuple[Start, SolvedState | NoOperatingPoint], ...]:
+        """Each device that starts, with the wiring solved while it does."""
+        found = starts(self.system, self.network)
+        return tuple((start, self.wiring.solve_start(start)) for start in found)
 
     @cached_property
     def measurements(self) -> dict[str, Measurement]:

@@ -19,6 +19,7 @@ from vandoc.model.traits import (
     Draws,
     EfficiencyName,
     Fact,
+    Inrush,
     Joins,
     Lights,
     Positions,
@@ -180,6 +181,10 @@ class Piece(StrictModel):
 
     def least_v(self) -> float | None:
         """Return its minimum operating voltage, if stated. [V]"""
+        return None
+
+    def inrush(self) -> Inrush | None:
+        """Return what it draws while it starts; None if that is not known to be more than at work."""
         return None
 
     def hours_of_use(self) -> Hours | None:

@@ -205,6 +205,28 @@ class Draws:
 
 
 @dataclass(frozen=True)
+class Inrush:
+    """What an item or a load draws while it starts.
+
+    Attributes
+    ----------
+    kind : str or None
+        How it starts; what is not stated follows from it.
+    amps_a : float or None
+        Of all its devices together, if stated. [A]
+    output_w : float or None
+        If given, the power follows from this output and the efficiency instead. [W]
+    time_h : float or None
+        If stated. [h]
+    """
+
+    kind: str | None = None
+    amps_a: float | None = None
+    output_w: float | None = None
+    time_h: float | None = None
+
+
+@dataclass(frozen=True)
 class Lights:
     """When the lights of an item show something, and what they follow.
 

@@ -22,7 +22,7 @@ from vandoc.model.base import (
     Voltage,
 )
 from vandoc.model.equipment import Indicator, Likelihoods
-from vandoc.model.traits import Lights
+from vandoc.model.traits import Inrush, Lights
 from vandoc.model.van import Day, Hours, Picture
 
 # Colour names and two-letter codes of IEC 60757.
@@ -88,6 +88,13 @@ class Load(StrictModel):
     def terminals(self) -> tuple[str, ...]:
         """Return its terminal names."""
         return ("+", "-")
+
+    def inrush(self) -> Inrush | None:
+        """Return what it draws while it starts; None if that is not known to be more than at work."""
+        if self.start_a is None and self.starts_as is None:
+            return None
+        amps = None if self.start_a is None else self.start_a * self.count
+        return Inrush(self.starts_as, amps_a=amps, time_h=self.start_time_h)
 
     def least_v(self) -> float | None:
         """Return its minimum operating voltage, if stated. [V]"""

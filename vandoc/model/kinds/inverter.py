@@ -6,7 +6,7 @@ from pydantic import Field
 
 from vandoc.model.base import Fraction, PositivePower, StartTime, Voltage
 from vandoc.model.piece import FaultKind, Piece
-from vandoc.model.traits import Draws, Fact, Lights
+from vandoc.model.traits import Draws, Fact, Inrush, Lights
 from vandoc.model.van import Hours
 
 
@@ -37,6 +37,11 @@ class Inverter(Piece):
 
     def least_v(self) -> float | None:
         return self.lowest_v
+
+    def inrush(self) -> Inrush | None:
+        if self.surge_w is None:
+            return None
+        return Inrush("surge", output_w=self.surge_w, time_h=self.surge_time_h)
 
     def hours_of_use(self) -> Hours | None:
         return self.hours

@@ -11,6 +11,7 @@ from vandoc.model.system import System
 from vandoc.physics.network.currents import Resistances
 from vandoc.physics.network.expand import efficiency_of
 from vandoc.physics.network.graph import Edge, Network, far_end
+from vandoc.physics.network.starts import Start
 from vandoc.physics.network.states import OperatingState, VanInState, states_of
 
 NOTHING_A = 1e-9  # capacity of a cable without a tabulated one: any current heats it fully
@@ -187,7 +188,15 @@ class Wiring:
         SolvedState or NoOperatingPoint
             The second if the loads of the state demand more than the wiring can supply.
         """
-        devices, net = self._net(state, only)
+        return self._solved(state, *self._net(state, only))
+
+    def solve_start(self, start: Start) -> SolvedState | NoOperatingPoint:
+        """Solve the van parked at night while one device starts, with the leisure batteries nearly empty."""
+        return self._solved(OperatingState.NIGHT, *self._laid_out(OperatingState.NIGHT, None, start))
+
+    def _solved(
+        self, state: OperatingState, devices: list[Device], net: OperatingNet
+    ) -> SolvedState | NoOperatingPoint:
         point = net.solve(self.cold_ohms, self.warming)
         if isinstance(point, NoOperatingPoint):
             return point
@@ -209,12 +218,16 @@ class Wiring:
     def _net(self, state: OperatingState, only: frozenset[str] | None) -> tuple[list[Device], OperatingNet]:
         """Lay out the network of a state, once per state."""
         if (state, only) not in self._nets:
-            scene = VanInState(self.system, self.network, state, only)
-            devices = scene.devices()
-            edges = (edge for edge in self.network.edges() if scene.passes(edge))
-            net = OperatingNet({edge.id: (edge.start, edge.end) for edge in edges}, devices)
-            self._nets[state, only] = devices, net
+            self._nets[state, only] = self._laid_out(state, only)
         return self._nets[state, only]
+
+    def _laid_out(
+        self, state: OperatingState, only: frozenset[str] | None, start: Start | None = None
+    ) -> tuple[list[Device], OperatingNet]:
+        scene = VanInState(self.system, self.network, state, only, start)
+        devices = scene.devices()
+        edges = (edge for edge in self.network.edges() if scene.passes(edge))
+        return devices, OperatingNet({edge.id: (edge.start, edge.end) for edge in edges}, devices)
 
     def solve_all(self) -> dict[OperatingState, SolvedState | NoOperatingPoint]:
         """Solve every state that the van can be in."""

@@ -11,6 +11,7 @@ from vandoc.model.system import System
 from vandoc.physics.network.currents import alternator_v, battery_resistance_ohm
 from vandoc.physics.network.expand import efficiency_of, load_current
 from vandoc.physics.network.graph import Consumer, Edge, Joint, Network, Source
+from vandoc.physics.network.starts import Start
 
 
 class OperatingState(Enum):
@@ -47,12 +48,16 @@ def states_of(system: System) -> tuple[OperatingState, ...]:
 
 @dataclass(frozen=True)
 class VanInState:
-    """One state of one van; with `only`, just these loads and inverters run, whatever the state."""
+    """One state of one van; with `only`, just these loads and inverters run, whatever the state.
+
+    With `start`, one device is starting as well, and the leisure batteries are nearly empty.
+    """
 
     system: System
     network: Network
     state: OperatingState
     only: frozenset[str] | None = None
+    start: Start | None = None
 
     def passes(self, edge: Edge) -> bool:
         """Return whether current can pass: a contact of the engine is open unless it runs."""
@@ -60,6 +65,8 @@ class VanInState:
 
     def runs(self, ident: str) -> bool:
         """Return whether a load or inverter is on."""
+        if self.start is not None and ident == self.start.owner:
+            return True
         if self.only is not None:
             return ident in self.only
         if self.state is OperatingState.EVERYTHING:
@@ -92,6 +99,8 @@ class VanInState:
     def drawn(self, consumer: Consumer) -> Load | None:
         """Return a running monitor, load or inverter as a device; None if it draws no current itself."""
         ends = consumer.owner, consumer.plus, consumer.minus
+        if self.start is not None and consumer.owner == self.start.owner:
+            return Load(*ends, self.start.behaves, self.start.amount)
         match consumer.kind:
             case "monitor":
                 return Load(*ends, "current", consumer.amps_a)
@@ -137,8 +146,8 @@ class VanInState:
         if piece.role == "starter":
             volts = full_voltage_v(piece.chemistry, source.nominal_v, piece.cells)
             return Supply(*ends, volts, ohm, volts / ohm)
-        charge = "nearly empty" if self.state is OperatingState.EVERYTHING else "half charged"
-        left = constant(charge).value
+        weak = self.state is OperatingState.EVERYTHING or self.start is not None
+        left = constant("nearly empty" if weak else "half charged").value
         return Battery(*ends, rest_voltage_at(piece.chemistry, left, source.nominal_v, piece.cells), ohm)
 
     def _charging_v(self, source: Source) -> float:

@@ -1,0 +1,1 @@
+"""Rules on starting currents and on the surge of inverters."""
