@@ -339,7 +339,13 @@ FAULTS = [
         ("circuits", "lighting", "fuse"),
         {("circuits", "lighting", "fuse", "rating"): "2 A"},
     ),
-    Fault("fuse-below-start", "water", ("circuits", "water", "fuse"), {("loads", "pump", "start"): "25 A"}),
+    Fault(
+        "fuse-below-start",
+        "water",
+        ("circuits", "water", "fuse"),
+        {("loads", "pump", "start"): "25 A"},
+        also=frozenset({"start-voltage-unsure"}),
+    ),
     Fault("fuse-voltage", "main-fuse", ("equipment", "main-fuse"), piece("main-fuse", "voltage", "10 V")),
     Fault(
         "fuse-voltage",
@@ -705,6 +711,25 @@ FAULTS = [
         "solar",
         ("equipment", "solar", "profile", "absorption"),
         {("equipment", "solar", "profile", "absorption"): "15.5 V"},
+        also=frozenset({"string-below-charging-voltage"}),
+    ),
+    Fault(
+        "charger-loses-battery",
+        "hook-up",
+        ("equipment", "hook-up"),
+        piece("hook-up", "may_lose_battery", REMOVE),
+        "review",
+    ),
+    Fault(
+        "no-bypass-diodes",
+        "panel",
+        ("equipment", "panel"),
+        {
+            ("equipment", "panel", "bypass"): REMOVE,
+            ("equipment", "panel", "series"): 2,
+            ("equipment", "panel", "power"): "50 W",
+        },
+        "review",
     ),
     Fault("absorption-voltage", "solar", ("equipment", "solar"), piece("solar", "profile", REMOVE), "review"),
     Fault(

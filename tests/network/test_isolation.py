@@ -51,7 +51,7 @@ def test_after_the_last_step_a_battery_feeds_no_further_than_its_switch():
     assert last.pieces("house") == {"main-fuse", "isolator"}
     assert "main-board.in" not in last.terminals["house"]
     # The wire from the starter battery ends at the charger, which its ignition feed has switched off.
-    assert last.pieces("starter") == {"alternator", "driving-fuse", "ignition-fuse", "driving"}
+    assert last.pieces("starter") == {"alternator", "driving-fuse", "ignition-contact", "driving"}
     assert "driving.out" not in last.terminals["starter"]
     # Panels reach no further than the switch before their controller.
     assert last.pieces("panels") == {"panel-switch"}
@@ -148,7 +148,7 @@ def joined(network: Network, opened: set[str], start: str) -> set[str]:
 @pytest.mark.parametrize("name", ["curlew", "heron", "wren"])
 def test_each_battery_reaches_what_a_graph_library_says(name):
     system, network = van(name)
-    relays = {i for i, p in system.equipment.items() if isinstance(p, eq.Relay)}
+    relays = {i for i, p in system.equipment.items() if isinstance(p, eq.Relay | eq.IgnitionContact)}
     for opened in (set(), {i for i, p in system.equipment.items() if isinstance(p, eq.Isolator)}):
         condition = Condition(engine=False, hook_up=False, light=False, opened=frozenset(opened))
         found = live(system, network, condition).terminals

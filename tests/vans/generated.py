@@ -126,7 +126,9 @@ class _Van:
         self._cable("front-fuse.out", "driving.in", 4, 16)
         if signal:
             self._fuse("ignition-fuse", 30)
-            self._cable("starter.+", "ignition-fuse.in", 1, 1.5, vehicle=True)
+            self._piece("ignition", "ignition-contact", rating="10 A", live_with="engine")
+            self._cable("starter.+", "ignition.in", 1, 1.5, vehicle=True)
+            self._cable("ignition.out", "ignition-fuse.in", 0.3, 1.5, vehicle=True)
             self._cable("ignition-fuse.out", "driving.ignition", 4, 1, signal=True)
 
     def _charger(self, ident: str, source: str, amps: int, **keys: object) -> None:

@@ -86,8 +86,9 @@ class _Builder:
         for consumer in self.panel_inputs:
             reached = network.joined(consumer.plus)
             panels = [s for s in network.sources if s.kind == "solar" and s.plus in reached]
-            amps = fsum(source.limit_a or 0.0 for source in panels)
-            volts = panels[0].nominal_v if panels else consumer.nominal_v
+            strings = [network.string(source) for source in panels]
+            amps = fsum(min(source.limit_a or 0.0 for source in string) for string in strings)
+            volts = fsum(s.nominal_v for s in strings[0]) if strings else consumer.nominal_v
             yield replace(consumer, nominal_v=volts, amps_a=amps)
 
     def _run(self, run: Run, start: str, end: str) -> dict[str, object]:

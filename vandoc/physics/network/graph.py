@@ -206,7 +206,10 @@ class Network:
         if None in sides:
             return []
         own = [source for source in self.sources if source.kind != "charger"]
-        return [s for s in own if (self._nets.get(s.plus), self._nets.get(s.minus)) == sides]
+        return [s for s in own if (self._nets.get(s.plus), self._nets.get(self._last_minus(s))) == sides]
+
+    def _last_minus(self, source: Source) -> str:
+        return self.string(source)[-1].minus if source.kind == "solar" else source.minus
 
     def path(
         self, starts: Collection[str], goal: str, passes: Callable[[Edge], bool] = any_edge
@@ -242,15 +245,33 @@ class Network:
     @cached_property
     def negative(self) -> frozenset[str]:
         """Return the return-side terminals: connected to a negative terminal or the chassis."""
-        starts = {CHASSIS, *(source.minus for source in self.sources)}
+        starts = {CHASSIS, *(source.minus for source in self.sources if not self._is_in_string(source.minus))}
         starts |= {consumer.minus for consumer in self.consumers}
         return frozenset(self.flood(starts))
 
     @cached_property
     def positive(self) -> frozenset[str]:
         """Return the terminals on the supply side."""
-        starts = {source.plus for source in self.sources} | {consumer.plus for consumer in self.consumers}
+        starts = {source.plus for source in self.sources if not self._is_in_string(source.plus)}
+        starts |= {consumer.plus for consumer in self.consumers}
         return frozenset(self.flood(starts))
+
+    def string(self, source: Source) -> tuple[Source, ...]:
+        """Return the solar arrays in series from one on, that one first."""
+        found = [source]
+        solar = [other for other in self.sources if other.kind == "solar"]
+        while True:
+            joined = self.joined(found[-1].minus)
+            behind = [other for other in solar if other.plus in joined and other not in found]
+            if not behind:
+                return tuple(found)
+            found.append(behind[0])
+
+    def _is_in_string(self, node: str) -> bool:
+        """Return whether a terminal lies between two solar arrays in series: neither supply nor return."""
+        joined = self.joined(node)
+        solar = [source for source in self.sources if source.kind == "solar"]
+        return any(s.plus in joined for s in solar) and any(s.minus in joined for s in solar)
 
     def is_return(self, edge: Edge) -> bool:
         """Return whether an edge is part of a return path to a source."""

@@ -168,6 +168,7 @@ class VanInState:
         amps = 0.0
         for array in self.network.sources:
             if array.kind == "solar" and array.plus in reached:
-                most = constant("best current of a panel").value * (array.limit_a or 0.0)
-                amps += min(array.best_a or 0.0, most)
+                most = constant("best current of a panel").value
+                string = self.network.string(array)
+                amps += min(min(one.best_a or 0.0, most * (one.limit_a or 0.0)) for one in string)
         return Inlet(name, source.inlet, panels.minus, part, amps)

@@ -37,5 +37,12 @@ def plants(van: Van) -> Iterator[Plant]:
                 yield Plant(ident, charger, arrays)
 
 
+def string_of(van: Van, ident: str) -> dict[str, eq.SolarArray]:
+    """Return the arrays in series from one at a controller on, that one first."""
+    panels = van.system.of_kind(eq.SolarArray)
+    first = next(source for source in van.network.sources if source.owner == ident)
+    return {source.owner: panels[source.owner] for source in van.network.string(first)}
+
+
 def words_of(van: Van, plant: Plant) -> dict[str, Word]:
     return {"charger": van.name(plant.ident), "array": van.names(plant.arrays)}

@@ -6,7 +6,7 @@ from math import fsum
 from vandoc.analysis import Van
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.rule import Breach, Word, fail, rule
-from vandoc.judgement.checks.shared.operating import said
+from vandoc.judgement.checks.shared.operating import overloads, said
 
 INLET = " inlet"  # how a charger's or converter's draw is named
 
@@ -14,6 +14,8 @@ INLET = " inlet"  # how a charger's or converter's draw is named
 @rule(fail("no-operating-point"))
 def operating_point(van: Van) -> Iterator[Breach]:
     """The network has an operating point in every state: sources and wiring can supply the loads."""
+    if overloads(van):
+        return  # said of the converter
     named: set[str] = set()
     for state, failed in van.no_operating_point.items():
         loads = [name.removesuffix(INLET) for name in failed.loads]

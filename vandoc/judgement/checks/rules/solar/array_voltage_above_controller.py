@@ -1,6 +1,7 @@
 """The array's Voc in the cold and its Isc do not exceed the ratings of the solar charge controller."""
 
 from collections.abc import Iterator
+from math import fsum
 
 from vandoc.analysis import Van, exceeds
 from vandoc.ground.data import constant
@@ -8,7 +9,7 @@ from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.cures import pieces
 from vandoc.judgement.checks.cures.pieces import or_more
 from vandoc.judgement.checks.rule import Breach, fail, rule
-from vandoc.judgement.checks.shared.solar import plants, words_of
+from vandoc.judgement.checks.shared.solar import plants, string_of, words_of
 
 
 @rule(
@@ -20,7 +21,7 @@ def limits(van: Van) -> Iterator[Breach]:
     for plant in plants(van):
         charger, trail = plant.charger, van.trail(plant.ident)
         for name, array in plant.arrays.items():
-            volts = van.coldest_voc_v(array)
+            volts = fsum(van.coldest_voc_v(one) for one in string_of(van, name).values())
             coldest = van.system.places[array.place].coldest_c
             words = words_of(van, plant) | {
                 "array": van.name(name),

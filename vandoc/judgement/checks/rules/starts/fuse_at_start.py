@@ -30,8 +30,9 @@ class _Passing:
 def fuse_at_start(van: Van) -> Iterator[Breach]:
     """A fuse carries the current of every device that starts behind it."""
     for sized in van.sizing.fuses.values():
-        if exceeds(sized.design_a, sized.rating_a):
-            continue  # said of its design current
+        peak = constant("start-up multiple").value * sized.rating_a
+        if exceeds(sized.design_a, sized.rating_a) or exceeds(sized.start_a, peak):
+            continue  # said of its own currents
         worst = max(_passing(van, sized), key=lambda found: found.excess, default=None)
         if worst is None:
             continue

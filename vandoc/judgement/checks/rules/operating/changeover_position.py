@@ -1,0 +1,48 @@
+"""Each cable can be loaded as in the other position of a changeover switch."""
+
+from collections.abc import Iterator
+from functools import partial
+
+from vandoc.analysis import Van, exceeds
+from vandoc.judgement.checks.amount import Amount
+from vandoc.judgement.checks.cures import sizes
+from vandoc.judgement.checks.rule import Breach, fail, rule
+from vandoc.judgement.checks.shared.capacity import is_too_hot
+from vandoc.model import equipment as eq
+from vandoc.model.system import CompletedSystem
+
+
+@rule(fail("changeover-overloads", sizes.next_thicker))
+def other_position(van: Van) -> Iterator[Breach]:
+    """Each cable can be loaded as in the other position of a changeover switch."""
+    for ident, switch in van.of_kind(eq.ChangeoverSwitch):
+        other = van.changed_with(partial(_turned, ident=ident))
+        for sized in other.sizing.conductors.values():
+            conductor, here = sized.conductor, van.sizing.conductors[sized.conductor.id]
+            if conductor.vehicle or conductor.signal or not here.capacities or is_too_hot(here):
+                continue
+            if exceeds(sized.design_a, here.capacity_a) and not exceeds(here.design_a, here.capacity_a):
+                yield Breach(
+                    "changeover-overloads",
+                    van.subject(conductor),
+                    conductor.trail,
+                    {
+                        "cable": conductor.id,
+                        "size": here.size,
+                        "switch": switch.name,
+                        "position": _other(switch),
+                    },
+                    Amount(sized.design_a, "A"),
+                    Amount(here.capacity_a, "A"),
+                    cited=here.capacities[:1],
+                )
+
+
+def _other(switch: eq.ChangeoverSwitch) -> str:
+    return "b" if switch.position == "a" else "a"
+
+
+def _turned(system: CompletedSystem, ident: str) -> CompletedSystem:
+    switch = system.of_kind(eq.ChangeoverSwitch)[ident]
+    turned = switch.model_copy(update={"position": _other(switch)})
+    return system.model_copy(update={"equipment": {**system.equipment, ident: turned}})
