@@ -31,19 +31,20 @@ def highest_v(system: System, network: Network, node: str) -> float | None:
     """
     reached = network.joined(node)
     sources = [source for source in network.sources if source.plus in reached]
-    batteries = {s.owner: s for s in sources if isinstance(system.equipment[s.owner], eq.Battery)}
+    batteries = {source.owner: source for source in sources if source.kind == "battery"}
     chargers = [source for source in sources if source.kind in ("charger", "alternator")]
     settings = [charging_v(system, source, batteries) for source in chargers]
     volts = [found for found in settings if found is not None]
+    pieces, arrays = system.batteries, system.of_kind(eq.SolarArray)
     for source in sources:
-        piece = system.equipment[source.owner]
-        if isinstance(piece, eq.Battery):
+        if source.kind == "battery":
+            piece = pieces[source.owner]
             label = (piece.chemistry, source.nominal_v, piece.cells)
             volts += [full_voltage_v(*label), source.nominal_v]
             if not settings or None in settings:
                 volts.append(highest_charging_v(*label))
-        elif isinstance(piece, eq.SolarArray):
-            volts.append(coldest_voc_v(system, piece))
+        elif source.kind == "solar":
+            volts.append(coldest_voc_v(system, arrays[source.owner]))
         elif source.kind == "converter":
             volts.append(source.nominal_v)
     return max(volts, default=None)
@@ -55,11 +56,12 @@ def charging_v(system: System, source: Source, batteries: Mapping[str, Source]) 
     With a temperature sensor a charger raises its voltage in the cold: by as much as the batteries of its net
     need at the lowest temperature of their location.
     """
-    piece = system.equipment[source.owner]
-    if isinstance(piece, eq.VehicleSource):
-        name = f"{'smart ' if piece.is_smart() else ''}alternator voltage per 12 V"
-        return piece.held_v or constant(name).value * source.nominal_v / 12
-    if not isinstance(piece, eq.Charger) or piece.profile is None:
+    vehicle = system.of_kind(eq.VehicleSource).get(source.owner)
+    if vehicle is not None:
+        name = f"{'smart ' if vehicle.is_smart() else ''}alternator voltage per 12 V"
+        return vehicle.held_v or constant(name).value * source.nominal_v / 12
+    piece = system.of_kind(eq.Charger).get(source.owner)
+    if piece is None or piece.profile is None:
         return None
     highest = max(piece.profile.absorption_v, piece.profile.equalise_v or 0.0)
     if not piece.profile.temperature_sensor:
@@ -70,8 +72,7 @@ def charging_v(system: System, source: Source, batteries: Mapping[str, Source]) 
 
 def compensated_v(system: System, source: Source, *, cold: bool) -> float:
     """Return what the coldest or the hottest temperature at a battery adds to its charging voltage. [V]"""
-    piece = system.equipment[source.owner]
-    assert isinstance(piece, eq.Battery)
+    piece = system.batteries[source.owner]
     place, figure = system.places[piece.place], piece.traits.compensation_mv_per_cell_k
     count = piece.traits.cells_for(source.nominal_v, piece.cells)
     if figure is None or count is None:

@@ -13,8 +13,7 @@ def groups_of(van: Van) -> Iterator[tuple[str, eq.Charger, tuple[str, ...], eq.B
         label = (battery.chemistry, battery.nominal_v, battery.cells)
         found.setdefault((ident, label), []).append(battery_id)
     for (ident, _), idents in found.items():
-        charger = van.system.equipment[ident]
-        assert isinstance(charger, eq.Charger)
+        charger = van.system.of_kind(eq.Charger)[ident]
         yield ident, charger, tuple(idents), van.leisure[idents[0]]
 
 
