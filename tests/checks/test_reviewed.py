@@ -23,6 +23,7 @@ RISING = [
     service(f"{year}-05-01", value) for year, value in ((2024, "380 mV"), (2025, "420 mV"), (2026, "460 mV"))
 ]
 VANS = {
+    "language-not-installed": {("van", "language"): "cy"},
     "trend-crosses-limit": {("services",): RISING},
     "breaking-capacity": {
         ("van", "nominal"): "48 V",

@@ -82,6 +82,15 @@ class Breach:
     unknown: bool = False
 
 
+UNDOCUMENTED = (
+    "common practice",
+    "own choice",
+    "own limit",
+    "from memory",
+    "nodal analysis",
+    "manufacturer's",
+)
+"""Marks of a source that nobody can look up."""
 Generator = Callable[[Van, Breach], Iterator[Change]]
 """A function that yields changes that may cure a breach, the smallest first."""
 Check = Callable[[Van], Iterator[Breach]]
@@ -151,6 +160,12 @@ class Rule:
     working: str = ""
     step: str = ""
     package: Package | None = None
+
+    @property
+    def documented(self) -> bool:
+        """Whether a document that was read is behind its limit, and not only practice, memory or a label."""
+        parts = self.source.split("; ")
+        return not all(any(mark in part for mark in UNDOCUMENTED) for part in parts)
 
 
 @dataclass(frozen=True)

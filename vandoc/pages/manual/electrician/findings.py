@@ -49,7 +49,15 @@ def pages(book: Book) -> Iterator[Page]:
         searched=False,
     )
     met = {finding.rule for finding in book.findings}
-    view = {"rules": list(checks.rules().values()), "met": met, "packages": enumerated(map(str, packages()))}
+    rules = list(checks.rules().values())
+    failing = [rule for rule in rules if rule.severity == "fail"]
+    view = {
+        "rules": rules,
+        "met": met,
+        "packages": enumerated(map(str, packages())),
+        "failing": len(failing),
+        "undocumented": [rule for rule in failing if not rule.documented],
+    }
     yield Page("electrician/rules.md", "electrician/rules", say("menu.rules"), view, searched=False)
 
 
