@@ -48,7 +48,10 @@ def manuals(made_once: Callable[[str, Callable[[Path], object]], Path]) -> Path:
     return made_once("manuals", build)
 
 
-LONG = (ROOT / "tests/long.txt").read_text("utf-8").split()
+LONG = {
+    ROOT / "tests" / name: place
+    for place, name in enumerate((ROOT / "tests/long.txt").read_text("utf-8").split())
+}
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -62,13 +65,20 @@ def pytest_configure(config: pytest.Config) -> None:
     config.option.loadscopereorder = False  # files keep our order, not that of their number of tests
 
 
-def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """What takes long is left out or comes first, so that no core waits for the other at the end."""
-    long = {ROOT / "tests" / name: place for place, name in enumerate(LONG)}
-    if not config.getoption("whole"):
-        config.hook.pytest_deselected(items=[item for item in items if item.path in long])
-        items[:] = [item for item in items if item.path not in long]
-    items.sort(key=lambda item: long.get(item.path, len(long)))
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """What takes long is left out of the quick set: not even what it imports is loaded."""
+    return True if collection_path in LONG and not config.getoption("whole") else None
+
+
+def pytest_report_header(config: pytest.Config) -> str | None:
+    return (
+        None if config.getoption("whole") else f"quick set: without {len(LONG)} files, which --whole runs too"
+    )
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What takes long comes first, so that no core waits for the other at the end."""
+    items.sort(key=lambda item: LONG.get(item.path, len(LONG)))
 
 
 @pytest.fixture(scope="session")

@@ -1,6 +1,8 @@
 """Pages and printed books show whose work a van is; all that a workshop file says is text."""
 
 import re
+import shutil
+from functools import partial
 from io import BytesIO
 from pathlib import Path
 
@@ -9,6 +11,7 @@ import pytest
 from PIL import Image
 
 from tests.manual.test_pictures import SECRETS, photo
+from tests.vans.small import SMALL
 from vandoc.doors import build
 from vandoc.doors.publish import publish, withdraw
 from vandoc.ground.errors import SystemFileError
@@ -24,19 +27,32 @@ texts: {welcome: Welcome aboard., service: The first service is free., handover:
 """
 
 
-@pytest.fixture
-def van(wren: Path, shop) -> Path:
+def below_a_workshop(folder: Path) -> Path:
     """A van without contact details of its own, and a workshop with a large logo from a camera."""
-    path = shop(TEXT)
-    (path.parent / "logo.jpg").write_bytes(photo("JPEG", 1200, 300, orientation=1))
-    text = wren.read_text("utf-8")
-    wren.write_text(f"{text[: text.index('workshop:')]}{text[text.index('places:') :]}", "utf-8")
-    return wren
+    (folder / "workshop.yml").write_text(TEXT, "utf-8")
+    (folder / "logo.jpg").write_bytes(photo("JPEG", 1200, 300, orientation=1))
+    text = SMALL.read_text("utf-8")
+    van_file = folder / "vans/dunlin/van.yml"
+    van_file.parent.mkdir(parents=True)
+    van_file.write_text(f"{text[: text.index('workshop:')]}{text[text.index('places:') :]}", "utf-8")
+    return van_file
 
 
 @pytest.fixture
-def site(van: Path, tmp_path: Path) -> Path:
-    return publish(van, tmp_path / "out")
+def van(tmp_path: Path) -> Path:
+    return below_a_workshop(tmp_path)
+
+
+@pytest.fixture
+def shop(tmp_path: Path):
+    """Write another workshop file above the van."""
+    return partial((tmp_path / "workshop.yml").write_text, encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("site")
+    return publish(below_a_workshop(folder), folder / "out")
 
 
 def trees(site: Path):
@@ -112,12 +128,13 @@ def test_a_logo_that_is_no_picture_after_all_is_told_with_its_place(van):
         build.write_manual(build.read(van))
 
 
-def test_a_workshop_file_is_followed_at_the_next_build(van, shop, tmp_path):
-    publish(van, tmp_path / "out")
+def test_a_workshop_file_is_followed_at_the_next_build(van, shop, site, tmp_path):
+    shutil.copytree(site, tmp_path / "out/dunlin")
+    assert "Marsh Vans" in (site / "index.html").read_text("utf-8")
     shop(TEXT.replace("Marsh Vans", "Fen Vans"))
-    site = publish(van, tmp_path / "out")
-    assert "Fen Vans" in (site / "index.html").read_text("utf-8")
-    assert "Marsh Vans" not in (site / "index.html").read_text("utf-8")
+    again = publish(van, tmp_path / "out")
+    assert "Fen Vans" in (again / "index.html").read_text("utf-8")
+    assert "Marsh Vans" not in (again / "index.html").read_text("utf-8")
 
 
 TRICKS = (
@@ -130,16 +147,16 @@ TRICKS = (
 )
 
 
-def test_nothing_in_it_becomes_markup(van, shop, tmp_path):
-    plain = elements_of(publish(van, tmp_path / "plain"))
+def test_nothing_in_it_becomes_markup(van, shop, site, tmp_path):
+    plain = elements_of(site)
     name, phone, alt, welcome, service, handover = (trick.replace("'", "''") for trick in TRICKS)
     shop(
         f"name: '{name}'\nphone: '{phone} 1'\nlogo: {{file: logo.jpg, alt: '{alt}'}}\n"
         f"texts: {{welcome: '{welcome}', service: '{service}', handover: '{handover}'}}\n"
     )
-    site = publish(van, tmp_path / "tricky")
-    assert elements_of(site) == plain
-    text = "".join(html5lib.parse((site / "index.html").read_text("utf-8")).itertext())
+    tricky = publish(van, tmp_path / "tricky")
+    assert elements_of(tricky) == plain
+    text = "".join(html5lib.parse((tricky / "index.html").read_text("utf-8")).itertext())
     assert TRICKS[0] in text
     assert "[a](javascript:alert(1))" in text
 
