@@ -12,7 +12,7 @@ import zxingcpp
 from tests.manual.manuals import VANS
 from tests.paper.books import book, book_of
 from tests.paper.pdfs import assert_fit_for_everybody, filled, picture, program, reader, words
-from tests.site.test_hard_vans import ARABIC, LONG, many_fuses, right_to_left
+from tests.site.test_hard_vans import ARABIC, LONG, many_fuses, right_to_left, wren
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.no_signal.code import card_address
 from vandoc.pages.manual.no_signal.pocket import PRINT_MM, pockets
@@ -23,6 +23,11 @@ from vandoc.paper.labels.fitting import SMALLEST_PT
 # Made with a ruler of another kind than ours: the sizes as they are sold, and the page they must fill. [mm]
 SOLD = {"3x8": (70.0, 37.0), "2x7": (99.1, 38.1), "3x7": (63.5, 38.1), "5x13": (38.1, 21.2)}
 TENTH = 0.1  # mm, how exact a label must be
+WORDED = [
+    *(("curlew", name) for name in ("3x8", "2x7", "5x13", "tape-12")),
+    *(("wren", name) for name in ("3x7", "tape-18", "tape-24")),
+]
+CODED = [("curlew", "3x8"), ("heron", "2x7"), ("wren", "3x8")]  # their page is the same on every sheet
 
 
 @cache
@@ -90,14 +95,19 @@ def test_the_ruler_measures_the_same_where_the_page_is_drawn(tmp_path):
     assert (dark[-1] - dark[0] + 1) * 25.4 / 600 == pytest.approx(100, abs=2 * TENTH)
 
 
-@pytest.mark.parametrize("name", [*SOLD, "tape-12", "tape-18", "tape-24"])
-def test_every_word_lies_on_its_own_label(name, tmp_path):
+@pytest.mark.parametrize(("van", "name"), WORDED)
+def test_every_word_lies_on_its_own_label(van, name, tmp_path):
+    """Every sheet and tape; the benchmark `tests/benchmarks/labels_everywhere.py` takes each with every van."""
+    assert_words_lie_on_labels(printed(van, name), name, tmp_path)
+
+
+def assert_words_lie_on_labels(labels_made: Labels, name: str, folder: Path) -> None:
     sheet = sheets()[name]
-    made = printed("curlew", name).files
+    made = labels_made.files
     content = made.get(f"labels-{name}.pdf", made["labels.pdf"])
     found = reader(content)
     counted = 0
-    for number, page in enumerate(words(content, tmp_path)):
+    for number, page in enumerate(words(content, folder)):
         if sheet.tape:
             width, height = (float(side) * 25.4 / 72 for side in found.pages[number].mediabox[2:])
             boxes = [(0.0, 0.0, width, height)]
@@ -142,9 +152,9 @@ def test_every_label_carries_the_revision(van):
     assert all(label.foot.startswith("DRAFT") for label in labels(book(van), draft=True))
 
 
-@pytest.mark.parametrize("van", VANS)
-def test_the_codes_are_read_from_the_printed_page(van, tmp_path):
-    content = printed(van, "3x8").files["labels.pdf"]
+@pytest.mark.parametrize(("van", "name"), CODED)
+def test_the_codes_are_read_from_the_printed_page(van, name, tmp_path):
+    content = printed(van, name).files["labels.pdf"]
     pages = len(reader(content).pages)
     drawn = picture(content, pages - 1, tmp_path)
     read = zxingcpp.read_barcodes(drawn)
@@ -195,7 +205,7 @@ def test_labels_of_120_fuses_with_long_names_show_each_or_report_it(tmp_path):
 
 
 def test_text_that_does_not_fit_is_reported_and_listed_in_full(tmp_path):
-    data = many_fuses()
+    data = wren()
     data["equipment"]["isolator"]["name"] = LONG[:60]
     data["equipment"]["isolator"]["place"] = next(iter(data["places"]))
     made = print_labels(book_of(data, tmp_path), sheets()["5x13"])
