@@ -185,13 +185,13 @@ def test_size_says_what_is_missing_for_a_proposal(here):
 
 
 def test_build_of_several_vans_shows_progress(here):
-    for name in ("tern", "teal"):
+    for name in ("tern", "teal", "wigeon"):
         (here / name).mkdir()
         (here / name / "van.yml").write_text(SMALL, "utf-8")
-    result = run("build", "tern/van.yml", "teal/van.yml", "sites/wren/van.yml", "--out", "manuals", "--draft")
+    result = run("build", "tern/van.yml", "teal/van.yml", "wigeon/van.yml", "--out", "manuals", "--draft")
     assert result.exit_code == 0, result.output
     assert "2 of 3: teal/van.yml" in result.stdout
-    assert sorted(path.name for path in (here / "manuals").iterdir()) == ["teal", "tern", "wren"]
+    assert sorted(path.name for path in (here / "manuals").iterdir()) == ["teal", "tern", "wigeon"]
 
 
 def test_build_refuses_two_manuals_of_one_name(here):

@@ -4,6 +4,7 @@ import re
 from functools import cache
 
 import pytest
+import yaml
 from PIL import ImageStat
 from pypdf import PdfReader
 
@@ -11,6 +12,9 @@ from tests.manual.manuals import manual, markdown_paths, page, words
 from tests.paper.books import book, book_of
 from tests.paper.pdfs import MM, assert_fit_for_everybody, picture, reader, tags
 from tests.site.test_hard_vans import right_to_left
+from tests.vans.small import worded
+from vandoc.doors.build import read
+from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.pages import build_pages
 from vandoc.pages.manual.text import WORDS
 from vandoc.paper.books import BOOKS, print_book
@@ -163,14 +167,23 @@ def test_a_page_is_drawn_with_ink_on_it(tmp_path):
     assert 200 < ImageStat.Stat(drawn.convert("L")).mean[0] < 254
 
 
-def test_two_books_are_the_same(monkeypatch):
+@pytest.mark.parametrize("which", BOOKS)
+def test_two_books_are_the_same(which, tmp_path, monkeypatch):
+    van_file = worded(tmp_path)
+
+    def made() -> bytes:
+        found = read(van_file)
+        return print_book(Book(found), build_pages(found), which)
+
+    first = made()
     monkeypatch.setenv("TZ", "Asia/Tokyo")
     monkeypatch.setenv("LC_ALL", "C")
-    assert print_book(book(VAN), manual(VAN), "owner") == printed("owner")
+    assert made() == first
 
 
 def test_a_van_whose_names_run_from_right_to_left_is_bound_and_a_draft_says_so_on_every_page(tmp_path):
-    hard = book_of(right_to_left(), tmp_path)
+    small = yaml.safe_load(worded(tmp_path / "small").read_text("utf-8"))
+    hard = book_of(right_to_left(small), tmp_path)
     made = print_book(hard, build_pages(hard.van), "owner", draft=True)
     assert_fit_for_everybody(made)
     assert all("Draft" in shown for shown in texts(made))

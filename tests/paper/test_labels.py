@@ -97,7 +97,7 @@ def test_the_ruler_measures_the_same_where_the_page_is_drawn(tmp_path):
 
 @pytest.mark.parametrize(("van", "name"), WORDED)
 def test_every_word_lies_on_its_own_label(van, name, tmp_path):
-    """Every sheet and tape; the benchmark `tests/benchmarks/labels_everywhere.py` takes each with every van."""
+    """Each sheet and tape; the benchmark `tests/benchmarks/labels_everywhere.py` takes every van too."""
     assert_words_lie_on_labels(printed(van, name), name, tmp_path)
 
 

@@ -73,8 +73,8 @@ def bare() -> dict[str, Any]:
     return data
 
 
-def right_to_left() -> dict[str, Any]:
-    data = wren()
+def right_to_left(data: dict[str, Any] | None = None) -> dict[str, Any]:
+    data = data or wren()
     data["van"]["name"] = ARABIC
     data["workshop"]["name"] = ARABIC
     for number, place in enumerate(data["places"].values(), 1):

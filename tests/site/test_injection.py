@@ -1,5 +1,8 @@
 """More than a hundred hostile texts over all texts of a van file, its part sheets and a page, built once.
 
+Printed are the labels and lists of the same van, and everything of a smaller one; the benchmark
+`tests/benchmarks/hostile_print.py` prints everything of every demonstration van.
+
 What is made of them is read by independent readers (html5lib, an XML parser, pypdf, icalendar, csv) and
 opened in Chromium: no script runs, no request leaves, no formula begins a cell (OWASP: CSV injection).
 """
@@ -22,8 +25,10 @@ import pytest
 
 from tests.conftest import ROOT
 from tests.hostile import ELSEWHERE, STRINGS, fill, page
+from tests.vans.small import worded
 
-VAN = "wren"
+VAN, SMALLER = "wren", "dunlin"
+PLACES = (("build", VAN), ("print", VAN), ("print", SMALLER))
 OURS = {
     "first.js",
     "vandoc.js",
@@ -49,29 +54,23 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     assert count > 150
     (folder / f"sites/{VAN}/pages").mkdir()
     (folder / f"sites/{VAN}/pages/own.md").write_text(page(), "utf-8")
-    for command in (["build"], ["print"]):
-        done = subprocess.run(
-            [
-                sys.executable,
-                "-m",
-                "vandoc",
-                *command,
-                f"sites/{VAN}/van.yml",
-                "--out",
-                command[0],
-                "--draft",
-            ],
-            cwd=folder,
-            capture_output=True,
-            text=True,
-        )
-        assert "Traceback" not in done.stderr, done.stderr[-3000:]
-        assert (folder / command[0] / VAN).is_dir(), done.stderr[-3000:]
+    worded(folder / "smaller")
+    assert fill(folder / "smaller", SMALLER) > 30
+    run(folder, "build", f"sites/{VAN}")
+    run(folder, "print", f"sites/{VAN}", "--only", "labels", "--only", "lists")
+    run(folder, "print", f"smaller/{SMALLER}")
     return folder
 
 
+def run(folder: Path, command: str, van: str, *options: str) -> None:
+    words = [sys.executable, "-m", "vandoc", command, f"{van}/van.yml", "--out", command, "--draft", *options]
+    done = subprocess.run(words, cwd=folder, capture_output=True, text=True)
+    assert "Traceback" not in done.stderr, done.stderr[-3000:]
+    assert (folder / command / Path(van).name).is_dir(), done.stderr[-3000:]
+
+
 def files(made: Path, ending: str) -> list[Path]:
-    found = sorted(path for door in ("build", "print") for path in (made / door / VAN).rglob(f"*{ending}"))
+    found = sorted(path for door, van in PLACES for path in (made / door / van).rglob(f"*{ending}"))
     assert found, ending
     return found
 
@@ -148,8 +147,14 @@ def test_the_calendar_holds_its_events_and_no_more(made: Path) -> None:
 
 
 def test_what_is_printed_does_nothing_by_itself(made: Path) -> None:
+    paths = files(made, ".pdf")
+    assert {path.stem for path in paths} == {"labels", "owner", "electrician"}
+    assert_nothing_happens_by_itself(paths)
+
+
+def assert_nothing_happens_by_itself(paths: list[Path]) -> None:
     seen = 0
-    for path in files(made, ".pdf"):
+    for path in paths:
         reader = pypdf.PdfReader(path)
         for number in range(1, len(reader.xref[0]) if 0 in reader.xref else reader.trailer["/Size"]):
             try:

@@ -1,6 +1,8 @@
 """What an owner does with the manual on a phone: every load leads to its fuse in two taps."""
 
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 import html5lib
 import pytest
@@ -24,6 +26,11 @@ def loads_with_fuses() -> list[tuple[str, str, str, int]]:
 CASES = loads_with_fuses()
 
 
+@cache
+def parsed(page: Path) -> Any:
+    return html5lib.parse(page.read_text("utf-8"), namespaceHTMLElements=False)
+
+
 def test_the_largest_van_has_18_circuits_or_more():
     assert len({case[3:] + case[2:3] for case in CASES if case[0] == "curlew"}) >= 18
 
@@ -31,7 +38,7 @@ def test_the_largest_van_has_18_circuits_or_more():
 @pytest.mark.parametrize(("van", "load", "board", "position"), CASES)
 def test_each_load_is_one_link_from_the_list_to_its_fuse(manuals, van, load, board, position):
     """Read without a browser: the link with the load's name leads to a page with its number."""
-    tree = html5lib.parse((manuals / van / "stopped.html").read_text("utf-8"), namespaceHTMLElements=False)
+    tree = parsed(manuals / van / "stopped.html")
     links = {
         " ".join("".join(link.itertext()).split()): link.get("href")
         for link in tree.iter("a")
@@ -39,9 +46,7 @@ def test_each_load_is_one_link_from_the_list_to_its_fuse(manuals, van, load, boa
     }
     targets = [href for words, href in links.items() if load.casefold() in words.casefold()]
     assert f"fuse/{board}.{position}.html" in targets
-    page = html5lib.parse(
-        (manuals / van / f"fuse/{board}.{position}.html").read_text("utf-8"), namespaceHTMLElements=False
-    )
+    page = parsed(manuals / van / f"fuse/{board}.{position}.html")
     answer = next(e for e in page.iter("p") if "answer" in (e.get("class") or ""))
     assert str(position) in "".join(answer.itertext())
 
@@ -91,7 +96,7 @@ def test_search_finds_a_load_from_disk(manuals, phone):
 @pytest.mark.parametrize("van", VANS)
 def test_every_owner_page_has_one_heading_and_no_jargon_code(manuals, van):
     for page in sorted((manuals / van).glob("*.html")):
-        tree = html5lib.parse(page.read_text("utf-8"), namespaceHTMLElements=False)
+        tree = parsed(page)
         assert len(list(tree.iter("h1"))) == 1, page.name
         main = next(tree.iter("main"))
         assert not list(main.iter("code")), page.name

