@@ -1,13 +1,12 @@
 """Titles in the built pages: where MkDocs puts them into HTML as they are."""
 
-import shutil
 from pathlib import Path
 
 import html5lib
 import pytest
 import yaml
 
-from tests.manual.manuals import ROOT
+from tests.vans.small import worded
 from vandoc.doors.publish import publish
 
 NAME = '<script>alert(1)</script> & "x" | *y*'
@@ -16,8 +15,7 @@ NAME = '<script>alert(1)</script> & "x" | *y*'
 @pytest.fixture(scope="module")
 def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("hostile")
-    shutil.copytree(ROOT / "sites", folder / "sites")
-    van_file = folder / "sites/wren/van.yml"
+    van_file = worded(folder)
     data = yaml.safe_load(van_file.read_text("utf-8"))
     data["van"]["name"] = NAME
     data["workshop"]["name"] = NAME

@@ -12,7 +12,7 @@ from tests.manual.manuals import manual, markdown_paths, page, words
 from tests.paper.books import book, book_of
 from tests.paper.pdfs import MM, assert_fit_for_everybody, picture, reader, tags
 from tests.site.test_hard_vans import right_to_left
-from tests.vans.small import worded
+from tests.vans.small import SMALL, put_into
 from vandoc.doors.build import read
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.pages import build_pages
@@ -37,7 +37,15 @@ def of_book(which: str) -> list[str]:
     ]
 
 
-def outline(found: PdfReader) -> list[tuple[str, int]]:
+@cache
+def opened(which: str) -> PdfReader:
+    return reader(printed(which))
+
+
+@cache
+def outline(which: str) -> list[tuple[str, int]]:
+    found = opened(which)
+
     def walk(items):
         for item in items:
             if isinstance(item, list):
@@ -75,7 +83,7 @@ def test_fault_finding_is_printed_as_numbered_steps():
 def test_books_are_accessible(which):
     content = printed(which)
     assert_fit_for_everybody(content)
-    counts = tags(reader(content))
+    counts = tags(opened(which))
     assert counts["/H1"] == len(of_book(which)) + 1  # and the contents
     assert counts["/Figure"] > 5
     assert counts["/Table"] >= 1
@@ -84,8 +92,7 @@ def test_books_are_accessible(which):
 
 @pytest.mark.parametrize("which", BOOKS)
 def test_every_page_of_the_manual_has_a_bookmark_that_leads_to_it(which):
-    found = reader(printed(which))
-    marks = outline(found)[1:]
+    marks = outline(which)[1:]
     titles = [words(next(page(VAN, path).iter("h1"))) for path in of_book(which)]
     assert sorted(title for title, _ in marks) == sorted(titles)
     for title, number in marks:
@@ -94,7 +101,7 @@ def test_every_page_of_the_manual_has_a_bookmark_that_leads_to_it(which):
 
 @pytest.mark.parametrize("which", BOOKS)
 def test_references_name_the_page_that_they_lead_to(which):
-    found = reader(printed(which))
+    found = opened(which)
     checked = 0
     for sheet in found.pages:
         for annotation in sheet.get("/Annots", []):
@@ -106,13 +113,13 @@ def test_references_name_the_page_that_they_lead_to(which):
             checked += 1
     assert checked > 50
     contents = " ".join(said_in(which)[1:3])
-    for title, number in outline(found)[1:]:
+    for title, number in outline(which)[1:]:
         assert re.search(rf"(?<!\d){number + 1}(?!\d)", contents), title
 
 
 def test_the_owners_book_is_a5_and_the_electricians_a4_with_a3_to_fold_out():
     def sizes(which):
-        found = reader(printed(which))
+        found = opened(which)
         return [tuple(round(float(side) * MM) for side in page.mediabox[2:]) for page in found.pages]
 
     assert set(sizes("owner")) == {A5}
@@ -122,13 +129,13 @@ def test_the_owners_book_is_a5_and_the_electricians_a4_with_a3_to_fold_out():
 
 
 def test_the_number_of_pages_stays_sensible():
-    assert 20 < len(reader(printed("owner")).pages) < 120
-    assert 30 < len(reader(printed("electrician")).pages) < 130
+    assert 20 < len(opened("owner").pages) < 120
+    assert 30 < len(opened("electrician").pages) < 130
 
 
 @pytest.mark.parametrize("which", BOOKS)
 def test_every_page_but_the_cover_says_number_and_revision(which):
-    found = reader(printed(which))
+    found = opened(which)
     revision = book(VAN).revision_in_print
     assert f"Revision {revision}" in said_in(which)[0]
     for number in range(1, len(found.pages)):
@@ -148,7 +155,7 @@ def test_the_words_of_the_web_are_the_words_of_the_book():
 
 
 def test_drawings_are_vectors_and_words_in_them_are_whole():
-    found = reader(printed("owner"))
+    found = opened("owner")
     images = [
         item.get_object()
         for sheet in found.pages
@@ -156,7 +163,7 @@ def test_drawings_are_vectors_and_words_in_them_are_whole():
         if item.get_object().get("/Subtype") == "/Image"
     ]
     assert len(images) <= 2  # photographs only
-    start = next(n for title, n in outline(found)[1:])
+    start = next(n for title, n in outline("owner")[1:])
     said = "".join(said_in("owner")[start : start + 3]).replace(" ", "")
     assert "front" in said
     assert "passenger's" in said
@@ -169,7 +176,7 @@ def test_a_page_is_drawn_with_ink_on_it(tmp_path):
 
 @pytest.mark.parametrize("which", BOOKS)
 def test_two_books_are_the_same(which, tmp_path, monkeypatch):
-    van_file = worded(tmp_path)
+    van_file = put_into(tmp_path)
 
     def made() -> bytes:
         found = read(van_file)
@@ -182,7 +189,7 @@ def test_two_books_are_the_same(which, tmp_path, monkeypatch):
 
 
 def test_a_van_whose_names_run_from_right_to_left_is_bound_and_a_draft_says_so_on_every_page(tmp_path):
-    small = yaml.safe_load(worded(tmp_path / "small").read_text("utf-8"))
+    small = yaml.safe_load(SMALL.read_text("utf-8"))
     hard = book_of(right_to_left(small), tmp_path)
     made = print_book(hard, build_pages(hard.van), "owner", draft=True)
     assert_fit_for_everybody(made)

@@ -6,6 +6,7 @@ from typing import Any
 
 AXE = (files("axe_playwright_python") / "axe.min.js").read_text("utf-8")
 # Only the contrast depends on the colours; everything else was asked by day.
+BY_DAY = "{resultTypes: ['violations']}"
 BY_NIGHT = "{resultTypes: ['violations'], runOnly: ['color-contrast']}"
 # WCAG 2 asks 7:1 at level AAA; here for all that keeps people safe. Both contrasts are judged in one run,
 # which works out once what stands behind which words.
@@ -48,5 +49,35 @@ def violations(browser: Any, pages: list[Path]) -> list[str]:
             opened.emulate_media(color_scheme=scheme)
             for rule, places in opened.evaluate(JUDGED, rules):
                 found.append(f"{path.parent.name}/{path.name}, {scheme}: {rule} {places}")
+    context.close()
+    return found
+
+
+def wider_than_a_phone(opened: Any, pages: list[Path]) -> list[str]:
+    """The pages that would have to be pushed sideways, on an open page of 360 pixels."""
+    found = []
+    for path in pages:
+        opened.goto(path.as_uri())
+        if opened.evaluate("document.documentElement.scrollWidth") > 360:
+            found.append(f"{path.parent.name}/{path.name}")
+    return found
+
+
+def violations_of_steps(browser: Any, pages: list[Path], *, by_night: int) -> list[str]:
+    """What axe finds on each step of fault-finding pages by day, and on each so many-th step by night."""
+    context = browser.new_context(viewport={"width": 360, "height": 640}, reduced_motion="reduce")
+    opened = context.new_page()
+    found: list[str] = []
+    for path in pages:
+        opened.emulate_media(color_scheme="light")
+        opened.goto(path.as_uri())
+        opened.evaluate(AXE)
+        steps = opened.locator(".tree > section").evaluate_all("all => all.map(one => one.id)")
+        for scheme, asked, shown in (("light", BY_DAY, steps), ("dark", BY_NIGHT, steps[::by_night])):
+            opened.emulate_media(color_scheme=scheme)
+            for step in shown:
+                opened.goto(f"{path.as_uri()}#{step}")
+                answer = opened.evaluate(f"axe.run(document.querySelector('main'), {asked})")
+                found += [f"{path.name}#{step}, {scheme}: {one['id']}" for one in answer["violations"]]
     context.close()
     return found

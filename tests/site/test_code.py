@@ -1,6 +1,5 @@
 """The code that leads to the manual, read back by an independent reader."""
 
-import shutil
 from io import BytesIO
 from pathlib import Path
 
@@ -8,7 +7,8 @@ import pytest
 import zxingcpp
 from PIL import Image, ImageFilter
 
-from tests.conftest import DEMO_VANS, ROOT
+from tests.conftest import DEMO_VANS
+from tests.vans.small import SMALL, put_into
 from vandoc.doors.build import read
 from vandoc.doors.publish import publish
 
@@ -46,11 +46,8 @@ def test_the_code_leads_to_the_published_address(manuals, browser, van):
 
 
 def test_no_address_gives_a_note_and_no_code(tmp_path):
-    shutil.copytree(ROOT / "sites", tmp_path / "sites")
-    van_file = tmp_path / "sites/wren/van.yml"
-    lines = van_file.read_text("utf-8").splitlines(keepends=True)
-    van_file.write_text("".join(line for line in lines if not line.startswith("  published:")), "utf-8")
-    site: Path = publish(van_file, tmp_path / "out")
+    assert "published:" not in SMALL.read_text("utf-8")
+    site: Path = publish(put_into(tmp_path), tmp_path / "out")
     assert not list(site.rglob("code.png"))
     assert not list(site.rglob("code.svg"))
     assert "not published online" in (site / "code.html").read_text("utf-8")

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.conftest import ROOT
+from tests.vans.small import put_into
 from vandoc.doors.publish import publish
 from vandoc.ground.errors import ChecksFailedError, SystemFileError, VandocError
 
@@ -18,6 +19,11 @@ def wren(tmp_path: Path) -> Path:
     return tmp_path / "sites/wren/van.yml"
 
 
+@pytest.fixture
+def dunlin(tmp_path: Path) -> Path:
+    return put_into(tmp_path / "sites")
+
+
 def snapshot(folder: Path) -> dict[str, bytes]:
     return {str(p.relative_to(folder)): p.read_bytes() for p in sorted(folder.rglob("*")) if p.is_file()}
 
@@ -26,31 +32,31 @@ def spoil(van_file: Path, text: str) -> None:
     van_file.write_text(van_file.read_text("utf-8") + text, "utf-8")
 
 
-def test_a_file_that_cannot_be_used_leaves_the_old_manual(wren, tmp_path):
+def test_a_file_that_cannot_be_used_leaves_the_old_manual(dunlin, tmp_path):
     out = tmp_path / "out"
-    publish(wren, out)
+    publish(dunlin, out)
     before = snapshot(out)
-    spoil(wren, "\nnonsense: 1\n")
+    spoil(dunlin, "\nnonsense: 1\n")
     with pytest.raises(SystemFileError, match="nonsense"):
-        publish(wren, out)
+        publish(dunlin, out)
     assert snapshot(out) == before
 
 
-def test_a_stop_between_the_two_renames_is_repaired(wren, tmp_path):
+def test_a_stop_between_the_two_renames_is_repaired(dunlin, tmp_path):
     out = tmp_path / "out"
-    target = publish(wren, out)
-    target.rename(out / ".wren.old")
-    spoil(wren, "\nnonsense: 1\n")
+    target = publish(dunlin, out)
+    target.rename(out / ".dunlin.old")
+    spoil(dunlin, "\nnonsense: 1\n")
     with pytest.raises(SystemFileError):
-        publish(wren, out)
+        publish(dunlin, out)
     assert (target / "index.html").is_file()
 
 
-def test_a_killed_build_leaves_the_old_manual_and_is_cleared_by_the_next(wren, tmp_path):
+def test_a_killed_build_leaves_the_old_manual_and_is_cleared_by_the_next(dunlin, tmp_path):
     out = tmp_path / "out"
-    publish(wren, out)
-    before = snapshot(out / "wren")
-    command = [sys.executable, "-m", "vandoc", "build", str(wren), "--out", str(out)]
+    publish(dunlin, out)
+    before = snapshot(out / "dunlin")
+    command = [sys.executable, "-m", "vandoc", "build", str(dunlin), "--out", str(out)]
     for delay in (0.2, 0.5, 0.8, 1.1):
         process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         try:
@@ -58,27 +64,27 @@ def test_a_killed_build_leaves_the_old_manual_and_is_cleared_by_the_next(wren, t
         except subprocess.TimeoutExpired:
             process.kill()
             process.wait()
-        assert snapshot(out / "wren") == before
-    publish(wren, out)
-    assert [path.name for path in sorted(out.iterdir())] == ["wren"]
+        assert snapshot(out / "dunlin") == before
+    publish(dunlin, out)
+    assert [path.name for path in sorted(out.iterdir())] == ["dunlin"]
 
 
-def test_output_that_cannot_be_written_says_so(wren, tmp_path):
+def test_output_that_cannot_be_written_says_so(dunlin, tmp_path):
     (tmp_path / "out").write_text("a file, not a folder")
     with pytest.raises(VandocError, match="out"):
-        publish(wren, tmp_path / "out")
+        publish(dunlin, tmp_path / "out")
 
 
-def test_a_page_of_the_workshop_is_added_and_never_replaced(wren, tmp_path):
-    own = wren.parent / "pages"
+def test_a_page_of_the_workshop_is_added_and_never_replaced(dunlin, tmp_path):
+    own = dunlin.parent / "pages"
     own.mkdir(exist_ok=True)
     (own / "ferry.md").write_text("# On a ferry\n\nKeep the main switch off below deck.\n")
-    target = publish(wren, tmp_path / "out")
+    target = publish(dunlin, tmp_path / "out")
     assert "below deck" in (target / "ferry.html").read_text("utf-8")
     assert "ferry.html" in (target / "index.html").read_text("utf-8")
     (own / "battery.md").write_text("# Mine\n")
     with pytest.raises(VandocError, match=r"battery\.md"):
-        publish(wren, tmp_path / "out")
+        publish(dunlin, tmp_path / "out")
 
 
 def test_a_van_that_fails_is_not_built_unless_as_a_draft(wren, tmp_path):

@@ -8,6 +8,7 @@ import threading
 import time
 from collections.abc import Iterator
 from functools import partial
+from html.parser import HTMLParser
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from importlib.resources import files
 from pathlib import Path
@@ -393,6 +394,24 @@ def test_over_a_slow_line_the_card_reads_in_two_seconds_and_a_fuse_in_six(host, 
 # Whom it is about
 
 
+class Words(HTMLParser):
+    """All that stands between tags, scripts too."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: list[str] = []
+
+    def handle_data(self, data: str) -> None:
+        self.found.append(data)
+
+
+def words_of(page: str) -> str:
+    reader = Words()
+    reader.feed(page)
+    reader.close()
+    return " ".join(reader.found)
+
+
 @pytest.mark.parametrize("van", VANS)
 def test_nothing_personal_is_published(manuals, van):
     """No mail address or telephone number but the workshop's, no number of a vehicle."""
@@ -402,7 +421,7 @@ def test_nothing_personal_is_published(manuals, van):
             continue
         text = page.read_text("utf-8")
         if page.suffix == ".html":
-            text = " ".join(html5lib.parse(text, namespaceHTMLElements=False).itertext())
+            text = words_of(text)
         assert set(re.findall(r"[\w.+-]+@[\w-]+\.[\w.-]*\w", text)) <= {shop.email}, page.name
         numbers = {re.sub(r"\D", "", found) for found in re.findall(r"\+\d[\d ]{8,}\d", text)}
         assert numbers <= {re.sub(r"\D", "", shop.phone)}, page.name

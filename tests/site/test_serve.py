@@ -14,6 +14,16 @@ from pathlib import Path
 import pytest
 
 from tests.conftest import ROOT
+from tests.vans.small import put_into
+
+PICTURE = "picture: {file: seat-box.png, alt: A drawing}"
+PUMP = """\
+  - id: pump
+    fuse: {board: board, position: 2, rating: 10 A}
+    cable: {length: 3 m, area: 4 mm²}
+    load: pump
+    return: minus
+"""
 
 
 def free_port() -> int:
@@ -74,21 +84,23 @@ def replace(path: Path, old: str, new: str) -> None:
 
 @pytest.fixture
 def project(tmp_path: Path) -> Path:
-    shutil.copytree(ROOT / "sites", tmp_path / "sites")
-    settings = (ROOT / "mkdocs.yml").read_text("utf-8").replace("sites/curlew", "sites/wren")
+    """A small van with a part sheet and a picture."""
+    settings = (ROOT / "mkdocs.yml").read_text("utf-8").replace("sites/curlew", "sites/dunlin")
     (tmp_path / "mkdocs.yml").write_text(settings, "utf-8")
-    (tmp_path / "sites/wren/pages").mkdir()
-    shutil.copy(tmp_path / "sites/curlew/seat-box.png", tmp_path / "sites/wren")
-    label = "    label: under the passenger seat\n"
-    picture = "    picture: {file: seat-box.png, alt: A drawing}\n"
-    replace(tmp_path / "sites/wren/van.yml", label, label + picture)
+    van_file = put_into(tmp_path / "sites")
+    (van_file.parent / "pages").mkdir()
+    shutil.copytree(ROOT / "sites/parts", tmp_path / "sites/parts")
+    shutil.copy(ROOT / "sites/curlew/seat-box.png", van_file.parent)
+    replace(van_file, "{label: under the seat, ", f"{{label: under the seat, {PICTURE}, ")
+    replace(van_file, "load: light, return: minus}\n", f"load: light, return: minus}}\n{PUMP}")
+    replace(van_file, "\nloads:\n", "\nloads:\n  pump: {part: ../parts/water-pump.yml, place: box}\n")
     return tmp_path
 
 
 def test_serve_follows_every_file_and_does_not_loop(project):
     server = Server(project)
     try:
-        van_file = project / "sites/wren/van.yml"
+        van_file = project / "sites/dunlin/van.yml"
         server.wait_for("index.html", "Hollow Lane")
         first = server.rest()
         assert first == 1
@@ -103,7 +115,7 @@ def test_serve_follows_every_file_and_does_not_loop(project):
         third = server.rest()
         assert third > second
 
-        picture = project / "sites/wren/seat-box.png"
+        picture = project / "sites/dunlin/seat-box.png"
         picture.write_bytes(picture.read_bytes() + b"\0")
         end = time.monotonic() + 120
         while server.builds() == third and time.monotonic() < end:
@@ -116,9 +128,9 @@ def test_serve_follows_every_file_and_does_not_loop(project):
         end = time.monotonic() + 120
         while "nonsense" not in server.log.read_text() and time.monotonic() < end:
             time.sleep(0.3)
-        assert re.search(r"sites/wren/van\.yml:\d+:1: nonsense", server.log.read_text())
-        van_file.write_text(good.replace("Marshside", "Dunlin"), "utf-8")
-        server.wait_for("index.html", "Dunlin Electrics")
+        assert re.search(r"sites/dunlin/van\.yml:\d+:1: nonsense", server.log.read_text())
+        van_file.write_text(good.replace("Marshside", "Dykeside"), "utf-8")
+        server.wait_for("index.html", "Dykeside Electrics")
     finally:
         server.process.terminate()
         server.process.wait(10)

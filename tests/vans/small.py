@@ -1,5 +1,6 @@
 """A sound van that is small, for tests in which it does not matter how much there is of anything."""
 
+import shutil
 from copy import deepcopy
 from pathlib import Path
 
@@ -8,6 +9,14 @@ import yaml
 from tests.conftest import ROOT
 
 SMALL = ROOT / "tests/vans/pairs/vans/small_agm.yml"
+
+
+def put_into(folder: Path) -> Path:
+    """Copy the small van into a folder of its own there; return its file."""
+    van_file = folder / "dunlin/van.yml"
+    van_file.parent.mkdir(parents=True)
+    shutil.copy(SMALL, van_file)
+    return van_file
 
 
 def worded(folder: Path) -> Path:
@@ -22,7 +31,6 @@ def worded(folder: Path) -> Path:
     lamp |= {"words": ["lamp", "bulb"], "notes": "It has a switch."}
     data["loads"]["reading"] = {**deepcopy(lamp), "name": "reading light", "words": ["bed light"]}
     data["circuits"][0]["load"] = [data["circuits"][0]["load"], "reading"]
-    van_file = folder / "dunlin/van.yml"
-    van_file.parent.mkdir(parents=True)
+    van_file = put_into(folder)
     van_file.write_text(yaml.safe_dump(data, allow_unicode=True, sort_keys=False), "utf-8")
     return van_file
