@@ -154,7 +154,7 @@ def test_size_as_json_has_the_documented_shape():
     assert set(report) == {
         "file", "van", "items", "copper_proposed_mm2_m", "copper_all_mm2_m", "findings"
     }  # fmt: skip
-    keys = {"what", "subject", "key", "value", "unit", "decided", "reason", "copper_mm2_m"}
+    keys = {"what", "subject", "key", "value", "unit", "decided", "reason", "copper_mm2_m", "fits"}
     assert report["items"]
     assert all(set(item) == keys for item in report["items"])
     assert {item["what"] for item in report["items"]} <= {"battery", "charger", "fuse", "cable"}

@@ -9,7 +9,7 @@ import io
 import os
 import stat
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from difflib import SequenceMatcher
@@ -290,6 +290,23 @@ def flow_list(values: list[Any]) -> CommentedSeq:
     made = CommentedSeq(values)
     made.fa.set_flow_style()
     return made
+
+
+def set_at(holder: Any, way: Sequence[str | int], value: Any) -> Any:
+    """Set a value in a file's mapping, and return what holds it; mappings on the way are added.
+
+    The short form of a return conductor becomes a mapping where one of its keys is set.
+    """
+    for step in way[:-1]:
+        if isinstance(step, str):
+            found = holder.get(step)
+            if found is None:
+                holder[step] = flow()
+            elif isinstance(found, str):
+                holder[step] = flow(to=found)
+        holder = holder[step]
+    holder[way[-1]] = value
+    return holder
 
 
 def section(tree: Any, key: str) -> Any:

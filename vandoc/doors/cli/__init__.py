@@ -9,6 +9,7 @@ from vandoc.doors.cli.archiving import repair, revise
 from vandoc.doors.cli.building import build, withdraw
 from vandoc.doors.cli.checking import check
 from vandoc.doors.cli.common import stop
+from vandoc.doors.cli.exchanging import export_command, import_command
 from vandoc.doors.cli.printing import print_command
 from vandoc.doors.cli.proving import prove
 from vandoc.doors.cli.recording import record
@@ -56,6 +57,8 @@ COMMANDS = (
     new,
     check,
     size_command,
+    export_command,
+    import_command,
     build,
     withdraw,
     print_command,

@@ -56,12 +56,8 @@ def with_sizes(draft: editing.Draft, items: Iterable[Proposal]) -> editing.Draft
 
     def change(tree: Any) -> None:
         for item in found:
-            *way, last = _steps(item.key)
-            holder = tree
-            for step in way:
-                holder = _inner(holder, step)
-            holder[last] = f"{item.value:g} {item.unit}"
-            holder[MARK] = "true"
+            size = f"{item.value:g} {item.unit}"
+            editing.set_at(tree, _steps(item.key), size)[MARK] = "true"
 
     return editing.changed(draft, change) if found else draft
 
@@ -81,14 +77,3 @@ def file_before(path: Path) -> Path:
 def _steps(key: str) -> list[str | int]:
     """Return the steps of a key such as ``circuits[3].cable.area``."""
     return [int(number) if number else name for number, name in re.findall(r"\[(\d+)\]|([^.\[]+)", key)]
-
-
-def _inner(holder: Any, step: str | int) -> Any:
-    """Return what a step leads to; a short form becomes a mapping, and a missing mapping is added."""
-    if isinstance(step, str):
-        found = holder.get(step)
-        if found is None:
-            holder[step] = editing.flow()
-        elif isinstance(found, str):  # the short form of a return
-            holder[step] = editing.flow(to=found)
-    return holder[step]

@@ -1,0 +1,5 @@
+"""Messages about tables."""
+
+from vandoc.ground.messages import Messages
+
+say = Messages("vandoc.doors.exchange", "exchange").say
