@@ -9,7 +9,10 @@ from vandoc.analysis.diagnosis.faults import faults
 from vandoc.analysis.diagnosis.proof import Prover
 from vandoc.analysis.diagnosis.symptoms import Diagnosis
 from vandoc.doors.build import write_manual
+from vandoc.judgement.history.labels import stale_labels
 from vandoc.model import equipment as eq
+from vandoc.pages.manual.book import Book
+from vandoc.paper.labels.content import labels
 from vandoc.physics.network import isolation
 from vandoc.physics.network.states import OperatingState
 from vandoc.reading.loader import load
@@ -123,3 +126,16 @@ def test_each_of_their_faults_is_found(van):
     assert (proof.lost, proof.early) == ((), ())
     parts = {ident for ident, piece in van.system.equipment.items() if isinstance(piece, NEW)}
     assert not [fault for fault in proof.silent if fault.partition(" ")[2] in parts]
+
+
+def test_a_breaker_a_disconnect_and_a_changeover_switch_have_labels(van):
+    made = {label.title: [line.text for line in label.lines] for label in labels(Book(van), draft=False)}
+    assert made["inverter breaker"][0].startswith("120 A")
+    assert made["load disconnect"] == ["60 A", "opens at 11.5 V"]
+    assert made["screen changeover"] == ["20 A", "usually at a"]
+
+
+def test_a_changed_setting_makes_a_label_stale(van, tmp_path):
+    now = van_of(tmp_path, ("opens: 11.5 V", "opens: 11.8 V"))
+    stale = stale_labels(van.system, van.sizing, now.system, now.sizing)
+    assert [(label.kind, label.name) for label in stale] == [("contact", "disconnect")]

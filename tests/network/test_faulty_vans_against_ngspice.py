@@ -3,11 +3,13 @@
 from collections.abc import Callable, Sequence
 from random import Random
 
-from tests.network.test_against_ngspice import compare
+from tests.network.test_against_ngspice import DRIVEN, compare
+from vandoc.analysis import Van
 from vandoc.analysis.diagnosis.faults import faults
 from vandoc.analysis.diagnosis.injection import FaultBench
 from vandoc.analysis.diagnosis.trial import Activity, NetworkChange, Trial
 from vandoc.ground.calc.operating_point import OperatingPoint
+from vandoc.reading.loader import load
 
 Points = Callable[[Sequence[object]], list[tuple[dict[str, float], dict[str, float]]]]
 
@@ -17,7 +19,7 @@ MOST_OHM = 30.0  # an open circuit has no place in a simulator that leaks a litt
 
 def test_a_sample_of_faults_in_every_demo_van_agrees_with_ngspice(ngspice_points: Points, demo_vans) -> None:
     nets, found = [], []
-    for name, van in demo_vans.items():
+    for name, van in {**demo_vans, "driven": Van.of(load(DRIVEN))}.items():
         bench = FaultBench(van.system, van.network, van.wiring)
         pick = Random(name)
         every = faults(van.system, van.network)

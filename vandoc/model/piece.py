@@ -47,7 +47,7 @@ FaultKind = Literal[
     "not-feeding",
     "ignition-lost",
 ]
-LabelKind = Literal["battery", "isolator", "earth"]
+LabelKind = Literal["battery", "isolator", "earth", "contact"]
 Condition = Literal["powered", "charging", "full", "no input", "low voltage"]
 Likelihoods = dict[FaultKind, Annotated[float, Field(gt=0, le=1000, strict=False)]]
 

@@ -21,7 +21,7 @@ class Label:
     gone : bool
     """
 
-    kind: Literal["fuse", "cable", "battery", "isolator", "earth", "code"]
+    kind: Literal["fuse", "cable", "battery", "isolator", "earth", "contact", "code"]
     name: str
     gone: bool = False
 

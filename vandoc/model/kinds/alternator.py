@@ -19,6 +19,11 @@ class VehicleSource(Piece):
     spare_a: Current | None = Field(None, description="current available for charging the leisure batteries")
 
     @property
+    def lasting_a(self) -> float:
+        """What it delivers for hours: its hot output if stated, otherwise its rating. [A]"""
+        return self.rating_a
+
+    @property
     def held_v(self) -> float | None:
         """The voltage that it holds, if stated. [V]"""
         return None
@@ -59,8 +64,13 @@ class Alternator(VehicleSource):
     regulation: Literal["fixed", "smart"] = Field(
         description="smart: the vehicle's computer sets the voltage"
     )
+    hot_a: AlternatorCurrent | None = Field(None, description="output of the hot alternator at speed")
     idle_a: Current | None = Field(None, description="output of the hot alternator with the engine idling")
     start_stop: bool | None = Field(None, description="the engine stops by itself at halts")
+
+    @property
+    def lasting_a(self) -> float:
+        return self.hot_a or self.rating_a
 
     def is_smart(self) -> bool:
         return self.regulation == "smart"

@@ -15,8 +15,9 @@ class ChangeoverSwitch(Piece):
     terminals_of_kind = ("common", "a", "b")
     sparks = True
     listed = 19
+    label_of_kind = "contact"
     drawing = Drawing(
-        (("M", 8, 24, "H", 14, "L", 32, 15, "M", 34, 14, "H", 40, "V", 24, "M", 34, 34, "H", 40, "V", 24),),
+        (("M", 40, 24, "H", 34, "L", 16, 15, "M", 14, 14, "H", 8, "V", 24, "M", 14, 34, "H", 8, "V", 24),),
         8,
         8,
         12,
@@ -40,3 +41,6 @@ class ChangeoverSwitch(Piece):
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         return (Fact(self.rating_a, "A"),), (Fact(word="usually"), Fact(text=self.position, before=" "))
+
+    def label_facts(self) -> tuple[str, ...]:
+        return f"{self.rating_a:g}", self.position

@@ -17,6 +17,7 @@ class CircuitBreaker(Piece):
     terminals_of_kind = ("in", "out")
     sparks = True
     listed = 17
+    label_of_kind = "contact"
     needs_access = True
     drawing = Drawing(
         (
@@ -41,3 +42,6 @@ class CircuitBreaker(Piece):
 
     def protects(self) -> Protects | None:
         return Protects(INSIDE, "out", "breaker", self.rating_a, self.voltage_v, self.breaking_a)
+
+    def label_facts(self) -> tuple[str, ...]:
+        return (f"{self.rating_a:g}",)

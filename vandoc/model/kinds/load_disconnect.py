@@ -15,6 +15,7 @@ class LoadDisconnect(Piece):
     terminals_of_kind = ("in", "out")
     sparks = True
     listed = 18
+    label_of_kind = "contact"
     drawing = Drawing(
         (
             ("M", 8, 24, "H", 14, "L", 33, 12, "M", 34, 24, "H", 40),
@@ -46,3 +47,6 @@ class LoadDisconnect(Piece):
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         opens = (Fact(word="opens"), Fact(self.opens_v, "V", before=" "))
         return (Fact(self.rating_a, "A"),), opens
+
+    def label_facts(self) -> tuple[str, ...]:
+        return f"{self.rating_a:g}", f"{self.opens_v:g}"

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from vandoc.ground.figures import stated
 from vandoc.model import equipment as eq
+from vandoc.pages.diagram.parts import facts_of
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.fuse_looks import body_of
 from vandoc.pages.manual.lists.cutting import colour_of
@@ -61,6 +62,7 @@ def labels(book: Book, *, draft: bool) -> list[Label]:
         *_isolators(book),
         *_batteries(book),
         *_earths(book),
+        *_contacts(book),
         *_warnings(book),
         *_cables(book),
     ]
@@ -112,10 +114,13 @@ def _batteries(book: Book) -> Iterator[Label]:
 
 def _items_beside(book: Book, fuse: FuseLink) -> set[str]:
     """Return the supplies of the cables at the two ends of a fuse."""
+    own = {fuse.start, fuse.end}
+    if fuse.position is None:
+        own |= set(eq.full_terminals(fuse.owner, book.system.equipment[fuse.owner]))
     return {
         owner_of(end)
         for cable in book.network.conductors.values()
-        if {cable.start, cable.end} & {fuse.start, fuse.end}
+        if {cable.start, cable.end} & own
         for end in (cable.start, cable.end)
     }
 
@@ -126,6 +131,14 @@ def _earths(book: Book) -> Iterator[Label]:
         if earth.torque_nm is not None:
             lines.append(Line(say("label.earth.torque", torque=stated(earth.torque_nm, "N·m"))))
         yield Label("earth", book.name(ident), tuple(lines), "", "M002")
+
+
+def _contacts(book: Book) -> Iterator[Label]:
+    """Yield the labels of circuit breakers, load disconnects and changeover switches: rating and setting."""
+    for ident, piece in book.system.equipment.items():
+        if piece.label_of_kind == "contact":
+            facts = facts_of(ident, piece, book.system, book.sizing)
+            yield Label("contact", book.name(ident), tuple(Line(fact) for fact in facts), "")
 
 
 def _warnings(book: Book) -> Iterator[Label]:

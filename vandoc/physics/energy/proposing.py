@@ -188,7 +188,7 @@ class _Proposer:
         spare = inf
         for ident, piece in self.system.of_kind(VehicleSource).items():
             if f"{ident}.+" in reached:
-                share = constant("alternator share to spare").value * piece.rating_a
+                share = constant("alternator share to spare").value * piece.lasting_a
                 spare = min(spare, share if piece.spare_a is None else piece.spare_a)
         for other, beside in self.system.of_kind(Charger).items():
             if other != charger_id and f"{other}.in" in reached:

@@ -23,7 +23,7 @@ def alternator_idle(van: Van) -> Iterator[Breach]:
         idle = usual.value * alternator.rating_a if alternator.idle_a is None else alternator.idle_a
         inputs = [c for c in van.consumers_in(van.net(f"{ident}.+")) if c.kind == "charger"]
         asked = fsum(consumer.amps_a for consumer in inputs)
-        share = constant("alternator share to spare").value * alternator.rating_a
+        share = constant("alternator share to spare").value * alternator.lasting_a
         if exceeds(asked, share if alternator.spare_a is None else alternator.spare_a):
             continue  # said of what it can spare
         if exceeds(asked, idle):

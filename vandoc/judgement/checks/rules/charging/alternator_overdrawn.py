@@ -17,7 +17,7 @@ def alternator_share(van: Van) -> Iterator[Breach]:
     """Charging draws no more from the alternator than the vehicle leaves available."""
     share = constant("alternator share to spare")
     for ident, alternator in van.of_kind(eq.VehicleSource):
-        spare = share.value * alternator.rating_a if alternator.spare_a is None else alternator.spare_a
+        spare = share.value * alternator.lasting_a if alternator.spare_a is None else alternator.spare_a
         cited: tuple[CitedFigure | Phrase, ...] = (
             (share,) if alternator.spare_a is None else (Phrase("stated"),)
         )
