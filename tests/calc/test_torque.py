@@ -2,7 +2,7 @@ from math import pi
 
 import pytest
 
-from vandoc.ground.calc.torque import THREADS, charger_terminal_torque, torque_range_nm
+from vandoc.ground.calc.torque import THREADS, any_torque_nm, battery_torque_nm, torque_range_nm
 
 # Lists that were read: thread, N·m of a brass stud (DIN 46200 class, largest), N·m of a screw terminal with
 # ring lug, N·m of a mild steel bolt (middle). Every one must lie in the range.
@@ -43,10 +43,18 @@ def test_a_result_says_that_its_figure_is_from_memory():
     assert torque_range_nm("M6").from_memory, "its upper end is a battery terminal, common practice"
 
 
-def test_charger_terminals_have_the_usual_torque():
-    found = charger_terminal_torque()
-    assert (found.value, found.unit, found.from_memory) == (7, "N·m", True)  # common practice, no source
-    assert torque_range_nm("M8").low_nm <= found.value <= torque_range_nm("M8").high_nm
+def test_a_battery_takes_less_than_a_steel_bolt_of_its_thread():
+    # Lead batteries, common practice, no source: M6 4 to 8 N·m, M8 8 to 12 N·m; 80 N·m breaks any of them.
+    for thread, low, high in (("M6", 4, 8), ("M8", 8, 12)):
+        found = battery_torque_nm(thread)
+        assert (found.low_nm, found.high_nm, found.from_memory) == (low, high, True)
+    assert battery_torque_nm(None).high_nm < 20
+    assert battery_torque_nm("M12") == torque_range_nm("M12"), "no list for batteries has it"
+
+
+def test_an_unknown_thread_spans_the_usual_ones():
+    found = any_torque_nm()
+    assert (found.low_nm, found.high_nm) == (torque_range_nm("M4").low_nm, torque_range_nm("M10").high_nm)
 
 
 def test_unknown_thread_is_refused():

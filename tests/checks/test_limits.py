@@ -82,10 +82,15 @@ def test_voltage_drop_is_limited_by_the_kind_of_circuit(importance, limit, spoil
     assert total == pytest.approx(12 * found.value / 100, rel=0.01)  # the sum can be redone by hand
 
 
-# ISO 10133:2012 7.7, read: separate conductors longer than 200 mm have at least 1 mm².
+# 33 CFR 183.425, read: (d) 18 AWG (0.82 mm²) in a sheath, (e) 16 AWG (1.31 mm²) separate; 24 W are above 1 A.
 @pytest.mark.parametrize(
     ("area", "sheathed", "allowed"),
-    [("0.75 mm²", False, False), ("0.75 mm²", True, True), ("1 mm²", False, True)],
+    [
+        ("0.75 mm²", True, False),
+        ("1 mm²", True, True),
+        ("1 mm²", False, False),
+        ("1.5 mm²", False, True),
+    ],
 )
 def test_a_separate_conductor_is_no_smaller_than_the_minimum(area, sheathed, allowed, spoil):
     judged = spoil(

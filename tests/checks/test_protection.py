@@ -80,8 +80,11 @@ def test_a_fuse_is_not_above_the_capacity_of_its_cable(rating, basis, capacity, 
 
 def test_both_figures_of_standards_that_differ_are_shown(spoil):
     (found,) = spoil({("circuits", "water", "fuse", "rating"): "40 A"}).of("fuse-above-capacity")
-    assert "33 A × 1 (ambient) × 1 (grouping) = 33 A [IEC 60364-5-52" in found.working
-    assert "35 A × 1 (ambient) × 1 (grouping) = 35 A [33 CFR 183.425 Table 5]" in found.working
+    assert "33 A × 1 (ambient) × 1 (grouping) × 1 (installation) = 33 A [IEC 60364-5-52" in found.working
+    assert (
+        "35 A × 1 (ambient) × 1 (grouping) × 1 (installation) = 35 A [33 CFR 183.425 Table 5]"
+        in found.working
+    )
     assert "ISO 13297 annex (carried over from ISO 10133 Annex A), from memory" in found.working
 
 

@@ -43,7 +43,7 @@ def bar(name: str = "spare bar") -> dict[str, Any]:
 
 def fuse(family: str, rating: str, place: str = "box", name: str = "one fuse more") -> dict[str, Any]:
     named = {"kind": "fuse", "name": name, "place": place, "family": family, "rating": rating}
-    return {**named, "torque": "5 N·m", "voltage": "32 V"}
+    return {**named, "torque": "5 N·m", "voltage": "32 V", "covered": True}
 
 
 def wire(ident: str, start: str, end: str, length: str, area: str, **more: Any) -> dict[str, Any]:
@@ -147,7 +147,13 @@ def fan_behind(fuse_piece: dict[str, Any], length: str, area: str, **load: Any) 
         ("equipment", "fan-fuse"): fuse_piece,
         ("loads", "fan"): fan,
         ("cables", ADD): [
-            wire("fan-bar", "plus", "fan-fuse.in", "0.1 m", "16 mm²"),
+            wire(
+                "fan-bar",
+                "plus",
+                "fan-fuse.in",
+                "0.1 m",
+                "10 mm²" if fuse_piece["family"] == "E" else "6 mm²",
+            ),
             wire("fan-plus", "fan-fuse.out", "fan.+", length, area),
             wire("fan-minus", "fan.-", "minus", length, area),
         ],
@@ -209,6 +215,7 @@ FAULTS = [
         {
             ("circuits", "lighting", "cable", "length"): "61 m",
             ("circuits", "lighting", "cable", "area"): "10 mm²",
+            ("equipment", "board", "cable_per_position"): "10 mm²",
         },
         "review",
     ),
@@ -230,6 +237,7 @@ FAULTS = [
             ("cables", "start"): REMOVE,
             ("equipment", "driving-in-fuse"): REMOVE,
         },
+        also=frozenset({"terminal-not-covered"}),
     ),
     Fault(
         "fuse-too-far", "battery-plus", ("cables", "battery-plus"), cable("battery-plus", "length", "0.5 m")
@@ -268,6 +276,7 @@ FAULTS = [
                 wire("thin-minus", "fan.-", "converter.-", "1 m", "1 mm²"),
             ],
         },
+        also=frozenset({"cable-below-smallest"}),
     ),
     # capacity
     Fault("insulation-below-place", "start", ("cables", "start"), cable("start", "insulation", "50 °C")),
@@ -295,6 +304,8 @@ FAULTS = [
                 "hottest": "59 °C",
             },
             ("cables", "to-bar", "area"): REMOVE,
+            ("equipment", "isolator", "largest_cable"): "120 mm²",
+            ("equipment", "plus", "largest_cable"): "120 mm²",
             ("cables", "to-bar", "insulation"): "60 °C",
             ("cables", "to-bar", "bunched"): 20,
             ("cables", "to-bar", "through"): ["oven"],
@@ -323,8 +334,9 @@ FAULTS = [
             **piece("main-fuse", "family", "C"),
             ("equipment", "main-fuse", "rating"): REMOVE,
             ("equipment", "driving", "output"): "35 A",  # with 10 A of sun more than the 40 A of type C
-            ("equipment", "driving-in-fuse", "rating"): "50 A",
+            ("equipment", "driving-in-fuse", "rating"): "60 A",
             ("equipment", "driving-out-fuse", "rating"): "50 A",
+            ("equipment", "main-fuse", "largest_cable"): "16 mm²",
         },
     ),
     Fault(
@@ -402,7 +414,7 @@ FAULTS = [
         "fan-plus",
         ("cables", "fan-plus"),
         fan_behind(fuse("E", "80 A"), "1 m", "1 mm²", current="2 A"),
-        also=frozenset({"fuse-above-capacity"}),
+        also=frozenset({"fuse-above-capacity", "cable-below-smallest"}),
     ),
     Fault(
         "fuse-may-open-too-late",
@@ -410,7 +422,7 @@ FAULTS = [
         ("cables", "fan-plus"),
         fan_behind(fuse("SF30", "70 A"), "0.6 m", "1 mm²", current="2 A"),
         "review",
-        also=frozenset({"fuse-above-capacity"}),
+        also=frozenset({"fuse-above-capacity", "cable-below-smallest"}),
     ),
     Fault(
         "fuse-opens-too-late",
@@ -527,6 +539,7 @@ FAULTS = [
             ("circuits", "lighting", "return"): "far-bar",
             ("cables", ADD): wire("trunk", "far-bar", "minus", "0.5 m", "1 mm²", bunched=3),
         },
+        also=frozenset({"cable-below-smallest"}),
     ),
     Fault("earth-point-not-clean", "earth", ("equipment", "earth"), piece("earth", "clean", False)),
     Fault(
@@ -1017,6 +1030,9 @@ FAULTS = [
             **cable("hook-up-out", "length", "4 m"),
             ("cables", "hook-up-out", "area"): "25 mm²",
             ("cables", "hook-up-minus", "area"): "25 mm²",
+            ("equipment", "board", "cable_per_position"): "25 mm²",
+            ("equipment", "hook-up", "largest_cable"): "25 mm²",
+            ("equipment", "minus", "largest_cable"): "25 mm²",
         },
         "review",
     ),
@@ -1030,11 +1046,49 @@ FAULTS = [
         "review",
     ),
     Fault(
-        "torque-unusual",
+        "torque-implausible",
         "driving",
         ("equipment", "driving", "torque"),
         piece("driving", "torque", "70 N·m"),
+    ),
+    Fault(
+        "torque-unusual",
+        "driving",
+        ("equipment", "driving", "torque"),
+        piece("driving", "torque", "40 N·m"),
         "note",
+    ),
+    Fault(
+        "cable-too-large-for-terminal",
+        "earthing",
+        ("cables", "earthing"),
+        piece("earth", "largest_cable", "10 mm²"),
+    ),
+    Fault(
+        "cable-may-not-fit",
+        "earthing",
+        ("cables", "earthing"),
+        {
+            ("cables", "earthing", "area"): "25 mm²",
+            ("equipment", "earth", "stud"): "M5",
+            ("equipment", "earth", "torque"): "3 N·m",
+            ("equipment", "minus", "largest_cable"): "95 mm²",
+        },
+        "review",
+    ),
+    Fault(
+        "cable-may-not-fit",
+        "earth",
+        ("equipment", "earth"),
+        {("cables", "earthing", "area"): "25 mm²", ("equipment", "minus", "largest_cable"): "95 mm²"},
+        "review",
+    ),
+    Fault(
+        "thermal-insulation-not-stated",
+        "cable_defaults",
+        ("cable_defaults",),
+        {("cable_defaults", "buried"): REMOVE},
+        "review",
     ),
     # mains
     Fault("mains-not-recorded", "hook-up", ("equipment", "hook-up"), {("mains",): REMOVE}, "review"),
@@ -1106,6 +1160,19 @@ FAULTS = [
         INVERTER | {("mains", "inverter_output"): CERTIFIED},
         "review",
         frozenset({"mains-by-licensed-practice"}),
+    ),
+    Fault(
+        "terminal-not-covered",
+        "main-fuse",
+        ("equipment", "main-fuse"),
+        piece("main-fuse", "covered", False),
+    ),
+    Fault(
+        "terminal-not-covered",
+        "main-fuse",
+        ("equipment", "main-fuse"),
+        piece("main-fuse", "covered", REMOVE),
+        "review",
     ),
     # faults to the body
     Fault("bond-below-lead", "earthing", ("cables", "earthing"), cable("earthing", "area", "10 mm²")),

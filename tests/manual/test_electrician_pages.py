@@ -60,8 +60,8 @@ def test_each_sum_of_a_capacity_comes_out(van):
     rows = table_rows(page(van, "electrician/cables.md"), 1)
     assert rows
     for row in rows:
-        base, ambient, grouping, amps = (float(text) for text in row[2:6])
-        assert base * ambient * grouping == pytest.approx(amps, rel=0.015)
+        base, ambient, grouping, installation, amps = (float(text) for text in row[2:7])
+        assert base * ambient * grouping * installation == pytest.approx(amps, rel=0.015)
 
 
 @pytest.mark.parametrize("van", VANS)

@@ -38,8 +38,8 @@ def test_the_sum_of_a_cable_comes_out_by_hand(van):
             continue
         carries, capacity, fits, copper, resistance = found.lines
         assert numbers(carries)[1] == pytest.approx(sized.design_a, rel=0.01, abs=1e-3)
-        base, ambient, grouping, amps = numbers(capacity)
-        assert base * ambient * grouping == pytest.approx(amps, rel=0.02)
+        base, ambient, grouping, installation, amps = numbers(capacity)
+        assert base * ambient * grouping * installation == pytest.approx(amps, rel=0.02)
         have, need = numbers(fits)
         assert ("≥" in fits) == (have >= need)
         # Rise with the square of the current: (insulation - ambient) (I / Iz)^2, usual formula, from memory.

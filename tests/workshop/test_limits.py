@@ -45,9 +45,9 @@ def test_a_longer_unprotected_cable_than_the_workshop_permits(van):
 
 def test_a_smaller_cable_than_the_workshop_permits_is_not_proposed(van):
     smallest = {cable: sized.area_mm2 for cable, sized in van().sizing.conductors.items()}
-    assert smallest["roof-lights supply"] == 1
-    larger = van("limits: {smallest_cable: 1.5 mm²}")
-    assert larger.sizing.conductors["roof-lights supply"].area_mm2 == 1.5
+    assert smallest["roof-lights supply"] == 1.5  # 33 CFR 183.425(e): 16 AWG
+    larger = van("limits: {smallest_cable: 2.5 mm²}")
+    assert larger.sizing.conductors["roof-lights supply"].area_mm2 == 2.5
     assert not found(larger, "cable-below-smallest")
 
 
@@ -55,38 +55,39 @@ def test_a_stated_cable_below_the_workshops_smallest(van, wren):
     text = wren.read_text("utf-8")
     start = text.index("- id: roof-lights")
     at = text.index("cable: {", start) + len("cable: {")
-    wren.write_text(f"{text[:at]}area: 1 mm², {text[at:]}", "utf-8")
+    wren.write_text(f"{text[:at]}area: 1.5 mm², {text[at:]}", "utf-8")
     assert not found(van(), "cable-below-smallest")
-    below = found(van("limits: {smallest_cable: 1.5 mm²}"), "cable-below-smallest")
-    assert {(one.value, one.limit, one.source) for one in below} == {(1.0, 1.5, SOURCE)}
+    below = found(van("limits: {smallest_cable: 2.5 mm²}"), "cable-below-smallest")
+    assert (1.5, 2.5, SOURCE) in {(one.value, one.limit, one.source) for one in below}
 
 
 def test_a_fuse_is_loaded_no_more_than_the_workshop_permits(van):
-    # 95 A of continuous current: 95 / 0.8 = 119 A takes a fuse of 125 A, 95 / 0.7 = 136 A one of 150 A.
-    assert van().ratings["split-fuse"] == 125
+    # 95 A of continuous current; at 60 °C a fuse carries 0.9 of its rating: 95 / 0.72 = 132 A takes one of
+    # 150 A, 95 / 0.63 = 151 A one of 175 A.
+    assert van().ratings["split-fuse"] == 150
     loaded = van("limits: {fuse_load: 70 %}")
-    assert loaded.ratings["split-fuse"] == 150
+    assert loaded.ratings["split-fuse"] == 175
     (proposed,) = [one for one in proposals(loaded).items if one.subject == "split-fuse"]
-    assert proposed.value == 150
-    assert "/ 70 %" in proposed.reason
+    assert proposed.value == 175
+    assert "/ 63 %" in proposed.reason
 
 
 def test_a_stated_fuse_that_carries_more_than_the_workshop_permits(van, wren):
     text = wren.read_text("utf-8")
     at = text.index("split-fuse: {") + len("split-fuse: {")
-    wren.write_text(f"{text[:at]}rating: 125 A, {text[at:]}", "utf-8")
+    wren.write_text(f"{text[:at]}rating: 150 A, {text[at:]}", "utf-8")
     assert not found(van(), "fuse-above-continuous")
     (one,) = found(van("limits: {fuse_load: 70 %}"), "fuse-above-continuous")
     assert (one.severity, one.source) == ("fail", SOURCE)
-    assert "the maximum is 70 % of its rating, 87.5 A" in one.message
+    assert "at up to 60 °C the maximum is 94.5 A" in one.message
 
 
 def test_less_is_lost_than_the_workshop_permits(van):
     before = van().sizing.drops["roof-lights"]
-    assert 2.5 < before.percent < before.limit.percent
-    after = van("limits: {voltage_drop: {lighting: 2.5 %}}").sizing.drops["roof-lights"]
-    assert after.percent <= 2.5
-    assert (after.limit.percent, after.limit.source) == (2.5, SOURCE)
+    assert 2 < before.percent < before.limit.percent
+    after = van("limits: {voltage_drop: {lighting: 2 %}}").sizing.drops["roof-lights"]
+    assert after.percent <= 2
+    assert (after.limit.percent, after.limit.source) == (2, SOURCE)
 
 
 def test_a_voltage_drop_that_the_workshop_does_not_permit(van):

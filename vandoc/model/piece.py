@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, Self, get_a
 from pydantic import Field, PrivateAttr
 
 from vandoc.ground.messages import Translation, beside, spoken
-from vandoc.model.base import Ident, Line, Name, ProposedNumber, StrictModel, Text, Torque
+from vandoc.model.base import Area, Ident, Line, Name, ProposedNumber, StrictModel, Text, Torque
 from vandoc.model.traits import (
     Carries,
     Drawing,
@@ -111,6 +111,10 @@ class Piece(StrictModel):
         None, description="tightening torque of its stud terminals, from the manufacturer"
     )
     stud: Stud | None = Field(None, description="thread of its stud terminals; determines the lugs")
+    largest_cable_mm2: Area | None = Field(
+        None, description="largest cable that its terminals take, from the manufacturer"
+    )
+    covered: bool | None = Field(None, description="no metal object can touch its live terminals")
     ignition_protected: bool = Field(
         False, description="rated by its manufacturer as safe where gas may collect"
     )
@@ -161,6 +165,10 @@ class Piece(StrictModel):
 
     def positions(self) -> Positions | None:
         """Return the positions for fuses that it has."""
+        return None
+
+    def position_cable_mm2(self) -> float | str | None:
+        """Return the largest cable that its positions for fuses take, if stated."""
         return None
 
     def carries(self) -> Carries | None:

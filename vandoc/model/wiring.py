@@ -119,6 +119,13 @@ class Run(StrictModel):
     )
     through: list[Ident] = Field(default_factory=list, description="locations it passes through")
     sheathed: bool = Field(False, description="sheathed or in conduit over its whole length")
+    conduit: bool | None = Field(
+        None, description="in conduit or trunking, which lowers its capacity; default: as 'sheathed'"
+    )
+    buried_m: Length | None = Field(
+        None,
+        description="longest length that thermal insulation surrounds; default: as in 'cable_defaults'",
+    )
     metal: Literal["grommet", "bare"] | None = Field(
         None, description="how it passes through metal, if at all"
     )
@@ -182,3 +189,6 @@ class CableDefaults(StrictModel):
 
     insulation_c: Temperature = 70.0
     bunched: Annotated[int, Field(ge=1, le=20)] = 1
+    buried_m: Length | None = Field(
+        None, description="longest length that thermal insulation surrounds; 0 mm if none"
+    )

@@ -7,6 +7,7 @@ from typing import TypeVar
 from vandoc.ground.calc.capacity import BASES
 from vandoc.ground.calc.drop import Limit, drop_limit
 from vandoc.ground.calc.protection import PermittedDistance, permitted_distance_m
+from vandoc.ground.calc.smallest import SmallestConductor, smallest_conductor
 from vandoc.ground.data import Constant, constant
 from vandoc.model.system import System
 from vandoc.model.workshop import WORDS
@@ -48,9 +49,16 @@ def fuse_load(system: System) -> Constant:
     return _stated("continuous fuse load", None if percent is None else percent / 100)
 
 
-def smallest_cable(system: System) -> Constant:
-    """Return the minimum cross-sectional area of a single-core cable. [mm²]"""
-    return _stated("smallest separate conductor", system.house.limits.smallest_cable_mm2)
+def smallest_cable(
+    system: System, *, sheathed: bool, length_m: float, current_a: float
+) -> SmallestConductor | None:
+    """Return the minimum cross-sectional area of a conductor; None if no rule applies to it. [mm²]"""
+    found = smallest_conductor(sheathed, length_m, current_a, bases(system))
+    own = system.house.limits.smallest_cable_mm2
+    longest_free = constant("short separate conductor").value
+    if own is None or sheathed or length_m <= longest_free or (found is not None and found.area_mm2 >= own):
+        return found
+    return SmallestConductor("", sheathed, own, longest_free, 0.0, source(), from_memory=False)
 
 
 def charger_cable(system: System) -> Constant:

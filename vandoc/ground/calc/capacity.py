@@ -6,6 +6,7 @@ from functools import cache
 from math import sqrt
 
 from vandoc.ground.calc import conductor
+from vandoc.ground.calc.enclosure import conduit_factor, insulation_factor
 from vandoc.ground.calc.require import count, finite, positive
 from vandoc.ground.data import constant, rows
 
@@ -45,9 +46,10 @@ class _GroupingRow:
 
 @dataclass(frozen=True)
 class CapacityTerms:
-    """Current-carrying capacity and its factors: ``amps_a = base_a · ambient_factor · grouping_factor``.
+    """Current-carrying capacity and its factors; their product with ``base_a`` is the capacity.
 
-    ``area_mm2`` and ``insulation_c`` name the row and the column of the table that were used.
+    ``installation_factor`` is the one for thermal insulation times the one for conduit. ``area_mm2`` and
+    ``insulation_c`` name the row and the column of the table that were used.
     """
 
     area_mm2: float
@@ -55,6 +57,7 @@ class CapacityTerms:
     base_a: float
     ambient_factor: float
     grouping_factor: float
+    installation_factor: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -228,12 +231,20 @@ def grouping_factor(circuits: int, basis: str = "IEC 60364-5-52") -> float:
 
 
 def capacity(
-    area_mm2: float, insulation_c: float, ambient_c: float, grouped_circuits: int, basis: str
+    area_mm2: float,
+    insulation_c: float,
+    ambient_c: float,
+    grouped_circuits: int,
+    basis: str,
+    *,
+    buried_m: float = 0.0,
+    conduit: bool = False,
 ) -> Capacity:
     """Return the capacity of a cable as installed.
 
-    The table's figure times the ambient factor for the column used, times the grouping factor. An ambient
-    temperature below 30 °C never raises the capacity, because a van also heats up in the sun.
+    The table's figure times the factors for the ambient temperature (of the column used), for grouping, for
+    thermal insulation and for conduit. An ambient temperature below 30 °C never raises the capacity, because
+    a van also heats up in the sun.
 
     Parameters
     ----------
@@ -247,6 +258,10 @@ def capacity(
         Loaded circuits in the group, this one included, scalar, 1 to 20. [1]
     basis : str
         One of ``BASES``.
+    buried_m : float, optional
+        Longest length within thermal insulation, scalar, at least 0. [m]
+    conduit : bool, optional
+        Whether it runs in conduit or trunking.
 
     Returns
     -------
@@ -256,7 +271,7 @@ def capacity(
     Raises
     ------
     ValueError
-        As :func:`table_capacity`, :func:`ambient_factor` and :func:`grouping_factor`.
+        As :func:`table_capacity`, :func:`ambient_factor`, :func:`grouping_factor` and those of `enclosure`.
 
     Examples
     --------
@@ -273,5 +288,7 @@ def capacity(
     base = table_capacity(area_mm2, insulation_c, basis)
     ambient = min(1.0, ambient_factor(base.working.insulation_c, ambient_c))
     grouping = grouping_factor(grouped_circuits, basis)
-    working = CapacityTerms(base.working.area_mm2, base.working.insulation_c, base.amps_a, ambient, grouping)
-    return Capacity(base.amps_a * ambient * grouping, basis, base.source, base.from_memory, working)
+    laid = insulation_factor(buried_m) * (conduit_factor(area_mm2) if conduit else 1.0)
+    row, column = base.working.area_mm2, base.working.insulation_c
+    working = CapacityTerms(row, column, base.amps_a, ambient, grouping, laid)
+    return Capacity(base.amps_a * ambient * grouping * laid, basis, base.source, base.from_memory, working)

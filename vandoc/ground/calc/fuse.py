@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from vandoc.ground.calc.require import not_negative, positive
-from vandoc.ground.data import rows
+from vandoc.ground.calc.require import finite, not_negative, positive
+from vandoc.ground.data import constant, rows
 
 
 @dataclass(frozen=True)
@@ -280,3 +280,36 @@ def _family(name: str) -> FuseFamily:
     if name not in FAMILIES:
         raise ValueError(f"fuse family must be one of {', '.join(FAMILIES)}, got {name!r}")
     return FAMILIES[name]
+
+
+def ambient_fuse_factor(ambient_c: float) -> float:
+    """Return the part of its rating that a fuse carries in a hot place.
+
+    1 up to 40 °C, then 0.5 % less for each kelvin; at least 0.
+
+    Parameters
+    ----------
+    ambient_c : float
+        Ambient temperature, scalar. [°C]
+
+    Returns
+    -------
+    float
+        Factor, scalar. [1]
+
+    Raises
+    ------
+    ValueError
+        If the temperature is not finite.
+
+    Examples
+    --------
+    >>> ambient_fuse_factor(30.0), ambient_fuse_factor(60.0)
+    (1.0, 0.9)
+
+    References
+    ----------
+    .. [1] Published charts for fuses of general use; those for blade fuses give less, the larger decides.
+    """
+    above = max(0.0, finite("ambient_c", ambient_c) - constant("fuse rated up to").value)
+    return max(0.0, 1.0 - constant("fuse rerating").value * above)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from vandoc.ground.data import Constant, constant, rows
+from vandoc.ground.data import constant, rows
 
 
 @dataclass(frozen=True)
@@ -69,16 +69,54 @@ def torque_range_nm(thread: str) -> TorqueRange:
     )
 
 
-def charger_terminal_torque() -> Constant:
-    """Return the usual tightening torque of charger terminals; always use a torque tool.
+def battery_torque_nm(thread: str | None) -> TorqueRange:
+    """Return the plausible range of the tightening torque of a battery terminal.
+
+    Parameters
+    ----------
+    thread : str or None
+        One of ``THREADS``; None for clamps on tapered posts.
+
+    Returns
+    -------
+    TorqueRange
+        That of the thread in general if no list has it for batteries.
+
+    Raises
+    ------
+    ValueError
+        If the table has no such thread.
 
     Examples
     --------
-    >>> charger_terminal_torque().value, charger_terminal_torque().unit
-    (7.0, 'N·m')
+    >>> battery_torque_nm("M8").high_nm, battery_torque_nm(None).high_nm
+    (12.0, 15.0)
 
     References
     ----------
-    .. [1] Common practice, no source.
+    .. [1] Common practice, no source; the figure on the battery's label takes precedence.
     """
-    return constant("charger terminal torque")
+    if thread is None:
+        low, high = constant("least torque of a post clamp"), constant("largest torque of a post clamp")
+        return TorqueRange(low.value, high.value, high.source, high.from_memory)
+    found = [row for row in rows("torque", _TorqueRow) if row.thread == thread and "battery" in row.joint]
+    if not found:
+        return torque_range_nm(thread)
+    return TorqueRange(found[0].low_nm, found[0].high_nm, found[0].source, found[0].from_memory)
+
+
+def any_torque_nm() -> TorqueRange:
+    """Return the range that spans the studs of leisure equipment, M4 to M10, for an unknown thread.
+
+    Examples
+    --------
+    >>> any_torque_nm().low_nm, any_torque_nm().high_nm
+    (1.1, 35.0)
+
+    References
+    ----------
+    .. [1] As :func:`torque_range_nm`.
+    """
+    low, high = torque_range_nm("M4"), torque_range_nm("M10")
+    sources = f"{low.source}; {high.source}"
+    return TorqueRange(low.low_nm, high.high_nm, sources, low.from_memory or high.from_memory)

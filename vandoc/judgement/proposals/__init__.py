@@ -126,6 +126,7 @@ def _fuses(van: Van) -> Iterator[Proposal]:
 
 def _fuse_reason(van: Van, sized: SizedFuse) -> tuple[str, dict[str, object]]:
     multiple, fraction = constant("start-up multiple").value, limits.fuse_load(van.system).value
+    fraction *= sized.ambient_factor
     asked = {
         "current": sized.design_a,
         "lasting": sized.continuous_a / fraction,

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from vandoc.model.base import PositiveCurrent, StrictModel, Voltage
+from vandoc.model.base import Area, PositiveCurrent, StrictModel, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, FittedFamily, Positions
 
@@ -28,6 +28,9 @@ class FuseBoard(Piece):
     columns: Annotated[int, Field(ge=1, le=40)]
     rating_a: PositiveCurrent | None = Field(None, description="rated current of the whole board")
     voltage_v: Voltage | None = Field(None, description="rated voltage of the board and its fuses")
+    cable_per_position_mm2: Area | None = Field(
+        None, description="largest cable that its fuse positions take, from the manufacturer"
+    )
     fuses: dict[str, BoardFuse] = Field(
         default_factory=dict, description="fuses that feed cables, by position"
     )
@@ -38,6 +41,9 @@ class FuseBoard(Piece):
     def positions(self) -> Positions | None:
         stated = {position: fuse.rating_a for position, fuse in self.fuses.items()}
         return Positions("in", self.family, self.rows * self.columns, stated, self.voltage_v)
+
+    def position_cable_mm2(self) -> float | str | None:
+        return self.cable_per_position_mm2
 
     def carries(self) -> Carries | None:
         return Carries(self.rating_a, "in")

@@ -101,7 +101,9 @@ class _Builder:
             "insulation_c": defaults.insulation_c if run.insulation_c is None else run.insulation_c,
             "bunched": run.bunched or defaults.bunched,
             "places": tuple(dict.fromkeys([*ends[:1], *run.through, *ends[1:]])),
-            "sheathed": run.sheathed,
+            "sheathed": run.sheathed or bool(run.conduit),
+            "conduit": run.sheathed if run.conduit is None else run.conduit,
+            "buried_m": defaults.buried_m if run.buried_m is None else run.buried_m,
             "metal": run.metal,
             **_area(run.area_mm2),
         }

@@ -29,6 +29,10 @@ class Conductor:
         Number of grouped circuits, this one included.
     places : tuple[str, ...]
         Places it begins in, passes and ends in.
+    conduit : bool
+        In conduit or trunking, or in a sheath of which the file does not say that it is none.
+    buried_m : float or None
+        Longest length within thermal insulation; None if not stated.
     trail : tuple
         Path of its entry in the van file.
     """
@@ -50,6 +54,8 @@ class Conductor:
     torque_nm: float | None = None
     vehicle: bool = False
     signal: bool = False
+    conduit: bool = False
+    buried_m: float | None = None
     colour: str | None = None
 
 

@@ -5,6 +5,7 @@ from typing import Literal
 
 from vandoc.ground.calc.capacity import Capacity
 from vandoc.ground.calc.drop import Limit
+from vandoc.ground.calc.fuse import ambient_fuse_factor
 from vandoc.physics.network.currents import SizingState, Solution
 from vandoc.physics.network.graph import Conductor, FuseLink
 
@@ -75,6 +76,8 @@ class SizedFuse:
         False where no rating of its type is large enough.
     design_a, continuous_a, start_a : float
         Maximum current; the continuous part of it; the highest starting current downstream. [A]
+    ambient_c : float
+        Highest temperature of its place. [°C]
     """
 
     link: FuseLink
@@ -84,6 +87,12 @@ class SizedFuse:
     design_a: float
     continuous_a: float
     start_a: float
+    ambient_c: float = 30.0
+
+    @property
+    def ambient_factor(self) -> float:
+        """The part of its rating that it carries at its place. [1]"""
+        return ambient_fuse_factor(self.ambient_c)
 
 
 @dataclass(frozen=True)

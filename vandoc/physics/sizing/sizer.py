@@ -12,7 +12,7 @@ from math import fsum, isinf
 from vandoc.ground.calc import capacity as cap
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, operating_temperature_c, resistance_per_metre
 from vandoc.ground.calc.drop import Limit
-from vandoc.ground.calc.fuse import next_rating, standard_ratings
+from vandoc.ground.calc.fuse import ambient_fuse_factor, next_rating, standard_ratings
 from vandoc.ground.calc.fuse_time import holding_multiple
 from vandoc.ground.data import constant
 from vandoc.model.system import System
@@ -29,6 +29,7 @@ from vandoc.physics.network.currents import (
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
 from vandoc.physics.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
 from vandoc.physics.sizing.return_currents import SupplyAndReturn, return_currents
+from vandoc.physics.sizing.terminals import largest_standard_mm2
 from vandoc.physics.sizing.upsizing import CableGroup, upsize
 from vandoc.physics.sizing.widths import Widths
 from vandoc.physics.sizing.working import ProvisionalCable, working_amps
@@ -90,7 +91,10 @@ class _Sizer:
         self.dropping = list(self._dropping())
         self.open = [c for c in network.conductors.values() if c.area_mm2 is None]
         self.bundles = self._bundles()
-        self.known_capacities: dict[tuple[float, float, float, int], tuple[cap.Capacity, ...]] = {}
+        self.largest = {c.id: largest_standard_mm2(system, c) for c in self.open}
+        self.known_capacities: dict[
+            tuple[float, float, float, int, float, bool], tuple[cap.Capacity, ...]
+        ] = {}
 
     def run(self) -> Sizing:
         settled = False
@@ -166,12 +170,13 @@ class _Sizer:
         return max(abs(solution.amps[edge.id]) for solution in self.states.values())
 
     def _capacities(self, conductor: Conductor, area_mm2: float) -> tuple[cap.Capacity, ...]:
-        case = (area_mm2, conductor.insulation_c, self.ambient[conductor.id], conductor.bunched)
+        ambient, buried = self.ambient[conductor.id], conductor.buried_m or 0.0
+        case = (area_mm2, conductor.insulation_c, ambient, conductor.bunched, buried, conductor.conduit)
         if case not in self.known_capacities:
             found = []
             for basis in self.bases:
                 try:
-                    found.append(cap.capacity(*case, basis))
+                    found.append(cap.capacity(*case[:4], basis, buried_m=buried, conduit=conductor.conduit))
                 except ValueError:  # this basis has no figure for such a size or insulation
                     continue
             self.known_capacities[case] = tuple(sorted(found, key=lambda capacity: capacity.amps_a))
@@ -213,11 +218,16 @@ class _Sizer:
         for link in self.network.fuses.values():
             if link.rating_a is None:
                 multiple = constant("start-up multiple").value
-                lasting = self._continuous(link) / limits.fuse_load(self.system).value
+                share = limits.fuse_load(self.system).value * ambient_fuse_factor(self._heat(link))
+                lasting = self._continuous(link) / share
                 works = self.working.get(link.id, 0.0) / holding_multiple(link.family)
                 needed = max(lasting, self._design(link), self._start(link) / multiple, works)
                 needed = round(needed, 6)  # rounding: a solved 3 A must not demand the next size
                 self.ratings[link.id] = next_rating(link.family, needed) or standard_ratings(link.family)[-1]
+
+    def _heat(self, link: FuseLink) -> float:
+        """Return the highest temperature of the place of a fuse. [°C]"""
+        return self.system.places[self.network.places[link.end]].hottest_c
 
     def _needed(self, conductor: Conductor, widths: Widths) -> float:
         """Return the required current of a cable: design current, and the current let through by fuses. [A]
@@ -255,11 +265,12 @@ class _Sizer:
         return return_currents(self.network, ways, self.ratings)
 
     def _choose(self, conductor: Conductor, needed_a: float, least_mm2: float, why: Decided) -> None:
-        least = limits.smallest_cable(self.system).value if conductor.length_m > 0.2 else 0.0
+        least = self._smallest(conductor)
         floor = max(least, least_mm2, self.raised[conductor.id])
+        largest = self.largest[conductor.id]
         for area in STANDARD_AREAS_MM2:
             found = self._capacities(conductor, area)
-            if area < floor - 1e-6 or not found or found[0].amps_a < needed_a:
+            if area < floor - 1e-6 or not found or found[0].amps_a < needed_a or area > largest + 1e-6:
                 continue
             self.areas[conductor.id] = area
             if area == self.raised[conductor.id]:
@@ -270,8 +281,16 @@ class _Sizer:
                 why = "fuse and current"
             self.decided[conductor.id] = why
             return
-        self.areas[conductor.id] = max(STANDARD_AREAS_MM2[-1], least_mm2)
+        self.areas[conductor.id] = max(largest, least_mm2)
         self.decided[conductor.id] = "none fits"
+
+    def _smallest(self, conductor: Conductor) -> float:
+        """Return the smallest standard size that the standards permit for a cable. [mm²]"""
+        sheathed, amps = conductor.sheathed, round(self._design(conductor), 6)
+        rule = limits.smallest_cable(
+            self.system, sheathed=sheathed, length_m=conductor.length_m, current_a=amps
+        )
+        return _standard(rule.area_mm2) if rule else 0.0
 
     def _supply_area(self, conductor: Conductor) -> float:
         """Return the largest supply cable of the loads on this return; a circuit uses its own."""
@@ -302,7 +321,7 @@ class _Sizer:
         return found
 
     def _raise_for_drop(self) -> bool:
-        grown = upsize(self._drops(), self.bundles, self.areas, self._ohm)
+        grown = upsize(self._drops(), self.bundles, self.areas, self._ohm, self.largest)
         self.raised.update(grown)
         return bool(grown)
 
@@ -337,6 +356,7 @@ class _Sizer:
                 self._design(link),
                 self._continuous(link),
                 self._start(link),
+                self._heat(link),
             )
         return sized
 

@@ -31,12 +31,14 @@ def upsize(
     bundles: Iterable[CableGroup],
     areas: Mapping[str, float],
     ohm_of: Callable[[str, float], float],
+    largest: Mapping[str, float],
 ) -> dict[str, float]:
     """Return larger sizes that bring every drop within its limit with little copper.
 
     One size at a time, the group is chosen that removes most excess voltage for each mm²·m of copper, its
     ends counted as a metre. Currents are taken as they are: loads of constant current do not change with the
-    cable. Nothing grows for a drop that the largest sizes would leave too large.
+    cable. Nothing grows for a drop that the largest sizes would leave too large, unless only the terminals
+    keep a cable small: it then grows as far as they allow.
 
     Parameters
     ----------
@@ -47,6 +49,8 @@ def upsize(
         The present size of each open cable. [mm²]
     ohm_of : callable
         Resistance of a cable at a size: (id, mm²) to ohm.
+    largest : mapping
+        The largest size that fits the terminals of each open cable. [mm²]
 
     Returns
     -------
@@ -55,14 +59,17 @@ def upsize(
     """
     bundles = tuple(bundles)
     sizes = dict(areas)
-    most = {i: ohm_of(i, sizes[i]) - ohm_of(i, STANDARD_AREAS_MM2[-1]) for b in bundles for i in b.ids}
+    thickest = STANDARD_AREAS_MM2[-1]
+    copper = {i: ohm_of(i, sizes[i]) - ohm_of(i, thickest) for b in bundles for i in b.ids}
+    most = {i: ohm_of(i, sizes[i]) - ohm_of(i, max(sizes[i], largest[i])) for b in bundles for i in b.ids}
     excess: dict[str, float] = {}
     served: dict[str, dict[str, float]] = {}  # by cable, the current to each owner
     for drop in drops:
         over = drop.supply_v + drop.return_v - drop.limit.percent / 100 * drop.nominal_v
         possible = fsum(current * most.get(edge_id, 0.0) for edge_id, current, _ in drop.steps)
-        if 0 < over <= possible:
-            excess[drop.owner] = over
+        unlimited = fsum(current * copper.get(edge_id, 0.0) for edge_id, current, _ in drop.steps)
+        if 0 < over <= unlimited:
+            excess[drop.owner] = min(over, possible)
             for edge_id, current, _ in drop.steps:
                 served.setdefault(edge_id, {})[drop.owner] = current
 
@@ -70,7 +77,7 @@ def upsize(
         """Return the next larger size of a group, and its benefit."""
         area = max(sizes[ident] for ident in bundle.ids)
         larger = next((a for a in STANDARD_AREAS_MM2 if a > area + 1e-6), None)
-        if larger is None:
+        if larger is None or larger > min(largest[ident] for ident in bundle.ids) + 1e-6:
             return None
         saved: dict[str, float] = {}
         for ident in bundle.ids:

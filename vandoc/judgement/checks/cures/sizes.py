@@ -15,7 +15,7 @@ from vandoc.judgement.checks.shared.fuses import alone, most_broken
 from vandoc.model.references import Path as Trail
 from vandoc.physics import limits
 from vandoc.physics.network.graph import Conductor, FuseLink
-from vandoc.physics.sizing import SizedConductor
+from vandoc.physics.sizing import SizedConductor, SizedFuse
 
 INSULATIONS_C = (60.0, 70.0, 85.0, 90.0, 100.0, 105.0, 125.0, 150.0)  # common practice, no source
 MAX_SIZES = 2  # of one series of sizes; the number of trials is limited
@@ -112,13 +112,19 @@ def _larger(van: Van, breach: Breach, least_a: float) -> Iterator[Change]:
     multiple = constant("start-up multiple").value
     for link in fuses_named(van, breach):
         sized = van.sizing.fuses[link.id]
-        lasting, starting = sized.continuous_a / limits.fuse_load(van.system).value, sized.start_a / multiple
+        lasting, starting = _continuous(van, sized), sized.start_a / multiple
         needed = round(max(sized.design_a, lasting, starting, least_a), 6)
         larger = [amps for amps in standard_ratings(link.family) if amps > sized.rating_a]
         if not (alone(van, link) and most_broken(van, link) < van.faults.at_fuse_a[link.id]):
             for amps, steps in first_rungs(larger, needed.__le__):
                 yield fuse(van, link, amps, steps)
         yield from other_family(van, link, needed)
+
+
+def _continuous(van: Van, sized: SizedFuse) -> float:
+    """Return the rating at which a fuse carries its continuous current at its place. [A]"""
+    share = limits.fuse_load(van.system).value * sized.ambient_factor
+    return sized.continuous_a / share if share else inf
 
 
 def smaller_fuse(van: Van, breach: Breach) -> Iterator[Change]:
@@ -250,6 +256,8 @@ def _carries(
                 sized.ambient_c,
                 bunched or conductor.bunched,
                 one,
+                buried_m=conductor.buried_m or 0.0,
+                conduit=conductor.conduit,
             )
         except ValueError:  # this basis has no figure for it
             continue

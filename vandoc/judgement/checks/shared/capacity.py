@@ -18,6 +18,7 @@ def capacity_steps(sized: SizedConductor) -> tuple[Mapping[str, Word], ...]:
             "column": Amount(capacity.working.insulation_c, "°C"),
             "ambient": Amount(capacity.working.ambient_factor),
             "grouping": Amount(capacity.working.grouping_factor),
+            "installation": Amount(capacity.working.installation_factor),
             "amps": Amount(capacity.amps_a, "A"),
         }
         for capacity in sized.capacities

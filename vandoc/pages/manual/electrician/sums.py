@@ -41,6 +41,7 @@ def cable_sum(book: Book, sized: SizedConductor) -> Sum | None:
             base=quantity(work.base_a, "A"),
             ambient=number(work.ambient_factor),
             grouping=number(work.grouping_factor),
+            installation=number(work.installation_factor),
             amps=quantity(found.amps_a, "A"),
         ),
         say(f"sum.{fits}", amps=quantity(found.amps_a, "A"), needed=quantity(sized.needed_a, "A")),
@@ -76,14 +77,15 @@ def fuse_sum(book: Book, sized: SizedFuse) -> Sum:
     """Return the working of a proposed fuse rating, or of the minimum for a stated one."""
     rating = stated(sized.rating_a, "A")
     multiple, fraction = constant("start-up multiple"), limits.fuse_load(book.system)
+    share = fraction.value * sized.ambient_factor
     lines = [
         *_loads(book, sized),
         say("sum.most", amps=quantity(sized.design_a, "A")),
         say(
             "sum.lasting",
             amps=quantity(sized.continuous_a, "A"),
-            fraction=stated(fraction.value),
-            least=quantity(sized.continuous_a / fraction.value, "A"),
+            fraction=stated(share),
+            least=quantity(sized.continuous_a / share, "A"),
         ),
     ]
     if sized.start_a:
@@ -95,7 +97,7 @@ def fuse_sum(book: Book, sized: SizedFuse) -> Sum:
                 least=quantity(sized.start_a / multiple.value, "A"),
             )
         )
-    least = max(sized.design_a, sized.continuous_a / fraction.value, sized.start_a / multiple.value)
+    least = max(sized.design_a, sized.continuous_a / share, sized.start_a / multiple.value)
     kind = "proposed_rating" if sized.proposed else "given_rating"
     lines.append(say(f"sum.{kind}", least=quantity(least, "A"), rating=rating))
     cited = [fraction.source, *([multiple.source] if sized.start_a else [])]

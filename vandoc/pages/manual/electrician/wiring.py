@@ -44,6 +44,7 @@ class CapacityRow:
     base: str
     ambient: str
     grouping: str
+    installation: str
     capacity: str
     source: str
 
@@ -149,6 +150,7 @@ def _capacities(sized: SizedConductor) -> Iterator[CapacityRow]:
             number(work.base_a),
             number(work.ambient_factor),
             number(work.grouping_factor),
+            number(work.installation_factor),
             number(found.amps_a),
             sourced(found.source, found.from_memory),
         )

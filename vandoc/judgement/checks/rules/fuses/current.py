@@ -23,9 +23,15 @@ def current(van: Van) -> Iterator[Breach]:
     for sized in van.sizing.fuses.values():
         subject, trail, words = van.fuse_subject(sized.link), sized.link.trail, words_of(van, sized)
         rating = Amount(sized.rating_a, "A")
-        lasting = Amount(fraction.value * sized.rating_a, "A")
+        share = fraction.value * sized.ambient_factor
+        lasting = Amount(share * sized.rating_a, "A")
         starting = Amount(multiple.value * sized.rating_a, "A")
-        words |= {"fraction": Amount(100 * fraction.value, "%"), "multiple": Amount(multiple.value)}
+        words |= {
+            "fraction": Amount(100 * fraction.value, "%"),
+            "ambient": Amount(sized.ambient_factor),
+            "ambient_c": Amount(sized.ambient_c, "°C"),
+            "multiple": Amount(multiple.value),
+        }
         if not sized.fits:
             yield Breach("no-fuse-fits", subject, trail, words, Amount(sized.design_a, "A"), rating)
         elif exceeds(sized.design_a, sized.rating_a):
