@@ -15,6 +15,7 @@ from vandoc.ground.messages import Translation, beside, spoken
 from vandoc.model.base import Area, Ident, Line, Name, ProposedNumber, StrictModel, Text, Torque
 from vandoc.model.traits import (
     Carries,
+    CutsOff,
     Drawing,
     Draws,
     EfficiencyName,
@@ -157,6 +158,10 @@ class Piece(StrictModel):
 
     def protects(self) -> Protects | None:
         """Return the fuse that it is."""
+        return None
+
+    def cuts_off(self) -> CutsOff | None:
+        """Return what it does at a low battery voltage, if anything."""
         return None
 
     def withstands(self) -> Withstands | None:

@@ -68,6 +68,22 @@ class Joins:
 
 
 @dataclass(frozen=True)
+class CutsOff:
+    """What an item does at a low battery voltage.
+
+    Attributes
+    ----------
+    volts_v : float or None
+        None if it is not stated. [V]
+    how : str
+        ``"battery"``: disconnects everything; ``"load"``: stops itself or what it feeds; ``"alarm"``: warns.
+    """
+
+    volts_v: float | None
+    how: Literal["battery", "load", "alarm"]
+
+
+@dataclass(frozen=True)
 class Withstands:
     """The direct voltage that an item is made for, and what its contact opens.
 

@@ -9,7 +9,7 @@ from vandoc.ground import chemistry as chemistries
 from vandoc.ground.messages import Messages
 from vandoc.model.base import Capacity, Line, PositiveCurrent, Resistance, Voltage
 from vandoc.model.piece import FaultKind, Sizable
-from vandoc.model.traits import Fact, Joins, Lights, Supplies
+from vandoc.model.traits import CutsOff, Fact, Joins, Lights, Supplies
 
 say = Messages("vandoc.model", "faults").say
 
@@ -124,6 +124,9 @@ class Battery(Sizable):
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:
         capacity = Fact(self.capacity_ah, "Ah", proposed=self.proposed is not None)
         return (Fact(text=self.traits.names.electrician),), (Fact(self.nominal_v or nominal_v, "V"), capacity)
+
+    def cuts_off(self) -> CutsOff | None:
+        return None if self.traits.management is False else CutsOff(self.cut_off_v, "battery")
 
     def of_vehicle(self) -> bool:
         return self.role == "starter"

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from vandoc.model.base import Fraction, PositivePower, StartTime, Voltage
 from vandoc.model.piece import FaultKind, Piece
-from vandoc.model.traits import Draws, Fact, Inrush, Lights
+from vandoc.model.traits import CutsOff, Draws, Fact, Inrush, Lights
 from vandoc.model.van import Hours
 
 
@@ -34,6 +34,9 @@ class Inverter(Piece):
 
     def converts_w(self, nominal_v: float) -> float | None:  # noqa: ARG002
         return self.power_w
+
+    def cuts_off(self) -> CutsOff | None:
+        return CutsOff(self.lowest_v, "load")
 
     def least_v(self) -> float | None:
         return self.lowest_v

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Drawing, Fact, Joins, Withstands
+from vandoc.model.traits import Carries, CutsOff, Drawing, Fact, Joins, Withstands
 
 
 class LoadDisconnect(Piece):
@@ -37,6 +37,9 @@ class LoadDisconnect(Piece):
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", "out", "disconnect"),)
+
+    def cuts_off(self) -> CutsOff | None:
+        return CutsOff(self.opens_v, "load")
 
     def withstands(self) -> Withstands:
         return Withstands(self.voltage_v, self.breaking_a, opens=True)

@@ -2,9 +2,11 @@
 
 from typing import Literal
 
-from vandoc.model.base import Current, Ident
+from pydantic import Field
+
+from vandoc.model.base import Current, Ident, Voltage
 from vandoc.model.piece import FaultKind, Piece
-from vandoc.model.traits import Draws, Lights
+from vandoc.model.traits import CutsOff, Draws, Lights
 
 
 class Monitor(Piece):
@@ -15,9 +17,13 @@ class Monitor(Piece):
     kind: Literal["monitor"]
     shunt: Ident | None = None
     current_a: Current = 0.01
+    alarm_v: Voltage | None = Field(None, description="battery voltage below which it sounds an alarm")
 
     def draws(self, nominal_v: float) -> Draws | None:
         return Draws("monitor", nominal_v, self.current_a)
+
+    def cuts_off(self) -> CutsOff | None:
+        return None if self.alarm_v is None else CutsOff(self.alarm_v, "alarm")
 
     def breaks(self) -> tuple[FaultKind, ...]:
         return ("dead",)
