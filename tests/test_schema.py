@@ -86,7 +86,7 @@ def test_that_of_a_workshop_file_accepts_one_and_refuses_what_the_loader_refuses
     assert [error.message for error in workshop.iter_errors(kept)] == []
     for key, value in (
         ("colour", "red"),
-        ("language", "xx"),
+        ("language", "German"),
         ("bases", ["DIN 1"]),
         ("limits", {"fuse_load": 0.7}),
     ):

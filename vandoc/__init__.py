@@ -188,9 +188,10 @@ def print_paper(
     from vandoc.doors.build import print_into
     from vandoc.doors.output import name_of
     from vandoc.paper.printing import KINDS
+    from vandoc.paper.words import say
 
     wanted = tuple(only) or KINDS
     if unknown := sorted(set(wanted) - set(KINDS)):
-        raise ValueError(f"not a printed document: {', '.join(unknown)}; choose from {', '.join(KINDS)}")
+        raise ValueError(say("not_printed", unknown=", ".join(unknown), kinds=", ".join(KINDS)))
     file = van.van_file.path
     return print_into(file, Path(out) / name_of(file), wanted, labels, draft=draft)[0]

@@ -25,7 +25,7 @@ FEWEST = {
     "templates": 150,
     "help_texts": 25,
     "schema_texts": 300,
-    "code_texts": 150,
+    "code_texts": 100,
     "data_texts": 100,
 }
 BOTH = [*rules("forbidden"), *rules("terms")]

@@ -12,7 +12,6 @@ from pydantic import (
     AfterValidator,
     BaseModel,
     ConfigDict,
-    Field,
     GetCoreSchemaHandler,
     PlainValidator,
     StringConstraints,
@@ -111,6 +110,16 @@ class QuantityField:
         }
 
 
+@dataclass(frozen=True)
+class Described:
+    """Field metadata: what an editor shows of each value of a type, by its key in the catalogue."""
+
+    key: str
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
+        return {**handler(schema), "description": say(f"type.{self.key}")}
+
+
 def _fault_of(value: object, kind: QuantityKind) -> str:
     if value is None:
         return say("base.value_missing")
@@ -160,10 +169,10 @@ Area = Annotated[
     WithJsonSchema(
         {
             "type": "string",
-            "description": "a cross-sectional area with its unit, or an AWG size",
             "examples": ["35 mm²", "2 AWG"],
         }
     ),
+    Described("area"),
 ]
 ONE_LINE = r"^[^\x00-\x1f\x7f]*$"
 _VISIBLE = AfterValidator(_visible)
@@ -177,13 +186,11 @@ Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max
 Ident = Annotated[
     str,
     StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$", max_length=40),
-    Field(description="lower-case words with hyphens between them"),
+    Described("ident"),
 ]
 Language = Annotated[str, StringConstraints(pattern=r"^[a-z]{2}$")]
 Terminal = Annotated[
     str,
     StringConstraints(pattern=r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$", max_length=60),
-    Field(
-        description="an item and its terminal, such as 'house.+'; the item alone if it has only one terminal"
-    ),
+    Described("terminal"),
 ]

@@ -56,15 +56,13 @@ Likelihoods = dict[FaultKind, Annotated[float, Field(gt=0, le=1000, strict=False
 class Indicator(StrictModel):
     """A light or display message, and its meaning in the workshop's own words."""
 
-    where: Line = Field(description="position of the light on the device")
+    where: Line
     colour: Literal["red", "green", "amber", "yellow", "blue", "white", "none"]
     pattern: Literal["steady", "slow", "quick", "off", "display"]
-    shows: Line | None = Field(None, description="text on the display")
+    shows: Line | None = None
     meaning: Text
-    when: Condition | None = Field(
-        None, description="operating condition that it indicates, for fault-finding"
-    )
-    do: Text = Field(description="action for the owner")
+    when: Condition | None = None
+    do: Text
     urgency: Literal["now", "soon", "none"] = "none"
 
 
@@ -105,27 +103,19 @@ class Piece(StrictModel):
     if TYPE_CHECKING:
         kind: str
 
-    name: Name = Field(description="the owner's name for it")
+    name: Name
     place: Ident
-    part: Line | None = Field(None, description="path of a part sheet with defaults, relative to this file")
-    torque_nm: Torque | None = Field(
-        None, description="tightening torque of its stud terminals, from the manufacturer"
-    )
-    stud: Stud | None = Field(None, description="thread of its stud terminals; determines the lugs")
-    largest_cable_mm2: Area | None = Field(
-        None, description="largest cable that its terminals take, from the manufacturer"
-    )
-    covered: bool | None = Field(None, description="no metal object can touch its live terminals")
-    ignition_protected: bool = Field(
-        False, description="rated by its manufacturer as safe where gas may collect"
-    )
+    part: Line | None = None
+    torque_nm: Torque | None = None
+    stud: Stud | None = None
+    largest_cable_mm2: Area | None = None
+    covered: bool | None = None
+    ignition_protected: bool = False
     indicators: list[Indicator] = Field(default_factory=list)
-    likelihood: Likelihoods = Field(
-        default_factory=dict, description="relative frequency of its faults, if unusual"
-    )
+    likelihood: Likelihoods = Field(default_factory=dict)
     picture: Picture | None = None
     installed: Day | None = None
-    replace_by: Day | None = Field(None, description="expiry date marked on it")
+    replace_by: Day | None = None
     notes: Text | None = None
 
     def terminals(self) -> tuple[str, ...]:

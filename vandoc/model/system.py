@@ -25,7 +25,7 @@ class System(StrictModel):
     `house` comes from the workshop file alone; `workshop` and `texts` from both.
     """
 
-    format: int | None = Field(None, ge=1, description="format of this file; default: 1")
+    format: int | None = Field(None, ge=1)
     van: Van
     workshop: Workshop
     house: House = Field(default_factory=House, exclude=True)

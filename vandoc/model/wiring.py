@@ -45,44 +45,30 @@ Colour = Literal[
 class Load(StrictModel):
     """A load: a device that draws current."""
 
-    name: Name = Field(description="the owner's name for it, such as 'water pump'")
-    words: list[Name] = Field(
-        default_factory=list, description="other names an owner may search for, such as 'tap'"
-    )
+    name: Name
+    words: list[Name] = Field(default_factory=list)
     place: Ident
-    part: Line | None = Field(None, description="path of a part sheet with defaults, relative to this file")
+    part: Line | None = None
     current_a: PositiveCurrent | None = None
     power_w: PositivePower | None = None
-    count: Annotated[int, Field(ge=1, le=200)] = Field(
-        1, description="number of identical devices, such as lamps"
-    )
+    count: Annotated[int, Field(ge=1, le=200)] = 1
     nominal_v: Voltage | None = None
-    behaves: Literal["current", "power", "resistance"] = Field(
-        "current", description="what stays constant when the voltage falls"
-    )
-    start_a: Current | None = Field(None, description="starting (inrush) current")
-    start_time_h: StartTime | None = Field(None, description="time for which the starting current flows")
-    starts_as: Literal["compressor", "glow-plug", "pump", "motor"] | None = Field(
-        None, description="how it starts, to use the usual current and time where they are not stated"
-    )
-    continuous: bool = Field(True, description="false if it never runs for more than a few minutes")
-    importance: Literal["general", "lighting", "critical"] = Field(
-        "general", description="determines the permitted voltage drop"
-    )
+    behaves: Literal["current", "power", "resistance"] = "current"
+    start_a: Current | None = None
+    start_time_h: StartTime | None = None
+    starts_as: Literal["compressor", "glow-plug", "pump", "motor"] | None = None
+    continuous: bool = True
+    importance: Literal["general", "lighting", "critical"] = "general"
     hours: Hours | None = None
-    lowest_v: Voltage | None = Field(None, description="minimum operating voltage")
-    cools_down: bool = Field(False, description="must stay powered after use to cool down")
-    kept_live: Line | None = Field(
-        None, description="why it stays live on purpose when the battery isolators are off"
-    )
+    lowest_v: Voltage | None = None
+    cools_down: bool = False
+    kept_live: Line | None = None
     sparks: bool = True
     ignition_protected: bool = False
     indicators: list[Indicator] = Field(default_factory=list)
-    likelihood: Likelihoods = Field(
-        default_factory=dict, description="relative frequency of its faults, if unusual"
-    )
+    likelihood: Likelihoods = Field(default_factory=dict)
     picture: Picture | None = None
-    replace_by: Day | None = Field(None, description="expiry date marked on it")
+    replace_by: Day | None = None
     notes: Text | None = None
 
     def terminals(self) -> tuple[str, ...]:
@@ -108,30 +94,17 @@ class Load(StrictModel):
 class Run(StrictModel):
     """A cable run."""
 
-    area_mm2: Area | None = Field(None, description="proposed if omitted")
-    calculated: bool = Field(False, description="true if vandoc calculated its size")
+    area_mm2: Area | None = None
+    calculated: bool = False
     length_m: Length
-    insulation_c: Temperature | None = Field(
-        None, description="insulation temperature rating; default: as in 'cable_defaults'"
-    )
-    bunched: Annotated[int, Field(ge=1, le=20)] | None = Field(
-        None, description="number of circuits grouped together, including this one"
-    )
-    through: list[Ident] = Field(default_factory=list, description="locations it passes through")
-    sheathed: bool = Field(False, description="sheathed or in conduit over its whole length")
-    conduit: bool | None = Field(
-        None, description="in conduit or trunking, which lowers its capacity; default: as 'sheathed'"
-    )
-    buried_m: Length | None = Field(
-        None,
-        description="longest length that thermal insulation surrounds; default: as in 'cable_defaults'",
-    )
-    metal: Literal["grommet", "bare"] | None = Field(
-        None, description="how it passes through metal, if at all"
-    )
-    colour: Colour | None = Field(
-        None, description="insulation colour of the supply; default: red for positive, black for negative"
-    )
+    insulation_c: Temperature | None = None
+    bunched: Annotated[int, Field(ge=1, le=20)] | None = None
+    through: list[Ident] = Field(default_factory=list)
+    sheathed: bool = False
+    conduit: bool | None = None
+    buried_m: Length | None = None
+    metal: Literal["grommet", "bare"] | None = None
+    colour: Colour | None = None
 
 
 class Cable(Run):
@@ -140,11 +113,9 @@ class Cable(Run):
     id: Ident | None = None
     start: Terminal = Field(alias="from")
     end: Terminal = Field(alias="to")
-    torque_nm: Torque | None = Field(
-        None, description="tightening torque at its lugs, if the items do not state it"
-    )
-    vehicle: bool = Field(False, description="the vehicle manufacturer's own cable: recorded, not checked")
-    signal: bool = Field(False, description="carries a signal only")
+    torque_nm: Torque | None = None
+    vehicle: bool = False
+    signal: bool = False
 
 
 class FusePosition(StrictModel):
@@ -152,17 +123,17 @@ class FusePosition(StrictModel):
 
     board: Ident
     position: Annotated[int, Field(ge=1, le=1600)]
-    rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
-    calculated: bool = Field(False, description="true if vandoc calculated its size")
+    rating_a: PositiveCurrent | None = None
+    calculated: bool = False
 
 
 class Return(StrictModel):
     """The return conductor, if it differs from the supply."""
 
     to: Terminal
-    area_mm2: Area | None = Field(None, description="default: same as the supply")
-    calculated: bool = Field(False, description="true if vandoc calculated its size")
-    length_m: Length | None = Field(None, description="default: same as the supply")
+    area_mm2: Area | None = None
+    calculated: bool = False
+    length_m: Length | None = None
 
 
 class Circuit(StrictModel):
@@ -172,9 +143,7 @@ class Circuit(StrictModel):
     name: Name | None = None
     fuse: FusePosition
     cable: Run
-    load: Ident | Annotated[list[Ident], Field(min_length=1)] = Field(
-        description="one load, or several at the end of the same cable"
-    )
+    load: Ident | Annotated[list[Ident], Field(min_length=1)]
     switch: Ident | None = None
     return_: Terminal | Return = Field(alias="return")
 
@@ -189,6 +158,4 @@ class CableDefaults(StrictModel):
 
     insulation_c: Temperature = 70.0
     bunched: Annotated[int, Field(ge=1, le=20)] = 1
-    buried_m: Length | None = Field(
-        None, description="longest length that thermal insulation surrounds; 0 mm if none"
-    )
+    buried_m: Length | None = None

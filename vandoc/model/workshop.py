@@ -100,56 +100,40 @@ class Limits(StrictModel):
     """The workshop's own limits; each is stricter than the one that vandoc applies without it."""
 
     voltage_drop: DropLimits = Field(default_factory=DropLimits)
-    fuse_load_percent: FuseLoad | None = Field(
-        None, description="maximum continuous current, as a share of the fuse rating"
-    )
-    smallest_cable_mm2: SmallestCable | None = Field(
-        None, description="minimum cross-sectional area of a single-core cable"
-    )
-    unprotected_m: Unprotected | None = Field(
-        None, description="maximum length of cable between a source and its fuse"
-    )
-    charger_cable_m: ChargerCable | None = Field(
-        None, description="maximum length of cable between a charger and its battery"
-    )
+    fuse_load_percent: FuseLoad | None = None
+    smallest_cable_mm2: SmallestCable | None = None
+    unprotected_m: Unprotected | None = None
+    charger_cable_m: ChargerCable | None = None
 
 
 class Texts(StrictModel):
     """The workshop's own words on certain pages; a van file's own take precedence."""
 
-    welcome: Text | None = Field(None, description="on the owner's first page")
-    service: Text | None = Field(None, description="on the page of the next services")
-    handover: Text | None = Field(None, description="on the electrician's handover page")
+    welcome: Text | None = None
+    service: Text | None = None
+    handover: Text | None = None
 
 
 class House(StrictModel):
     """What applies to each van of a workshop and cannot be stated by a van file."""
 
-    logo: Picture | None = Field(None, description="the workshop's logo, in the folder of this file")
-    bases: list[Basis] = Field(
-        default_factory=list,
-        description="standards for current-carrying capacities; the strictest of them decides; default: all",
-    )
+    logo: Picture | None = None
+    bases: list[Basis] = Field(default_factory=list)
     limits: Limits = Field(default_factory=Limits)
-    language: Language | None = Field(
-        None, description="language of the manuals, such as 'en'; others come from packages; default: English"
-    )
+    language: Language | None = None
 
 
 class WorkshopFile(House):
     """A workshop file: contact details, defaults, limits and folders for all vans below its folder."""
 
-    format: int | None = Field(None, ge=1, description="format of this file; default: 1")
+    format: int | None = Field(None, ge=1)
     name: Name | None = None
     phone: Line | None = None
     email: Line | None = None
     web: WebAddress | None = None
     hours: Line | None = None
     texts: Texts = Field(default_factory=Texts)
-    part_sheets: list[Line] = Field(
-        default_factory=list,
-        description="folders of part sheets, relative to this file; a van file gives a sheet's path in one",
-    )
+    part_sheets: list[Line] = Field(default_factory=list)
 
 
 CONTACT = tuple(Workshop.model_fields)

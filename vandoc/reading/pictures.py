@@ -1,6 +1,7 @@
 """Whether a file that is named as a picture can be one."""
 
 from pathlib import Path
+from typing import Literal
 
 from vandoc.ground.messages import Messages
 
@@ -15,7 +16,10 @@ PICTURE_TYPES = {
 MAX_PICTURE_BYTES = 8_000_000
 
 
-def picture_fault(file: Path, root: Path, owner: str = say("van_file")) -> str | None:
+Owner = Literal["van_file", "workshop_file"]
+
+
+def picture_fault(file: Path, root: Path, owner: Owner = "van_file") -> str | None:
     """Return why a file cannot be used as a picture; None if it can.
 
     Parameters
@@ -24,11 +28,11 @@ def picture_fault(file: Path, root: Path, owner: str = say("van_file")) -> str |
         Links followed.
     root : Path
         Folder in which it must be; links followed.
-    owner : str
-        File whose folder that is, for the message.
+    owner : {"van_file", "workshop_file"}
+        File whose folder that is.
     """
     if not file.is_relative_to(root):
-        return say("outside_folder_move", owner=owner)
+        return say("outside_folder_move", owner=say(owner))
     start = PICTURE_TYPES.get(file.suffix.lower())
     if start is None:
         return say("not_picture_use", types=", ".join(PICTURE_TYPES))

@@ -1,10 +1,13 @@
 """JSON Schema of a van file and of a workshop file, for editors; the loader makes many more checks."""
 
+from collections.abc import Iterator
 from typing import Any, cast
 
+from pydantic import BaseModel
 from pydantic.json_schema import GenerateJsonSchema
 
 from vandoc.ground.messages import Messages
+from vandoc.model.base import StrictModel
 from vandoc.model.kinds import follow_packages
 from vandoc.model.system import System
 from vandoc.model.workshop import WorkshopFile
@@ -12,6 +15,7 @@ from vandoc.reading.formats import UNSTATED_FORMAT, newest
 
 say = Messages("vandoc.reading", "schema").say
 
+FIELDS = Messages("vandoc.model", "fields")
 _FROM_VAN_FILE = ("place",)  # keys that a part sheet may not supply
 
 
@@ -34,7 +38,7 @@ def json_schema() -> dict[str, Any]:
         Plain data, equal at each call.
     """
     follow_packages()
-    schema = System.model_json_schema(by_alias=True, schema_generator=_Plain)
+    schema = _described(System)
     definitions = schema["$defs"]
     sections = schema["properties"]
     sections["format"] = _format()
@@ -53,9 +57,38 @@ def json_schema() -> dict[str, Any]:
 
 def workshop_schema() -> dict[str, Any]:
     """Return the schema of a workshop file, as :func:`json_schema`."""
-    schema = WorkshopFile.model_json_schema(by_alias=True, schema_generator=_Plain)
+    schema = _described(WorkshopFile)
     schema["properties"]["format"] = _format()
     return _named(schema, "workshop-file", say("workshop_file"), say("contact_limits_texts"))
+
+
+def _described(model: type[StrictModel]) -> dict[str, Any]:
+    """Return pydantic's schema of a model, with what the catalogue says of each key."""
+    schema = model.model_json_schema(by_alias=True, schema_generator=_Plain)
+    definitions = {**schema.get("$defs", {}), model.__name__: schema}
+    for found in _below(StrictModel):
+        properties = definitions.get(found.__name__, {}).get("properties", {})
+        for name, field in found.model_fields.items():
+            text = _text_of(found, name)
+            key = field.alias or name
+            if text is not None and key in properties:
+                properties[key] = dict(sorted({**properties[key], "description": text}.items()))
+    return schema
+
+
+def _below(model: type[BaseModel]) -> Iterator[type[BaseModel]]:
+    yield model
+    for found in model.__subclasses__():
+        yield from _below(found)
+
+
+def _text_of(model: type[BaseModel], attribute: str) -> str | None:
+    """Return what the nearest class that has words of an attribute says of it."""
+    for found in model.__mro__:
+        text = FIELDS.tree.get(found.__name__, {}).get(attribute)
+        if text is not None:
+            return str(text)
+    return None
 
 
 def _named(schema: dict[str, Any], name: str, title: str, description: str) -> dict[str, Any]:

@@ -8,8 +8,11 @@ from functools import cache
 from typing import Literal, get_args
 
 from vandoc.ground.data import rows
+from vandoc.ground.messages import Messages
 from vandoc.model.system import System
 from vandoc.model.van import Task
+
+say = Messages("vandoc.analysis.upkeep", "due").say
 
 ALARMS = "alarms."
 """Subject of a task on an alarm: this and its number in the file, from 0."""
@@ -108,13 +111,13 @@ def _dated(system: System) -> Iterator[DueTask]:
                 thing.replace_by,
                 "workshop",
                 None,
-                "date marked on the item",
+                say("marked"),
                 False,
             )
     for number, alarm in enumerate(system.alarms):
         if alarm.replace_by is not None and alarm.load is None:
             subject = f"{ALARMS}{number}"
-            source = "date marked on the item"
+            source = say("marked")
             yield DueTask("replace", (subject,), None, alarm.replace_by, "workshop", None, source, False)
 
 

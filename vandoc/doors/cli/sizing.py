@@ -25,9 +25,7 @@ if TYPE_CHECKING:
 @FORMAT
 @click.option("--write", is_flag=True, help=tell("sizing.write"))
 @click.option("--dry-run", is_flag=True, help=tell("sizing.dry_run"))
-@click.option(
-    "--only", "names", multiple=True, metavar="NAME", help="Write this one only, named as in the list."
-)
+@click.option("--only", "names", multiple=True, metavar="NAME", help=tell("sizing.only"))
 def size_command(file: Path, form: str, write: bool, dry_run: bool, names: tuple[str, ...]) -> None:
     """Propose the sizes that a van file leaves open."""
     from vandoc.doors.build import nothing_collected

@@ -76,9 +76,7 @@ def _value(where: str, hint: Any, value: Any) -> Any:
     if hint is bool or hint is str:
         if isinstance(value, hint):
             return value
-        raise ValueError(
-            say("is_not", where=where, value=value, wanted="true or false" if hint is bool else "text")
-        )
+        raise ValueError(say("not_true_or_false" if hint is bool else "not_text", where=where, value=value))
     if hint is float:
         return _number(where, value)
     if hint in (Range, PerCell):
@@ -110,7 +108,7 @@ def _count(where: str, value: Any) -> int:
 def _counts(where: str, value: Any) -> tuple[int, int]:
     counts = [_count(where, one) for one in (value if isinstance(value, list) else [value])]
     if not counts:
-        raise ValueError(f"{where}: {value!r} is not a number of cells")
+        raise ValueError(say("not_number_cells", where=where, value=value))
     return min(counts), max(counts)
 
 
@@ -122,8 +120,9 @@ def _list(where: str, value: Any) -> list[Any]:
 
 def _table(where: str, value: Any, wanted: set[str] | None) -> dict[Any, Any]:
     if not isinstance(value, dict) or (wanted is not None and set(value) != wanted):
-        keys = f" with {', '.join(sorted(wanted))}" if wanted else ""
-        raise ValueError(say("table_needed", where=where, keys=keys))
+        if wanted:
+            raise ValueError(say("table_with", where=where, keys=", ".join(sorted(wanted))))
+        raise ValueError(say("table_needed", where=where))
     return value
 
 
@@ -165,7 +164,7 @@ def _ends(where: str, value: Any) -> tuple[float, float]:
     """Return the two ends of a range that may be a single number."""
     ends = [_number(where, one) for one in (value if isinstance(value, list) else [value])]
     if len(ends) not in (1, 2) or ends != sorted(ends):
-        raise ValueError(f"{where}: {value!r} is not a number or a list of the lowest and the highest")
+        raise ValueError(say("not_number_or_ends", where=where, value=value))
     return ends[0], ends[-1]
 
 

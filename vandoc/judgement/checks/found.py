@@ -7,7 +7,7 @@ from vandoc.analysis import Van
 from vandoc.ground.extensions import blamed
 from vandoc.judgement.checks.finding import Finding, Reviewed
 from vandoc.judgement.checks.report import finding
-from vandoc.judgement.checks.rule import Breach, RegisteredRules, registered
+from vandoc.judgement.checks.rule import Breach, RegisteredRules, registered, say
 from vandoc.judgement.checks.shared.connections import is_shorted
 from vandoc.model.van import Review
 
@@ -66,5 +66,7 @@ def _of(one: RegisteredRules, van: Van) -> Iterator[Breach]:
         # Rules of other packages get a copy of the van, so that they cannot change ours.
         for breach in list(one.check(van.once(Van.deep_copy) if one.package else van)):
             if breach.rule not in one.slugs:
-                raise LookupError(f"{one.check.__name__} yields {breach.rule!r}, but declares {one.slugs}")
+                raise LookupError(
+                    say("undeclared", name=one.check.__name__, slug=breach.rule, slugs=one.slugs)
+                )
             yield breach

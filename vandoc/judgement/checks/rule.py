@@ -197,7 +197,9 @@ class RegisteredRules:
         """
         found: Mapping[str, Mapping[str, str]] = beside(self.file) or {}
         if set(found) != set(self.slugs):
-            raise LookupError(f"{self.file.stem}: rules {sorted(self.slugs)}, but words for {sorted(found)}")
+            raise LookupError(
+                say("other_words", stem=self.file.stem, slugs=sorted(self.slugs), found=sorted(found))
+            )
         return found
 
 

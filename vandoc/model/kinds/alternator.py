@@ -2,8 +2,6 @@
 
 from typing import Literal
 
-from pydantic import Field
-
 from vandoc.model.base import AlternatorCurrent, Current, Voltage
 from vandoc.model.piece import FaultKind, Piece
 from vandoc.model.traits import CHASSIS, Fact, Joins, Supplies
@@ -16,7 +14,7 @@ class VehicleSource(Piece):
     sparks = True
     rating_a: AlternatorCurrent
     nominal_v: Voltage | None = None
-    spare_a: Current | None = Field(None, description="current available for charging the leisure batteries")
+    spare_a: Current | None = None
 
     @property
     def lasting_a(self) -> float:
@@ -61,12 +59,10 @@ class Alternator(VehicleSource):
 
     listed = 2
     kind: Literal["alternator"]
-    regulation: Literal["fixed", "smart"] = Field(
-        description="smart: the vehicle's computer sets the voltage"
-    )
-    hot_a: AlternatorCurrent | None = Field(None, description="output of the hot alternator at speed")
-    idle_a: Current | None = Field(None, description="output of the hot alternator with the engine idling")
-    start_stop: bool | None = Field(None, description="the engine stops by itself at halts")
+    regulation: Literal["fixed", "smart"]
+    hot_a: AlternatorCurrent | None = None
+    idle_a: Current | None = None
+    start_stop: bool | None = None
 
     @property
     def lasting_a(self) -> float:

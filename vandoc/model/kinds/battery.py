@@ -44,42 +44,26 @@ class Battery(Sizable):
     kind: Literal["battery"]
     role: Literal["leisure", "starter"] = "leisure"
     chemistry: ChemistryKey
-    stated_ah: Capacity | None = Field(
-        None, alias="capacity", description="20 h capacity; proposed for a leisure battery if omitted"
-    )
-    calculated: bool = Field(False, description="true if vandoc calculated its size")
-    nominal_v: Voltage | None = Field(None, description="default: the van's nominal voltage")
-    series: Annotated[int, Field(ge=1, le=24)] = Field(1, description="blocks in series")
-    cells: Annotated[int, Field(ge=1, le=400)] | None = Field(
-        None, description="cells in series, where the label leaves them open: 48 V of LiFePO4 may be 15 or 16"
-    )
-    make: Line | None = Field(None, description="type as on the label, to compare batteries in parallel")
-    resistance_ohm: Resistance | None = Field(None, description="internal resistance; default by chemistry")
-    short_circuit_a: PositiveCurrent | None = Field(
-        None, description="prospective short-circuit current, manufacturer's figure; default by chemistry"
-    )
+    stated_ah: Capacity | None = Field(None, alias="capacity")
+    calculated: bool = False
+    nominal_v: Voltage | None = None
+    series: Annotated[int, Field(ge=1, le=24)] = 1
+    cells: Annotated[int, Field(ge=1, le=400)] | None = None
+    make: Line | None = None
+    resistance_ohm: Resistance | None = None
+    short_circuit_a: PositiveCurrent | None = None
     cranking_a: PositiveCurrent | None = None
-    sensor: bool = Field(False, description="battery sensor on the negative terminal")
-    charge_limit_a: PositiveCurrent | None = Field(None, description="maximum charging current")
-    discharge_limit_a: PositiveCurrent | None = Field(
-        None, description="maximum continuous discharge current"
-    )
-    over_current_a: PositiveCurrent | None = Field(
-        None, description="discharge current at which its electronics disconnect it"
-    )
-    over_voltage_v: Voltage | None = Field(
-        None, description="charging voltage at which its electronics disconnect it"
-    )
-    low_temperature_lockout: bool | None = Field(None, description="low-temperature charging cut-off")
-    high_temperature_lockout: bool | None = Field(None, description="high-temperature charging cut-off")
+    sensor: bool = False
+    charge_limit_a: PositiveCurrent | None = None
+    discharge_limit_a: PositiveCurrent | None = None
+    over_current_a: PositiveCurrent | None = None
+    over_voltage_v: Voltage | None = None
+    low_temperature_lockout: bool | None = None
+    high_temperature_lockout: bool | None = None
     heated: bool = False
-    cut_off_v: Voltage | None = Field(
-        None, description="voltage at which its electronics disconnect it when it is flat"
-    )
-    fixing: Literal["bolted", "clamped", "strapped", "loose"] | None = Field(
-        None, description="what holds it in place"
-    )
-    covered: bool | None = Field(None, description="no metal object can touch its live terminals")
+    cut_off_v: Voltage | None = None
+    fixing: Literal["bolted", "clamped", "strapped", "loose"] | None = None
+    covered: bool | None = None
 
     @model_validator(mode="after")
     def _no_size_without_sizes(self) -> Self:

@@ -2,8 +2,6 @@
 
 from typing import Literal
 
-from pydantic import Field
-
 from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Drawing, Fact, Joins, Withstands
@@ -24,11 +22,9 @@ class ChangeoverSwitch(Piece):
     )
     kind: Literal["changeover-switch"]
     rating_a: PositiveCurrent
-    voltage_v: Voltage | None = Field(None, description="rated direct voltage")
-    breaking_a: PositiveCurrent | None = Field(
-        None, description="direct current that it opens at its rated voltage, manufacturer's figure"
-    )
-    position: Literal["a", "b"] = Field("a", description="its usual position")
+    voltage_v: Voltage | None = None
+    breaking_a: PositiveCurrent | None = None
+    position: Literal["a", "b"] = "a"
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("common", self.position, "changeover"),)

@@ -26,7 +26,7 @@ class Profile(StrictModel):
 
     absorption_v: Voltage
     float_v: Voltage | None = None
-    equalise_v: Voltage | None = Field(None, description="voltage of its equalisation, if switched on")
+    equalise_v: Voltage | None = None
     temperature_sensor: bool | None = None
     low_temperature_lockout: bool | None = None
 
@@ -38,26 +38,18 @@ class Charger(Sizable):
     listed = 3
     kind: Literal["charger"]
     source: Literal["alternator", "solar", "mains"]
-    stated_a: PositiveCurrent | None = Field(None, alias="output", description="proposed if omitted")
-    calculated: bool = Field(False, description="true if vandoc calculated its size")
-    output_v: Voltage | None = Field(
-        None, alias="output_voltage", description="nominal; default: the van's nominal voltage"
-    )
-    input_v: Voltage | None = Field(
-        None, alias="input_voltage", description="nominal; default: the van's nominal voltage"
-    )
+    stated_a: PositiveCurrent | None = Field(None, alias="output")
+    calculated: bool = False
+    output_v: Voltage | None = Field(None, alias="output_voltage")
+    input_v: Voltage | None = Field(None, alias="input_voltage")
     profile: Profile | None = None
     efficiency_percent: Fraction | None = None
-    own_voltage: bool = Field(True, description="regulates its own output voltage")
-    ignition_feed: bool | None = Field(
-        None, description="connected to an ignition feed, live only while the engine runs"
-    )
-    lowest_input_v: Voltage | None = Field(None, description="input voltage below which it stops")
-    may_lose_battery: bool | None = Field(
-        None, description="its manufacturer permits the battery to be disconnected while it charges"
-    )
-    max_voc_v: Voltage | None = Field(None, description="solar: maximum open-circuit voltage (Voc)")
-    max_isc_a: PositiveCurrent | None = Field(None, description="solar: maximum short-circuit current (Isc)")
+    own_voltage: bool = True
+    ignition_feed: bool | None = None
+    lowest_input_v: Voltage | None = None
+    may_lose_battery: bool | None = None
+    max_voc_v: Voltage | None = None
+    max_isc_a: PositiveCurrent | None = None
     array_low_w: PositivePower | None = None
     array_high_w: PositivePower | None = None
 

@@ -2,8 +2,6 @@
 
 from typing import Literal
 
-from pydantic import Field
-
 from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Drawing, Joins, Protects
@@ -31,11 +29,9 @@ class CircuitBreaker(Piece):
     )
     kind: Literal["circuit-breaker"]
     rating_a: PositiveCurrent
-    voltage_v: Voltage = Field(description="rated direct voltage printed on it")
-    breaking_a: PositiveCurrent = Field(
-        description="breaking capacity at that voltage, manufacturer's figure"
-    )
-    isolates: bool = Field(False, description="made to isolate: it can be the main battery switch")
+    voltage_v: Voltage
+    breaking_a: PositiveCurrent
+    isolates: bool = False
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", INSIDE, "isolator" if self.isolates else "breaker"),)

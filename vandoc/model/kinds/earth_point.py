@@ -2,8 +2,6 @@
 
 from typing import Literal
 
-from pydantic import Field
-
 from vandoc.model.piece import Piece
 from vandoc.model.traits import CHASSIS, Joins
 
@@ -16,7 +14,7 @@ class EarthPoint(Piece):
     label_of_kind = "earth"
     side = "return"
     kind: Literal["earth-point"]
-    clean: bool | None = Field(None, description="bare metal, with its own bolt and corrosion protection")
+    clean: bool | None = None
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("", CHASSIS, "earth"),)

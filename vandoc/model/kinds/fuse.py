@@ -19,11 +19,11 @@ class Fuse(Piece):
     needs_access = True
     kind: Literal["fuse"]
     family: FittedFamily
-    rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
-    calculated: bool = Field(False, description="true if vandoc calculated its size")
-    voltage_v: Voltage | None = Field(None, description="rated voltage printed on it")
-    holder_v: Voltage | None = Field(None, alias="holder_voltage", description="rated voltage of its holder")
-    breaking_a: PositiveCurrent | None = Field(None, description="breaking capacity, manufacturer's figure")
+    rating_a: PositiveCurrent | None = None
+    calculated: bool = False
+    voltage_v: Voltage | None = None
+    holder_v: Voltage | None = Field(None, alias="holder_voltage")
+    breaking_a: PositiveCurrent | None = None
 
     def withstands(self) -> Withstands:
         return Withstands(self.holder_v, asked_above_v=constant("lowest holder voltage").value)

@@ -12,8 +12,8 @@ from vandoc.model.traits import Carries, FittedFamily, Positions
 class BoardFuse(StrictModel):
     """A fuse on a board that feeds a cable, not a circuit."""
 
-    rating_a: PositiveCurrent | None = Field(None, description="proposed if omitted")
-    calculated: bool = Field(False, description="true if vandoc calculated its size")
+    rating_a: PositiveCurrent | None = None
+    calculated: bool = False
 
 
 class FuseBoard(Piece):
@@ -26,14 +26,10 @@ class FuseBoard(Piece):
     family: FittedFamily
     rows: Annotated[int, Field(ge=1, le=40)]
     columns: Annotated[int, Field(ge=1, le=40)]
-    rating_a: PositiveCurrent | None = Field(None, description="rated current of the whole board")
-    voltage_v: Voltage | None = Field(None, description="rated voltage of the board and its fuses")
-    cable_per_position_mm2: Area | None = Field(
-        None, description="largest cable that its fuse positions take, from the manufacturer"
-    )
-    fuses: dict[str, BoardFuse] = Field(
-        default_factory=dict, description="fuses that feed cables, by position"
-    )
+    rating_a: PositiveCurrent | None = None
+    voltage_v: Voltage | None = None
+    cable_per_position_mm2: Area | None = None
+    fuses: dict[str, BoardFuse] = Field(default_factory=dict)
 
     def terminals(self) -> tuple[str, ...]:
         return ("in", *(str(n) for n in range(1, self.rows * self.columns + 1)))

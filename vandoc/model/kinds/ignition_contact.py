@@ -2,8 +2,6 @@
 
 from typing import Literal
 
-from pydantic import Field
-
 from vandoc.model.base import PositiveCurrent
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Drawing, Fact, Joins
@@ -25,9 +23,7 @@ class IgnitionContact(Piece):
         10,
     )
     kind: Literal["ignition-contact"]
-    live_with: Literal["engine", "ignition"] = Field(
-        description="engine: closed only while the engine runs; ignition: also with the key turned"
-    )
+    live_with: Literal["engine", "ignition"]
     rating_a: PositiveCurrent
 
     def joins(self) -> tuple[Joins, ...]:

@@ -2,8 +2,6 @@
 
 from typing import Literal
 
-from pydantic import Field
-
 from vandoc.model.base import Fraction, PositivePower, StartTime, Voltage
 from vandoc.model.piece import FaultKind, Piece
 from vandoc.model.traits import CutsOff, Draws, Fact, Inrush, Lights
@@ -18,16 +16,14 @@ class Inverter(Piece):
     listed = 7
     usual_efficiency = "inverter efficiency"
     kind: Literal["inverter"]
-    power_w: PositivePower = Field(description="continuous output")
+    power_w: PositivePower
     surge_w: PositivePower | None = None
-    surge_time_h: StartTime | None = Field(None, description="time for which it gives its surge power")
+    surge_time_h: StartTime | None = None
     efficiency_percent: Fraction | None = None
     nominal_v: Voltage | None = None
-    lowest_v: Voltage | None = Field(None, description="minimum operating voltage")
-    precharge: bool | None = Field(
-        None, description="its input is charged through a resistor before it is connected, or by itself"
-    )
-    hours: Hours | None = Field(None, description="equivalent hours a day at its continuous power")
+    lowest_v: Voltage | None = None
+    precharge: bool | None = None
+    hours: Hours | None = None
 
     def draws(self, nominal_v: float) -> Draws | None:
         return Draws("inverter", self.nominal_v or nominal_v, output_w=self.power_w)

@@ -2,8 +2,6 @@
 
 from typing import Literal
 
-from pydantic import Field
-
 from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Fact, Joins, Withstands
@@ -19,10 +17,8 @@ class Isolator(Piece):
     needs_access = True
     kind: Literal["isolator"]
     rating_a: PositiveCurrent
-    voltage_v: Voltage | None = Field(None, description="rated direct voltage")
-    breaking_a: PositiveCurrent | None = Field(
-        None, description="direct current that it opens at its rated voltage, manufacturer's figure"
-    )
+    voltage_v: Voltage | None = None
+    breaking_a: PositiveCurrent | None = None
 
     def withstands(self) -> Withstands:
         return Withstands(self.voltage_v, self.breaking_a, opens=True)

@@ -2,8 +2,6 @@
 
 from typing import Literal
 
-from pydantic import Field
-
 from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, CutsOff, Drawing, Fact, Joins, Withstands
@@ -28,12 +26,10 @@ class LoadDisconnect(Piece):
     )
     kind: Literal["load-disconnect"]
     rating_a: PositiveCurrent
-    voltage_v: Voltage | None = Field(None, description="rated direct voltage")
-    breaking_a: PositiveCurrent | None = Field(
-        None, description="direct current that it opens at its rated voltage, manufacturer's figure"
-    )
-    opens_v: Voltage = Field(description="voltage at which it opens")
-    closes_v: Voltage | None = Field(None, description="voltage at which it closes again")
+    voltage_v: Voltage | None = None
+    breaking_a: PositiveCurrent | None = None
+    opens_v: Voltage
+    closes_v: Voltage | None = None
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", "out", "disconnect"),)

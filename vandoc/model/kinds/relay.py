@@ -2,8 +2,6 @@
 
 from typing import Literal
 
-from pydantic import Field
-
 from vandoc.model.base import Line, PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Fact, Joins, Lights, Withstands
@@ -18,11 +16,9 @@ class Relay(Piece):
     kind: Literal["relay"]
     purpose: Literal["split-charge", "load"]
     rating_a: PositiveCurrent
-    voltage_v: Voltage | None = Field(None, description="rated direct voltage")
-    breaking_a: PositiveCurrent | None = Field(
-        None, description="direct current that it opens at its rated voltage, manufacturer's figure"
-    )
-    control: Line | None = Field(None, description="what energises the relay coil")
+    voltage_v: Voltage | None = None
+    breaking_a: PositiveCurrent | None = None
+    control: Line | None = None
 
     def withstands(self) -> Withstands:
         return Withstands(self.voltage_v, self.breaking_a, opens=True)

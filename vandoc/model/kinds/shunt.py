@@ -2,8 +2,6 @@
 
 from typing import Literal
 
-from pydantic import Field
-
 from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Fact, Joins
@@ -17,7 +15,7 @@ class Shunt(Piece):
     side = "return"
     kind: Literal["shunt"]
     rating_a: PositiveCurrent
-    drop_v: Voltage = Field(0.05, description="voltage drop at rated current; default: 50 mV")
+    drop_v: Voltage = 0.05
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("battery", "system", "shunt", ohm=self.drop_v / self.rating_a),)

@@ -15,14 +15,14 @@ class SolarArray(Piece):
     terminals_of_kind = ("+", "-")
     listed = 5
     kind: Literal["solar-array"]
-    power_w: PositivePower = Field(description="rated power of one panel")
-    voc_v: Voltage = Field(description="open-circuit voltage of one panel at 25 °C")
-    isc_a: PositiveCurrent = Field(description="short-circuit current of one panel")
-    vmp_v: Voltage | None = Field(None, description="voltage at maximum power of one panel")
+    power_w: PositivePower
+    voc_v: Voltage
+    isc_a: PositiveCurrent
+    vmp_v: Voltage | None = None
     voc_coefficient_percent_per_k: Coefficient = Field(-0.30, alias="voc_coefficient")
     series: Annotated[int, Field(ge=1, le=20)] = 1
     parallel: Annotated[int, Field(ge=1, le=20)] = 1
-    bypass: bool | None = Field(None, description="each panel has bypass diodes")
+    bypass: bool | None = None
     tilt_deg: Angle = 0.0
 
     @property

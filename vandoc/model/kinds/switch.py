@@ -2,8 +2,6 @@
 
 from typing import Literal
 
-from pydantic import Field
-
 from vandoc.model.base import PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Fact, Joins, Withstands
@@ -17,10 +15,8 @@ class Switch(Piece):
     listed = 9
     kind: Literal["switch"]
     rating_a: PositiveCurrent
-    voltage_v: Voltage | None = Field(None, description="rated direct voltage")
-    breaking_a: PositiveCurrent | None = Field(
-        None, description="direct current that it opens at its rated voltage, manufacturer's figure"
-    )
+    voltage_v: Voltage | None = None
+    breaking_a: PositiveCurrent | None = None
 
     def withstands(self) -> Withstands:
         return Withstands(self.voltage_v, self.breaking_a, opens=True)

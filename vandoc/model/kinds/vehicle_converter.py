@@ -13,7 +13,7 @@ class VehicleConverter(VehicleSource):
 
     listed = 20
     kind: Literal["vehicle-converter"]
-    output_v: Voltage | None = Field(None, alias="output_voltage", description="voltage that it holds")
+    output_v: Voltage | None = Field(None, alias="output_voltage")
 
     @property
     def held_v(self) -> float | None:

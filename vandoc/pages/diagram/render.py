@@ -94,7 +94,7 @@ def render(dots: Sequence[str], engine: Engine | None = None) -> list[str]:
                 "render.failed_status",
                 name=engine.name,
                 status=done.returncode,
-                said=said or "it gave no reason",
+                said=said or say("render.gave_no_reason"),
             )
         )
     drawings = _DOCUMENT.findall(done.stdout.decode("utf-8", "replace"))
@@ -105,7 +105,7 @@ def render(dots: Sequence[str], engine: Engine | None = None) -> list[str]:
                 name=engine.name,
                 drawings=len(drawings),
                 dots=len(dots),
-                said=said or "no reason",
+                said=said or say("render.no_reason"),
             )
         )
     return drawings

@@ -42,7 +42,7 @@ def print_labels(book: Book, sheet: Sheet, *, draft: bool = False) -> Labels:
 
 def _pdf(book: Book, sheet: Sheet, made: list[TypesetLabel], shown: Codes) -> bytes:
     html, parts = sheet_document(book, sheet, made, pages_of(made, sheet), shown)
-    return to_pdf(html, parts, f"{book.system.van.name} labels")
+    return to_pdf(html, parts, say("document.labels", van=book.system.van.name))
 
 
 def _set(label: Label, sheet: Sheet) -> list[TypesetLabel]:

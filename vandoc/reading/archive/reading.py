@@ -151,7 +151,7 @@ def _compare(van_file: VanFile, history: History) -> None:
                 say(
                     "reading.revision_archived_but",
                     number=number,
-                    before=one.before or "no other",
+                    before=one.before or say("reading.no_other"),
                     previous=number - 1,
                     mark=earlier.mark,
                     wanted=one.before,

@@ -85,7 +85,7 @@ def keep(
             raise VandocError(say("writing.unchanged_since", path=path, mark=newest.mark))
         if newest is not None and day < newest.date:
             raise VandocError(
-                f"{path}: {day} is before revision {newest.mark} ({newest.date}); give a later date"
+                say("writing.before_revision", path=path, day=day, mark=newest.mark, date=newest.date)
             )
         number = newest.number + 1 if newest else van_file.system.van.revision
         head = _Head(number, day, why, newest.mark if newest else None, content)

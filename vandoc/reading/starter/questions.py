@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import partial
 from typing import Any, Literal, get_args
 
 from vandoc.ground.chemistry import Chemistry, Range, known
@@ -40,8 +41,8 @@ class Answers:
         Address under which manuals are published; empty if there is none yet.
     """
 
-    name: str = "My van"
-    base: str = "panel van"
+    name: str = field(default_factory=partial(say, "defaults.name"))
+    base: str = field(default_factory=partial(say, "defaults.base"))
     nominal_v: int = 12
     length_m: float = 6.0
     width_m: float = 2.0
@@ -52,7 +53,7 @@ class Answers:
     solar_w: float = 200.0
     mains_charger: bool = True
     inverter_w: float = 0.0
-    workshop: str = "My workshop"
+    workshop: str = field(default_factory=partial(say, "defaults.workshop"))
     phone: str = ""
     site: str = ""
 
@@ -130,7 +131,7 @@ def _number(low: float, high: float, unit: str, *, none: bool = False) -> Callab
             return 0.0
         match = re.fullmatch(r"(\d{1,6}(?:\.\d{1,6})?)\s*" + f"(?:{unit.lower()})?", text)
         if match is None or not low <= float(match[1]) <= high:
-            raise _refusal("number or none" if none else "number", low=low, high=high, unit=unit)
+            raise _refusal("number_or_none" if none else "number", low=low, high=high, unit=unit)
         return float(match[1])
 
     return read
@@ -144,7 +145,7 @@ def _yes(text: str) -> bool:
     for value, words in ((True, "yes"), (False, "none")):
         if text.strip().lower() in say(f"words.{words}").split():
             return value
-    raise _refusal("yes or no")
+    raise _refusal("yes_or_no")
 
 
 def _site(text: str) -> str:
@@ -175,7 +176,7 @@ _READS: dict[str, Callable[[str], Any]] = {
 
 def _default(key: str) -> str:
     """The default as a user would type it."""
-    value = getattr(Answers, key)
+    value = getattr(Answers(), key)
     if isinstance(value, bool):
         return say("words.yes" if value else "words.none").split()[0]
     if isinstance(value, float):

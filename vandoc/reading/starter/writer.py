@@ -13,7 +13,7 @@ from jinja2 import Environment, StrictUndefined, Template
 from vandoc.ground.calc.battery import full_voltage_v, internal_resistance_ohm, rest_voltage_at
 from vandoc.ground.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
 from vandoc.ground.chemistry import chemistry_of
-from vandoc.ground.messages import LANGUAGE
+from vandoc.ground.messages import Messages
 from vandoc.reading.formats import newest
 from vandoc.reading.schema import json_schema
 from vandoc.reading.starter.questions import Answers, starting_of
@@ -162,9 +162,24 @@ def _template() -> Template:
         keep_trailing_newline=True,
         finalize=_finalize,
     )
-    environment.filters["quoted"] = lambda text: json.dumps(text, ensure_ascii=False)
-    source = files(__package__).joinpath("templates", LANGUAGE, "van.yml.j2").read_text("utf-8")
+    environment.filters |= {"quoted": _quoted, "scalar": _scalar, "commented": _commented}
+    environment.globals["say"] = Messages("vandoc.reading.starter", "van").say
+    source = files(__package__).joinpath("templates", "van.yml.j2").read_text("utf-8")
     return environment.from_string(source)
+
+
+def _quoted(text: str) -> str:
+    return json.dumps(text, ensure_ascii=False)
+
+
+def _scalar(text: str) -> str:
+    """Return text as a value in a flow of YAML: as it is if nothing in it has a meaning there."""
+    return text if re.fullmatch(r"[\w ][\w './-]*", text) else _quoted(text)
+
+
+def _commented(text: str, indent: int = 0) -> str:
+    """Return text as comment lines; the first is placed by the template."""
+    return f"\n{' ' * indent}".join(f"# {line}" for line in text.splitlines())
 
 
 def _finalize(value: Any) -> Any:

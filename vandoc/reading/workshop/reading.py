@@ -128,7 +128,7 @@ def _logo(path: Path, tree: Node, problems: list[Problem]) -> Path | None:
     named = tree.value["logo"].value["file"]
     root = Path(os.path.realpath(path.parent))
     file = Path(os.path.realpath(root / named.value))
-    fault = picture_fault(file, root, "the workshop file")
+    fault = picture_fault(file, root, "workshop_file")
     if fault is None:
         return file
     problems.append(Problem(named.location, f"logo.file: {named.value!r} {fault}"))
