@@ -146,9 +146,9 @@ def test_a_cable_between_two_batteries_is_protected_at_both_ends(fused, spoil):
 
 
 def test_a_small_signal_wire_from_an_unfused_terminal_is_a_fire_risk(spoil):
-    wire_in = wire("ignition", "starter.+", "driving.ignition", "4 m", "1 mm²", signal=True, metal="grommet")
-    (found,) = spoil({("cables", ADD): wire_in}).of("no-fuse")
-    assert (found.subject, found.severity) == ("ignition", "fail")
+    unfused = {("cables", "ignition-wire", "from"): "starter.+", ("cables", "ignition-wire", "area"): "1 mm²"}
+    (found,) = spoil(unfused).of("no-fuse")
+    assert (found.subject, found.severity) == ("ignition-wire", "fail")
 
 
 def test_the_vehicle_manufacturers_own_cables_are_not_checked(sound):

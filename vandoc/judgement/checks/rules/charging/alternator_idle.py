@@ -13,7 +13,7 @@ from vandoc.model import equipment as eq
 
 @rule(
     fail("charging-above-idle-output", pieces.less_drawn),
-    review("charging-above-usual-idle-output", pieces.less_drawn),
+    review("charging-above-usual-idle-output"),
 )
 def alternator_idle(van: Van) -> Iterator[Breach]:
     """Chargers take no more than the alternator delivers with the engine idling."""
