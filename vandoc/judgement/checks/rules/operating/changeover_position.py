@@ -10,13 +10,17 @@ from vandoc.judgement.checks.rule import Breach, fail, rule
 from vandoc.judgement.checks.shared.capacity import is_too_hot
 from vandoc.model import equipment as eq
 from vandoc.model.system import CompletedSystem
+from vandoc.physics.network import isolation
 
 
-@rule(fail("changeover-overloads", sizes.next_thicker))
+@rule(fail("changeover-overloads", sizes.next_thicker), fail("changeover-keeps-live"))
 def other_position(van: Van) -> Iterator[Breach]:
     """Each cable can be loaded as in the other position of a changeover switch."""
     for ident, switch in van.of_kind(eq.ChangeoverSwitch):
         other = van.changed_with(partial(_turned, ident=ident))
+        if alive := _kept_live(van, other):
+            words = {"switch": switch.name, "position": _other(switch), "names": van.names(sorted(alive))}
+            yield Breach("changeover-keeps-live", ident, van.trail(ident), words)
         for sized in other.sizing.conductors.values():
             conductor, here = sized.conductor, van.sizing.conductors[sized.conductor.id]
             if conductor.vehicle or conductor.signal or not here.capacities or is_too_hot(here):
@@ -36,6 +40,15 @@ def other_position(van: Van) -> Iterator[Breach]:
                     Amount(here.capacity_a, "A"),
                     cited=here.capacities[:1],
                 )
+
+
+def _kept_live(van: Van, other: Van) -> frozenset[str]:
+    """Return the loads that the other position keeps live after the last step of isolation."""
+    found = [
+        isolation.live(one.system, one.network, isolation.safest(one.system, one.network)).all_pieces
+        for one in (van, other)
+    ]
+    return (found[1] - found[0]) & van.system.loads.keys()
 
 
 def _other(switch: eq.ChangeoverSwitch) -> str:
