@@ -25,10 +25,10 @@ def judged():
 
 
 @pytest.mark.parametrize("name", VANS)
-def test_no_rule_fails_and_something_is_left_to_look_at(name, judged):
+def test_no_rule_fails_nothing_is_open_and_at_most_two_are_reviewed(name, judged):
     _, sizing, findings = judged[name]
-    assert [str(finding) for finding in findings if finding.severity == "fail"] == []
-    assert len({finding.rule for finding in findings if finding.severity == "review"}) >= 3
+    assert [str(finding) for finding in findings if finding.severity == "fail" or finding.open] == []
+    assert 1 <= len([finding for finding in findings if finding.reviewed]) <= 2
     assert any(conductor.proposed for conductor in sizing.conductors.values())
     assert any(fuse.proposed for fuse in sizing.fuses.values())
     assert any(not conductor.proposed for conductor in sizing.conductors.values())

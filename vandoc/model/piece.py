@@ -106,6 +106,7 @@ class Piece(StrictModel):
     name: Name
     place: Ident
     part: Line | None = None
+    figures_from: Line | None = None
     torque_nm: Torque | None = None
     stud: Stud | None = None
     largest_cable_mm2: Area | None = None

@@ -5,7 +5,7 @@ item that is one terminal.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 CHASSIS = "chassis"
@@ -115,6 +115,24 @@ class Protects:
     rating_a: float | None
     voltage_v: float | None = None
     breaking_a: float | None = None
+    by_maker: "MakersFuse | None" = None
+
+
+@dataclass(frozen=True)
+class MakersFuse:
+    """What the manufacturer of a fuse states of it besides its ratings.
+
+    Attributes
+    ----------
+    conditional_a : float or None
+        Short-circuit current that it withstands behind the fuse upstream. [A]
+    opens_at_a, opens_within_s : float or None
+        A current, and the longest operating time from that current on. [A, s]
+    """
+
+    conditional_a: float | None = None
+    opens_at_a: float | None = None
+    opens_within_s: float | None = None
 
 
 @dataclass(frozen=True)
@@ -131,6 +149,10 @@ class Positions:
         The rating of each fuse that the item itself states, by position. [A]
     voltage_v : float or None
         Rated voltage of the item and its fuses; None if it is not stated. [V]
+    by_maker : mapping
+        What the manufacturer states of the fuse in each position that the item itself states.
+    conditional_a : float or None
+        Short-circuit current that its fuses withstand behind the fuse upstream. [A]
     """
 
     feed: str
@@ -138,6 +160,12 @@ class Positions:
     count: int
     stated_a: Mapping[str, float | None]
     voltage_v: float | None = None
+    by_maker: Mapping[str, MakersFuse] = field(default_factory=dict)
+    conditional_a: float | None = None
+
+    def states_of(self, position: int) -> MakersFuse:
+        """Return what the manufacturer states of the fuse in a position."""
+        return replace(self.by_maker.get(str(position), MakersFuse()), conditional_a=self.conditional_a)
 
 
 @dataclass(frozen=True)

@@ -50,12 +50,13 @@ def _worded(rule: Rule, breach: Breach, locate: Callable[[Trail], Location]) -> 
 
 
 def accepted(breach: Breach, digits: int) -> str:
-    """Return the values that a review of a breach accepts: figures first, then the other words, each once.
+    """Return the values that a review of a breach accepts: value and limit, or its figures; then its words.
 
     Wordings and sources are left out, so that a review holds when they are edited.
     """
     figures = [amount for amount in (breach.value, breach.limit) if amount is not None]
-    words = [word for _, word in sorted(breach.words.items()) if isinstance(word, Amount | str | int)]
+    kinds = (str,) if len(figures) == 2 else (Amount, str, int)
+    words = [word for _, word in sorted(breach.words.items()) if isinstance(word, kinds)]
     ordered = sorted((*figures, *words), key=lambda word: isinstance(word, str))
     texts = [PHRASES.say("cannot-check")] if breach.unknown else []
     texts += [" ".join(_text(word, digits).split()) for word in ordered]

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from vandoc.ground.data import constant
 from vandoc.model.base import PositiveCurrent, Voltage
+from vandoc.model.opens import Opens, by_maker
 from vandoc.model.piece import Piece
 from vandoc.model.traits import FittedFamily, Protects, Withstands
 
@@ -24,9 +25,12 @@ class Fuse(Piece):
     voltage_v: Voltage | None = None
     holder_v: Voltage | None = Field(None, alias="holder_voltage")
     breaking_a: PositiveCurrent | None = None
+    conditional_a: PositiveCurrent | None = None
+    opens: Opens | None = None
 
     def withstands(self) -> Withstands:
         return Withstands(self.holder_v, asked_above_v=constant("lowest holder voltage").value)
 
     def protects(self) -> Protects | None:
-        return Protects("in", "out", self.family, self.rating_a, self.voltage_v, self.breaking_a)
+        states = by_maker(self.opens, self.conditional_a)
+        return Protects("in", "out", self.family, self.rating_a, self.voltage_v, self.breaking_a, states)

@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from vandoc.model.base import Area, PositiveCurrent, StrictModel, Voltage
+from vandoc.model.opens import Opens, by_maker
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, FittedFamily, Positions
 
@@ -14,6 +15,7 @@ class BoardFuse(StrictModel):
 
     rating_a: PositiveCurrent | None = None
     calculated: bool = False
+    opens: Opens | None = None
 
 
 class FuseBoard(Piece):
@@ -29,6 +31,7 @@ class FuseBoard(Piece):
     rating_a: PositiveCurrent | None = None
     voltage_v: Voltage | None = None
     cable_per_position_mm2: Area | None = None
+    conditional_a: PositiveCurrent | None = None
     fuses: dict[str, BoardFuse] = Field(default_factory=dict)
 
     def terminals(self) -> tuple[str, ...]:
@@ -36,7 +39,9 @@ class FuseBoard(Piece):
 
     def positions(self) -> Positions | None:
         stated = {position: fuse.rating_a for position, fuse in self.fuses.items()}
-        return Positions("in", self.family, self.rows * self.columns, stated, self.voltage_v)
+        makers = {position: by_maker(fuse.opens) for position, fuse in self.fuses.items()}
+        count = self.rows * self.columns
+        return Positions("in", self.family, count, stated, self.voltage_v, makers, self.conditional_a)
 
     def position_cable_mm2(self) -> float | str | None:
         return self.cable_per_position_mm2

@@ -10,7 +10,7 @@ from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
-from vandoc.model.traits import CHASSIS
+from vandoc.model.traits import CHASSIS, MakersFuse
 from vandoc.model.wiring import Circuit, Load, Return, Run
 from vandoc.physics.network.graph import (
     Conductor,
@@ -174,7 +174,17 @@ class _Builder:
         assert held is not None
         ident, feed = f"{board_id}.{position}", f"{board_id}.{held.feed}"
         self.fuses[ident] = FuseLink(
-            ident, feed, ident, board_id, position, held.family, rating_a, held.voltage_v, None, trail
+            ident,
+            feed,
+            ident,
+            board_id,
+            position,
+            held.family,
+            rating_a,
+            held.voltage_v,
+            None,
+            trail,
+            held.states_of(position),
         )
 
     def _piece(self, ident: str, piece: eq.Piece) -> None:
@@ -231,6 +241,7 @@ class _Builder:
                 protects.voltage_v,
                 protects.breaking_a,
                 ("equipment", ident),
+                protects.by_maker or MakersFuse(),
             )
 
     def _is_cabled(self, terminal: str) -> bool:

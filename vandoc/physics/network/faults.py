@@ -14,6 +14,7 @@ from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Ne
 from vandoc.physics.network.operating import CableData, FuseData
 
 Verdict = Literal["in time", "not shown", "too late", "unseen", "no fuse", "limited", "no fault current"]
+MAKER = "manufacturer's figure"
 BRIEF_S = 5.0  # adiabatic limit: no heat loss from the cable; IEC 60364-4-43, 434.5.2, from memory
 
 
@@ -115,8 +116,20 @@ class Faults:
 
 def fuse_in_fault(link: FuseLink, rating_a: float, most_a: float, least_a: float) -> FuseInFault:
     """Return a fuse with its operating times at its maximum and minimum current. [A]"""
-    times = [opening_time(link.family, rating_a, amps) for amps in (most_a, least_a)]
+    times = [operating_time(link, rating_a, amps) for amps in (most_a, least_a)]
     return FuseInFault(link, rating_a, most_a, least_a, times[0], times[1])
+
+
+def operating_time(link: FuseLink, rating_a: float, amps: float) -> OpeningTime | None:
+    """Return the operating time of a fuse by its type, or by its manufacturer if that is shorter. [A]"""
+    known, states = opening_time(link.family, rating_a, amps), link.by_maker
+    if states.opens_at_a is None or states.opens_within_s is None or amps < states.opens_at_a:
+        return known
+    if known is None:
+        return OpeningTime(0.0, states.opens_within_s, MAKER, from_memory=False)
+    if known.longest_s <= states.opens_within_s:
+        return known
+    return replace(known, longest_s=states.opens_within_s, source=f"{known.source}; {MAKER}")
 
 
 def cable_in_fault(conductor: Conductor, area_mm2: float, most_a: float, least_a: float) -> CableInFault:

@@ -1,12 +1,20 @@
 """The wiring of a van as a graph: terminals connected by cables, fuses, contacts, busbars and the chassis."""
 
 from collections.abc import Callable, Collection, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
 from vandoc.model.references import Path as Trail
-from vandoc.model.traits import CHASSIS, ChargeSource, ConsumerKind, FuseFamily, JointKind, SourceKind
+from vandoc.model.traits import (
+    CHASSIS,
+    ChargeSource,
+    ConsumerKind,
+    FuseFamily,
+    JointKind,
+    MakersFuse,
+    SourceKind,
+)
 
 
 @dataclass(frozen=True)
@@ -91,6 +99,7 @@ class FuseLink:
     voltage_v: float | None
     breaking_a: float | None
     trail: Trail
+    by_maker: MakersFuse = field(default_factory=MakersFuse)
 
 
 Edge = Conductor | Joint | FuseLink

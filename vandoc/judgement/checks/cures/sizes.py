@@ -223,13 +223,20 @@ def other_family(van: Van, link: FuseLink, rating_a: float) -> Iterator[Change]:
         if link.voltage_v is not None and link.voltage_v not in FAMILIES[name].rated_voltages_v:
             edits.append(((*link.trail, "voltage_v"), max(FAMILIES[name].rated_voltages_v)))
         edits.append(((*link.trail, "breaking_a"), None))  # the stated figures are those of another fuse
+        edits += _no_curve(link)
         yield Change("family", van.fuse_name(link), tuple(edits), link.family, name, steps)
 
 
 def fuse(van: Van, link: FuseLink, rating_a: float, steps: int) -> Change:
     """Return the change to another rating of the same type."""
     now, then = shown(van.ratings[link.id], "A"), shown(rating_a, "A")
-    return Change("fuse", van.fuse_name(link), (((*link.trail, "rating_a"), rating_a),), now, then, steps)
+    edits = [((*link.trail, "rating_a"), rating_a), *_no_curve(link)]
+    return Change("fuse", van.fuse_name(link), tuple(edits), now, then, steps)
+
+
+def _no_curve(link: FuseLink) -> list[tuple[Trail, object]]:
+    """Return the edit that removes the operating time that the manufacturer states of another fuse."""
+    return [((*link.trail, "opens"), None)] if link.by_maker.opens_at_a is not None else []
 
 
 def first_rungs(ladder: Sequence[float], fits: Callable[[float], bool]) -> list[tuple[float, int]]:

@@ -19,8 +19,11 @@ class BreakingFigure:
     in_print: bool
 
 
-def figures(link: FuseLink, volts: float) -> list[BreakingFigure]:
-    """Return the breaking capacities of a fuse; the manufacturer's figure removes all higher ones."""
+def figures(van: Van, link: FuseLink, volts: float) -> list[BreakingFigure]:
+    """Return the breaking capacities of a fuse; the manufacturer's figure removes all higher ones.
+
+    A figure from a document of the manufacturer that is named counts like one of a standard.
+    """
     found = []
     for kind in ("standard", "trade"):
         known = breaking_capacity(link.family, volts, kind)
@@ -30,14 +33,24 @@ def figures(link: FuseLink, volts: float) -> list[BreakingFigure]:
     if link.breaking_a is not None:
         stated = link.breaking_a
         lower = [figure for figure in found if figure.amps_a <= stated]
-        found = [BreakingFigure(stated, Phrase("maker"), False), *lower]
+        found = [BreakingFigure(stated, Phrase("maker"), is_sheeted(van, link)), *lower]
     return found
+
+
+def is_sheeted(van: Van, link: FuseLink) -> bool:
+    """Whether the figures of a fuse are from a document of its manufacturer."""
+    return van.system.equipment[link.owner].figures_from is not None
+
+
+def backed_up_to(van: Van, link: FuseLink) -> float:
+    """Return the short-circuit current that a fuse withstands behind the one upstream, by its sheet. [A]"""
+    return (link.by_maker.conditional_a or 0.0) if is_sheeted(van, link) else 0.0
 
 
 def most_broken(van: Van, link: FuseLink) -> float:
     """Return the largest current that a fuse is known to break at the voltage of its net. [A]"""
     volts = van.highest_v(link.start) or van.system.van.nominal_v
-    return max((figure.amps_a for figure in figures(link, volts)), default=0.0)
+    return max((figure.amps_a for figure in figures(van, link, volts)), default=0.0)
 
 
 def alone(van: Van, link: FuseLink) -> bool:

@@ -7,7 +7,7 @@ from vandoc.ground.calc.fuse import FAMILIES
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.cures import sizes
 from vandoc.judgement.checks.rule import Breach, Phrase, fail, review, rule
-from vandoc.judgement.checks.shared.fuses import alone, figures, words_of
+from vandoc.judgement.checks.shared.fuses import alone, backed_up_to, figures, words_of
 from vandoc.physics.network.graph import FuseLink
 from vandoc.physics.sizing import SizedFuse
 
@@ -26,13 +26,13 @@ def breaking(van: Van) -> Iterator[Breach]:
         amps = van.faults.at_fuse_a[link.id]
         if volts is None or amps <= 0:
             continue
-        found = figures(link, volts)
+        found = figures(van, link, volts)
         enough = [figure for figure in found if figure.amps_a >= amps]
         if any(figure.in_print for figure in enough):
             continue
         best = max(found, key=lambda figure: figure.amps_a, default=None)
         if not alone(van, link):
-            if best is not None and not enough:
+            if best is not None and not enough and amps > backed_up_to(van, link):
                 behind.setdefault(link.owner, []).append((sized, best.amps_a))
             continue
         shown = enough[0] if enough else best

@@ -16,7 +16,7 @@ from vandoc.model import equipment as eq
     fail("battery-not-ventilated", pieces.to_outside),
     fail("battery-vent-too-small", pieces.vent),
     review("gas-not-known"),
-    review("sealed-battery-vents-inside", pieces.to_outside),
+    review("sealed-battery-vents-inside"),
 )
 def ventilation(van: Van) -> Iterator[Breach]:
     """Batteries that give off gas are ventilated to the outside through vents with enough free area."""
