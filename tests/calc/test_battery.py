@@ -5,7 +5,9 @@ import pytest
 
 from vandoc.ground.calc.battery import (
     absorption_v,
+    cold_resistance,
     full_voltage_v,
+    highest_charging_v,
     internal_resistance_ohm,
     rest_voltage,
     rest_voltage_at,
@@ -107,6 +109,65 @@ def test_internal_resistance_scales_with_cells_in_parallel_and_in_series(chemist
     assert internal_resistance_ohm(chemistry, 100, 48) == pytest.approx(one * four / fewest)
     most = [chemistry_of(chemistry).cells_for(volts)[1] for volts in (12, 48)]
     assert full_voltage_v(chemistry, 48) == pytest.approx(most[1] / most[0] * full_voltage_v(chemistry, 12))
+
+
+# University of Colorado test data of a 2.06 Ah LiFePO4 cell, at temperatures that the table does not use:
+# percent, after discharging, after charging. [V per cell]
+COLD_AND_WARM = {
+    "5 °C": (
+        (20, 3.218, 3.276),
+        (30, 3.248, 3.316),
+        (50, 3.280, 3.328),
+        (80, 3.321, 3.368),
+        (90, 3.330, 3.376),
+    ),
+    "45 °C": (
+        (20, 3.224, 3.263),
+        (30, 3.253, 3.304),
+        (50, 3.298, 3.325),
+        (80, 3.336, 3.355),
+        (90, 3.344, 3.359),
+    ),
+}
+
+
+@pytest.mark.parametrize("curve", COLD_AND_WARM)
+def test_rest_voltages_of_lithium_iron_phosphate_hold_at_other_temperatures(curve):
+    ours = {row.soc_percent: row for row in rest_voltage("LiFePO4", 3.2)}
+    for soc, discharged, charged in COLD_AND_WARM[curve]:
+        assert ours[soc].lowest_v == pytest.approx(discharged, abs=0.03)
+        assert ours[soc].highest_v == pytest.approx(charged, abs=0.03)
+
+
+@pytest.mark.parametrize("label", [12, 12.8])
+def test_a_label_is_judged_by_its_cells(label):
+    lithium = chemistry_of("LiFePO4")
+    assert lithium.cells_for(label) == (4, 4)
+    assert lithium.scaled(lithium.absorption_v, label).high == pytest.approx(14.6)
+    assert rest_voltage("LiFePO4", label)[-3].lowest_v == pytest.approx(12.888)
+
+
+def test_forty_eight_volts_of_lithium_may_be_fifteen_or_sixteen_cells():
+    """15 × 3.65 V = 54.75 V limits charging, and 16 × 3.65 V = 58.4 V decides for fuses."""
+    lithium = chemistry_of("LiFePO4")
+    figure = lithium.absorption_v
+    assert (lithium.cells_for(48), lithium.cells_for(51.2), lithium.cells_for(25.6)) == (
+        (15, 16),
+        (16, 16),
+        (8, 8),
+    )
+    assert lithium.scaled(figure, 48).high == pytest.approx(54.75)
+    assert lithium.most(figure, 48).high == highest_charging_v("LiFePO4", 48) == pytest.approx(58.4)
+    assert lithium.scaled(figure, 48, 16).high == lithium.most(figure, 51.2).high == pytest.approx(58.4)
+
+
+def test_the_short_circuit_current_of_lithium_has_two_ends():
+    """16 kA for each 100 Ah to break, 4.3 kA to open with; 1.8 times the resistance when cold."""
+    strong = full_voltage_v("LiFePO4", 12.8) / internal_resistance_ohm("LiFePO4", 100, 12.8, end="low")
+    weak = 12.8 / internal_resistance_ohm("LiFePO4", 100, 12.8, end="high")
+    assert strong == pytest.approx(16_000)
+    assert weak == pytest.approx(4_300, rel=0.01)
+    assert cold_resistance("LiFePO4") == pytest.approx(17.4 / 9.75, rel=0.01)
 
 
 @pytest.mark.parametrize("bad", [nan, inf, -1])

@@ -5,10 +5,10 @@ from typing import Any
 
 import yaml
 
-LEAD = ("flooded", "AGM", "gel")
-LITHIUM = ("LiFePO4", "NCA")
-SODIUM = ("Na-ion",)
-SEALED = ("AGM", "gel", *LITHIUM, *SODIUM)
+LEAD = ("flooded", "EFB", "AGM", "gel", "lead-carbon")
+LITHIUM = ("LiFePO4", "NMC", "LTO", "NCA")
+SODIUM = ("sodium-ion", "Na-ion")
+SEALED = ("AGM", "gel", "lead-carbon", *LITHIUM, *SODIUM)
 
 
 def traits(van_file: Path) -> frozenset[str]:
@@ -29,17 +29,19 @@ def traits(van_file: Path) -> frozenset[str]:
         "leisure lead": bool(families & {"lead", "unknown"}),
         "leisure lithium": bool(families & {"lithium", "unknown"}),
         "flooded": any(battery["chemistry"] not in SEALED for battery in leisure),
-        "known flooded": any(battery["chemistry"] == "flooded" for battery in leisure),
+        "known flooded": any(battery["chemistry"] in ("flooded", "EFB") for battery in leisure),
         "gel": any(battery["chemistry"] == "gel" for battery in leisure),
         "known lead": "lead" in families,
         "known lithium": "lithium" in families,
         "sodium": "sodium" in families,
         "lithium": bool((families | starting) & {"lithium", "unknown"}),
         "iron phosphate": any(battery["chemistry"] == "LiFePO4" for battery in batteries),
+        "leisure iron phosphate": any(battery["chemistry"] == "LiFePO4" for battery in leisure),
+        "titanate": any(battery["chemistry"] == "LTO" for battery in leisure),
         "lithium starter": bool(starting & {"lithium", "unknown"}),
         "runaway": bool((families | starting) & burns),
         "leisure runaway": bool(families & burns),
-        "sealed lead": any(battery["chemistry"] in ("AGM", "gel") for battery in leisure),
+        "sealed lead": any(battery["chemistry"] in ("AGM", "gel", "lead-carbon") for battery in leisure),
         "lead": any(_family(battery) in ("lead", "unknown") for battery in batteries),
         "unknown chemistry": "unknown" in families,
         "starter battery": bool(starters),

@@ -18,6 +18,11 @@ SMALL: dict[str, Entry] = {
     "lithium-starter": {"leisure": ["AGM"], "starter": "LiFePO4", "has": ["isolator"]},
     "other-lithium": {"leisure": ["NCA"], "starter": "AGM", "has": ["isolator"]},
     "sodium": {"leisure": ["Na-ion"], "has": ["isolator"]},
+    "start-stop": {"leisure": ["EFB"], "has": ["isolator", "solar"]},
+    "carbon": {"leisure": ["lead-carbon"], "has": ["isolator"]},
+    "manganese": {"leisure": ["NMC"], "has": ["isolator", "mains"]},
+    "titanate": {"leisure": ["LTO"], "starter": "AGM", "has": ["isolator"]},
+    "sodium-of-ours": {"leisure": ["sodium-ion"], "has": ["isolator"]},
     "nobody-knows": {"leisure": ["novel"], "has": ["isolator", "mains", "solar"]},
 }
 

@@ -67,6 +67,10 @@ class ChemistryCare:
         Cautions of all that it could do.
     keep_above : str
         Lowest recommended state of charge.
+    blind : str
+        States of charge between which the voltage at rest tells nothing; empty if it always tells.
+    monitor : str
+        Name of the battery monitor; empty without one.
     at_half : str
         Resting voltage of a half-charged battery at this van's nominal voltage.
     absorption, floating : str
@@ -85,6 +89,8 @@ class ChemistryCare:
     blocks: int
     batteries: tuple[BatterySummary, ...]
     keep_above: str
+    blind: str
+    monitor: str
     at_half: str
     rest: tuple[RestVoltageRow, ...]
     source: str
@@ -148,7 +154,7 @@ def _kind(book: Book, chemistry: str, suffix: str) -> ChemistryCare:
     absorption = traits.scaled(traits.absorption_v, *label)
     floating = traits.scaled(traits.float_v, *label)
     depth, lost = traits.depth_of_discharge_percent, traits.self_discharge_percent_per_month
-    coldest = traits.lowest_charging_c
+    coldest, blind = traits.lowest_charging_c, traits.blind_percent
     return ChemistryCare(
         care=traits.care or "unknown",
         suffix=suffix,
@@ -162,16 +168,19 @@ def _kind(book: Book, chemistry: str, suffix: str) -> ChemistryCare:
         blocks=book.leisure[idents[0]].series if book.leisure[idents[0]].series > 1 else 0,
         batteries=tuple(store(book, ident) for ident in idents),
         keep_above="" if depth is None else stated(100 - depth.low, "%"),
-        at_half="" if half is None else quantity(half, "V", places=1),
+        blind="" if blind is None else span(blind.low, blind.high, "%"),
+        monitor=next((monitor.name for monitor in book.pieces(eq.Monitor).values()), ""),
+        at_half="" if half is None or traits.flat_curve else quantity(half, "V", places=1),
         rest=tuple(
-            RestVoltageRow(_charge(row.soc_percent), quantity(row.volts_v, "V", places=2)) for row in rows
+            RestVoltageRow(_charge(row.soc_percent), span(row.lowest_v, row.highest_v, "V", places=2))
+            for row in rows
         ),
         source=sourced(rows[0].source, rows[0].from_memory) if rows else "",
         absorption=_volts(absorption),
         absorption_source=_source(absorption),
         floating=_volts(floating),
         floating_source=_source(floating),
-        coldest="" if coldest is None else stated(coldest.low, "°C"),
+        coldest="" if coldest is None else stated(coldest.high, "°C"),
         self_discharge="" if lost is None else span(lost.low, lost.high, "%"),
         self_discharge_source=_source(lost),
         lasts=_lasts(book, idents[0]),
