@@ -78,3 +78,13 @@ def ends(text: str) -> tuple[float, float]:
 
 def markdown_paths(found: Pages) -> list[str]:
     return [path for path in found.files if path.endswith(".md")]
+
+
+ALIKE = ("fuse/", "fault/", "electrician/fault/", "electrician/piece/")
+
+
+def every_kind(paths: list[str]) -> list[str]:
+    """All pages but those that are one template filled many times; of those every third."""
+    alike = [[path for path in paths if path.startswith(folder)] for folder in ALIKE]
+    single = [path for path in paths if not path.startswith(ALIKE)]
+    return [*single, *(path for group in alike for path in group[::3])]
