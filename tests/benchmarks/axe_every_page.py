@@ -25,7 +25,7 @@ def main() -> None:
         wrong = 0
         for van_file in DEMO_VANS:
             pages = sorted(publish(van_file, Path(name)).rglob("*.html"))
-            found = violations(browser, pages)
+            found = violations(browser, pages, thinned=False)
             trees = [page for page in pages if page.parent.name == "fault"]
             found += violations_of_steps(browser, trees, by_night=1)
             phone = browser.new_page(viewport={"width": 360, "height": 640})

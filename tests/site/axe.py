@@ -5,18 +5,17 @@ from pathlib import Path
 from typing import Any
 
 AXE = (files("axe_playwright_python") / "axe.min.js").read_text("utf-8")
-# Only the contrast depends on the colours; everything else was asked by day.
 BY_DAY = "{resultTypes: ['violations']}"
+# Only the contrast depends on the colours; everything else was asked by day.
 BY_NIGHT = "{resultTypes: ['violations'], runOnly: ['color-contrast']}"
 # WCAG 2 asks 7:1 at level AAA; here for all that keeps people safe. Both contrasts are judged in one run,
 # which works out once what stands behind which words.
 ENHANCED = "color-contrast-enhanced"
 SAFE = ".signal, .steps, .answer, .call"
-JUDGED = f"""async rules => {{
-  const strict = document.querySelector("{SAFE}") !== null;
+JUDGED = f"""async contrast => {{
   const asked = {{resultTypes: ["violations"], elementRef: true}};
-  asked.rules = {{"{ENHANCED}": {{enabled: strict}}}};
-  if (rules) asked.runOnly = strict ? [...rules, "{ENHANCED}"] : rules;
+  if (!contrast) asked.rules = {{"color-contrast": {{enabled: false}}}};
+  else asked.runOnly = ["color-contrast", ...(document.querySelector("{SAFE}") ? ["{ENHANCED}"] : [])];
   const found = [];
   for (const {{id, nodes}} of (await axe.run(asked)).violations) {{
     const counted = nodes.filter(({{element}}) => id !== "{ENHANCED}" || element.closest("{SAFE}"));
@@ -24,6 +23,16 @@ JUDGED = f"""async rules => {{
   }}
   return found;
 }}"""
+# Rows and items with the same elements and classes have the same colours: two of each are kept.
+THINNED = """() => {
+  const seen = {};
+  for (const row of document.querySelectorAll("tr, li")) {
+    const bare = row.outerHTML.replace(/>[^<]*/g, ">").replace(/ (?!class)[\\w:-]+="[^"]*"/g, "");
+    const key = row.parentElement.className + bare;
+    seen[key] = (seen[key] || 0) + 1;
+    if (seen[key] > 2) row.remove();
+  }
+}"""
 
 
 def addresses(site: Path) -> list[Path]:
@@ -36,8 +45,8 @@ def addresses(site: Path) -> list[Path]:
     return [*single, *(page for group in ends for page in (group[0], group[-1]))]
 
 
-def violations(browser: Any, pages: list[Path]) -> list[str]:
-    """What axe finds on pages, each once by day and its contrast again by night."""
+def violations(browser: Any, pages: list[Path], *, thinned: bool = True) -> list[str]:
+    """What axe finds on pages, and their contrast by day and by night, with alike rows left out or not."""
     context = browser.new_context(viewport={"width": 360, "height": 640}, reduced_motion="reduce")
     opened = context.new_page()
     found: list[str] = []
@@ -45,10 +54,13 @@ def violations(browser: Any, pages: list[Path]) -> list[str]:
         opened.emulate_media(color_scheme="light")
         opened.goto(path.as_uri())
         opened.evaluate(AXE)
-        for scheme, rules in (("light", None), ("dark", ["color-contrast"])):
+        broken = [("light", *one) for one in opened.evaluate(JUDGED, False)]
+        if thinned:
+            opened.evaluate(THINNED)
+        for scheme in ("light", "dark"):
             opened.emulate_media(color_scheme=scheme)
-            for rule, places in opened.evaluate(JUDGED, rules):
-                found.append(f"{path.parent.name}/{path.name}, {scheme}: {rule} {places}")
+            broken += [(scheme, *one) for one in opened.evaluate(JUDGED, True)]
+        found += [f"{path.parent.name}/{path.name}, {scheme}: {rule} {at}" for scheme, rule, at in broken]
     context.close()
     return found
 
