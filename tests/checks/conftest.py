@@ -99,6 +99,7 @@ SOUND: dict[str, Any] = {
             "family": "SF30",
             "rating": "80 A",
             "voltage": "32 V",
+            "opens_at": "135 %",
             "torque": "5 N·m",
         },
         "isolator": {
@@ -176,6 +177,7 @@ SOUND: dict[str, Any] = {
             "family": "SF30",
             "rating": "30 A",
             "voltage": "32 V",
+            "opens_at": "135 %",
             "torque": "5 N·m",
         },
         "driving-out-fuse": {
@@ -185,6 +187,7 @@ SOUND: dict[str, Any] = {
             "family": "SF30",
             "rating": "30 A",
             "voltage": "32 V",
+            "opens_at": "135 %",
             "torque": "5 N·m",
         },
         "panel": {

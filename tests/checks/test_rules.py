@@ -1174,6 +1174,25 @@ FAULTS = [
         piece("main-fuse", "covered", REMOVE),
         "review",
     ),
+    Fault(
+        "fuse-above-overload",
+        "charge-bar",
+        ("cables", "charge-bar"),
+        piece("main-fuse", "opens_at", "190 %"),
+    ),
+    Fault(
+        "fuse-may-overload",
+        "charge-bar",
+        ("cables", "charge-bar"),
+        piece("main-fuse", "opens_at", REMOVE),
+        "review",
+    ),
+    Fault(
+        "parallel-cables-unlike",
+        "feed-2",
+        ("cables", "feed-2"),
+        {("cables", ADD): wire("feed-2", "plus", "board.in", "1 m", "16 mm²")},
+    ),
     # faults to the body
     Fault("bond-below-lead", "earthing", ("cables", "earthing"), cable("earthing", "area", "10 mm²")),
     Fault(

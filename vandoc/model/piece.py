@@ -167,6 +167,10 @@ class Piece(StrictModel):
         """Return the largest cable that its positions for fuses take, if stated."""
         return None
 
+    def opens_at(self) -> float | None:
+        """Return the multiple of its rating at which it is certain to open, if stated. [1]"""
+        return None
+
     def carries(self) -> Carries | None:
         """Return the current that it may carry, if it is rated for one."""
         return None

@@ -164,6 +164,42 @@ def sure_multiple(family: str) -> float | None:
     return next((gate.multiple for gate in gates if gate.longest_s is not None), None)
 
 
+@dataclass(frozen=True)
+class ConventionalCurrent:
+    """The multiple of its rating at which a fuse is certain to open within its conventional time."""
+
+    multiple: float
+    source: str
+    from_memory: bool
+
+
+def conventional_current(family: str) -> ConventionalCurrent | None:
+    """Return the conventional operating current I₂ of a family, as a multiple of the rating.
+
+    Parameters
+    ----------
+    family : str
+        As named in a van file.
+
+    Returns
+    -------
+    ConventionalCurrent or None
+        None if no gates of the family are known.
+
+    Examples
+    --------
+    >>> conventional_current("E").multiple, conventional_current("ANL")
+    (1.35, None)
+
+    References
+    ----------
+    .. [1] As :func:`opening_time`.
+    """
+    gates = (row for row in rows("fuse_time_gates", _GateRow) if row.family == family)
+    gate = next((gate for gate in gates if gate.longest_s is not None), None)
+    return None if gate is None else ConventionalCurrent(gate.multiple, gate.source, gate.from_memory)
+
+
 CONTINUOUS_S = 3600.0  # a current carried for this long counts as continuous
 
 

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from vandoc.model.base import PositiveCurrent, Voltage
+from vandoc.model.base import Overload, PositiveCurrent, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Drawing, Joins, Protects
 
@@ -32,6 +32,10 @@ class CircuitBreaker(Piece):
     voltage_v: Voltage
     breaking_a: PositiveCurrent
     isolates: bool = False
+    opens_at_percent: Overload | None = None
+
+    def opens_at(self) -> float | None:
+        return None if self.opens_at_percent is None else self.opens_at_percent / 100
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", INSIDE, "isolator" if self.isolates else "breaker"),)

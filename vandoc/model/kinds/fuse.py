@@ -5,7 +5,7 @@ from typing import Literal
 from pydantic import Field
 
 from vandoc.ground.data import constant
-from vandoc.model.base import PositiveCurrent, Voltage
+from vandoc.model.base import Overload, PositiveCurrent, Voltage
 from vandoc.model.opens import Opens, by_maker
 from vandoc.model.piece import Piece
 from vandoc.model.traits import FittedFamily, Protects, Withstands
@@ -27,6 +27,10 @@ class Fuse(Piece):
     breaking_a: PositiveCurrent | None = None
     conditional_a: PositiveCurrent | None = None
     opens: Opens | None = None
+    opens_at_percent: Overload | None = None
+
+    def opens_at(self) -> float | None:
+        return None if self.opens_at_percent is None else self.opens_at_percent / 100
 
     def withstands(self) -> Withstands:
         return Withstands(self.holder_v, asked_above_v=constant("lowest holder voltage").value)

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from vandoc.model.base import Area, PositiveCurrent, StrictModel, Voltage
+from vandoc.model.base import Area, Overload, PositiveCurrent, StrictModel, Voltage
 from vandoc.model.opens import Opens, by_maker
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, FittedFamily, Positions
@@ -31,8 +31,12 @@ class FuseBoard(Piece):
     rating_a: PositiveCurrent | None = None
     voltage_v: Voltage | None = None
     cable_per_position_mm2: Area | None = None
+    opens_at_percent: Overload | None = None
     conditional_a: PositiveCurrent | None = None
     fuses: dict[str, BoardFuse] = Field(default_factory=dict)
+
+    def opens_at(self) -> float | None:
+        return None if self.opens_at_percent is None else self.opens_at_percent / 100
 
     def terminals(self) -> tuple[str, ...]:
         return ("in", *(str(n) for n in range(1, self.rows * self.columns + 1)))

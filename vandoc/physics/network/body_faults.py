@@ -23,7 +23,6 @@ from vandoc.physics.network.operating import CableData, FuseData
 from vandoc.physics.network.short_circuits import Port, ShortCircuits
 
 Survival = Literal["survives", "burns", "not known"]
-OVERLOAD_MULTIPLE = 1.45  # of the capacity, for the conventional operating current; IEC 60364-4-43, 433.1
 
 
 @dataclass(frozen=True)
@@ -240,7 +239,10 @@ def _deemed(fuse: FuseInFault, capacity_a: float) -> bool:
     IEC 60364-4-43:2008, 435.1, from memory; its breaking capacity is checked by a rule of its own.
     """
     sure = sure_multiple(fuse.link.family) or 1.0
-    return fuse.rating_a <= capacity_a and sure * fuse.rating_a <= OVERLOAD_MULTIPLE * capacity_a
+    return (
+        fuse.rating_a <= capacity_a
+        and sure * fuse.rating_a <= constant("overload multiple").value * capacity_a
+    )
 
 
 def _opens(fuses: tuple[FuseInFault, ...]) -> bool | None:
