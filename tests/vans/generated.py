@@ -72,7 +72,7 @@ class _Van:
 
     def _fuse(self, ident: str, rating: int) -> str:
         family = "SF30" if rating <= 200 else "class-T"
-        return self._piece(ident, "fuse", family=family, rating=f"{rating} A", voltage="32 V")
+        return self._piece(ident, "fuse", family=family, rating=f"{rating} A", voltage="32 V", stud="M8")
 
     def _battery(self) -> None:
         """Battery, main fuse, isolator, bars, and by chance a shunt and an earth point."""
