@@ -206,8 +206,8 @@ class Symptoms:
             together = [(contact.id,), isolators] if contact.kind == "isolator" else [(contact.id,)]
             views = (
                 self._goes_on(trial, replace(trial, off=off))
+                for off in together  # alone first: what stops with all isolators off may hide this one
                 for trial in self.bench.trials()
-                for off in together
             )
             view = next((view for view in views if view is not None), None)
             if view is not None:
