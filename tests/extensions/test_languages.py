@@ -24,7 +24,7 @@ from vandoc.reading.archive import keep, revisions
 POINTS = {"vandoc.languages": "marsh_words"}
 CAUTIONS = "pages/manual/cautions.yml"
 WORDS = "pages/manual/words.yml"
-RULE = "judgement/checks/rules/terminals/torque_not_stated.yml"
+RULE = "judgement/checks/rules/revisions/revision_changed.yml"
 FIRE = {
     "hazard": "Faro etendas. Fumo mortigas.",
     "consequence": "Gi mortigos vin.",
@@ -50,13 +50,13 @@ def fire() -> dict[str, str]:
 
 def toy(**more: object) -> dict[str, object]:
     """Catalogues of the toy language by place: a title, the signal words, a caution, a rule."""
-    torque = english(RULE)["torque-not-stated"]
-    assert isinstance(torque, dict)
-    message = f"Mankas: {torque['message']}"
+    archived = english(RULE)["revision-not-archived"]
+    assert isinstance(archived, dict)
+    message = f"Mankas: {archived['message']}"
     return {
         WORDS: {"menu": {"safe": "Sekurigu gin"}, "signal_word": SIGNALS},
         CAUTIONS: {"fire": fire()},
-        RULE: {"torque-not-stated": {"message": message}},
+        RULE: {"revision-not-archived": {"message": message}},
         **more,
     }
 
@@ -78,7 +78,7 @@ def van(tmp_path) -> Path:
 
 
 def messages(van: Path) -> list[str]:
-    return [found.message for found in vandoc.check(read(van)) if found.rule == "torque-not-stated"]
+    return [found.message for found in vandoc.check(read(van)) if found.rule == "revision-not-archived"]
 
 
 def test_check_and_build_speak_it_where_it_has_words_and_english_elsewhere(install, van):
@@ -205,8 +205,8 @@ def lost(part: str, text: str) -> dict[str, object]:
         (lost("avoid", "Ciuj eliru."), "fewer sentences than the English caution"),
         (lost("signal", "NOTICE"), "fire.signal: this is no wording"),
         (lost("when", "never"), "fire.when: "),
-        ({RULE: {"torque-not-stated": {"source": "mi"}}}, "source: this is no wording"),
-        ({RULE: {"torque-not-stated": {"message": "Nenio."}}}, "must stand there as often"),
+        ({RULE: {"revision-not-archived": {"source": "mi"}}}, "source: this is no wording"),
+        ({RULE: {"revision-not-archived": {"message": "Nenio."}}}, "must stand there as often"),
     ],
 )
 def test_a_translation_that_loses_something_is_refused_by_name(install, texts, reason):
