@@ -139,3 +139,11 @@ def test_a_changed_setting_makes_a_label_stale(van, tmp_path):
     now = van_of(tmp_path, ("opens: 11.5 V", "opens: 11.8 V"))
     stale = stale_labels(van.system, van.sizing, now.system, now.sizing)
     assert [(label.kind, label.name) for label in stale] == [("contact", "disconnect")]
+
+
+def test_the_electrician_sees_what_each_device_gets_while_it_starts(pages):
+    rows = [line for line in pages["electrician/states.md"].splitlines() if line.startswith("|")]
+    heater = next(line for line in rows if line.startswith("| Diesel heater | 10 | 90 |"))
+    assert heater.endswith("| 10.50 | stated |")
+    pump = next(line for line in rows if line.startswith("| Water pump | 20 | 1 |"))
+    assert pump.endswith("| usual for its kind |")

@@ -9,6 +9,7 @@ from vandoc.ground.calc.operating_point import NoOperatingPoint
 from vandoc.ground.figures import fixed, number, quantity, stated
 from vandoc.judgement.checks.shared.operating import lowest_v
 from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.electrician.starting import start_rows
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import say
 from vandoc.physics.network.operating import SolvedState
@@ -84,9 +85,8 @@ def pages(book: Book) -> Iterator[Page]:
         for state in OperatingState
         if state in case.solved or state in case.no_operating_point
     ]
-    yield Page(
-        "electrician/states.md", "electrician/states", say("menu.states"), {"states": views}, searched=False
-    )
+    shown = {"states": views, "starts": tuple(start_rows(book))}
+    yield Page("electrician/states.md", "electrician/states", say("menu.states"), shown, searched=False)
 
 
 def _named(state: OperatingState) -> tuple[str, str]:
