@@ -59,7 +59,7 @@ def accepted(breach: Breach, digits: int) -> str:
     words = [word for _, word in sorted(breach.words.items()) if isinstance(word, kinds)]
     ordered = sorted((*figures, *words), key=lambda word: isinstance(word, str))
     texts = [PHRASES.say("cannot-check")] if breach.unknown else []
-    texts += [" ".join(_text(word, digits).split()) for word in ordered]
+    texts += [" ".join(_text(word, digits).split()).replace("', '", ", ") for word in ordered]
     return "; ".join(dict.fromkeys(filter(None, texts))) or breach.subject
 
 
