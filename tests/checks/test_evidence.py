@@ -1,4 +1,4 @@
-"""A figure from the manufacturer's document is evidence: it clears its review, and without the document it does not."""
+"""A figure from the manufacturer's document is evidence: it clears its review, and nothing less does."""
 
 import pytest
 
@@ -56,7 +56,7 @@ def end_of(judged, owner):
 
 
 def test_the_operating_time_of_the_manufacturer_holds_from_its_current_on(spoil):
-    """Type class-T has no published gates; a short circuit at a consumer fed by the main fuse alone decides."""
+    """Type class-T has no published gates, so that only the curve of its manufacturer tells its time."""
     unknown = spoil(piece("main-fuse", family="class-T", voltage="125 V"))
     owner = next(
         o for o, e in unknown.van.faults.at_end.items() if e.fuses and e.fuses[0].link.id == "main-fuse"
