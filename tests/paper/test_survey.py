@@ -78,7 +78,7 @@ def test_the_grid_is_true_to_scale():
 def test_the_sheet_is_accessible_and_always_the_same():
     assert_fit_for_everybody(survey())
     assert survey() == survey()
-    assert len(reader(survey()).pages) == 6
+    assert len(reader(survey()).pages) == 7
 
 
 def test_the_command_writes_it_and_replaces_nothing(tmp_path: Path):
