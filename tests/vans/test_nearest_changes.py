@@ -249,3 +249,25 @@ def test_no_change_that_was_tried_is_only_said_if_one_was(tmp_path, monkeypatch)
     (text,) = [f.nearest.text for f in failing(van) if f.rule == fault.rule]
     assert text.startswith("no change that was tried cures it")
     assert text.endswith(rules()[fault.rule].cure.removesuffix("."))
+
+
+def test_a_fuse_that_breaks_too_little_is_not_replaced_by_another_such(tmp_path):
+    """A 20 A blade fuse at the battery carries 25 A, and 3.35 kA is above its 1 kA (ISO 8820-3:2015)."""
+    text = (Path(__file__).parent / "pairs" / "vans" / "small_agm.yml").read_text("utf-8")
+    for old, new in (
+        ("family: single-bolt, voltage: 58 V, breaking: 5 kA", "family: E, rating: 20 A, voltage: 32 V"),
+        ("power: 10 W", "power: 300 W"),
+        (
+            "rating: 5 A}, cable: {length: 3 m, area: 1.5 mm²}",
+            "rating: 40 A}, cable: {length: 3 m, area: 6 mm²}",
+        ),
+    ):
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    (tmp_path / "van.yml").write_text(text, "utf-8")
+    van = entry.read(tmp_path / "van.yml")
+    named = {breach.rule: change for breach, change in cures(van) if breach.subject == "main-fuse"}
+    assert {"fuse-below-current", "breaking-capacity"} <= set(named)
+    for change in named.values():
+        assert change.kind == "family"
+        assert change.then not in ("C", "E", "F", "SF30", "SF51")  # 1 kA and 2 kA

@@ -11,6 +11,7 @@ from typing import Any, TypeVar, cast, get_args
 from vandoc.analysis import Van
 from vandoc.ground.calc.battery import rest_voltage
 from vandoc.ground.chemistry import Hazard
+from vandoc.ground.data import constant
 from vandoc.ground.errors import Problem, SystemFileError, VandocError
 from vandoc.ground.figures import day
 from vandoc.ground.messages import spoken
@@ -190,9 +191,16 @@ class Book:
             "inverter": bool(self.pieces(eq.Inverter)),
             "isolator": bool(self.isolators),
             "solar": bool(self.pieces(eq.SolarArray)),
+            "arc": self._highest_v > constant("voltage that keeps an arc").value,
             "cools-down": any(load.cools_down for load in self.system.loads.values()),
         }
         return frozenset(trait for trait, there in held.items() if there) | self._hazards
+
+    @property
+    def _highest_v(self) -> float:
+        """The highest nominal voltage of a battery. [V]"""
+        usual = self.system.van.nominal_v
+        return max((one.nominal_v or usual for one in self.pieces(eq.Battery).values()), default=usual)
 
     @property
     def _hazards(self) -> frozenset[str]:

@@ -42,6 +42,7 @@ def _summary(book: Book) -> dict[str, object]:
     words = (*SEVERITIES, "reviewed") if counts["reviewed"] else SEVERITIES
     van = book.system.van
     return {
+        "traits": book.traits,
         "counts": [(word, counts[word]) for word in words],
         "van": van.name,
         "base": van.base,
