@@ -112,6 +112,17 @@ def steps(system: System, network: Network) -> tuple[IsolationStep, ...]:
 
 def first_isolators(system: System, network: Network) -> tuple[str, ...]:
     """Return the isolators in opening order: at the panels, at leisure batteries, others."""
+    ranks = _ranks(system, network)
+    return tuple(sorted(ranks, key=ranks.__getitem__))
+
+
+def panel_isolators(system: System, network: Network) -> frozenset[str]:
+    """Return the isolators that disconnect panels and no battery."""
+    return frozenset(ident for ident, rank in _ranks(system, network).items() if rank == 0)
+
+
+def _ranks(system: System, network: Network) -> dict[str, int]:
+    """Return 0 for isolators at the panels, 1 for those at leisure batteries, 2 for others."""
     panels = {source.plus for source in network.sources if source.kind == "solar"}
     leisure = {f"{ident}.{sign}" for ident in system.leisure for sign in "+-"}
 
@@ -119,14 +130,15 @@ def first_isolators(system: System, network: Network) -> tuple[str, ...]:
         return not (isinstance(edge, Joint) and edge.kind in ("isolator", "relay", "disconnect", "earth"))
 
     by_panels, by_leisure = network.flood(panels, closed), network.flood(leisure, closed)
-
-    def rank(ident: str) -> int:
-        own = [joint for joint in network.joints.values() if joint.owner == ident]
-        ends = {end for joint in own for end in (joint.start, joint.end)}
-        return 0 if ends & by_panels and not ends & by_leisure else 1 if ends & by_leisure else 2
-
+    ends: dict[str, set[str]] = {}
     isolators = [joint.owner for joint in network.joints.values() if joint.kind == "isolator"]
-    return tuple(sorted(isolators, key=rank))
+    for joint in network.joints.values():
+        if joint.owner in isolators:
+            ends.setdefault(joint.owner, set()).update((joint.start, joint.end))
+    return {
+        ident: 0 if at & by_panels and not at & by_leisure else 1 if at & by_leisure else 2
+        for ident, at in ends.items()
+    }
 
 
 def _steps(system: System, network: Network) -> Iterator[IsolationStep]:

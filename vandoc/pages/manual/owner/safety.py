@@ -46,6 +46,8 @@ class SafeStep:
         Parts that are still live after it.
     mains : tuple of str
         Parts that may still carry mains voltage after it.
+    at_panels : bool
+        Whether it disconnects panels and no battery.
     """
 
     act: str
@@ -54,6 +56,7 @@ class SafeStep:
     dead: tuple[str, ...]
     left: tuple[LiveItems, ...]
     mains: tuple[str, ...]
+    at_panels: bool = False
 
 
 @dataclass(frozen=True)
@@ -86,6 +89,11 @@ class Safety:
     def switches(self) -> tuple[SafeStep, ...]:
         """The steps that open a battery isolator or a similar switch."""
         return tuple(step for step in self.steps if step.act == "isolator")
+
+    @property
+    def urgent(self) -> tuple[SafeStep, ...]:
+        """The same with those at the batteries first: in an emergency they matter most."""
+        return tuple(sorted(self.switches, key=lambda step: step.at_panels))
 
     @property
     def last(self) -> tuple[LiveItems, ...]:
@@ -171,6 +179,7 @@ def _step(book: Book, step: isolation.IsolationStep, before: LiveTerminals) -> S
         dead=_names(book, _in_order(book, dead)),
         left=_fed(book, step.live),
         mains=_names(book, step.live.mains),
+        at_panels=step.pieces[0] in isolation.panel_isolators(book.system, book.network),
     )
 
 
