@@ -182,7 +182,7 @@ WRONG = {
     "unknown section": (("workshop:", "colour: red\nworkshop:"), ["van.yml:5:1: colour: 'colour' is not a valid key here; valid keys: format, van, workshop, places, equipment, loads, cable_defaults, cables, circuits, use, mains, commissioning, services, texts"]),
     "missing section": (("workshop: {name: Somebody}", ""), ["van.yml:1:1: the file: 'workshop' is missing; add it"]),
     "unknown kind": (("kind: battery", "kind: batery"), ["van.yml:9:17: equipment.house.kind: 'batery' is not a kind of equipment; did you mean 'battery'?"]),
-    "unknown choice": (("chemistry: AGM", "chemistry: NiCd"), ["van.yml:9:64: equipment.house.chemistry: 'NiCd' is not valid here; use 'flooded', 'AGM', 'gel' or 'LiFePO4'"]),
+    "unknown choice": (("chemistry: AGM", "chemistry: NiCd"), ["van.yml:9:64: equipment.house.chemistry: 'NiCd' is not valid here; use 'flooded', 'EFB', 'AGM', 'gel', 'lead-carbon', 'LiFePO4', 'NMC', 'LTO' or 'sodium-ion'"]),
     "unfit name": (("  box: {", "  Box!: {"), None),
     "nothing to point at": (("to: main.in", "to: mian.in"), ["van.yml:15:25: cables[0].to: there is no terminal 'mian.in'; did you mean 'main.in'?"]),
     "no such terminal": (("from: house.+", "from: house.plus"), ["van.yml:15:12: cables[0].from: 'house' has no terminal 'house.plus'; it has house.+, house.-"]),

@@ -24,6 +24,11 @@ from vandoc.reading.archive import keep
 
 POINTS = {"vandoc.chemistries": "marsh_cells"}
 CELLS = {f"marsh_cells/{file.name}": file.read_text("utf-8") for file in sorted(FOLDER.glob("*.yml"))}
+OURS = ["flooded", "EFB", "AGM", "gel", "lead-carbon", "LiFePO4", "NMC", "LTO", "sodium-ion"]
+REFUSED = (
+    "'NCA' is not valid here; use 'flooded', 'EFB', 'AGM', 'gel', 'lead-carbon', 'LiFePO4', 'NMC', 'LTO' or "
+    "'sodium-ion'"
+)
 NEW = ["NCA", "novel", "Na-ion"]  # by file
 
 
@@ -40,14 +45,25 @@ def van_file(tmp_path):
 
 def test_a_chemistry_of_a_package_is_added_after_ours_and_named(install, van_file):
     install("marsh-cells", "1.0", POINTS, CELLS)
-    assert list(known()) == ["flooded", "AGM", "gel", "LiFePO4", *NEW]
+    assert list(known()) == [
+        "flooded",
+        "EFB",
+        "AGM",
+        "gel",
+        "lead-carbon",
+        "LiFePO4",
+        "NMC",
+        "LTO",
+        "sodium-ion",
+        *NEW,
+    ]
     assert {str(known()[key].package) for key in NEW} == {"marsh-cells 1.0"}
     assert known()["AGM"].package is None
     van = vandoc.read(van_file("novel"))
     (finding,) = [one for one in vandoc.check(van) if one.rule == "chemistry-not-known"]
     assert "(novel, from the package marsh-cells 1.0)" in finding.message
     with ignored():
-        assert list(known()) == ["flooded", "AGM", "gel", "LiFePO4"]
+        assert list(known()) == OURS
 
 
 @pytest.mark.parametrize("key", NEW)
@@ -79,9 +95,7 @@ def test_editors_offer_it_and_a_van_without_the_package_is_told(van_file):
     assert found["findings"]
     without = run("--no-plugins", "check", str(van_file("NCA")))
     assert without.returncode == 2
-    assert (
-        "'NCA' is not valid here; use 'flooded', 'AGM', 'gel' or 'LiFePO4'" in without.stdout + without.stderr
-    )
+    assert REFUSED in without.stdout + without.stderr
 
 
 def test_a_van_that_names_a_chemistry_that_is_not_there_is_told_with_its_place(van_file):
