@@ -95,6 +95,11 @@ class Safety:
         """The same with those at the batteries first: in an emergency they matter most."""
         return tuple(sorted(self.switches, key=lambda step: step.at_panels))
 
+    def is_drawn_before(self, number: int) -> bool:
+        """Whether the place of an urgent switch, counted from 0, is that of one before it."""
+        places = [step.where.id if step.where else "" for step in self.urgent]
+        return places[number] in places[:number]
+
     @property
     def last(self) -> tuple[LiveItems, ...]:
         """Parts that are still live after the last step."""
