@@ -25,7 +25,7 @@ from vandoc.reading.archive import keep
 POINTS = {"vandoc.chemistries": "marsh_cells"}
 CELLS = {f"marsh_cells/{file.name}": file.read_text("utf-8") for file in sorted(FOLDER.glob("*.yml"))}
 OURS = ["flooded", "EFB", "AGM", "gel", "lead-carbon", "LiFePO4", "NMC", "LTO", "sodium-ion"]
-REFUSED = (
+NOT_VALID = (
     "'NCA' is not valid here; use 'flooded', 'EFB', 'AGM', 'gel', 'lead-carbon', 'LiFePO4', 'NMC', 'LTO' or "
     "'sodium-ion'"
 )
@@ -95,7 +95,7 @@ def test_editors_offer_it_and_a_van_without_the_package_is_told(van_file):
     assert found["findings"]
     without = run("--no-plugins", "check", str(van_file("NCA")))
     assert without.returncode == 2
-    assert REFUSED in without.stdout + without.stderr
+    assert NOT_VALID in without.stdout + without.stderr
 
 
 def test_a_van_that_names_a_chemistry_that_is_not_there_is_told_with_its_place(van_file):
