@@ -35,8 +35,7 @@ def test_the_rule_is_not_read_out_of_the_sentence(monkeypatch):
     """Whatever the sentence looks like: here the figures come first, and the rule has a colon in it."""
     tree = WORDS.tree | {"reason": "{figures} ({decided})"}
     tree["cable"] = {name: entry | {"decided": "a rule: named"} for name, entry in tree["cable"].items()}
-    changed = Messages("vandoc.judgement.proposals", "reasons")
-    changed.tree = tree
+    changed = type("Changed", (Messages,), {"tree": tree})("vandoc.judgement.proposals", "reasons")
     monkeypatch.setattr(proposals, "say", changed.say)
     cables = [item for item in listed(str(DEMO_VANS[0])) if item["what"] == "cable"]
     assert {item["decided"] for item in cables} == {"a rule: named"}

@@ -2,8 +2,6 @@
 
 from typing import Literal
 
-from pydantic import Field
-
 from vandoc.model.base import Current, Ident, Voltage
 from vandoc.model.piece import FaultKind, Piece
 from vandoc.model.traits import CutsOff, Draws, Lights
@@ -17,7 +15,7 @@ class Monitor(Piece):
     kind: Literal["monitor"]
     shunt: Ident | None = None
     current_a: Current = 0.01
-    alarm_v: Voltage | None = Field(None, description="battery voltage below which it sounds an alarm")
+    alarm_v: Voltage | None = None
 
     def draws(self, nominal_v: float) -> Draws | None:
         return Draws("monitor", nominal_v, self.current_a)

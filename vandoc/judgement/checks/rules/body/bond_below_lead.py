@@ -27,7 +27,7 @@ def bond(van: Van) -> Iterator[Breach]:
                 {
                     "cable": found.conductor.id,
                     "battery": van.name(found.battery),
-                    "lead": lead.id if lead else "",
+                    "feed": lead.id if lead else "",
                     "area": Amount(areas[lead.id] if lead else 0.0, "mm²"),
                     "least": Amount(least.value, "mm²"),
                 },
