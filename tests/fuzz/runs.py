@@ -23,7 +23,7 @@ ROOT = Path(__file__).parents[2]
 COLLECT_EVERY = 20  # runs; the limit on memory is far above what they leave
 MOST_S = 20  # of processor time for one command
 PLACED = re.compile(r"(?P<file>[^\n]+?):\d+:\d+: \S")
-COUNTED = re.compile(r"(?P<fails>\d+) fail, \d+ review, \d+ note\Z")
+COUNTED = re.compile(r"(?P<fails>\d+) fail, \d+ review, \d+ note(?:, \d+ reviewed)?\Z")
 KINDS = ("van", "part sheet", "workshop", "revision", "page", "configuration")
 PAGE = (
     "# Our page\n\nText with a [link](index.md), `code`, <b>HTML</b> and\n\n| a | b |\n|---|---|\n| 1 | 2 |\n"
