@@ -6,7 +6,8 @@ from functools import cache
 
 import pytest
 
-from tests.manual.manuals import VANS, judged, manual, page, words
+from tests.manual.manuals import VANS, judged, manual, pages_of, tree_of, with_system, words
+from vandoc.analysis import Van
 from vandoc.ground.figures import plain, quantity, stated
 from vandoc.judgement.remedy import findings
 
@@ -48,9 +49,18 @@ def short_circuits(van: str) -> dict[str, float]:
             found |= {f"{fuse.link.id}, smallest at {ident}": fuse.smallest_a}
     for fault in judged(van).body_faults.faults:
         name = f"{fault.terminal} of {fault.source} to the body"
-        large = {f"largest, {name}": fault.largest_a, f"smallest, {name}": fault.smallest_a}
-        found |= {what: amps for what, amps in large.items() if amps >= 1000}  # below, others are as near
+        found |= {f"largest, {name}": fault.largest_a, f"smallest, {name}": fault.smallest_a}
     return {name: amps for name, amps in found.items() if amps >= LARGE_A}
+
+
+def without_evidence(van: str) -> Van:
+    """A demonstration van without the documents that answer for breaking capacities."""
+    found = judged(van)
+    pieces = {
+        ident: piece.model_copy(update={"figures_from": None, "conditional_a": None, "opens": None})
+        for ident, piece in found.system.equipment.items()
+    }
+    return with_system(found, found.system.model_copy(update={"equipment": pieces}))
 
 
 @cache
@@ -76,13 +86,17 @@ def test_large_currents_are_written_in_one_way(van):
 
 @pytest.mark.parametrize("van", VANS)
 def test_a_short_circuit_current_is_one_figure_on_all_pages(van):
-    """Whatever could be a rounding of a short-circuit current is its one figure, or that of another."""
+    """Whatever could be a rounding of a short-circuit current is its one figure, or that of another.
+
+    Faults to the body are so many that below 1 kA one is near almost any current.
+    """
     known = short_circuits(van)
+    distinct = {name: amps for name, amps in known.items() if amps >= 1000 or not name.endswith("body")}
     figures = {plain(quantity(amps, "A")) for amps in known.values()}
     places: dict[str, set[str]] = {figure: set() for figure in figures}
     for place, text in texts(van).items():
         for shown, amps in currents(text):
-            near = [name for name, true in known.items() if abs(amps - true) < 0.005 * true]
+            near = [name for name, true in distinct.items() if abs(amps - true) < 0.005 * true]
             assert not near or shown in figures | as_stated(van), f"{place}: {shown} for {near}"
             if shown in figures:
                 places[shown].add(place)
@@ -91,8 +105,8 @@ def test_a_short_circuit_current_is_one_figure_on_all_pages(van):
 
 @pytest.mark.parametrize("van", VANS)
 def test_a_finding_on_breaking_capacity_names_the_current_of_the_page(van):
-    found = judged(van)
-    table = next(page(van, "electrician/faults.md").iter("table"))
+    found = without_evidence(van)
+    table = next(tree_of(str(pages_of(found).files["electrician/faults.md"])).iter("table"))
     shown = {[words(cell) for cell in row][-1] for row in list(table.iter("tr"))[1:]}
     told = [finding for finding in findings(found) if finding.rule.startswith("breaking-capacity")]
     assert told

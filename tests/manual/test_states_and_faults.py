@@ -32,7 +32,8 @@ def summed(lines, pattern):
 @pytest.mark.parametrize("van", VANS)
 def test_every_state_has_each_device_with_its_solved_voltage_and_current(van):
     solved = case_of(van).solved
-    tables = [t for t in page(van, "electrician/states.md").iter("table") if "Voltage [V]" in words(t)]
+    every = page(van, "electrician/states.md").iter("table")
+    tables = [t for t in every if "Voltage [V]" in words(t) and "Starting current" not in words(t)]
     assert len(tables) == len(solved) >= 3
     for table, found in zip(tables, solved.values(), strict=True):
         shown = [(value(row[2]), value(row[4])) for row in rows(table)]

@@ -166,7 +166,7 @@ def _steps(safety: Safety) -> Iterator[tuple[str, str, str]]:
     yield (say("pocket.out"),) * 3
     for step in safety.steps:
         yield _step(step)
-    if not safety.switches:
+    if not safety.disconnects_a_battery:
         yield (say("pocket.no_switch"),) * 3
     if safety.last:
         origins = [fed.by for fed in safety.last if fed.pieces]

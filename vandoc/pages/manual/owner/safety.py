@@ -91,6 +91,11 @@ class Safety:
         return tuple(step for step in self.steps if step.act == "isolator")
 
     @property
+    def disconnects_a_battery(self) -> bool:
+        """Whether a switch is known that opens at a battery, not only at the panels."""
+        return any(not step.at_panels for step in self.switches)
+
+    @property
     def urgent(self) -> tuple[SafeStep, ...]:
         """The same with those at the batteries first: in an emergency they matter most."""
         return tuple(sorted(self.switches, key=lambda step: step.at_panels))
