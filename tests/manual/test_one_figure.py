@@ -2,11 +2,12 @@
 
 import html
 import re
+from collections.abc import Mapping
 from functools import cache
 
 import pytest
 
-from tests.manual.manuals import VANS, judged, manual, pages_of, tree_of, with_system, words
+from tests.manual.manuals import ROOT, VANS, judged, pages_of, tree_of, with_system, words
 from vandoc.analysis import Van
 from vandoc.ground.figures import plain, quantity, stated
 from vandoc.judgement.remedy import findings
@@ -17,14 +18,30 @@ FACTOR = {"A": 1.0, "kA": 1e3}
 
 
 @cache
+def without_evidence(van: str) -> Van:
+    """A demonstration van without the documents that answer for breaking capacities."""
+    found = judged(van)
+    pieces = {
+        ident: piece.model_copy(update={"figures_from": None, "conditional_a": None, "opens": None})
+        for ident, piece in found.system.equipment.items()
+    }
+    return with_system(found, found.system.model_copy(update={"equipment": pieces}))
+
+
+@cache
+def files(van: str) -> Mapping[str, object]:
+    return pages_of(without_evidence(van)).files
+
+
+@cache
 def texts(van: str) -> dict[str, str]:
     """The pages, drawings and lists of a van and its findings, as text."""
     found = {
         path: html.unescape(str(content))
-        for path, content in manual(van).files.items()
+        for path, content in files(van).items()
         if path.endswith((".md", ".html", ".svg"))
     }
-    for number, finding in enumerate(findings(judged(van))):
+    for number, finding in enumerate(findings(without_evidence(van))):
         found[f"finding {number}: {finding.rule}"] = f"{finding.message}\n{finding.working}"
     return found
 
@@ -39,7 +56,7 @@ def currents(text: str) -> list[tuple[str, float]]:
 @cache
 def short_circuits(van: str) -> dict[str, float]:
     """The large short-circuit currents of a van by what they are of. [A]"""
-    faults = judged(van).faults
+    faults = without_evidence(van).faults
     found = {f"at fuse {ident}": amps for ident, amps in faults.at_fuse_a.items()}
     for ident, end in faults.at_end.items():
         found |= {f"largest at {ident}": end.largest_a, f"smallest at {ident}": end.smallest_a}
@@ -47,30 +64,20 @@ def short_circuits(van: str) -> dict[str, float]:
         for fuse in end.fuses:
             found |= {f"{fuse.link.id}, short at {ident}": fuse.largest_a}
             found |= {f"{fuse.link.id}, smallest at {ident}": fuse.smallest_a}
-    for fault in judged(van).body_faults.faults:
+    for fault in without_evidence(van).body_faults.faults:
         name = f"{fault.terminal} of {fault.source} to the body"
         found |= {f"largest, {name}": fault.largest_a, f"smallest, {name}": fault.smallest_a}
     return {name: amps for name, amps in found.items() if amps >= LARGE_A}
 
 
-def without_evidence(van: str) -> Van:
-    """A demonstration van without the documents that answer for breaking capacities."""
-    found = judged(van)
-    pieces = {
-        ident: piece.model_copy(update={"figures_from": None, "conditional_a": None, "opens": None})
-        for ident, piece in found.system.equipment.items()
-    }
-    return with_system(found, found.system.model_copy(update={"equipment": pieces}))
-
-
 @cache
 def as_stated(van: str) -> set[str]:
-    """Currents that the van file states and that may lie near a calculated one."""
-    found = judged(van)
-    ratings = [fuse.rating_a for fuse in found.sizing.fuses.values()]
-    pieces = found.system.equipment.values()
-    stated_a = [getattr(piece, name, None) for piece in pieces for name in ("rating_a", "breaking_a")]
-    return {plain(stated(amps, "A")) for amps in (*ratings, *stated_a) if amps}
+    """Currents that are written in the files of a van or proposed, and may lie near a calculated one."""
+    ratings = [fuse.rating_a for fuse in without_evidence(van).sizing.fuses.values()]
+    sites = ROOT / "sites"
+    written = [*(sites / van).rglob("*.yml"), *(sites / "parts").glob("*.yml")]
+    found = {plain(match[0]) for path in written for match in AMPS.finditer(path.read_text("utf-8"))}
+    return found | {plain(stated(amps, "A")) for amps in ratings}
 
 
 @pytest.mark.parametrize("van", VANS)
@@ -106,7 +113,7 @@ def test_a_short_circuit_current_is_one_figure_on_all_pages(van):
 @pytest.mark.parametrize("van", VANS)
 def test_a_finding_on_breaking_capacity_names_the_current_of_the_page(van):
     found = without_evidence(van)
-    table = next(tree_of(str(pages_of(found).files["electrician/faults.md"])).iter("table"))
+    table = next(tree_of(str(files(van)["electrician/faults.md"])).iter("table"))
     shown = {[words(cell) for cell in row][-1] for row in list(table.iter("tr"))[1:]}
     told = [finding for finding in findings(found) if finding.rule.startswith("breaking-capacity")]
     assert told
