@@ -19,6 +19,7 @@ from vandoc.physics.sizing import SizedConductor, SizedFuse
 
 INSULATIONS_C = (60.0, 70.0, 85.0, 90.0, 100.0, 105.0, 125.0, 150.0)  # common practice, no source
 MAX_SIZES = 2  # of one series of sizes; the number of trials is limited
+MAX_FOR_START = 6  # a fuse that carries the current may still blow during a long start
 
 
 def cable_of(van: Van, breach: Breach) -> SizedConductor:
@@ -105,10 +106,10 @@ def larger_fuse(van: Van, breach: Breach) -> Iterator[Change]:
 
 def fuse_for_start(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield the next larger fuses that let a load start, or fuse types with such a rating."""
-    yield from _larger(van, breach, 0.0)
+    yield from _larger(van, breach, 0.0, most=MAX_FOR_START)
 
 
-def _larger(van: Van, breach: Breach, least_a: float) -> Iterator[Change]:
+def _larger(van: Van, breach: Breach, least_a: float, most: int = MAX_SIZES) -> Iterator[Change]:
     multiple = constant("start-up multiple").value
     for link in fuses_named(van, breach):
         sized = van.sizing.fuses[link.id]
@@ -116,7 +117,7 @@ def _larger(van: Van, breach: Breach, least_a: float) -> Iterator[Change]:
         needed = round(max(sized.design_a, lasting, starting, least_a), 6)
         larger = [amps for amps in standard_ratings(link.family) if amps > sized.rating_a]
         if not (alone(van, link) and most_broken(van, link) < van.faults.at_fuse_a[link.id]):
-            for amps, steps in first_rungs(larger, needed.__le__):
+            for amps, steps in first_rungs(larger, needed.__le__, most):
                 yield fuse(van, link, amps, steps)
         yield from other_family(van, link, needed)
 
@@ -239,9 +240,11 @@ def _no_curve(link: FuseLink) -> list[tuple[Trail, object]]:
     return [((*link.trail, "opens"), None)] if link.by_maker.opens_at_a is not None else []
 
 
-def first_rungs(ladder: Sequence[float], fits: Callable[[float], bool]) -> list[tuple[float, int]]:
+def first_rungs(
+    ladder: Sequence[float], fits: Callable[[float], bool], most: int = MAX_SIZES
+) -> list[tuple[float, int]]:
     """Return the first sizes of a series that fit, each with its distance."""
-    return [(rung, steps) for steps, rung in enumerate(ladder, start=1) if fits(rung)][:MAX_SIZES]
+    return [(rung, steps) for steps, rung in enumerate(ladder, start=1) if fits(rung)][:most]
 
 
 def _carries(
