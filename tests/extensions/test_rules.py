@@ -86,7 +86,7 @@ def test_pages_name_the_package(install, tmp_path):
 
 
 REFUSED = {
-    "our slug": (rule_of("no-isolator", "note"), "rule 'no-isolator' is declared in batteries and in marsh"),
+    "our slug": (rule_of("no-isolator", "note"), "rule 'no-isolator' is declared in isolation and in marsh"),
     "our finding": (rule_of(yields="no-isolator"), "yields 'no-isolator', but declares"),
     "words for our rule": (
         rule_of(words="no-isolator: {title: Fine}\nmarsh-battery: {title: A}\n"),

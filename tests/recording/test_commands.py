@@ -59,13 +59,13 @@ def test_record_asks_in_order_saves_each_and_keeps_the_rest(wren):
 
 def test_record_assesses_each_reading_at_once_and_asks_for_its_current(wren):
     order = list(read(wren).measurements)
-    given = {"insulation.board": "5 kΩ", "drop.pump": "400 mV\n2 A", "drop.heater": "200 mV\n"}
+    given = {"insulation.board": "5 kΩ", "drop.pump": "400 mV\n2 A", "drop.heater": "100 mV\n"}
     # The current is asked for where a drop was read: twice the drop at half the current is a poor joint.
     answers = "".join(f"{given.get(name, '')}\n" for name in order)
     result = run("record", wren, "--date", "2026-03-14", answers=answers)
     assert "saved: 5 kΩ, TOO LOW" in result.output
     assert "saved: 400 mV, TOO HIGH" in result.output
-    assert "saved: 200 mV, pass\n" in result.output
+    assert "saved: 100 mV, pass\n" in result.output
     assert taken(load(wren).system)["drop.pump"][0].current_a == 2.0
 
 

@@ -52,12 +52,12 @@ def many_fuses() -> dict[str, Any]:
 def bare() -> dict[str, Any]:
     """No switch, no lights, no panels, no telephone, no address, no dates."""
     data = wren()
-    for name in ("isolator", "solar", "solar-fuse", "panel"):
+    for name in ("isolator", "solar", "solar-fuse", "panel", "panel-switch"):
         del data["equipment"][name]
     cables = []
     for cable in data["cables"]:
         ends = f"{cable['from']} {cable['to']}"
-        if "solar" in ends or "panel." in ends or cable["from"] == "isolator.out":
+        if "solar" in ends or "panel." in ends or "panel-switch." in ends or cable["from"] == "isolator.out":
             continue
         if cable["to"] == "isolator.in":
             cable = {**cable, "to": "plus"}

@@ -356,10 +356,20 @@ def test_no_cable_grows_for_a_drop_that_copper_cannot_reduce():
 
 
 def test_the_supply_and_return_of_a_circuit_grow_together():
-    sizing = sized_van(length(0, 15))
+    sizing = sized_van(length(0, 10))
     supply, back = sizing.conductors["heat supply"], sizing.conductors["heat return"]
     assert supply.area_mm2 == back.area_mm2 > 1
     assert "voltage drop" in (supply.decided, back.decided)
+
+
+def test_a_return_grows_alone_where_the_fuse_board_takes_no_larger_supply():
+    """At 15 m and 8 A the supply would have to be larger than the 6 mm² that the board's terminals take."""
+    sizing = sized_van(length(0, 15))
+    supply, back = sizing.conductors["heat supply"], sizing.conductors["heat return"]
+    assert supply.area_mm2 == 6
+    assert back.area_mm2 > supply.area_mm2
+    drop = sizing.drops["heat"]
+    assert drop.percent <= drop.limit.percent
 
 
 def test_a_return_follows_only_the_supply_of_its_own_load():

@@ -122,7 +122,7 @@ class _Sizer:
         grouped: dict[str, list[Conductor]] = {}
         for conductor in self.open:
             grouped.setdefault(conductor.circuit or conductor.id, []).append(conductor)
-        return [CableGroup(tuple(c.id for c in g), fsum(c.length_m for c in g)) for g in grouped.values()]
+        return [CableGroup.of(group) for group in grouped.values()]
 
     def _ambient(self, conductor: Conductor) -> float:
         return max((self.system.places[place].hottest_c for place in conductor.places), default=30.0)

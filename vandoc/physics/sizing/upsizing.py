@@ -1,11 +1,12 @@
 """Larger cables where a little more copper reduces voltage drop the most."""
 
 import heapq
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum
 
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2
+from vandoc.physics.network.graph import Conductor
 from vandoc.physics.sizing.results import Drop
 
 ENDS_M = 1.0  # vandoc's own value: extra cost of the cable ends at a larger size, as metres of cable
@@ -20,10 +21,19 @@ class CableGroup:
     ids : tuple of str
     length_m : float
         Of all together. [m]
+    returns : tuple of str
+        Those that may be larger than the others, where terminals keep the others small.
     """
 
     ids: tuple[str, ...]
     length_m: float
+    returns: tuple[str, ...] = ()
+
+    @classmethod
+    def of(cls, cables: Sequence[Conductor]) -> "CableGroup":
+        """Return the group of these cables."""
+        returns = tuple(cable.id for cable in cables if cable.role == "return")
+        return cls(tuple(cable.id for cable in cables), fsum(cable.length_m for cable in cables), returns)
 
 
 def upsize(
@@ -77,14 +87,16 @@ def upsize(
         """Return the next larger size of a group, and its benefit."""
         area = max(sizes[ident] for ident in bundle.ids)
         larger = next((a for a in STANDARD_AREAS_MM2 if a > area + 1e-6), None)
-        if larger is None or larger > min(largest[ident] for ident in bundle.ids) + 1e-6:
+        fit = tuple(ident for ident in bundle.ids if larger and larger <= largest[ident] + 1e-6)
+        if larger is None or not fit or (fit != bundle.ids and fit != bundle.returns):
             return None
         saved: dict[str, float] = {}
-        for ident in bundle.ids:
+        for ident in fit:
             ohm = ohm_of(ident, sizes[ident]) - ohm_of(ident, larger)
             for owner, current in served.get(ident, {}).items():
                 saved[owner] = saved.get(owner, 0.0) + ohm * current
-        return _Step(larger, (larger - area) * (bundle.length_m + ENDS_M), saved)
+        part = len(fit) / len(bundle.ids)
+        return _Step(fit, larger, (larger - area) * (bundle.length_m * part + ENDS_M), saved)
 
     def merit(step: _Step) -> float:
         return fsum(min(saved, excess[o]) for o, saved in step.saved.items() if excess[o] > 0) / step.cost
@@ -102,9 +114,9 @@ def upsize(
         if -now != known:  # savings by other groups can only reduce its benefit
             heapq.heappush(heap, (-now, number))
             continue
-        step, ids = steps[number], bundles[number].ids
-        sizes.update(dict.fromkeys(ids, step.area_mm2))
-        grown.update(dict.fromkeys(ids, step.area_mm2))
+        step = steps[number]
+        sizes.update(dict.fromkeys(step.ids, step.area_mm2))
+        grown.update(dict.fromkeys(step.ids, step.area_mm2))
         for owner, volts in step.saved.items():
             was_over = excess[owner] > 0
             excess[owner] -= volts
@@ -118,8 +130,9 @@ def upsize(
 
 @dataclass(frozen=True)
 class _Step:
-    """The next larger size of a group, its copper cost, and the voltage saved for each owner."""
+    """The next larger size of cables of a group, its copper cost, and the voltage saved for each owner."""
 
+    ids: tuple[str, ...]
     area_mm2: float
     cost: float
     saved: dict[str, float]
