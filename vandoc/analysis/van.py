@@ -354,7 +354,8 @@ class Van:
     def highest_v(self, node: str) -> float | None:
         """Return the highest voltage that any source brings onto the net of a terminal, if any. [V]"""
         if node not in self._highest_v:
-            self._highest_v[node] = highest_v(self.system, self.network, node)
+            found = highest_v(self.system, self.network, node)
+            self._highest_v.update(dict.fromkeys(self.network.joined(node), found))
         return self._highest_v[node]
 
     @cached_property
