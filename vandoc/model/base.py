@@ -54,6 +54,9 @@ class StrictModel(BaseModel):
     )
 
 
+CALCULATED = "calculated"
+"""Key beside a size that vandoc calculated and wrote."""
+
 Decided = Literal["nights", "charging", "alike", "need", "battery", "alternator", "panels", "none fits"]
 """Reason for the size of a proposed battery or charger."""
 

@@ -6,11 +6,11 @@ from typing import Any
 
 from vandoc.doors.exchange.columns import KEYS, LISTED, NAMES, SEVERAL
 from vandoc.doors.exchange.table import Row, cable_name, exported
+from vandoc.model.base import CALCULATED
 from vandoc.pages.manual.text import clean
 from vandoc.reading import editing
 
 SIZES = ("area", "rating", "return_area")  # a size from a table is no longer calculated
-MARK = "calculated"
 SECTIONS = {"load": "loads", "circuit": "circuits", "cable": "cables"}
 
 
@@ -117,7 +117,7 @@ def _put(item: Any, what: str, column: str, text: str) -> None:
         return
     holder = editing.set_at(item, KEYS[what][column].split("."), _value(column, text))
     if column in SIZES:
-        holder.pop(MARK, None)
+        holder.pop(CALCULATED, None)
 
 
 def _value(column: str, text: str) -> Any:

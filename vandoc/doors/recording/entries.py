@@ -5,9 +5,8 @@ from datetime import date
 from difflib import get_close_matches
 from typing import Any
 
-from vandoc.doors.recording.sizes import MARK
 from vandoc.doors.recording.words import say
-from vandoc.model.base import Ident
+from vandoc.model.base import CALCULATED, Ident
 from vandoc.model.system import System
 from vandoc.reading import editing
 from vandoc.reading.explain import as_stated
@@ -154,7 +153,7 @@ def with_value(draft: editing.Draft, system: System, name: str, key: str, value:
                 thing[step] = editing.flow()
             thing = thing[step]
         if last in SIZES:
-            thing.pop(MARK, None)
+            thing.pop(CALCULATED, None)
         thing[last] = value
         if not way:
             thing.pop(EXCLUSIVE_FIELDS.get(last), None)

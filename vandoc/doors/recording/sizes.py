@@ -9,9 +9,9 @@ from typing import Any
 
 from vandoc.doors.recording.words import say
 from vandoc.judgement.proposals import Proposal
+from vandoc.model.base import CALCULATED
 from vandoc.reading import editing
 
-MARK = "calculated"  # key beside a size that vandoc calculated
 BEFORE = "before"  # in the name of the file as it was
 
 
@@ -57,7 +57,7 @@ def with_sizes(draft: editing.Draft, items: Iterable[Proposal]) -> editing.Draft
     def change(tree: Any) -> None:
         for item in found:
             size = f"{item.value:g} {item.unit}"
-            editing.set_at(tree, _steps(item.key), size)[MARK] = "true"
+            editing.set_at(tree, _steps(item.key), size)[CALCULATED] = "true"
 
     return editing.changed(draft, change) if found else draft
 

@@ -8,6 +8,7 @@ from vandoc.analysis import Van
 from vandoc.judgement.checks.finding import Finding
 from vandoc.judgement.history.labels import Label, stale_labels
 from vandoc.judgement.history.results import ChangedResult, figures, moved, told
+from vandoc.model.base import CALCULATED
 from vandoc.reading.archive import Calculated, KeptFinding
 
 Group = Literal["van", "places", "equipment", "loads", "cables", "circuits", "use", "mains", "house"]
@@ -24,7 +25,6 @@ SECTIONS: tuple[Group, ...] = (
 )
 NUMBERED_SECTIONS = ("cables", "circuits")
 KEYS_NOT_COMPARED = ("revision",)
-CALCULATED = "calculated"  # beside a size that vandoc wrote
 
 
 @dataclass(frozen=True)
