@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.conftest import DEMO_VANS
+from vandoc.ground import disk
 from vandoc.ground.errors import VandocError
 from vandoc.reading import editing
 from vandoc.reading.yamltree import parse
@@ -147,7 +148,7 @@ def test_a_full_disk_leaves_the_file_and_no_litter(tmp_path, monkeypatch, failin
     elif failing == "fsync":
         monkeypatch.setattr(os, "fsync", full)
     else:
-        monkeypatch.setattr(editing.tempfile, "mkstemp", full)
+        monkeypatch.setattr(disk.tempfile, "mkstemp", full)
     with pytest.raises(VandocError, match=r"No space left on device; the file is unchanged"):
         editing.save(draft)
     monkeypatch.undo()

@@ -2,6 +2,7 @@
 
 import ctypes
 import os
+import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -95,6 +96,44 @@ def lock_file(handle: int) -> bool:
     except OSError:  # a file system without locks
         return True
     return True
+
+
+def staged(path: Path, content: bytes, suffix: str, mode: int | None = None) -> Path:
+    """Write a new file beside a path, under a temporary name and through to the disk.
+
+    Parameters
+    ----------
+    path : Path
+        The name that the file gets later.
+    content : bytes
+    suffix : str
+        Of the temporary name.
+    mode : int, optional
+        Permissions (default: those of any new file).
+
+    Raises
+    ------
+    OSError
+        If it cannot be written; then nothing is left.
+    """
+    handle, name = tempfile.mkstemp(suffix, f".{path.name}.", path.parent)
+    fresh = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(content)
+            stream.flush()
+            os.fsync(stream.fileno())
+        fresh.chmod(0o666 & ~_umask() if mode is None else mode)
+    except BaseException:
+        fresh.unlink(missing_ok=True)
+        raise
+    return fresh
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
 
 
 def exchanged(one: Path, other: Path) -> bool:

@@ -8,7 +8,6 @@ original in everything but the change.
 import io
 import os
 import stat
-import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -22,7 +21,7 @@ from ruamel.yaml.error import YAMLError
 from ruamel.yaml.resolver import VersionedResolver
 from ruamel.yaml.scalarstring import DoubleQuotedScalarString
 
-from vandoc.ground.disk import exchanged, locked
+from vandoc.ground.disk import exchanged, locked, staged
 from vandoc.ground.errors import SystemFileError, VandocError
 from vandoc.ground.messages import Messages
 from vandoc.reading.yamltree import MAX_BYTES, decoded, parse, read_raw, stays_text
@@ -152,15 +151,9 @@ def replace_file(path: Path, content: bytes, expected: bytes | None = None) -> N
     try:
         with locked(path.parent):
             sweep(path)
-            handle, name = tempfile.mkstemp(TEMPORARY_SUFFIX, f".{path.name}.", path.parent)
-            fresh = Path(name)
+            mode = stat.S_IMODE(path.stat().st_mode) if path.exists() else None
+            fresh = staged(path, content, TEMPORARY_SUFFIX, mode)
             try:
-                with os.fdopen(handle, "wb") as stream:
-                    stream.write(content)
-                    stream.flush()
-                    os.fsync(stream.fileno())
-                mode = stat.S_IMODE(path.stat().st_mode) if path.exists() else 0o666 & ~_umask()
-                fresh.chmod(mode)
                 if expected is None:
                     fresh.replace(path)
                 else:
@@ -194,12 +187,6 @@ def _replace_if(path: Path, fresh: Path, content: bytes, expected: bytes) -> Non
         if fresh.read_bytes() != content:  # saved again in the meantime
             exchanged(fresh, path)
         raise told
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
 
 
 def _keep_folder(folder: Path) -> None:

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import click
 
-from vandoc.doors.cli.common import EXIT_UNUSABLE, VAN_FILE, stop
+from vandoc.doors.cli.common import VAN_FILE, not_made, stop
 from vandoc.doors.cli.words import tell
-from vandoc.ground.errors import ChecksFailedError, VandocError
+from vandoc.ground.errors import VandocError
 
 
 @click.command(help=tell("help.build"))
@@ -35,15 +35,9 @@ def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
             click.echo(tell("building.number_of", number=number, files=len(files), file=file))
         try:
             click.echo(f"{publish(file, out, draft=draft)}/index.html")
-        except ChecksFailedError as error:
-            click.echo(
-                tell("building.not_built_because", error=error, file=file),
-                err=True,
-            )
-            status = max(status, 1)
         except VandocError as error:
-            click.echo(str(error), err=True)
-            status = EXIT_UNUSABLE
+            failing = tell("building.not_built_because", error=error, file=file)
+            status = max(status, not_made(error, failing))
     sys.exit(status)
 
 

@@ -6,6 +6,8 @@ from typing import NoReturn
 
 import click
 
+from vandoc.ground.errors import ChecksFailedError, VandocError
+
 EXIT_UNUSABLE = 2
 VAN_FILE = click.Path(path_type=Path)
 
@@ -14,3 +16,17 @@ def stop(message: str) -> NoReturn:
     """End the command with an error message."""
     click.echo(message.encode("utf-8", "backslashreplace").decode(), err=True)  # a name that is not UTF-8
     sys.exit(EXIT_UNUSABLE)
+
+
+def not_made(error: VandocError, failing: str) -> int:
+    """Print why one van of several has no manual or papers, and return the exit status.
+
+    Parameters
+    ----------
+    error : VandocError
+    failing : str
+        What to print if the reason is that checks fail.
+    """
+    fails = isinstance(error, ChecksFailedError)
+    click.echo(failing if fails else str(error), err=True)
+    return 1 if fails else EXIT_UNUSABLE

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import click
 
-from vandoc.doors.cli.common import EXIT_UNUSABLE, VAN_FILE, stop
+from vandoc.doors.cli.common import VAN_FILE, not_made, stop
 from vandoc.doors.cli.words import tell
-from vandoc.ground.errors import ChecksFailedError, VandocError
+from vandoc.ground.errors import VandocError
 
 KINDS = ("labels", "owner", "electrician", "lists")
 
@@ -61,13 +61,7 @@ def print_command(
                 click.echo(f"{file}: {notice}", err=True)
             for path in paths:
                 click.echo(path)
-        except ChecksFailedError as error:
-            click.echo(
-                tell("printing.not_printed_because", error=error, file=file),
-                err=True,
-            )
-            status = max(status, 1)
         except VandocError as error:
-            click.echo(str(error), err=True)
-            status = EXIT_UNUSABLE
+            failing = tell("printing.not_printed_because", error=error, file=file)
+            status = max(status, not_made(error, failing))
     sys.exit(status)

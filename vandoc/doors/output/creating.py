@@ -2,7 +2,6 @@
 
 import os
 import re
-import tempfile
 from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
@@ -10,6 +9,7 @@ from pathlib import Path
 from vandoc.doors.output.making import make_folders, remove_empty
 from vandoc.doors.output.mark import WORDS
 from vandoc.doors.output.target import Refusal, RefusedError, in_the_way
+from vandoc.ground.disk import staged
 from vandoc.ground.errors import VandocError
 
 
@@ -44,18 +44,18 @@ def create_files(folder: Path, contents: Mapping[str, bytes]) -> list[Path]:
     wanted = {path: content for path, content in targets.items() if not path.exists()}
     made: list[Path] = []
     named: list[Path] = []
-    staged: dict[Path, Path] = {}
+    written: dict[Path, Path] = {}
     try:
         made = make_folders(folder)
         _clear(folder, contents)
         try:
             for path, content in wanted.items():
-                staged[path] = _staged(path, content)
-            for path, fresh in staged.items():
+                written[path] = staged(path, content, ".new")
+            for path, fresh in written.items():
                 _named(fresh, path)
                 named.append(path)
         finally:
-            for fresh in staged.values():
+            for fresh in written.values():
                 fresh.unlink(missing_ok=True)
     except (OSError, RefusedError) as error:
         for path in named:
@@ -77,21 +77,6 @@ def _clear(folder: Path, names: Mapping[str, bytes]) -> None:
             path.unlink(missing_ok=True)
 
 
-def _staged(path: Path, content: bytes) -> Path:
-    handle, name = tempfile.mkstemp(".new", f".{path.name}.", path.parent)
-    fresh = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(content)
-            stream.flush()
-            os.fsync(stream.fileno())
-        fresh.chmod(0o666 & ~_umask())
-    except OSError:
-        fresh.unlink(missing_ok=True)
-        raise
-    return fresh
-
-
 def _named(fresh: Path, path: Path) -> None:
     """Give a file its name, unless another process has just used it."""
     try:
@@ -102,9 +87,3 @@ def _named(fresh: Path, path: Path) -> None:
         if os.path.lexists(path):
             raise RefusedError(Refusal("exists", path)) from None
         fresh.rename(path)
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

@@ -17,8 +17,8 @@ from vandoc.model.system import System
 from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.bonds import leisure_batteries
 from vandoc.physics.network.extremes import Extremes
-from vandoc.physics.network.faults import CableInFault, FuseInFault, cable_in_fault, fuse_in_fault
-from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Network, Source
+from vandoc.physics.network.faults import CableInFault, FuseInFault, cables_in_fault, fuses_in_fault
+from vandoc.physics.network.graph import Edge, Network, Source
 from vandoc.physics.network.operating import CableData, FuseData
 from vandoc.physics.network.short_circuits import Port, ShortCircuits
 
@@ -187,17 +187,9 @@ class _Finder:
     ) -> tuple[tuple[FuseInFault, ...], list[CableInFault]]:
         """Return the fuses of a supply and the cables of ours in its return, with their currents."""
         supply, back = ways
-        fuses = tuple(
-            fuse_in_fault(edge, self.ratings[edge.id], most[edge.id], least[edge.id])
-            for edge in supply
-            if isinstance(edge, FuseLink)
-        )
-        cables = [
-            cable_in_fault(edge, self.laid[edge.id].area_mm2, most[edge.id], least[edge.id])
-            for edge in back
-            if isinstance(edge, Conductor) and not edge.vehicle
-        ]
-        return fuses, cables
+        cables = cables_in_fault(back, self.laid, most, least)
+        ours = [cable for cable in cables if not cable.conductor.vehicle]
+        return fuses_in_fault(supply, self.ratings, most, least), ours
 
     def _withstand(self, cable: CableInFault) -> float:
         conductor = cable.conductor

@@ -1,6 +1,6 @@
 """Short circuits: prospective current, fuse that blows, operating time, short-circuit withstand of cables."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import fsum, inf
@@ -114,8 +114,25 @@ class Faults:
     at_end: dict[str, EndFault]
 
 
-def fuse_in_fault(link: FuseLink, rating_a: float, most_a: float, least_a: float) -> FuseInFault:
-    """Return a fuse with its operating times at its maximum and minimum current. [A]"""
+def fuses_in_fault(
+    way: Iterable[Edge], ratings: Mapping[str, float], most: Mapping[str, float], least: Mapping[str, float]
+) -> tuple[FuseInFault, ...]:
+    """Return the fuses of a way with their operating times at the largest and smallest currents.
+
+    Parameters
+    ----------
+    way : iterable of Edge
+    ratings, most, least : mapping
+        Fuse ratings and fault currents by id. [A]
+    """
+    return tuple(
+        _fuse(link, ratings[link.id], most[link.id], least[link.id])
+        for link in way
+        if isinstance(link, FuseLink)
+    )
+
+
+def _fuse(link: FuseLink, rating_a: float, most_a: float, least_a: float) -> FuseInFault:
     times = [operating_time(link, rating_a, amps) for amps in (most_a, least_a)]
     return FuseInFault(link, rating_a, most_a, least_a, times[0], times[1])
 
@@ -132,8 +149,27 @@ def operating_time(link: FuseLink, rating_a: float, amps: float) -> OpeningTime 
     return replace(known, longest_s=states.opens_within_s, source=f"{known.source}; {MAKER}")
 
 
-def cable_in_fault(conductor: Conductor, area_mm2: float, most_a: float, least_a: float) -> CableInFault:
-    """Return a cable with its withstand times at its maximum and minimum current. [mm², A]"""
+def cables_in_fault(
+    way: Iterable[Edge], laid: Mapping[str, CableData], most: Mapping[str, float], least: Mapping[str, float]
+) -> tuple[CableInFault, ...]:
+    """Return the cables of a way with their withstand times at the largest and smallest currents.
+
+    Parameters
+    ----------
+    way : iterable of Edge
+    laid : mapping
+        The size of each cable.
+    most, least : mapping
+        Fault currents by id. [A]
+    """
+    return tuple(
+        _cable(conductor, laid[conductor.id].area_mm2, most[conductor.id], least[conductor.id])
+        for conductor in way
+        if isinstance(conductor, Conductor)
+    )
+
+
+def _cable(conductor: Conductor, area_mm2: float, most_a: float, least_a: float) -> CableInFault:
     k = adiabatic_k_for(conductor.insulation_c)
     stands = [adiabatic_time_s(area_mm2, k, amps) if amps > 0 else inf for amps in (most_a, least_a)]
     return CableInFault(conductor, most_a, least_a, stands[0], stands[1])
@@ -233,16 +269,8 @@ class _Finder:
     ) -> EndFault:
         there, back = ways
         largest, smallest = through
-        fuses = tuple(
-            fuse_in_fault(edge, self.ratings[edge.id], largest[edge.id], smallest[edge.id])
-            for edge in there
-            if isinstance(edge, FuseLink)
-        )
-        cables = tuple(
-            cable_in_fault(edge, self.laid[edge.id].area_mm2, largest[edge.id], smallest[edge.id])
-            for edge in (*there, *back)
-            if isinstance(edge, Conductor)
-        )
+        fuses = fuses_in_fault(there, self.ratings, largest, smallest)
+        cables = cables_in_fault((*there, *back), self.laid, largest, smallest)
         pairs = tuple((up.link.id, low.link.id, _lower_alone(up, low)) for up, low in pairwise(fuses))
         return EndFault(consumer.owner, most, least, 0.0, 0.0, fuses, cables, _verdict(fuses, cables), pairs)
 
