@@ -16,6 +16,7 @@ from vandoc.model.references import Path as Trail
 from vandoc.model.system import CompletedSystem, System
 from vandoc.physics.energy import Energy, budget, complete
 from vandoc.physics.network.body_faults import BodyFaults, find_body_faults
+from vandoc.physics.network.body_feeding import Feeding, find_feeding
 from vandoc.physics.network.currents import battery_resistance_ohm
 from vandoc.physics.network.cuts import Cuts
 from vandoc.physics.network.expand import build
@@ -198,6 +199,11 @@ class Van:
     def body_faults(self) -> BodyFaults:
         """Positive terminals that touch the vehicle body."""
         return find_body_faults(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
+
+    @cached_property
+    def body_feeding(self) -> tuple[Feeding, ...]:
+        """Returns that chargers, converters or panels feed for hours if their positive touches the body."""
+        return find_feeding(self.system, self.network, self.sizing.conductors, self.ratings)
 
     def heaviest_state(self, edge_id: str) -> SolvedState | None:
         """Return the state in which a cable, fuse or contact carries most; None if no state is solved."""

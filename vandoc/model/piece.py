@@ -199,6 +199,10 @@ class Piece(StrictModel):
         """Return the hours a day at its full draw; None if not stated."""
         return None
 
+    def common_pole(self) -> Literal["negative", "positive", "isolated"] | None:
+        """Return the pole that it joins between panels and battery, if stated."""
+        return None
+
     def mains(self) -> Literal["hook_up", "inverter_output"] | None:
         """Return the part of the mains that it belongs to."""
         return None

@@ -2,7 +2,10 @@
 
 from dataclasses import dataclass
 
-from vandoc.ground.data import rows
+from vandoc.ground.calc.fuse_time import holding_multiple, opening_time
+from vandoc.ground.data import constant, rows
+
+LONG_S = 5.0  # a start that lasts longer is no short peak; own choice
 
 
 @dataclass(frozen=True)
@@ -55,3 +58,39 @@ def usual_start(kind: str) -> UsualStart:
     if kind not in table:
         raise ValueError(f"kind must be one of {', '.join(table)}, got {kind!r}")
     return table[kind]
+
+
+def carried_at_start_a(family: str, rating_a: float, time_s: float) -> float:
+    """Return the current that a fuse carries while a device starts.
+
+    A short peak may be a usual multiple of the rating. A longer start may be as large only if the gates of
+    the family show that the fuse carries it for so long; otherwise what it carries for hours counts.
+
+    Parameters
+    ----------
+    family : str
+        As named in a van file.
+    rating_a : float
+        Rated current, scalar, above 0. [A]
+    time_s : float
+        Duration of the start, scalar, at least 0. [s]
+
+    Returns
+    -------
+    float
+        Scalar. [A]
+
+    Examples
+    --------
+    >>> carried_at_start_a("C", 10.0, 0.5), carried_at_start_a("C", 10.0, 90.0)
+    (20.0, 11.0)
+
+    References
+    ----------
+    .. [1] Common practice, no source; gates as :func:`~vandoc.ground.calc.fuse_time.opening_time`.
+    """
+    brief = constant("start-up multiple").value * rating_a
+    if time_s <= LONG_S * (1 + 1e-6):
+        return brief
+    time = opening_time(family, rating_a, brief)
+    return brief if time is not None and time.shortest_s >= time_s else holding_multiple(family) * rating_a

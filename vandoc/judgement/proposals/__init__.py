@@ -6,7 +6,7 @@ from math import fsum
 from typing import Literal, get_args
 
 from vandoc.analysis import Van
-from vandoc.ground.calc.fuse import standard_ratings
+from vandoc.ground.calc.fuse import next_rating, standard_ratings
 from vandoc.ground.data import constant
 from vandoc.ground.messages import Messages
 from vandoc.judgement.checks.amount import Amount
@@ -132,6 +132,8 @@ def _fuse_reason(van: Van, sized: SizedFuse) -> tuple[str, dict[str, object]]:
         "lasting": sized.continuous_a / fraction,
         "start": sized.start_a / multiple,
     }
+    if sized.start_rating_a > (next_rating(sized.link.family, max(asked.values())) or 0.0):
+        asked["solved start"] = sized.start_rating_a
     decided = max(asked, key=lambda name: asked[name]) if sized.fits else "none fits"
     if decided != "none fits" and asked[decided] < sized.rating_a == standard_ratings(sized.link.family)[0]:
         decided = "smallest made"

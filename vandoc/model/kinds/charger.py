@@ -50,6 +50,7 @@ class Charger(Sizable):
     may_lose_battery: bool | None = None
     max_voc_v: Voltage | None = None
     max_isc_a: PositiveCurrent | None = None
+    common: Literal["negative", "positive", "isolated"] | None = None
     array_low_w: PositivePower | None = None
     array_high_w: PositivePower | None = None
 
@@ -66,6 +67,9 @@ class Charger(Sizable):
 
     def converts_w(self, nominal_v: float) -> float | None:
         return (self.output_v or nominal_v) * self.output_a
+
+    def common_pole(self) -> Literal["negative", "positive", "isolated"] | None:
+        return self.common
 
     def mains(self) -> Literal["hook_up", "inverter_output"] | None:
         return "hook_up" if self.source == "mains" else None

@@ -3,6 +3,10 @@
 The fault current returns through the body and its real joints: earth points, bonds, busbars and shunts, back
 to the battery. The body itself and the fault are taken as having no resistance, so that an arc or a painted
 edge gives less current than calculated.
+
+Chargers and alternators add their limit to the fault. The cautious end counts: fuses are given the lesser of
+their currents with and without chargers, returns the greater. What goes on after a fuse has opened is
+calculated in `body_feeding.py`.
 """
 
 from collections.abc import Iterator, Mapping
@@ -153,12 +157,12 @@ class _Finder:
     def _fault(
         self, battery: Source, port: Port, ways: tuple[list[Edge], list[Edge]], weakest: ShortCircuits
     ) -> BodyFault:
-        supply, back = ways
-        ids = [edge.id for edge in (*supply, *back)]
-        most, least = self.largest.amps(port, ids), weakest.amps(port, ids)
-        fuses, cables = self._along(ways, most, least)
+        ids = [edge.id for way in ways for edge in way]
+        strong, weak = self.largest.bounds(port, ids), weakest.bounds(port, ids)
+        fuses, _ = self._along(ways, strong[0], weak[0])
+        _, cables = self._along(ways, strong[1], weak[1])
         parts = tuple(self._part(cable, fuses) for cable in cables) if fuses else ()
-        currents = self.largest.current_a(port), weakest.current_a(port)
+        currents = self.largest.most_a(port), weakest.current_a(port)
         return BodyFault(port[0], battery.owner, *currents, fuses, _opens(fuses), parts)
 
     def _limited(self, source: Source) -> Iterator[BodyFault]:

@@ -1,17 +1,30 @@
 """The two ends of a short circuit: the batteries at their strongest, and at their weakest."""
 
 from collections.abc import Iterable, Mapping
+from math import fsum
 
 from vandoc.ground.calc.battery import cold_resistance, full_voltage_v, rest_voltage_at
 from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.data import constant
 from vandoc.model.system import System
 from vandoc.physics.network.currents import Resistances, battery_resistance_ohm
-from vandoc.physics.network.graph import Edge, Network, any_edge, splits_charge
+from vandoc.physics.network.graph import Edge, Network, Source, any_edge, splits_charge
 from vandoc.physics.network.operating import CableData
-from vandoc.physics.network.short_circuits import Cell, Port, ShortCircuits
+from vandoc.physics.network.short_circuits import Cell, Feed, Port, ShortCircuits
 
 COLD_C = 20.0  # conductor temperature for the maximum current; IEC 60909-0, 2.4, from memory
+
+
+def charging_sets(network: Network) -> tuple[tuple[Source, ...], tuple[Source, ...]]:
+    """Return what can charge at the same time while parked, and with the engine running."""
+    chargers = [source for source in network.sources if source.kind in ("charger", "alternator")]
+    parked = tuple(source for source in chargers if source.charges_from in ("mains", "solar"))
+    driving = tuple(source for source in chargers if source.charges_from != "mains")
+    return parked, driving
+
+
+def _total(feeds: Iterable[Feed]) -> float:
+    return fsum(feed.amps for feed in feeds)
 
 
 class Extremes:
@@ -42,11 +55,16 @@ class Extremes:
 
     def largest(self, ports: Iterable[Port]) -> ShortCircuits:
         """Return the short circuits at given ports with the batteries at their strongest."""
-        return ShortCircuits(self.network, self._ohms(weak=False), any_edge, self._cells(weak=False), ports)
+        cells, feeds = self._cells(weak=False), max(map(self._feeds, charging_sets(self.network)), key=_total)
+        return ShortCircuits(self.network, self._ohms(weak=False), any_edge, cells, ports, feeds)
 
     def smallest(self, ports: Iterable[Port]) -> ShortCircuits:
         """Return the short circuits at given ports with the batteries at their weakest."""
-        return ShortCircuits(self.network, self._ohms(weak=True), self.closed, self._cells(weak=True), ports)
+        cells, feeds = self._cells(weak=True), self._feeds(charging_sets(self.network)[0])
+        return ShortCircuits(self.network, self._ohms(weak=True), self.closed, cells, ports, feeds)
+
+    def _feeds(self, sources: Iterable[Source]) -> list[Feed]:
+        return [Feed(source.plus, source.minus, source.limit_a or 0.0) for source in sources]
 
     def closed(self, edge: Edge) -> bool:
         """Whether an edge conducts without the engine: any but a relay that connects two batteries."""

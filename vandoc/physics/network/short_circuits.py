@@ -20,6 +20,15 @@ class Cell:
     ohm: float
 
 
+@dataclass(frozen=True)
+class Feed:
+    """A charger or alternator at its limit, as a current [A] that it delivers whatever the voltage is."""
+
+    plus: str
+    minus: str
+    amps: float
+
+
 class ShortCircuits:
     """The wiring with its batteries and without loads, ready for a short circuit at any of several ports.
 
@@ -33,6 +42,8 @@ class ShortCircuits:
     cells : iterable of Cell
     ports : iterable of (str, str)
         Positive and negative terminals between which a short circuit is assumed.
+    feeds : iterable of Feed
+        What chargers may add. `current_a` and `amps` are without them; `most_a` and `bounds` look at both.
     """
 
     def __init__(
@@ -42,6 +53,7 @@ class ShortCircuits:
         passes: Callable[[Edge], bool],
         cells: Iterable[Cell],
         ports: Iterable[Port],
+        feeds: Iterable[Feed] = (),
     ) -> None:
         self.ohms = ohms
         self.cells = tuple(cells)
@@ -66,6 +78,11 @@ class ShortCircuits:
         self._elimination = Elimination(len(part), tuple(siemens), {self._number[node] for node in earths})
         self._shares = self._elimination.factor(tuple(siemens.values()))
         self._volts = volts = self._elimination.solve(self._shares, amps)
+        self.feeds = tuple(f for f in feeds if part.get(f.plus, -1) == part.get(f.minus, -2))
+        for feed in self.feeds:
+            amps[self._number[feed.plus]] += feed.amps
+            amps[self._number[feed.minus]] -= feed.amps
+        self._fed = self._elimination.solve(self._shares, amps) if self.feeds else volts
         seen = dict(zip(siemens, self._elimination.resistances(self._shares), strict=True))
         self.levels = {
             port: (volts[self._number[port[0]]] - volts[self._number[port[1]]], seen[self._pair(*port)])
@@ -78,11 +95,37 @@ class ShortCircuits:
         volts, ohm = self.levels.get(port, (0.0, 1.0))
         return max(0.0, volts) / ohm
 
+    def most_a(self, port: Port) -> float:
+        """Return the short-circuit current with what chargers add to it, 0 without battery supply. [A]"""
+        return max(self.current_a(port), self._fed_a(port))
+
+    def _fed_a(self, port: Port) -> float:
+        _, ohm = self.levels.get(port, (0.0, 1.0))
+        if port not in self.levels:
+            return 0.0
+        return max(0.0, self._fed[self._number[port[0]]] - self._fed[self._number[port[1]]]) / ohm
+
+    def bounds(self, port: Port, edge_ids: Iterable[str]) -> tuple[dict[str, float], dict[str, float]]:
+        """Return the least and the greatest current in given edges, without chargers and with them. [A]"""
+        ends = self._ends(edge_ids)
+        unit = {self._number[port[0]]: -1.0, self._number[port[1]]: 1.0}
+        rises = self._elimination.answer(self._shares, unit, chain.from_iterable(ends.values()))
+        found = []
+        for volts, fault in ((self._volts, self.current_a(port)), (self._fed, self._fed_a(port))):
+            at = {node: volts[node] + fault * rise for node, rise in rises.items()}
+            found.append({ident: abs(at[a] - at[b]) / self.ohms[ident] for ident, (a, b) in ends.items()})
+        dark, fed = found
+        least = {ident: min(amps, fed[ident]) for ident, amps in dark.items()}
+        return least, {ident: max(amps, fed[ident]) for ident, amps in dark.items()}
+
+    def _ends(self, edge_ids: Iterable[str]) -> dict[str, tuple[int, int]]:
+        edges = [self._edges[ident] for ident in edge_ids]
+        return {edge.id: (self._number[edge.start], self._number[edge.end]) for edge in edges}
+
     def amps(self, port: Port, edge_ids: Iterable[str]) -> dict[str, float]:
         """Return the current in given edges during a short circuit. [A]"""
         fault = self.current_a(port)
-        edges = [self._edges[ident] for ident in edge_ids]
-        ends = {edge.id: (self._number[edge.start], self._number[edge.end]) for edge in edges}
+        ends = self._ends(edge_ids)
         into = {self._number[port[0]]: -fault, self._number[port[1]]: fault}
         changes = self._elimination.answer(self._shares, into, chain.from_iterable(ends.values()))
         volts = {node: self._volts[node] + change for node, change in changes.items()}

@@ -10,7 +10,7 @@ from vandoc.physics.network.currents import SizingState, Solution
 from vandoc.physics.network.graph import Conductor, FuseLink
 
 Decided = Literal[
-    "given", "fuse and current", "voltage drop", "as its supply", "smallest allowed", "none fits"
+    "given", "fuse and current", "voltage drop", "start", "as its supply", "smallest allowed", "none fits"
 ]
 
 
@@ -78,6 +78,8 @@ class SizedFuse:
         Maximum current; the continuous part of it; the highest starting current downstream. [A]
     ambient_c : float
         Highest temperature of its place. [°C]
+    start_rating_a : float
+        Of a proposed fuse, the rating that carries every start through it as solved; otherwise 0. [A]
     """
 
     link: FuseLink
@@ -88,6 +90,7 @@ class SizedFuse:
     continuous_a: float
     start_a: float
     ambient_c: float = 30.0
+    start_rating_a: float = 0.0
 
     @property
     def ambient_factor(self) -> float:

@@ -4,14 +4,11 @@ Sizes left open in the file are chosen here: the smallest standard fuse, then th
 carries it and keeps the voltage drop within its limit.
 """
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from math import fsum, isinf
 
 from vandoc.ground.calc import capacity as cap
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, operating_temperature_c, resistance_per_metre
-from vandoc.ground.calc.drop import Limit
 from vandoc.ground.calc.fuse import ambient_fuse_factor, next_rating, standard_ratings
 from vandoc.ground.calc.fuse_time import holding_multiple
 from vandoc.ground.data import constant
@@ -22,15 +19,17 @@ from vandoc.physics.network.currents import (
     Resistances,
     SizingState,
     Solution,
-    charging_state,
     sizing_states,
     solve,
 )
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
+from vandoc.physics.sizing.overload import overload_needs_a
 from vandoc.physics.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
 from vandoc.physics.sizing.return_currents import SupplyAndReturn, return_currents
+from vandoc.physics.sizing.starting import Starting
 from vandoc.physics.sizing.terminals import largest_standard_mm2
 from vandoc.physics.sizing.upsizing import CableGroup, upsize
+from vandoc.physics.sizing.ways import Ways
 from vandoc.physics.sizing.widths import Widths
 from vandoc.physics.sizing.working import ProvisionalCable, working_amps
 
@@ -46,22 +45,6 @@ def size(system: System, network: Network) -> Sizing:
         `unfed` names consumers without a source.
     """
     return _Sizer(system, network).run()
-
-
-@dataclass(frozen=True)
-class _Path:
-    owner: str
-    kind: str
-    nominal_v: float
-    limit: Limit
-    state: SizingState
-    supply: list[Edge]
-    back: list[Edge]
-    minus: str
-
-
-def _ends(edge: Edge) -> tuple[str, str]:
-    return edge.start, edge.end
 
 
 def _standard(least_mm2: float) -> float:
@@ -83,12 +66,12 @@ class _Sizer:
         self.states: dict[SizingState, Solution] = {}
         self.working: dict[str, float] = {}
         self.loads = {c.owner: c for c in network.consumers if c.kind == "load"}
-        self.searched: dict[frozenset[str], Callable[[str], list[Edge] | None]] = {}
-        self.posts = frozenset(source.plus for source in self._feeding())
+        self.ways = Ways(system, network)
         self.starting: dict[str, float] = {}  # by edge, additional current of the hardest start
+        self.started = Starting(system, network)
         self.brief: dict[str, float] = {}  # by edge, current of short-time loads
         self._follow_loads()
-        self.dropping = list(self._dropping())
+        self.dropping = list(self.ways.dropping())
         self.open = [c for c in network.conductors.values() if c.area_mm2 is None]
         self.bundles = self._bundles()
         self.largest = {c.id: largest_standard_mm2(system, c) for c in self.open}
@@ -104,7 +87,9 @@ class _Sizer:
             before = (dict(self.areas), dict(self.ratings))
             self._choose_fuses()
             self._choose_conductors()
-            if before == (self.areas, self.ratings) and not self._raise_for_drop():
+            if before == (self.areas, self.ratings) and not (
+                self._raise_for_drop() or self._raise_for_starts()
+            ):
                 settled = True
                 break
         back, widths = self._returned(), Widths(self.network, self.ratings)
@@ -155,16 +140,16 @@ class _Sizer:
 
     def _work(self) -> None:
         """Find what proposals must carry beyond the sum of nameplate currents."""
-        if not self.open and all(link.rating_a is not None for link in self.network.fuses.values()):
-            return
-        laid = {}
-        for conductor in self.network.conductors.values():
-            area = self.areas[conductor.id]
-            found = self._capacities(conductor, area)
-            laid[conductor.id] = ProvisionalCable(
-                area, self.ambient[conductor.id], found[0].amps_a if found else 0.0
-            )
-        self.working = working_amps(self.system, self.network, laid, self.ratings)
+        if self._is_open():
+            laid = {c.id: self._laid(c, self.areas[c.id]) for c in self.network.conductors.values()}
+            self.working = working_amps(self.system, self.network, laid, self.ratings)
+
+    def _is_open(self) -> bool:
+        return bool(self.open) or any(link.rating_a is None for link in self.network.fuses.values())
+
+    def _laid(self, conductor: Conductor, area_mm2: float) -> ProvisionalCable:
+        found = self._capacities(conductor, area_mm2)
+        return ProvisionalCable(area_mm2, self.ambient[conductor.id], found[0].amps_a if found else 0.0)
 
     def _design(self, edge: Edge) -> float:
         return max(abs(solution.amps[edge.id]) for solution in self.states.values())
@@ -191,20 +176,12 @@ class _Sizer:
         charging = (abs(solved.amps[edge.id]) for state, solved in self.states.items() if state.charges)
         return max(supply, *charging, 0.0)
 
-    def _feeding(self) -> list[Source]:
-        return [source for source in self.network.sources if source.kind in ("battery", "converter")]
-
-    def _way(self, goal: str, starts: frozenset[str]) -> list[Edge]:
-        if starts not in self.searched:
-            self.searched[starts] = self.network.paths(starts)
-        return self.searched[starts](goal) or []
-
     def _follow_loads(self) -> None:
         """Add up the effects of loads on the edges of their paths."""
         for owner, consumer in self.loads.items():
             load = self.system.loads[owner]
             extra = load.start_a * load.count - consumer.amps_a if load.start_a else 0.0
-            for edge in self._way(consumer.plus, self.posts):
+            for edge in self.ways.to(consumer.plus, self.ways.posts):
                 if not load.continuous:
                     self.brief[edge.id] = self.brief.get(edge.id, 0.0) + consumer.amps_a
                 self.starting[edge.id] = max(self.starting.get(edge.id, 0.0), extra)
@@ -221,7 +198,8 @@ class _Sizer:
                 share = limits.fuse_load(self.system).value * ambient_fuse_factor(self._heat(link))
                 lasting = self._continuous(link) / share
                 works = self.working.get(link.id, 0.0) / holding_multiple(link.family)
-                needed = max(lasting, self._design(link), self._start(link) / multiple, works)
+                begins = max(self._start(link) / multiple, self.started.ratings.get(link.id, 0.0))
+                needed = max(lasting, self._design(link), begins, works)
                 needed = round(needed, 6)  # rounding: a solved 3 A must not demand the next size
                 self.ratings[link.id] = next_rating(link.family, needed) or standard_ratings(link.family)[-1]
 
@@ -252,7 +230,9 @@ class _Sizer:
         widths = Widths(self.network, self.ratings) if self.open else None
         for conductor in self.open:
             if widths and not self.network.is_return(conductor):
-                self._choose(conductor, self._needed(conductor, widths), 0.0, "fuse and current")
+                needed = self._needed(conductor, widths)
+                overload = overload_needs_a(self.system, self.network, self.ratings, conductor, needed)
+                self._choose(conductor, needed, 0.0, "fuse and current", overload)
         back = self._returned()
         for conductor in self.open:
             if self.network.is_return(conductor):
@@ -264,17 +244,24 @@ class _Sizer:
         ways = (SupplyAndReturn(tuple(path.supply), tuple(path.back), path.minus) for path in self.dropping)
         return return_currents(self.network, ways, self.ratings)
 
-    def _choose(self, conductor: Conductor, needed_a: float, least_mm2: float, why: Decided) -> None:
+    def _choose(
+        self, conductor: Conductor, needed_a: float, least_mm2: float, why: Decided, overload_a: float = 0.0
+    ) -> None:
+        """Choose the smallest size that is enough; where none ends an overload in time, the rest decides."""
         least = self._smallest(conductor)
-        floor = max(least, least_mm2, self.raised[conductor.id])
+        started = self.started.areas.get(conductor.id, 0.0)
+        floor = max(least, least_mm2, self.raised[conductor.id], started)
         largest = self.largest[conductor.id]
-        for area in STANDARD_AREAS_MM2:
-            found = self._capacities(conductor, area)
-            if area < floor - 1e-6 or not found or found[0].amps_a < needed_a or area > largest + 1e-6:
-                continue
+        fitting = [area for area in STANDARD_AREAS_MM2 if floor - 1e-6 <= area <= largest + 1e-6]
+        carried = {area: self._laid(conductor, area).capacity_a for area in fitting}
+        enough = [area for area in fitting if carried[area] and carried[area] >= needed_a]
+        lasting = (area for area in enough if carried[area] >= overload_a * (1 - 1e-9))
+        for area in [*lasting, *enough][:1]:
             self.areas[conductor.id] = area
             if area == self.raised[conductor.id]:
                 why = "voltage drop"
+            elif area == started:
+                why = "start"
             elif area == least and area > least_mm2:
                 why = "smallest allowed"
             elif why == "as its supply" and area > _standard(least_mm2):
@@ -325,6 +312,20 @@ class _Sizer:
         self.raised.update(grown)
         return bool(grown)
 
+    def _raise_for_starts(self) -> bool:
+        """Enlarge what is open for what starts behind it, once all else has settled."""
+        if not self.started.starts or not self._is_open():
+            return False
+        laid = {c.id: self._laid(c, self.areas[c.id]) for c in self.network.conductors.values()}
+        starting = self.started.solved(laid, self.ratings)
+        raised = self.started.raise_fuses(starting)
+        raised |= self.started.raise_cables(starting, self.open, laid, self._laid)
+        ways = {path.owner: (path.supply, path.back) for path in self.dropping}
+        drops = self.started.drops(starting, ways)
+        grown = upsize(drops, self.bundles, self.areas, self._ohm, self.largest)
+        self.started.areas.update(grown)
+        return raised or bool(grown)
+
     def _sized(self, conductor: Conductor, returned_a: float, widths: Widths) -> SizedConductor:
         area = self.areas[conductor.id]
         temperature = self.temperatures[conductor.id]
@@ -357,30 +358,9 @@ class _Sizer:
                 self._continuous(link),
                 self._start(link),
                 self._heat(link),
+                self.started.ratings.get(link.id, 0.0),
             )
         return sized
-
-    def _dropping(self) -> Iterator[_Path]:
-        """Yield the paths with a voltage drop: each consumer and each charger from or to its battery."""
-        for consumer in self.network.consumers:
-            if consumer.kind in ("load", "inverter", "converter"):
-                yield from self._path(consumer, self._kind(consumer), SizingState.SUPPLY)
-        for source in self.network.sources:
-            if source.kind == "charger":
-                yield from self._path(source, "charging", charging_state(source))
-
-    def _kind(self, consumer: Consumer) -> str:
-        if consumer.kind == "load":
-            return self.system.loads[consumer.owner].importance
-        return "main" if consumer.kind == "converter" else "general"
-
-    def _path(self, thing: Consumer | Source, kind: str, state: SizingState) -> Iterator[_Path]:
-        supply = self._way(thing.plus, self.posts - {thing.plus})
-        minuses = frozenset(s.minus for s in self._feeding() if supply and s.plus in _ends(supply[0]))
-        back = self._way(thing.minus, minuses - {thing.minus})
-        if supply and back:
-            limit = limits.voltage_drop(self.system, kind)
-            yield _Path(thing.owner, kind, thing.nominal_v, limit, state, supply, back, thing.minus)
 
     def _drops(self) -> list[Drop]:
         resistances = self._resistances()

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from vandoc.analysis import Van, exceeds
 from vandoc.ground.calc.fuse import FAMILIES
-from vandoc.ground.calc.fuse_time import ConventionalCurrent, conventional_current
+from vandoc.ground.calc.fuse_time import ConventionalCurrent
 from vandoc.ground.data import constant
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.cures import sizes
@@ -13,6 +13,7 @@ from vandoc.judgement.checks.rule import Breach, Phrase, Word, fail, review, rul
 from vandoc.judgement.checks.shared.capacity import is_too_hot
 from vandoc.physics.network.graph import FuseLink
 from vandoc.physics.sizing import SizedConductor
+from vandoc.physics.sizing.overload import conventional, operates_at, protecting
 
 
 @dataclass(frozen=True)
@@ -42,39 +43,18 @@ def overload(van: Van) -> Iterator[Breach]:
 
 
 def _found(van: Van) -> Iterator[_Overload]:
-    most, unknown = constant("overload multiple").value, constant("largest fusing multiple").value
+    most = constant("overload multiple").value
     for sized in van.supplies:
         conductor = sized.conductor
         if conductor.signal or not sized.capacities or is_too_hot(sized):
             continue
-        link = _protecting(van, sized)
+        link = protecting(van.network, van.ratings, conductor, sized.needed_a)
         if link is None or exceeds(van.ratings[link.id], sized.capacity_a):
             continue  # without a fuse, or reported as a fuse above the capacity
-        current = _conventional(van, link)
-        operates = (current.multiple if current else unknown) * van.ratings[link.id]
+        current = conventional(van.system, link)
+        operates = operates_at(current) * van.ratings[link.id]
         if exceeds(operates, most * sized.capacity_a):
             yield _Overload(link, sized, current, operates)
-
-
-def _conventional(van: Van, link: FuseLink) -> ConventionalCurrent | None:
-    stated = van.system.equipment[link.owner].opens_at()
-    if stated is not None:
-        return ConventionalCurrent(stated, "", from_memory=False)
-    if link.family == "breaker":
-        usual = constant("conventional current of a breaker")
-        return ConventionalCurrent(usual.value, usual.source, usual.from_memory)
-    return conventional_current(link.family)
-
-
-def _protecting(van: Van, sized: SizedConductor) -> FuseLink | None:
-    """Return the fuse whose rating the cable must carry; one at its ends comes first."""
-    ends = {sized.conductor.start, sized.conductor.end}
-    links = [
-        link
-        for link in van.network.fuses.values()
-        if abs(van.ratings[link.id] - sized.needed_a) <= 1e-6 * sized.needed_a
-    ]
-    return min(links, key=lambda link: not ends & {link.start, link.end}, default=None)
 
 
 def _breach(van: Van, found: _Overload) -> Breach:

@@ -9,7 +9,6 @@ from vandoc.judgement.checks.cures import sizes
 from vandoc.judgement.checks.rule import Breach, fail, rule
 from vandoc.judgement.checks.shared.capacity import is_too_hot, ours
 from vandoc.physics.network.operating import SolvedState
-from vandoc.physics.sizing import SizedConductor
 
 
 @rule(fail("cable-hot-at-start", sizes.next_thicker))
@@ -29,7 +28,8 @@ def cable_at_start(van: Van) -> Iterator[Breach]:
         for amps, start in sorted(passing, key=lambda pair: -pair[0]):
             if not exceeds(amps, sized.capacity_a):
                 break
-            permitted_s = _permitted_s(sized, amps)
+            k = adiabatic_k_between(sized.ambient_c, conductor.insulation_c)
+            permitted_s = adiabatic_time_s(sized.area_mm2, k, amps)
             if exceeds(start.time_s, permitted_s):
                 yield Breach(
                     "cable-hot-at-start",
@@ -46,9 +46,3 @@ def cable_at_start(van: Van) -> Iterator[Breach]:
                     Amount(permitted_s, "s"),
                 )
                 break
-
-
-def _permitted_s(sized: SizedConductor, amps: float) -> float:
-    """Return the time in which a current warms a cable from its place's temperature to its rating. [s]"""
-    k = adiabatic_k_between(sized.ambient_c, sized.conductor.insulation_c)
-    return adiabatic_time_s(sized.area_mm2, k, amps)

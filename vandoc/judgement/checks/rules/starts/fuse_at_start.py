@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.analysis import Van, exceeds
-from vandoc.ground.calc.fuse_time import holding_multiple, opening_time
+from vandoc.ground.calc.starting import carried_at_start_a
 from vandoc.ground.data import constant
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.cures import sizes
@@ -13,8 +13,7 @@ from vandoc.judgement.checks.shared.fuses import words_of
 from vandoc.physics.network.operating import SolvedState
 from vandoc.physics.network.starts import Start
 from vandoc.physics.sizing import SizedFuse
-
-LONG_S = 5.0  # a start that lasts longer is no short peak; own choice
+from vandoc.physics.sizing.starting import passes
 
 
 @dataclass(frozen=True)
@@ -49,22 +48,6 @@ def _passing(van: Van, sized: SizedFuse) -> Iterator[_Passing]:
     for start, found in van.starts:
         if isinstance(found, SolvedState):
             amps = abs(found.amps[sized.link.id])
-            most = _most_a(sized, start.time_s)
-            if exceeds(amps, most) and _through(start, amps):
+            most = carried_at_start_a(sized.link.family, sized.rating_a, start.time_s)
+            if exceeds(amps, most) and passes(start, amps):
                 yield _Passing(start, amps, amps / most)
-
-
-def _through(start: Start, amps: float) -> bool:
-    """Whether most of the starting current passes, and not the current of other loads alone."""
-    return amps > start.amps_a / 2
-
-
-def _most_a(sized: SizedFuse, time_s: float) -> float:
-    """Return the current that a fuse carries for a time: longer starts than a peak need a gate. [A]"""
-    family, rating = sized.link.family, sized.rating_a
-    brief = constant("start-up multiple").value * rating
-    if not exceeds(time_s, LONG_S):
-        return brief
-    held = holding_multiple(family) * rating
-    time = opening_time(family, rating, brief)
-    return brief if time is not None and time.shortest_s >= time_s else held

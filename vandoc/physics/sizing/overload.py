@@ -1,0 +1,74 @@
+"""The fuse that protects a cable against a lasting overload, and the capacity that it asks of the cable."""
+
+from collections.abc import Mapping
+
+from vandoc.ground.calc.fuse_time import ConventionalCurrent, conventional_current
+from vandoc.ground.data import constant
+from vandoc.model.system import System
+from vandoc.physics.network.graph import Conductor, FuseLink, Network
+
+
+def conventional(system: System, link: FuseLink) -> ConventionalCurrent | None:
+    """Return the multiple of its rating at which a fuse surely opens: the stated one, or its family's.
+
+    Parameters
+    ----------
+    system : System
+    link : FuseLink
+
+    Returns
+    -------
+    ConventionalCurrent or None
+        Without a source if the van file states it; None if neither is known.
+    """
+    stated = system.equipment[link.owner].opens_at()
+    if stated is not None:
+        return ConventionalCurrent(stated, "", from_memory=False)
+    if link.family == "breaker":
+        usual = constant("conventional current of a breaker")
+        return ConventionalCurrent(usual.value, usual.source, usual.from_memory)
+    return conventional_current(link.family)
+
+
+def operates_at(current: ConventionalCurrent | None) -> float:
+    """Return the multiple of its rating that counts for a fuse: the largest of any, if its own is unknown."""
+    return current.multiple if current else constant("largest fusing multiple").value
+
+
+def protecting(
+    network: Network, ratings: Mapping[str, float], conductor: Conductor, needed_a: float
+) -> FuseLink | None:
+    """Return the fuse whose rating a cable must carry; one at its ends comes first. [A]"""
+    ends = {conductor.start, conductor.end}
+    links = [link for link in network.fuses.values() if abs(ratings[link.id] - needed_a) <= 1e-6 * needed_a]
+    return min(links, key=lambda link: not ends & {link.start, link.end}, default=None)
+
+
+def overload_needs_a(
+    system: System, network: Network, ratings: Mapping[str, float], conductor: Conductor, needed_a: float
+) -> float:
+    """Return the capacity with which I₂ ≤ 1.45 · I_z holds for the fuse that protects a supply. [A]
+
+    Parameters
+    ----------
+    system : System
+    network : Network
+    ratings : mapping
+        By fuse. [A]
+    conductor : Conductor
+    needed_a : float
+        What it must carry otherwise. [A]
+
+    Returns
+    -------
+    float
+        0 if no fuse protects it. [A]
+
+    References
+    ----------
+    .. [1] IEC 60364-4-43:2008 433.1, from memory.
+    """
+    link = protecting(network, ratings, conductor, needed_a)
+    if link is None or conductor.signal:
+        return 0.0
+    return operates_at(conventional(system, link)) * ratings[link.id] / constant("overload multiple").value
