@@ -145,7 +145,7 @@ WRONG = [
     ("what,id,colours\ncircuit,lamp,red\n", "1:3: 'colours' is not a heading"),
     ("id,rating\nlamp,5 A\n", "1:1: the heading 'what' is missing"),
     ("what,id,id\n", "1:3: the heading 'id' is there twice"),
-    ("what,id\nlamp,lamp\n", "2:1: 'lamp' is none of load, circuit, cable"),
+    ("what,id\nlamp,lamp\n", "2:1: 'lamp' is none of load, circuit, segment, cable"),
     ("what,id,rating\ncircuit,,5 A\n", "2:2: the id of this circuit is missing"),
     ("what,id,rating\ncircuit,lamp,5 A\n\ncircuit,lamp,4 A\n", "4:2: 'lamp' is also in row 2"),
     ("what,id,rating\nload,lamp,5 A\n", "2:3: a load has no 'rating'"),
@@ -153,6 +153,10 @@ WRONG = [
     ("what,id,rating\ncircuit,lamp,5\n", "2:3: rating:"),
     ("what,id,place\nload,lamp,attic\n", "2:3: loads.lamp.place:"),
     ("what,id,board,position\ncircuit,lamp,board,9\n", "2:4: circuits[0].fuse.position:"),
+    ("what,id,length\nsegment,lamp,1 m\n", "2:2: 'lamp' is not the id of a segment;"),
+    ("what,id,length\nsegment,lamp 3,1 m\n", "2:2: the next segment of this circuit is number 2"),
+    ("what,id,length\nsegment,lump 1,1 m\n", "2:2: there is no circuit 'lump';"),
+    ("what,id,to,length\nsegment,lamp 1,fan,1 m\n", "2:3: circuits[0].cable[0].to: there is no load"),
 ]
 
 
@@ -197,6 +201,26 @@ def test_no_cell_begins_a_formula_and_any_name_comes_back(text, tern):
     again = merged(draft, read_rows(content, "t.csv", Style()))
     assert again.draft is draft
     assert (again.changes, again.added, again.kept, again.missing) == ((), (), (), ())
+
+
+def test_segments_are_rows_of_their_own(tern):
+    told = imported("what,id,length,area\nsegment,lamp 1,1.5 m,\n", tern)
+    assert "added: segment lamp 1" in told
+    assert "    cable: [{length: 1.5 m, area: 1 mm²}]\n" in tern.read_text("utf-8")
+    table = (
+        "what,id,place,name,current,to,length,area,return_area,load\n"
+        "load,fan,box,fan,1 A,,,,,\n"
+        "circuit,lamp,,,,,,,,lamp; fan\n"
+        "segment,lamp 2,,,,fan,0.5 m,1 mm²,1.5 mm²,\n"
+    )
+    imported(table, tern)
+    rows = exported(editing.plain(editing.read(tern)))
+    assert {row.name: row.cells for row in rows if row.what == "segment"} == {
+        "lamp 1": {"length": "1.5 m", "area": "1 mm²"},
+        "lamp 2": {"to": "fan", "length": "0.5 m", "area": "1 mm²", "return_area": "1.5 mm²"},
+    }
+    run("export", tern, "--out", tern.with_name("first.csv"))
+    assert "Nothing to change." in run("import", tern.with_name("first.csv"), tern)
 
 
 @settings(max_examples=200, deadline=None)

@@ -219,9 +219,15 @@ class _Van:
             "load": names[0] if len(names) == 1 else names,
             "return": bar,
         }
+        chained, more = len(self.circuits) % 2 == 1, {"length": "1.5 m", "area": "1.5 mm²"}
         if pick.random() < 0.2:
-            switch = f"switch-{len(self.circuits)}"
-            circuit["switch"] = self._piece(switch, "switch", rating="10 A", place="wall")
+            switch = self._piece(f"switch-{len(self.circuits)}", "switch", rating="10 A", place="wall")
+            if chained:
+                circuit["cable"] = [{**circuit["cable"], "to": switch}, *(more for _ in names)]
+            else:
+                circuit["switch"] = switch
+        elif chained and len(names) > 1:
+            circuit["cable"] = [circuit["cable"], more]
         self.circuits.append(circuit)
 
 

@@ -14,6 +14,7 @@ from pydantic import Field, PrivateAttr
 from vandoc.ground.messages import Translation, beside, spoken
 from vandoc.model.base import Area, Ident, Line, Name, ProposedNumber, StrictModel, Text, Torque
 from vandoc.model.traits import (
+    CHASSIS,
     Carries,
     CutsOff,
     Drawing,
@@ -146,6 +147,14 @@ class Piece(StrictModel):
     def joins(self) -> tuple[Joins, ...]:
         """Return its contacts and the plain connections inside it."""
         return ()
+
+    def passes(self) -> tuple[str, str] | None:
+        """Return the two terminals between which a circuit can pass through it; None if it cannot."""
+        ends = self.terminals()
+        if self.side == "return" or not 1 <= len(ends) <= 2:
+            return None
+        inside = any(CHASSIS not in (join.start, join.end) for join in self.joins()) or self.protects()
+        return (ends[0], ends[-1]) if inside or ends == ("",) else None
 
     def protects(self) -> Protects | None:
         """Return the fuse that it is."""

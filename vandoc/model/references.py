@@ -4,16 +4,16 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 
 from vandoc.ground.messages import Messages
+from vandoc.model.chains import Fault, Path, chain_faults, links
 from vandoc.model.equipment import Charger, Monitor, Shunt, SolarArray, full_terminals
 from vandoc.model.records import record_faults
 from vandoc.model.system import System
 from vandoc.model.traits import CHASSIS, Positions
-from vandoc.model.wiring import Return
+from vandoc.model.wiring import Return, Run
 
 say = Messages("vandoc.model", "faults").say
 
-Path = tuple[str | int, ...]
-Fault = tuple[Path, str]
+__all__ = ["Fault", "Path", "faults", "switched_by_hand", "terminals"]
 
 
 def faults(system: System) -> Iterator[Fault]:
@@ -23,6 +23,7 @@ def faults(system: System) -> Iterator[Fault]:
     yield from _places(system)
     yield from _cables(system)
     yield from _circuits(system)
+    yield from chain_faults(system, _unknown)
     yield from _pieces(system)
     yield from _open(system)
     yield from record_faults(system, _unknown, terminals(system))
@@ -88,8 +89,10 @@ def _places(system: System) -> Iterator[Fault]:
         for number, name in enumerate(cable.through):
             yield from check(("cables", index, "through", number), name)
     for index, circuit in enumerate(system.circuits):
-        for number, name in enumerate(circuit.cable.through):
-            yield from check(("circuits", index, "cable", "through", number), name)
+        for link in links(circuit):
+            step: Path = () if link.number is None else (link.number,)
+            for number, name in enumerate(link.run.through):
+                yield from check(("circuits", index, "cable", *step, "through", number), name)
     for part in ("hook_up", "inverter_output"):
         record = getattr(system.mains, part) if system.mains else None
         if record is not None:
@@ -190,7 +193,8 @@ def _circuits(system: System) -> Iterator[Fault]:
                     say("references.already_supplied", load=load, fed=fed[load]),
                 )
             fed[load] = circuit.id
-        if circuit.switch is not None and circuit.switch not in switches:
+        alone = isinstance(circuit.cable, Run)
+        if alone and circuit.switch is not None and circuit.switch not in switches:
             yield _unknown(("circuits", index, "switch"), circuit.switch, switches, "switch")
         if isinstance(circuit.return_, Return):
             yield from _terminal(("circuits", index, "return", "to"), circuit.return_.to, known, system)

@@ -136,13 +136,29 @@ class Return(StrictModel):
     length_m: Length | None = None
 
 
+class SegmentReturn(StrictModel):
+    """The return conductor from the load at the end of a segment, if it differs from the supply."""
+
+    area_mm2: Area | None = None
+    calculated: bool = False
+    length_m: Length | None = None
+
+
+class Segment(Run):
+    """A length of cable in a circuit, up to the switch, connector or load that it names."""
+
+    to: Ident | None = None
+    start: Ident | None = Field(None, alias="from")
+    return_: SegmentReturn | None = Field(None, alias="return")
+
+
 class Circuit(StrictModel):
-    """A final circuit: fuse, cable, switch if any, one or more loads, and return conductor."""
+    """A final circuit: fuse, cable or segments of cable, one or more loads, and return conductor."""
 
     id: Ident
     name: Name | None = None
     fuse: FusePosition
-    cable: Run
+    cable: Run | Annotated[list[Segment], Field(min_length=1, max_length=40)]
     load: Ident | Annotated[list[Ident], Field(min_length=1)]
     switch: Ident | None = None
     return_: Terminal | Return = Field(alias="return")

@@ -97,12 +97,15 @@ def _character(separator: str) -> str:
     return "\t" if separator == "tab" else separator
 
 
+_OF_ROW = re.compile(r"(loads\.[^.:]+|circuits\[\d+\]\.cable\[\d+\]|\w+\[\d+\])\.?([^:]*)")
+
+
 def _of_table(error: SystemFileError, found: "Merged") -> Iterator[Problem]:
     """Yield the errors of the merged file, at the cell that an error is about where a table has it."""
     from vandoc.doors.exchange.columns import KEYS
 
     for problem in error.problems:
-        match = re.match(r"((?:loads\.[^.:]+)|(?:\w+\[\d+\]))\.?([^:]*)", problem.message)
+        match = _OF_ROW.match(problem.message)
         row = found.rows.get(match[1]) if match else None
         if row is None or match is None:
             yield problem

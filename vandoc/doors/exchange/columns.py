@@ -5,7 +5,7 @@ from functools import cache
 from typing import Any
 
 from vandoc.model.base import StrictModel
-from vandoc.model.wiring import Cable, Circuit, Load, Return
+from vandoc.model.wiring import Cable, Circuit, Load, Return, Run, Segment, SegmentReturn
 
 WHAT, IDENT = "what", "id"
 LISTED = "load"  # the one column that can hold several names
@@ -39,26 +39,43 @@ KEYS: Mapping[str, Mapping[str, str]] = {
         "return_length": "return.length",
         "return_area": "return.area",
     },
+    "segment": {
+        "from": "from",
+        "to": "to",
+        **{key: key for key in _RUN},
+        "return_length": "return.length",
+        "return_area": "return.area",
+    },
     "cable": {"from": "from", "to": "to", **{key: key for key in _RUN}, "torque": "torque"},
 }
 COLUMNS = (WHAT, IDENT, *dict.fromkeys(column for keys in KEYS.values() for column in keys))
 NAMES = frozenset({"name", "place", "load", "board", "switch", "return", "from", "to"})
 """Columns of text; in the others a comma can stand for the decimal point, and a unit in the heading."""
 
-_MODELS: Mapping[str, type[StrictModel]] = {"load": Load, "circuit": Circuit, "cable": Cable}
+_MODELS: Mapping[str, type[StrictModel]] = {
+    "load": Load,
+    "circuit": Circuit,
+    "segment": Segment,
+    "cable": Cable,
+}
+_BELOW: Mapping[tuple[str, str], type[StrictModel]] = {
+    ("circuit", "cable"): Run,
+    ("circuit", "return"): Return,
+    ("segment", "return"): SegmentReturn,
+}
 
 
 @cache
 def kind_of(what: str, column: str) -> Any:
     """Return the type that a cell must have."""
-    if column == "return":
+    if column == "return" and what == "circuit":
         return Return.model_fields["to"].rebuild_annotation()
     if column == LISTED:
         return kind_of("circuit", "switch")  # one identifier; each is checked
     *way, last = KEYS[what][column].split(".")
     model: Any = _MODELS[what]
     for step in way:
-        model = Return if step == "return" else _field(model, step).annotation
+        model = _BELOW.get((what, step)) or _field(model, step).annotation
     return _field(model, last).rebuild_annotation()
 
 

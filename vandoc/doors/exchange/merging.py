@@ -4,14 +4,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from vandoc.doors.exchange.columns import KEYS, LISTED, NAMES, SEVERAL
+from vandoc.doors.exchange.columns import IDENT, KEYS, LISTED, NAMES, SEVERAL
 from vandoc.doors.exchange.table import Row, cable_name, exported
+from vandoc.doors.exchange.words import say
+from vandoc.ground.errors import Problem, SystemFileError
 from vandoc.model.base import CALCULATED
 from vandoc.pages.manual.text import clean
 from vandoc.reading import editing
 
 SIZES = ("area", "rating", "return_area")  # a size from a table is no longer calculated
-SECTIONS = {"load": "loads", "circuit": "circuits", "cable": "cables"}
+SECTIONS = {"load": "loads", "circuit": "circuits", "segment": "circuits", "cable": "cables"}
 
 
 @dataclass(frozen=True)
@@ -108,6 +110,9 @@ def _item(tree: Any, what: str, name: str) -> Any:
     section = tree[SECTIONS[what]]
     if what == "load":
         return section[name]
+    if what == "segment":
+        circuit, number = name.split(" ")
+        return _item(tree, "circuit", circuit)["cable"][int(number) - 1]
     return next(entry for entry in section if cable_name(entry) == name)
 
 
@@ -128,18 +133,48 @@ def _value(column: str, text: str) -> Any:
 
 def _add(tree: Any, row: Row) -> None:
     """Add an item: loads and cables on one line, circuits over several."""
+    if row.what == "segment":
+        _put_all(_new_segment(tree, row), row)
+        return
     item = editing.block() if row.what == "circuit" else editing.flow()
     if row.what == "circuit" or (row.what == "cable" and " to " not in row.name):
         item["id"] = editing.as_text(row.name)
-    for column in KEYS[row.what]:
-        if column in row.cells:
-            _put(item, row.what, column, row.cells[column])
+    _put_all(item, row)
     if row.what == "load":
         if not isinstance(tree.get("loads"), dict):
             tree["loads"] = editing.block()
         tree["loads"][row.name] = item
     else:
         editing.section(tree, SECTIONS[row.what]).append(item)
+
+
+def _put_all(item: Any, row: Row) -> None:
+    for column in KEYS[row.what]:
+        if column in row.cells:
+            _put(item, row.what, column, row.cells[column])
+
+
+def _new_segment(tree: Any, row: Row) -> Any:
+    """Return the next segment of a circuit; a cable that the circuit states alone becomes the first one.
+
+    Raises
+    ------
+    SystemFileError
+        If the circuit is missing, or a segment before this one.
+    """
+    name, number = row.name.split(" ")
+    circuit = next((entry for entry in tree.get("circuits") or () if entry.get("id") == name), None)
+    if circuit is None:
+        raise SystemFileError([Problem(row.at(IDENT), say("no_circuit", name=name))])
+    stated = circuit.get("cable")
+    if not isinstance(stated, list):
+        circuit["cable"] = editing.flow_list([stated] if stated else [])
+    if number == "1" and stated and not isinstance(stated, list):
+        return circuit["cable"][0]
+    if int(number) != len(circuit["cable"]) + 1:
+        raise SystemFileError([Problem(row.at(IDENT), say("segment_gap", next=len(circuit["cable"]) + 1))])
+    circuit["cable"].append(editing.flow())
+    return circuit["cable"][-1]
 
 
 def _places(plain: Any, wanted: Mapping[tuple[str, str], Row]) -> dict[str, Row]:
@@ -150,4 +185,9 @@ def _places(plain: Any, wanted: Mapping[tuple[str, str], Row]) -> dict[str, Row]
             row = wanted.get((what, cable_name(entry)))
             if row is not None:
                 found[f"{section}[{number}]"] = row
+    for number, entry in enumerate(plain.get("circuits") or ()):
+        for step in range(len(entry["cable"]) if isinstance(entry.get("cable"), list) else 0):
+            row = wanted.get(("segment", f"{entry.get('id')} {step + 1}"))
+            if row is not None:
+                found[f"circuits[{number}].cable[{step}]"] = row
     return found

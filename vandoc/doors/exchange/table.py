@@ -16,6 +16,7 @@ from vandoc.reading.explain import as_stated
 MOST_BYTES = 4_000_000
 _HEADING = re.compile(r"([a-z_]+)\s*(?:\[(.+)\])?")
 _BARE = re.compile(r"[+-]?\d+(?:\.\d+)?")
+_SEGMENT = re.compile(r"\S+ [1-9]\d?")
 _COMMA = re.compile(r"(?<=\d),(?=\d)")
 
 
@@ -77,11 +78,20 @@ def exported(plain: Mapping[str, Any]) -> Iterator[Row]:
     for what, items in (
         ("load", loads.items()),
         ("circuit", ((entry["id"], entry) for entry in plain.get("circuits") or ())),
+        ("segment", segments(plain)),
         ("cable", ((cable_name(entry), entry) for entry in plain.get("cables") or ())),
     ):
         for name, entry in items:
             found = {column: text for column in KEYS[what] if (text := _cell(entry, KEYS[what][column]))}
             yield Row(what, str(name), found)
+
+
+def segments(plain: Mapping[str, Any]) -> Iterator[tuple[str, Mapping[str, Any]]]:
+    """Yield the segments of all circuits, each with the name of its circuit and its number from 1."""
+    for circuit in plain.get("circuits") or ():
+        if isinstance(circuit.get("cable"), list):
+            for number, entry in enumerate(circuit["cable"], 1):
+                yield f"{circuit['id']} {number}", entry
 
 
 def cable_name(entry: Mapping[str, Any]) -> str:
@@ -184,6 +194,9 @@ def _row(
         row = Row(what, cable_name(texts), texts, place, columns)
     elif not ident:
         problems.append(Problem(row.at(IDENT), say("no_id", what=what)))
+        return None
+    elif what == "segment" and not _SEGMENT.fullmatch(ident):
+        problems.append(Problem(row.at(IDENT), say("segment_id", name=ident)))
         return None
     for column, text in texts.items():
         if column not in KEYS[what]:

@@ -160,7 +160,7 @@ def _cable_words(van: Van, sized: SizedConductor) -> dict[str, object]:
     ident = sized.conductor.id
     drops = [drop for drop in van.sizing.drops.values() if any(step[0] == ident for step in drop.steps)]
     worst = max(drops, key=lambda drop: drop.percent / drop.limit.percent, default=None)
-    supply = van.sizing.conductors.get(f"{sized.conductor.circuit} supply")
+    supply = max(_supplies(van, sized), key=lambda one: one.area_mm2, default=None)
     return {
         "needed": Amount(sized.needed_a, "A"),
         "capacity": Amount(sized.capacity_a, "A"),
@@ -170,6 +170,18 @@ def _cable_words(van: Van, sized: SizedConductor) -> dict[str, object]:
         "supply": supply.size if supply else Amount(sized.area_mm2, "mm²"),
         "least": Amount(sized.area_mm2, "mm²"),
     }
+
+
+def _supplies(van: Van, sized: SizedConductor) -> list[SizedConductor]:
+    """Return the supply cables on the way to the load of a circuit from which a return comes."""
+    own = sized.conductor
+    return [
+        one
+        for one in van.sizing.conductors.values()
+        if own.circuit
+        and (one.conductor.circuit, one.conductor.leg) == (own.circuit, own.leg)
+        and one.conductor.role == "supply"
+    ]
 
 
 def _copper(sized: SizedConductor) -> float:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from vandoc.analysis import Van
 from vandoc.ground.figures import plain, stated
+from vandoc.model.chains import beside, links, passed, unstated
 from vandoc.model.piece import Piece
 from vandoc.model.traits import CHASSIS
 from vandoc.model.wiring import Circuit
@@ -99,7 +100,8 @@ class _Reader:
         self.ways: dict[str, list[ReturnStub]] = {}
         self.wires: list[Wire] = []
         on_circuits = {load for circuit in system.circuits for load in circuit.loads}
-        on_circuits |= {circuit.switch for circuit in system.circuits if circuit.switch}
+        cabled = {owner_of(end) for cable in system.cables for end in (cable.start, cable.end)}
+        on_circuits |= {ident for circuit in system.circuits for ident in passed(circuit)} - cabled
         self.on_circuits = on_circuits
         self.away = self._steps_from_chassis()
         self.main_return = self._main_return()
@@ -158,33 +160,39 @@ class _Reader:
         href = self.href_for(board)
         parts[fuse] = DrawnPart(fuse, "fuse", name, href=href)
         wires.append(Wire(f"{fuse} feed", board, fuse, "+"))
-        supply = self._circuit_runs(circuit, "supply")
-        last = fuse
-        if circuit.switch is not None:
-            parts[circuit.switch] = replace(self._part(circuit.switch), zone=None)
-            wires.append(Wire(f"{circuit.id} supply", fuse, circuit.switch, "+", supply))
-            last, supply = circuit.switch, ()
-        first, *others = circuit.loads
-        load = self._part(first)
-        for other in others:
-            more = self._part(other)
-            load = replace(load, name=f"{load.name}, {more.name}", facts=(*load.facts, *more.facts))
-        place = self.zones[self.system.loads[first].place]
-        parts[first] = replace(load, facts=(", ".join([*load.facts, place]),), zone=None, ways=())
-        wires.append(Wire(f"{circuit.id} to load", last, first, "+", supply))
+        nodes: dict[str | None, str] = {None: fuse}
+        for ident in (*passed(circuit), *circuit.loads):
+            if ident not in beside(circuit):
+                nodes[ident] = ident
+                parts[ident] = self._on_circuit(circuit, ident)
+        supplies = tuple(self._conductors(circuit, "supply"))
+        for link, conductor in zip(links(circuit), supplies, strict=True):
+            ends = nodes[link.start], nodes[link.end]
+            wires.append(Wire(conductor.id, *ends, "+", (self._run(conductor),)))
+        for start, end in unstated(circuit):
+            if end in nodes:
+                wires.append(Wire(f"{end} to load", nodes[start], nodes[end], "+"))
         for conductor in self._conductors(circuit, "return"):
             owner = owner_of(conductor.end)
             if owner not in parts:
                 parts[owner] = self._collector(owner)
-            wires.append(Wire(conductor.id, first, owner, "-", (self._run(conductor),)))
+            wires.append(Wire(conductor.id, owner_of(conductor.start), owner, "-", (self._run(conductor),)))
+
+    def _on_circuit(self, circuit: Circuit, ident: str) -> DrawnPart:
+        """Return a part of a circuit; loads without a cable of their own are drawn with the first load."""
+        part = self._part(ident)
+        if ident == circuit.loads[0]:
+            for other in map(self._part, beside(circuit)):
+                part = replace(part, name=f"{part.name}, {other.name}", facts=(*part.facts, *other.facts))
+        if ident in circuit.loads:
+            place = self.zones[self.system.loads[ident].place]
+            part = replace(part, facts=(", ".join([*part.facts, place]),), ways=())
+        return replace(part, zone=None)
 
     def _conductors(self, circuit: Circuit, role: str) -> Iterator[Conductor]:
         for conductor in self.network.conductors.values():
             if conductor.circuit == circuit.id and conductor.role == role:
                 yield conductor
-
-    def _circuit_runs(self, circuit: Circuit, role: str) -> tuple[CableRun, ...]:
-        return tuple(self._run(conductor) for conductor in self._conductors(circuit, role))
 
     def _collector(self, owner: str) -> DrawnPart:
         """Return the common return of a board's circuits: a busbar, with an earth symbol for the chassis."""

@@ -1,9 +1,8 @@
 """Expansion of a system to its graph; circuits (the short form) become cables here."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from math import fsum
-from typing import Literal
 
 from vandoc.ground.calc.conductor import awg_area_mm2
 from vandoc.ground.data import constant
@@ -11,7 +10,8 @@ from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
 from vandoc.model.traits import CHASSIS, MakersFuse
-from vandoc.model.wiring import Circuit, Load, Return, Run
+from vandoc.model.wiring import Circuit, Load, Run
+from vandoc.physics.network.circuits import cores, plain_joins
 from vandoc.physics.network.graph import (
     Conductor,
     Consumer,
@@ -91,21 +91,28 @@ class _Builder:
             volts = fsum(s.nominal_v for s in strings[0]) if strings else consumer.nominal_v
             yield replace(consumer, nominal_v=volts, amps_a=amps)
 
-    def _run(self, run: Run, start: str, end: str) -> dict[str, object]:
+    def _run(
+        self, runs: Sequence[Run], start: str, end: str, between: Iterable[str] = ()
+    ) -> dict[str, object]:
+        """Return how a core lies; one that lies in several runs is as badly off as in the worst of them."""
         ends = [self.places[node] for node in (start, end) if node in self.places]
+        along = [self.system.things[ident].place for ident in between]
+        along += [place for run in runs for place in run.through]
         defaults = self.system.cable_defaults
+        buried = [defaults.buried_m if run.buried_m is None else run.buried_m for run in runs]
+        known = [length for length in buried if length is not None]
         return {
             "start": start,
             "end": end,
-            "length_m": run.length_m,
-            "insulation_c": defaults.insulation_c if run.insulation_c is None else run.insulation_c,
-            "bunched": run.bunched or defaults.bunched,
-            "places": tuple(dict.fromkeys([*ends[:1], *run.through, *ends[1:]])),
-            "sheathed": run.sheathed or bool(run.conduit),
-            "conduit": run.sheathed if run.conduit is None else run.conduit,
-            "buried_m": defaults.buried_m if run.buried_m is None else run.buried_m,
-            "metal": run.metal,
-            **_area(run.area_mm2),
+            "insulation_c": min(
+                defaults.insulation_c if run.insulation_c is None else run.insulation_c for run in runs
+            ),
+            "bunched": max(run.bunched or defaults.bunched for run in runs),
+            "places": tuple(dict.fromkeys([*ends[:1], *along, *ends[1:]])),
+            "sheathed": all(run.sheathed or bool(run.conduit) for run in runs),
+            "conduit": any(run.sheathed if run.conduit is None else run.conduit for run in runs),
+            "buried_m": max(known) if len(known) == len(buried) else None,
+            "metal": next((run.metal for run in runs if run.metal == "bare"), runs[0].metal),
         }
 
     def _cable(self, index: int) -> None:
@@ -118,7 +125,10 @@ class _Builder:
             vehicle=cable.vehicle,
             signal=cable.signal,
             colour=cable.colour,
-            **self._run(cable, cable.start, cable.end),  # type: ignore[arg-type]
+            length_m=cable.length_m,
+            run=("cables", index),
+            **_area(cable.area_mm2),  # type: ignore[arg-type]
+            **self._run((cable,), cable.start, cable.end),  # type: ignore[arg-type]
         )
         for terminal in (cable.start, cable.end):
             owner, _, position = terminal.partition(".")
@@ -137,37 +147,22 @@ class _Builder:
     def _circuit(self, index: int, circuit: Circuit) -> None:
         position = circuit.fuse.position
         self._board_fuse(circuit.fuse.board, position, circuit.fuse.rating_a, ("circuits", index, "fuse"))
-        first, *others = circuit.loads
-        for other in others:
-            for sign in ("+", "-"):
-                name = f"{circuit.id}: {first}.{sign} with {other}.{sign}"
-                self.joints[name] = Joint(name, f"{first}.{sign}", f"{other}.{sign}", "common", first)
-        goal = f"{first}.+"
-        if circuit.switch is not None:
-            name = f"{circuit.id}: switch to {first}"
-            self.joints[name] = Joint(name, f"{circuit.switch}.out", goal, "common", circuit.switch)
-            goal = f"{circuit.switch}.in"
-        supply = self._run(circuit.cable, f"{circuit.fuse.board}.{position}", goal)
-        supply["colour"] = circuit.cable.colour
-        self._add_run(f"{circuit.id} supply", supply, ("circuits", index, "cable"), circuit.id, "supply")
-        way = circuit.return_ if isinstance(circuit.return_, Return) else Return(to=circuit.return_)
-        back = self._run(circuit.cable, f"{first}.-", way.to)
-        if way.area_mm2 is not None:
-            back |= _area(way.area_mm2)
-        if way.length_m is not None:
-            back["length_m"] = way.length_m
-        self._add_run(f"{circuit.id} return", back, ("circuits", index, "return"), circuit.id, "return")
-
-    def _add_run(
-        self,
-        ident: str,
-        run: dict[str, object],
-        trail: Trail,
-        circuit: str,
-        role: Literal["supply", "return"],
-    ) -> None:
-        ident = self._free_name(ident)
-        self.conductors[ident] = Conductor(id=ident, trail=trail, circuit=circuit, role=role, **run)  # type: ignore[arg-type]
+        for name, start, end, owner in plain_joins(self.system, circuit):
+            self.joints[name] = Joint(name, start, end, "common", owner)
+        for core in cores(self.system, index):
+            ident = self._free_name(core.id)
+            self.conductors[ident] = Conductor(
+                id=ident,
+                trail=core.trail,
+                run=core.run_trail,
+                circuit=circuit.id,
+                role=core.role,
+                leg=core.leg,
+                length_m=core.length_m,
+                colour=core.runs[0].colour if core.role == "supply" else None,
+                **_area(core.area),  # type: ignore[arg-type]
+                **self._run(core.runs, core.start, core.end, core.between),  # type: ignore[arg-type]
+            )
 
     def _board_fuse(self, board_id: str, position: int, rating_a: float | None, trail: Trail) -> None:
         held = self.system.equipment[board_id].positions()

@@ -43,6 +43,10 @@ class Conductor:
         Longest length within thermal insulation; None if not stated.
     trail : tuple
         Path of its entry in the van file.
+    run : tuple
+        Path of the entry that says how it lies; of a return that of a supply.
+    leg : int
+        In a circuit, number of the way to a load that it belongs to, from 0.
     """
 
     id: str
@@ -65,6 +69,8 @@ class Conductor:
     conduit: bool = False
     buried_m: float | None = None
     colour: str | None = None
+    run: Trail = ()
+    leg: int = 0
 
 
 @dataclass(frozen=True)

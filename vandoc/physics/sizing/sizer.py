@@ -103,10 +103,10 @@ class _Sizer:
         )
 
     def _bundles(self) -> list[CableGroup]:
-        """Group open cables: supply and return of a circuit share a size; each other open cable is alone."""
-        grouped: dict[str, list[Conductor]] = {}
+        """Group open cables: supply and return on the way to a load share a size; each other one is alone."""
+        grouped: dict[tuple[str, int], list[Conductor]] = {}
         for conductor in self.open:
-            grouped.setdefault(conductor.circuit or conductor.id, []).append(conductor)
+            grouped.setdefault((conductor.circuit or conductor.id, conductor.leg), []).append(conductor)
         return [CableGroup.of(group) for group in grouped.values()]
 
     def _ambient(self, conductor: Conductor) -> float:
@@ -282,7 +282,7 @@ class _Sizer:
     def _supply_area(self, conductor: Conductor) -> float:
         """Return the largest supply cable of the loads on this return; a circuit uses its own."""
         if conductor.circuit is not None:
-            return self.areas.get(f"{conductor.circuit} supply", 0.0)
+            return max(self.areas[ident] for ident in self._legs[conductor.circuit, conductor.leg])
         minuses = {end.replace(".sensor", ".-") for end in (conductor.start, conductor.end)}
         pluses = {plus for minus in minuses for plus in self._pluses.get(minus, ())}
         edges = (edge for plus in pluses for edge in self.network.at(plus))
@@ -297,6 +297,15 @@ class _Sizer:
     @cached_property
     def _leads(self) -> dict[str, tuple[Conductor, ...]]:
         return {bond.conductor.id: bond.leads for bond in bonds(self.system, self.network)}
+
+    @cached_property
+    def _legs(self) -> dict[tuple[str, int], list[str]]:
+        """Return the supply cables on the way to each load that has its own, by circuit and number."""
+        found: dict[tuple[str, int], list[str]] = {}
+        for cable in self.network.conductors.values():
+            if cable.circuit is not None and cable.role == "supply":
+                found.setdefault((cable.circuit, cable.leg), []).append(cable.id)
+        return found
 
     @cached_property
     def _pluses(self) -> dict[str, set[str]]:

@@ -37,7 +37,7 @@ def _less_lost_in_two(van: Van, excess_v: float, amps: dict[str, float]) -> Iter
     named = [van.sizing.conductors[ident] for ident in amps if ident in van.sizing.conductors]
     cables = [sized for sized in named if not sized.conductor.vehicle]
     for one, other in combinations(cables, 2):
-        if one.conductor.circuit and one.conductor.circuit == other.conductor.circuit:
+        if one.conductor.circuit == other.conductor.circuit and one.conductor.role != other.conductor.role:
             continue  # supply and return of a circuit change together
         ladders = [[a for a in STANDARD_AREAS_MM2 if a > sized.area_mm2 + 1e-6] for sized in (one, other)]
         for steps, areas in enumerate(zip(*ladders, strict=False), start=1):
@@ -72,7 +72,7 @@ def _with_return(van: Van, sized: SizedConductor, amps: dict[str, float]) -> lis
         other
         for other in along
         if other is not None
-        and other.conductor.circuit == conductor.circuit
+        and (other.conductor.circuit, other.conductor.leg) == (conductor.circuit, conductor.leg)
         and other.conductor.role == "return"
         and abs(other.area_mm2 - sized.area_mm2) < 1e-6
     ]

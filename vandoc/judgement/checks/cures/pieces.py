@@ -43,8 +43,7 @@ def or_more(attribute: str, unit: str) -> Generator:
 def grommet(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield a grommet for the cable of a breach."""
     conductor = cable_of(van, breach).conductor
-    trail = (*conductor.trail[:2], "cable", "metal") if conductor.circuit else (*conductor.trail, "metal")
-    yield _setting(van, trail, "grommet", name=conductor.id)
+    yield _setting(van, (*conductor.run, "metal"), "grommet", name=conductor.id)
 
 
 def absorption(van: Van, breach: Breach) -> Iterator[Change]:

@@ -275,20 +275,15 @@ def _carries(
     return min(found, default=0.0)
 
 
-def _run_trail(conductor: Conductor) -> Trail:
-    """Return the model path of a conductor's cable run."""
-    return (*conductor.trail[:2], "cable") if conductor.circuit else conductor.trail
-
-
 def area_trail(conductor: Conductor) -> Trail:
     """Return the model path of the cross-section of a cable."""
     if conductor.role == "return":
-        return (*conductor.trail[:2], "return_", "area_mm2")
-    return (*_run_trail(conductor), "area_mm2")
+        return (*conductor.trail[:-1], "return_", "area_mm2")
+    return (*conductor.run, "area_mm2")
 
 
 def _run_change(
     sized: SizedConductor, kind: Kind, attribute: str, value: object, now: str, then: str, steps: int = 1
 ) -> Change:
-    trail = (*_run_trail(sized.conductor), attribute)
+    trail = (*sized.conductor.run, attribute)
     return Change(kind, sized.conductor.id, ((trail, value),), now, then, steps)

@@ -14,7 +14,8 @@ def pairs(van: Van) -> Iterator[tuple[str, Conductor, list[Conductor]]]:
     for number, circuit in enumerate(van.system.circuits):
         own = [c for c in cables.get(("circuits", number), []) if c.circuit == circuit.id]
         backs = [c for c in own if c.role == "return"]
-        yield from ((circuit.id, back, [c for c in own if c.role == "supply"]) for back in backs)
+        for back in backs:
+            yield circuit.id, back, [c for c in own if c.role == "supply" and c.leg == back.leg]
     for owner in [*van.system.equipment, *van.system.loads]:
         own = [c for c in van.cables_of(owner) if c.role == "cable" and not c.signal]
         backs = [c for c in own if c.start in van.network.negative]

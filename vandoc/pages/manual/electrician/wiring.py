@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.ground.figures import number, stated
+from vandoc.model.wiring import Circuit
 from vandoc.pages.diagram.svg import identifier
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.sums import cable_sum, decision, drop_sum, fuse_sum, worst_drop
@@ -111,7 +112,7 @@ def _cable(sized: SizedConductor) -> CableRow:
         id=cable.id,
         start=cable.start,
         end=cable.end,
-        size=say("proposed", value=sized.size) if sized.proposed else sized.size,
+        size=_size(sized),
         decided=_decided(cable, sized),
         length=stated(cable.length_m),
         insulation=stated(cable.insulation_c),
@@ -122,6 +123,14 @@ def _cable(sized: SizedConductor) -> CableRow:
         basis=_basis(first.basis, first.from_memory) if first else "",
         copper=number(sized.temperature_c),
     )
+
+
+def _size(sized: SizedConductor) -> str:
+    return say("proposed", value=sized.size) if sized.proposed else sized.size
+
+
+def _supplies(cable: Conductor, circuit: Circuit) -> bool:
+    return cable.circuit == circuit.id and cable.role == "supply"
 
 
 def _decided(cable: Conductor, sized: SizedConductor) -> str:
@@ -160,14 +169,14 @@ def _circuits(book: Book) -> dict[str, object]:
     rows = []
     for circuit in book.system.circuits:
         fuse = book.network.fuses[f"{circuit.fuse.board}.{circuit.fuse.position}"]
-        supply = book.sizing.conductors.get(f"{circuit.id} supply")
         name = circuit.name or circuit.id
-        rows.append(_circuit(book, name, fuse.id, circuit.loads, supply))
+        supplies = [one for one in book.sizing.conductors.values() if _supplies(one.conductor, circuit)]
+        rows.append(_circuit(book, name, fuse.id, circuit.loads, supplies))
     on_circuits = {load for circuit in book.system.circuits for load in circuit.loads}
     for load in book.system.loads:
         if load not in on_circuits:
             fuses = book.supply.fuses_towards(f"{load}.+")
-            rows.append(_circuit(book, book.name(load), fuses[0].id if fuses else None, (load,), None))
+            rows.append(_circuit(book, book.name(load), fuses[0].id if fuses else None, (load,), []))
     return {
         "rows": rows,
         "fuses": [fuse_sum(book, fuse) for fuse in book.sizing.fuses.values()],
@@ -177,7 +186,7 @@ def _circuits(book: Book) -> dict[str, object]:
 
 
 def _circuit(
-    book: Book, name: str, fuse_id: str | None, loads: tuple[str, ...], supply: SizedConductor | None
+    book: Book, name: str, fuse_id: str | None, loads: tuple[str, ...], supplies: list[SizedConductor]
 ) -> CircuitRow:
     fuse = book.sizing.fuses[fuse_id] if fuse_id else None
     amps = sum(load_current(book.system.loads[load], book.system.van.nominal_v) for load in loads)
@@ -195,8 +204,8 @@ def _circuit(
         loads=tuple(book.name(load) for load in loads),
         current=number(amps),
         start=number(start_a) if start_a is not None else "",
-        cable=(say("proposed", value=supply.size) if supply.proposed else supply.size) if supply else "",
-        cable_path=f"electrician/cables.md#{cable_anchor(supply.conductor.id)}" if supply else None,
+        cable=", ".join(dict.fromkeys(map(_size, supplies))),
+        cable_path=f"electrician/cables.md#{cable_anchor(supplies[0].conductor.id)}" if supplies else None,
         lost=number(worst.supply_v + worst.return_v) if worst else say("no_figure"),
         percent=number(worst.percent) if worst else say("no_figure"),
         limit=_basis(stated(worst.limit.percent), worst.limit.from_memory) if worst else "",

@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.analysis.diagnosis.permitted import owner_pulls
+from vandoc.model.chains import passed
+from vandoc.model.references import switched_by_hand
 from vandoc.pages.manual.book import Book, PlaceView
 from vandoc.pages.manual.fuse_looks import FuseLook, board_drawing, board_words, body_of
 from vandoc.pages.manual.page import Page
@@ -114,6 +116,7 @@ def _view(book: Book, fuse: FuseLink) -> FusePage:
     place = book.place_id(fuse.owner)
     assert place is not None
     inline = fuse.position is None
+    by_hand = switched_by_hand(book.system)
     return FusePage(
         big=body.rating if inline else str(fuse.position),
         board=None if inline else book.name(fuse.owner),
@@ -121,7 +124,9 @@ def _view(book: Book, fuse: FuseLink) -> FusePage:
         where=book.where(place),
         served=book.served(fuse),
         words=tuple(dict.fromkeys(word for load in loads for word in book.system.loads[load].words)),
-        switches=tuple(book.name(circuit.switch) for circuit in circuits if circuit.switch),
+        switches=tuple(
+            book.name(ident) for circuit in circuits for ident in passed(circuit) if ident in by_hand
+        ),
         stops=tuple(book.name(ident) for ident in lost.stops if inline or ident not in loads),
         idle=tuple(book.name(ident) for ident in lost.idle),
         cut_off=tuple(book.name(ident) for ident in lost.cut_off),

@@ -13,11 +13,12 @@ from vandoc.physics.network.graph import Conductor
 def without_length(van: Van) -> Iterator[Breach]:
     """The length of each cable is large enough to calculate with."""
     least = constant("shortest cable")
-    found: dict[str, Conductor] = {}  # the file states supply and return of a circuit as one
+    found: dict[object, Conductor] = {}  # the file states supply and return of a circuit as one
     for conductor in van.network.conductors.values():
         if not conductor.signal and conductor.length_m < least.value:
-            found.setdefault(van.subject(conductor), conductor)
-    for subject, conductor in found.items():
+            found.setdefault(conductor.run, conductor)
+    for conductor in found.values():
+        subject = van.subject(conductor)
         yield Breach(
             "cable-without-length",
             subject,
