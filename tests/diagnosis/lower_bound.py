@@ -43,12 +43,17 @@ def below(table: Table) -> float:
 def by_pairs(table: Table, state: CandidateSet, tests: Iterable[Test], off: float) -> float:
     """Return a bound by prices for the pairs of groups that a tree must part.
 
-    Give each pair that some question is sure to part a price. A question asked of some groups takes its
-    effort times their weight; when in no state it parts pairs worth more than that, no tree takes less than
-    all pairs are worth. That holds where each question can pay the price of each pair that it parts from what
-    it takes in the two groups, in every state by the same shares. Where answers are not sure, a question
-    parts that part of a pair which does not give the same ones. The prices that are worth most are a linear
-    program.
+    Give each pair that some question is sure to part a price y. A state holds a share s of each group; in
+    it a pair is worth y min(s, s'). Where the two groups give an answer with the shares p and p', the pair
+    is worth y min(sp, s'p') after it, which is never below y min(s, s') min(p, p'). So a question takes at
+    most the part 1 - sum of min(p, p') off what the pair is worth. Let the two groups pay that part, x s
+    and (y - x) s' of it: together never less than y min(s, s'). When no group pays more in sum than the
+    effort of the question times its weight, no question takes off more than it costs, in any state; and at
+    an end no priced pair is left. So no tree takes less than all pairs are worth. The prices that are worth
+    most are a linear program.
+
+    Every question of the table counts, also one that would not lead on from this state: a tree may have asked
+    it before the answers that the state takes for known.
 
     Parameters
     ----------
@@ -65,11 +70,7 @@ def by_pairs(table: Table, state: CandidateSet, tests: Iterable[Test], off: floa
     """
     members = table.members(state)
     weights = np.array([weight for _, weight in members])
-    asked = [
-        (test.question.effort - off, _shares(test, [group for group, _ in members]))
-        for test in tests
-        if table.leads_on(state, test)
-    ]
+    asked = [(test.question.effort - off, _shares(test, [group for group, _ in members])) for test in tests]
     parted = [1 - np.minimum(shares[:, :, None], shares[:, None, :]).sum(axis=0) for _, shares in asked]
     apart = np.any([part > 1 - NOTHING for part in parted], axis=0) if parted else np.zeros((1, 1), bool)
     one, other = np.nonzero(np.triu(apart, 1))

@@ -13,7 +13,7 @@ from vandoc.model.references import terminals
 from vandoc.model.system import System
 from vandoc.model.traits import CHASSIS
 
-BY_HAND = {"works", "light", "position", "position-off", "charge"}
+BY_HAND = {"gates", "works", "light", "position", "position-off", "charge"}
 MEASURED = {"volts", "back-volts", "drop", "joint-drop", "continuity", "open-contact"}
 FUSES = {"fuse-look", "fuse-swap"}
 

@@ -6,7 +6,7 @@ from math import ceil, log2
 from random import Random
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.diagnosis.lower_bound import lower_bound
@@ -82,7 +82,21 @@ def problems(draw, unsure: bool, least_effort: int):
     return problem(weights, asked)
 
 
+def unsure_before_sure():
+    """Four causes with an unsure question that only leads on before the cheap one is answered.
+
+    By hand: q2 first (2 for all ten), then q3 for c0 and half of c1 (6 for 4.5), and q1 for the rest
+    (1 for 5.5): 52.5 in sum.
+    """
+    return problem([1, 7, 1, 1], [(1, "aaaa"), (1, "aabb"), (2, ["a", "ab", "b", "b"]), (6, "abaa")])
+
+
+def test_a_question_may_be_asked_before_the_one_after_which_it_leads_nowhere():
+    assert tree(unsure_before_sure(), "owner").effort == least(unsure_before_sure()) == 5.25
+
+
 @settings(max_examples=300, deadline=None)
+@example(unsure_before_sure())
 @given(st.one_of(problems(unsure=False, least_effort=0), problems(unsure=True, least_effort=1)))
 def test_no_tree_takes_less_effort(made):
     found = tree(made, "owner")

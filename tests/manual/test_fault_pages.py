@@ -73,6 +73,9 @@ def test_the_owners_page_is_the_tree(van: str):
             said = words(shown[at])
             if leaf.causes:
                 assert gone[-1][1] == "repaired"
+            elif leaf.kind:
+                assert TROUBLE[f"nothing.{leaf.kind}.title"] in said
+                assert book(van).contact.phone in said
             else:
                 assert TROUBLE["end.hand-over.title"] in said
                 assert book(van).contact.phone in said
@@ -188,7 +191,7 @@ def test_a_battery_is_charged_by_what_the_van_has(kept, expected):
         for question in fault.problem.questions
         if question.kind == "charge"
     )
-    assert question_view(Book(Van.of(van_file)), question, 1).before[0].startswith(expected)
+    assert question_view(Book(Van.of(van_file)), question, 1).before[3].startswith(expected)
 
 
 @pytest.mark.parametrize("van", VANS)

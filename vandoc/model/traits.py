@@ -33,6 +33,8 @@ BY_HAND: frozenset[JointKind] = frozenset({"isolator", "switch", "breaker", "cha
 SourceKind = Literal["battery", "alternator", "solar", "charger", "converter"]
 ConsumerKind = Literal["load", "inverter", "monitor", "charger", "converter"]
 ChargeSource = Literal["alternator", "solar", "mains"]
+Need = Literal["water", "fuel", "gas", "level", "reset"]
+"""What a load needs besides current: a tank, a bottle, level ground, a reset by hand."""
 EfficiencyName = Literal["charger efficiency", "inverter efficiency"]
 
 

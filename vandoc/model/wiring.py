@@ -22,7 +22,7 @@ from vandoc.model.base import (
     Voltage,
 )
 from vandoc.model.equipment import Indicator, Likelihoods
-from vandoc.model.traits import Inrush, Lights
+from vandoc.model.traits import Inrush, Lights, Need
 from vandoc.model.van import Day, Hours, Picture
 
 # Colour names and two-letter codes of IEC 60757.
@@ -62,6 +62,8 @@ class Load(StrictModel):
     hours: Hours | None = None
     lowest_v: Voltage | None = None
     cools_down: bool = False
+    needs: list[Need] | None = None
+    shows_voltage: bool = False
     kept_live: Line | None = None
     sparks: bool = True
     ignition_protected: bool = False
@@ -81,6 +83,19 @@ class Load(StrictModel):
             return None
         amps = None if self.start_a is None else self.start_a * self.count
         return Inrush(self.starts_as, amps_a=amps, time_h=self.start_time_h)
+
+    def needed(self) -> tuple[Need, ...] | None:
+        """Return what it needs besides current, stated or by its kind; None if that is not known."""
+        if self.needs is not None:
+            return tuple(self.needs)
+        if self.importance == "lighting" or self.shows_voltage:
+            return ()
+        usual: dict[str | None, tuple[Need, ...]] = {
+            "pump": ("water",),
+            "glow-plug": ("fuel",),
+            "compressor": (),
+        }
+        return usual.get(self.starts_as)
 
     def least_v(self) -> float | None:
         """Return its minimum operating voltage, if stated. [V]"""

@@ -13,6 +13,7 @@ from vandoc.model.van import Place
 from vandoc.physics.network.graph import FuseLink, Network
 
 Kind = Literal[
+    "gates",
     "works",
     "light",
     "position",
@@ -30,7 +31,7 @@ Kind = Literal[
 SEEN_ON_SITE: frozenset[Kind] = frozenset({"light", "position", "position-off"})
 """Questions for which the reader must go to the item."""
 FUSES: frozenset[Kind] = frozenset({"fuse-look", "fuse-swap"})
-BARE_HANDS: frozenset[Kind] = frozenset({"works", "light", "position", "position-off", "charge"})
+BARE_HANDS: frozenset[Kind] = frozenset({"gates", "works", "light", "position", "position-off", "charge"})
 """Questions that need no tool and no cover removed."""
 BLADE_FAMILIES: frozenset[eq.FuseFamily] = frozenset({"C", "E", "F"})
 """Fuses that an owner can pull out; all others are bolted to live metal."""

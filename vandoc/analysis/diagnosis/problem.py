@@ -80,19 +80,34 @@ class Problem:
     possible : mapping
         The possible answers by id of question and cause; several if the noise of a meter or the size of
         the fault decides.
+    gates : Question or None
+        What is asked before anything is measured; its answers are ends that are no fault of the wiring.
+    discharged : tuple of Cause
+        What the gates find if a battery is low.
     """
 
     symptom: str
     causes: tuple[Cause, ...]
     questions: tuple[Question, ...]
     possible: Mapping[tuple[str, str], frozenset[str]]
+    gates: Question | None = None
+    discharged: tuple[Cause, ...] = ()
 
 
 @dataclass(frozen=True)
 class EndNode:
-    """The end of a tree: the causes left, most likely first."""
+    """The end of a tree: the causes left, most likely first.
+
+    Attributes
+    ----------
+    causes : tuple of Cause
+        Empty if no single fault explains the answers, or if no fault was found.
+    kind : str
+        The answer of the gates that leads here; empty for every other end.
+    """
 
     causes: tuple[Cause, ...]
+    kind: str = ""
 
 
 @dataclass(frozen=True)

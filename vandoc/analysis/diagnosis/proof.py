@@ -4,12 +4,21 @@ from dataclasses import dataclass
 from random import Random
 
 from vandoc.analysis.diagnosis.faults import Fault
+from vandoc.analysis.diagnosis.gates import GATES, IN_ORDER, LOW, with_gates
 from vandoc.analysis.diagnosis.injection import FaultBench
 from vandoc.analysis.diagnosis.observations import Observation
-from vandoc.analysis.diagnosis.problem import READERS, Cause, Problem, Question, QuestionNode, Reader
+from vandoc.analysis.diagnosis.problem import (
+    READERS,
+    Cause,
+    Problem,
+    Question,
+    QuestionNode,
+    Reader,
+    TreeNode,
+)
 from vandoc.analysis.diagnosis.repairs import NO_CHANGE, REPAIR, REPAIRED, causes_named, with_last_step
 from vandoc.analysis.diagnosis.symptoms import Diagnosis, SymptomCase
-from vandoc.analysis.diagnosis.trees import Tree, trees
+from vandoc.analysis.diagnosis.trees import trees
 from vandoc.analysis.diagnosis.trial import NetworkChange, SolvedTrial, Trial
 
 DRAWS = 3
@@ -133,8 +142,8 @@ class Prover:
         self._vans: dict[object, _Van] = {}
         self.cases = tuple(diagnosis.cases())
         problems = [case.problem for case in self.cases]
-        self.trees: dict[tuple[str, Reader], Tree] = {
-            (problem.symptom, reader): with_last_step(tree, reader)
+        self.trees: dict[tuple[str, Reader], TreeNode] = {
+            (problem.symptom, reader): with_gates(problem, reader, with_last_step(tree, reader).start)
             for reader in READERS
             for problem, tree in zip(problems, trees(problems, reader), strict=True)
         }
@@ -179,7 +188,7 @@ class Prover:
         return case.symptom.seen(_faults(injected), self._van(injected).solved)
 
     def _walk(self, case: SymptomCase, reader: Reader, injected: InjectedFaults) -> Walk:
-        step, steps, effort = self.trees[case.symptom.id, reader].start, [], 0.0
+        step, steps, effort = self.trees[case.symptom.id, reader], [], 0.0
         names = tuple(fault.cause.id for fault in _faults(injected))
         left: tuple[Cause, ...] = ()
         answer = ""
@@ -209,6 +218,11 @@ class Prover:
 
     def _answer(self, case: SymptomCase, question: Question, injected: InjectedFaults) -> str:
         """The answer of a reader; after a repair the van is solved again without the repaired faults."""
+        if question.kind == GATES:
+            low = {cause.id for cause in case.problem.discharged}
+            is_low = any(fault.cause.id in low for fault in _faults(injected))
+            told = is_low and LOW in question.answers and self._pick.random() < 0.5  # else they cannot tell
+            return LOW if told else IN_ORDER
         observation = case.observations.get(question.id)
         if question.cures and REPAIRED in question.answers:
             plain = (

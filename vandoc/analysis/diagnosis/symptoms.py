@@ -7,6 +7,7 @@ from functools import cached_property
 from vandoc.analysis import Van
 from vandoc.analysis.diagnosis.families import Families, showing
 from vandoc.analysis.diagnosis.faults import Fault, faults
+from vandoc.analysis.diagnosis.gates import gates
 from vandoc.analysis.diagnosis.injection import FaultBench
 from vandoc.analysis.diagnosis.observations import Observation
 from vandoc.analysis.diagnosis.problem import Problem
@@ -108,9 +109,13 @@ class Diagnosis:
             for cause, answers in zip(causes, column, strict=True)
         }
         questions = tuple(observation.question for observation, _ in chosen)
+        discharged = tuple(
+            f.cause for f in self.faults if f.kind == "flat" and f.cause.part in self.system.leisure
+        )
+        first = gates(self.system, self.network, symptom.kind, symptom.subject, discharged)
         return SymptomCase(
             symptom,
-            Problem(symptom.id, causes, questions, possible),
+            Problem(symptom.id, causes, questions, possible, first, discharged),
             {fault.cause.id: fault for fault in suspects},
             {observation.question.id: observation for observation, _ in chosen},
         )

@@ -3,17 +3,19 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from vandoc.analysis.diagnosis.problem import Cause
+from vandoc.analysis.diagnosis.gates import GATES, LOW
+from vandoc.analysis.diagnosis.problem import Cause, EndNode
 from vandoc.analysis.diagnosis.repairs import REPAIRED, causes_named
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.text import TROUBLE, tell
+from vandoc.pages.manual.trouble.gate_text import gate_end
 from vandoc.pages.manual.trouble.naming import part_name, place_of
 from vandoc.pages.manual.trouble.numbered import NumberedStep, entry
-from vandoc.pages.manual.trouble.question_text import LocationView, PageDrawings
-from vandoc.pages.manual.trouble.symptoms import Fault, name_of, path_of
+from vandoc.pages.manual.trouble.question_text import LocationView, PageDrawings, charging
+from vandoc.pages.manual.trouble.symptoms import Fault, blamed_source, name_of, path_of, title_of
 
 MAX_LIKELY = 3
-REPAIRED_BY_OWNER = ("left-off", "left-on", "flat")
+REPAIRED_BY_OWNER = ("left-off", "left-on", "flat", "low")
 """Kinds of cause that the owner can correct."""
 
 
@@ -78,10 +80,13 @@ def end_of(
         Collects the drawings of the page.
     """
     causes = causes_named(one.step)
+    values = {"title": title, "number": str(one.number), "leave": _leave(gallery.book, fault)}
+    if isinstance(one.step, EndNode) and one.step.kind:
+        return _no_fault(gallery.book, one.step.kind, values)
     repaired = one.last is not None and one.last[1] == REPAIRED
-    kind = one.last[0] if one.last and repaired else _kind_of(causes)
+    kind = one.last[0] if one.last and repaired else _kind_of(causes, one.last)
     words = TROUBLE[f"end.{kind}"]
-    values = {"title": title, "number": one.number, "leave": _leave(gallery.book, fault)}
+    values["charging"] = charging(gallery.book, blamed_source(gallery.book, fault))
     do = tuple(line.format_map(values) for line in words["do"])
     if repaired or not causes:
         return End(kind, words["title"], do, calls=not repaired)
@@ -101,8 +106,15 @@ def end_of(
     )
 
 
-def tracing_end(book: Book, fault: Fault) -> End:
-    """Return the end of the electrician's tree for the case of more than one fault."""
+def _no_fault(book: Book, answer: str, values: dict[str, str]) -> End:
+    title, do = gate_end(book, answer, values)
+    return End("nothing", title, do, True)
+
+
+def tracing_end(book: Book, fault: Fault, step: EndNode) -> End:
+    """Return an end of the electrician's tree: no fault of the wiring, or more than one."""
+    if step.kind:
+        return _no_fault(book, step.kind, {"title": title_of(book, fault), "leave": _leave(book, fault)})
     words = TROUBLE["found.more"]
     values = {"leave": _leave(book, fault)}
     return End("more", words["title"], tuple(line.format_map(values) for line in words["do"]), True)
@@ -115,9 +127,11 @@ def _leave(book: Book, fault: Fault) -> str:
     return tell("leave-alarm" if watches else f"leave.{fault.kind}", name=name_of(book, fault))
 
 
-def _kind_of(causes: tuple[Cause, ...]) -> str:
+def _kind_of(causes: tuple[Cause, ...], last: tuple[str, str] | None) -> str:
     if not causes:
         return "hand-over"
+    if last == (GATES, LOW):
+        return "low"
     kinds, parts = {cause.kind for cause in causes}, {cause.part for cause in causes}
     if kinds == {"shorted"}:  # of loads on one fuse
         return "shorted"

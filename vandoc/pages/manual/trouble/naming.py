@@ -8,6 +8,11 @@ from vandoc.pages.manual.text import TROUBLE, tell
 from vandoc.physics.network.graph import Edge, owner_of
 
 
+def key(answer: str) -> str:
+    """Return the message key of an answer."""
+    return answer.replace(" ", "_")
+
+
 def part_name(book: Book, part: str) -> str:
     """Return the name of a faulty part, with its terminal if several cables connect the same items."""
     network = book.network

@@ -47,7 +47,7 @@ def numbered(start: TreeNode, ends: bool = True) -> tuple[NumberedStep, ...]:
 
     def walk(step: TreeNode, back: int | None, last: tuple[str, str] | None) -> int:
         """Number a step and its successors, and return its number."""
-        key = _sameness(step, last) or len(known)
+        key = _sameness(step, last)
         if key in known:
             same = made[known[key]]
             if same.back != back:
@@ -84,9 +84,9 @@ def numbered(start: TreeNode, ends: bool = True) -> tuple[NumberedStep, ...]:
 
 
 def _sameness(step: TreeNode, last: tuple[str, str] | None) -> object:
-    """The key by which equivalent steps are merged; None for a question that is never merged."""
+    """The key by which equivalent steps are merged: a question with all that follows it is one object."""
     if isinstance(step, QuestionNode):
-        return step.question.id if step.question.kind == REPAIR else None
+        return step.question.id if step.question.kind == REPAIR else ("question", id(step))
     return last if last == (REPAIR, REPAIRED) else step
 
 

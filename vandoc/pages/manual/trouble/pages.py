@@ -12,17 +12,24 @@ from vandoc.pages.manual.book import Book, PlaceView
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import TROUBLE, Markup, say, tell, upper_first
 from vandoc.pages.manual.trouble.ends import End, end_of, tracing_end
-from vandoc.pages.manual.trouble.naming import cause_words, place_of, spot_of
+from vandoc.pages.manual.trouble.naming import cause_words, key, place_of, spot_of
 from vandoc.pages.manual.trouble.numbered import NumberedStep, numbered
 from vandoc.pages.manual.trouble.question_text import (
     OBSERVED,
     LocationView,
     PageDrawings,
     QuestionView,
-    key,
     question_view,
 )
-from vandoc.pages.manual.trouble.symptoms import Fault, SymptomRow, choice_of, faults, path_of, title_of
+from vandoc.pages.manual.trouble.symptoms import (
+    Fault,
+    SymptomRow,
+    blamed_source,
+    choice_of,
+    faults,
+    path_of,
+    title_of,
+)
 
 GROUPS = {
     "stopped": ("stopped",),
@@ -155,7 +162,8 @@ def _owner_step(
     during: bool,
 ) -> OwnerStep:
     if isinstance(one.step, QuestionNode) and not causes_named(one.step):
-        words = question_view(gallery.book, one.step.question, one.number, gallery, during)
+        blamed = blamed_source(gallery.book, fault)
+        words = question_view(gallery.book, one.step.question, one.number, gallery, during, blamed)
         return OwnerStep(one.number, one.back, words, _ways(words, one), None)
     then = tell(f"then.{fault.kind}") if one.onward else ""
     ways = tuple(
@@ -202,8 +210,10 @@ def _tracing_step(
     if causes_named(one.step):
         return TracingStep(one.number, one.back, None, (_answer_with_causes(book, "", one),), _after(one))
     if isinstance(one.step, EndNode):
-        return TracingStep(one.number, one.back, None, (), 0, tracing_end(book, fault))
-    words = question_view(book, one.step.question, one.number, during=during)
+        return TracingStep(one.number, one.back, None, (), 0, tracing_end(book, fault, one.step))
+    words = question_view(
+        book, one.step.question, one.number, during=during, blamed=blamed_source(book, fault)
+    )
     ways = [
         way if way.onward > 0 else _answer_with_causes(book, way.words, steps[way.onward])
         for way in _ways(words, one)

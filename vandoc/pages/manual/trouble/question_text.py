@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from vandoc.analysis.diagnosis.gates import GATES
 from vandoc.analysis.diagnosis.problem import Question
 from vandoc.analysis.diagnosis.trial import Trial
 from vandoc.ground.data import constant
@@ -13,7 +14,8 @@ from vandoc.pages.diagram.light import light, light_text
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.fuse_looks import board_drawing, board_words, body_of
 from vandoc.pages.manual.text import TROUBLE, Markup, enumerated, tell, upper_first
-from vandoc.pages.manual.trouble.naming import part_name, place_of, terminal_name
+from vandoc.pages.manual.trouble.gate_text import gate_answer
+from vandoc.pages.manual.trouble.naming import key, part_name, place_of, terminal_name
 from vandoc.physics.network.graph import FuseLink
 
 RESISTANCE = ("continuity", "open-contact")
@@ -95,13 +97,13 @@ class QuestionView:
     access: str = ""
 
 
-def key(answer: str) -> str:
-    """Return the message key of an answer."""
-    return answer.replace(" ", "_")
-
-
 def question_view(
-    book: Book, question: Question, number: int, gallery: PageDrawings | None = None, during: bool = False
+    book: Book,
+    question: Question,
+    number: int,
+    gallery: PageDrawings | None = None,
+    during: bool = False,
+    blamed: str = "",
 ) -> QuestionView:
     """Return a question in words: the owner's with a gallery, the electrician's without.
 
@@ -114,7 +116,11 @@ def question_view(
     gallery : PageDrawings, optional
     during : bool
         Whether to state the operating state of the van during the check.
+    blamed : str
+        The charging source that the symptom is about: nobody is told to charge from it.
     """
+    if question.kind == GATES:
+        return _gates_view(book, question)
     if question.kind in MEASURED:
         known = book.once(_known)
         if question not in known:
@@ -129,15 +135,15 @@ def question_view(
         "where": where.label if where else "",
         "served": enumerated(book.served(fuse)) if fuse else "",
         "body": _body(book, subject) if fuse else "",
-        "charging": _charging(book) if question.kind == "charge" else "",
+        "charging": charging(book, blamed) if question.kind == "charge" else "",
     }
-    key = f"{question.kind}-tracing" if fuse and gallery is None else question.kind
-    before = [line.format_map(values) for line in TROUBLE["before"].get(key, ())]
+    words = f"{question.kind}-tracing" if fuse and gallery is None else question.kind
+    before = [line.format_map(values) for line in TROUBLE["before"].get(words, ())]
     if during and question.kind in OBSERVED:
         before += _meanwhile(book, question.during)
     return QuestionView(
         question.kind,
-        tell(f"ask.{key}", **values),
+        tell(f"ask.{words}", **values),
         tuple(before),
         "",
         tuple(_answers(book, question, number)),
@@ -145,6 +151,11 @@ def question_view(
         where.label if where else "",
         (where.access or "") if where and question.kind not in ("works", "charge") else "",
     )
+
+
+def _gates_view(book: Book, question: Question) -> QuestionView:
+    answers = tuple(Answer(answer, gate_answer(book, question, answer)) for answer in question.answers)
+    return QuestionView(GATES, tell("ask.gates"), tuple(TROUBLE["before.gates"]), "", answers)
 
 
 def _sources(book: Book) -> set[str]:
@@ -155,9 +166,10 @@ def _sources(book: Book) -> set[str]:
     return sources
 
 
-def _charging(book: Book) -> str:
-    """The way to charge in this van, as an instruction."""
-    ways = [words for source, words in TROUBLE["charging"].items() if source in _sources(book)]
+def charging(book: Book, blamed: str = "") -> str:
+    """Return the way to charge in this van, but not from the blamed source, as an instruction."""
+    sources = _sources(book) - {blamed}
+    ways = [words for source, words in TROUBLE["charging"].items() if source in sources]
     if len(ways) > 1:
         return upper_first(tell("charging.one-of", ways=", ".join(ways)))
     return upper_first("".join(ways) or tell("charging.none"))

@@ -1,9 +1,10 @@
 """The symptoms of one van with their names and fault trees."""
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from vandoc.analysis.diagnosis.problem import READERS, Problem
+from vandoc.analysis.diagnosis.gates import CHARGED_BY, with_gates
+from vandoc.analysis.diagnosis.problem import READERS, Problem, Reader
 from vandoc.analysis.diagnosis.repairs import with_last_step
 from vandoc.analysis.diagnosis.symptoms import problems
 from vandoc.analysis.diagnosis.trees import Tree, trees
@@ -50,14 +51,29 @@ def faults(book: Book) -> tuple[Fault, ...]:
 def _faults(book: Book) -> tuple[Fault, ...]:
     found = problems(book.van)
     owner, electrician = (
-        [with_last_step(tree, reader) for tree in trees(found, reader)] for reader in READERS
+        [_complete(problem, reader, tree) for problem, tree in zip(found, trees(found, reader), strict=True)]
+        for reader in READERS
     )
     return tuple(Fault(*each) for each in zip(found, owner, electrician, strict=True))
+
+
+def _complete(problem: Problem, reader: Reader, tree: Tree) -> Tree:
+    """A tree with the gates before it and the last steps after it."""
+    return replace(tree, start=with_gates(problem, reader, with_last_step(tree, reader).start))
 
 
 def path_of(fault: Fault, folder: str = "fault") -> str:
     """Return the path of the page of a symptom."""
     return f"{folder}/{fault.problem.symptom.replace(' ', '-')}.md"
+
+
+def blamed_source(book: Book, fault: Fault) -> str:
+    """Return the charging source that a symptom is about; empty if it is about none."""
+    subject = fault.subject.partition(" ")[0]
+    if fault.kind == "not-charging":
+        return CHARGED_BY[fault.subject]
+    sources = {source.owner: source.charges_from or "" for source in book.network.sources}
+    return sources.get(subject, "") if fault.kind == "light" else ""
 
 
 def title_of(book: Book, fault: Fault) -> str:

@@ -1,0 +1,98 @@
+"""What is asked before anything is measured: by hand for each kind of symptom, in a practised order."""
+
+import pytest
+
+from tests.diagnosis.conftest import NAMES
+from vandoc.analysis.diagnosis.gates import GATES, IN_ORDER, LOW, with_gates
+from vandoc.analysis.diagnosis.problem import EndNode, QuestionNode
+from vandoc.analysis.diagnosis.repairs import NO_CHANGE, REPAIRED
+from vandoc.model.wiring import Load
+
+# Common practice, no source: what costs nothing and is no fault first, then the battery, mains, sun and cold.
+ORDER = [
+    "still-so",
+    "own-switch",
+    "dimmed",
+    "overload",
+    "needs",
+    LOW,
+    "outside",
+    "no-sun",
+    "resting",
+    "cold",
+    "full",
+]
+
+
+@pytest.fixture(scope="module")
+def problems(diagnoses):
+    return {name: {case.symptom.id: case.problem for case in diagnoses[name].cases()} for name in NAMES}
+
+
+@pytest.mark.parametrize(
+    ("van", "symptom", "expected"),
+    [
+        ("curlew", "stopped pump", ["still-so", "own-switch", "needs-water", LOW]),
+        ("curlew", "stopped heater", ["still-so", "own-switch", "needs-fuel", "needs-reset", LOW]),
+        ("curlew", "stopped cab-socket", ["still-so", "own-switch", LOW]),
+        ("curlew", "weak ceiling-lights", ["still-so", "dimmed", LOW]),
+        ("curlew", "cuts-out inverter", ["still-so", "overload", LOW]),
+        ("curlew", "all-dead", ["still-so", LOW]),
+        ("curlew", "not-charging driving", ["still-so", "resting", "cold", "full"]),  # a smart alternator
+        ("curlew", "not-charging on hook-up", ["still-so", "outside", "cold", "full"]),
+        ("curlew", "not-charging sun only", ["still-so", "no-sun", "cold", "full"]),
+        ("curlew", "never-full house", ["cold"]),
+        ("wren", "stopped pump", ["still-so", "own-switch", "needs-water", LOW]),  # by its voltmeter
+        ("wren", "stopped cool-box", ["still-so", "own-switch", LOW]),
+        ("wren", "not-charging driving", ["still-so"]),  # fixed alternator, lead-acid, no monitor
+        ("wren", "not-charging sun only", ["still-so", "no-sun"]),
+    ],
+)
+def test_the_gates_of_a_symptom_by_hand(problems, van, symptom, expected):
+    asked = problems[van][symptom].gates
+    assert asked.kind == GATES
+    assert asked.reader == "owner"
+    assert list(asked.answers) == [*expected, IN_ORDER]
+
+
+@pytest.mark.parametrize("van", NAMES)
+def test_gates_come_in_the_order_of_practice(problems, van):
+    for problem in problems[van].values():
+        if problem.gates is not None:
+            places = [
+                ORDER.index("needs" if answer.startswith("needs") else answer)
+                for answer in problem.gates.answers[:-1]
+            ]
+            assert places == sorted(places), problem.symptom
+
+
+def test_a_low_battery_is_charged_and_then_the_tree_goes_on(problems):
+    problem = problems["wren"]["stopped pump"]
+    tree = EndNode(problem.causes)
+    start = with_gates(problem, "owner", tree)
+    assert isinstance(start, QuestionNode)
+    branches = dict(start.branches)
+    assert branches[IN_ORDER] is tree
+    assert branches["needs-water"] == EndNode((), "needs-water")
+    after = dict(branches[LOW].branches)
+    assert [cause.id for cause in after[REPAIRED].causes] == ["flat house"]
+    assert after[NO_CHANGE] is tree
+
+
+@pytest.mark.parametrize(
+    ("stated", "expected"),
+    [
+        ({"starts_as": "pump"}, ("water",)),
+        ({"starts_as": "glow-plug"}, ("fuel",)),
+        ({"starts_as": "compressor"}, ()),
+        ({"importance": "lighting"}, ()),
+        ({"shows_voltage": True}, ()),
+        ({"starts_as": "motor"}, None),
+        ({}, None),  # unknown: people are asked about anything that it may lack
+        ({"starts_as": "pump", "needs": ["water", "level"]}, ("water", "level")),
+        ({"needs": []}, ()),
+    ],
+)
+def test_what_a_load_needs_besides_current(stated, expected):
+    load = Load.model_validate({"name": "thing", "place": "box", "current": "1 A", **stated})
+    assert load.needed() == expected

@@ -1,0 +1,155 @@
+"""What is asked before anything is measured: whether there is a fault of the wiring at all.
+
+The order is that of a good electrician (common practice, no source): does it still do it; its own switch,
+setting or trip; what it needs besides current; how full the battery is; whether anything else on the mains
+works; sun; cold. What a reader cannot tell counts as in order, so that no answer hides a fault.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from vandoc.analysis.diagnosis.observations import efforts
+from vandoc.analysis.diagnosis.permitted import Kind, reader_of
+from vandoc.analysis.diagnosis.problem import (
+    Cause,
+    EndNode,
+    Problem,
+    Question,
+    QuestionNode,
+    Reader,
+    TreeNode,
+)
+from vandoc.analysis.diagnosis.repairs import NO_CHANGE, REPAIR, REPAIRED
+from vandoc.analysis.diagnosis.trial import Activity
+from vandoc.model import equipment as eq
+from vandoc.model.system import System
+from vandoc.physics.network.graph import Network
+
+GATES: Kind = "gates"
+LOW, IN_ORDER = "low", "in-order"
+IN_USE = ("all-dead", "stopped", "weak", "cuts-out")
+RETURNS = (*IN_USE, "not-charging", "still-on", "still-charging", "light")
+CHARGED_BY = {
+    Activity.DRIVING.value: "alternator",
+    Activity.HOOK_UP.value: "mains",
+    Activity.SUN.value: "solar",
+}
+
+
+def gates(
+    system: System, network: Network, kind: str, subject: str, discharged: Iterable[Cause]
+) -> Question | None:
+    """Return the question asked first about a symptom; None if nothing applies to it.
+
+    Parameters
+    ----------
+    system : System
+    network : Network
+    kind, subject : str
+        Of the symptom.
+    discharged : iterable of Cause
+        The causes that a low battery stands for; without any, nobody is asked how full it is.
+    """
+    answers = tuple(_Gates(system, network, kind, subject).answers(any(True for _ in discharged)))
+    if not answers:
+        return None
+    symptom = f"{kind} {subject}".strip()
+    reader = reader_of(GATES, None)
+    return Question(
+        f"{GATES} {symptom}", GATES, (kind, subject), efforts()[GATES], reader, (*answers, IN_ORDER)
+    )
+
+
+def with_gates(problem: Problem, reader: Reader, start: TreeNode) -> TreeNode:
+    """Return a tree that asks the gates of a problem first.
+
+    Where the battery is low it is charged first; if the symptom persists, the tree goes on.
+
+    Parameters
+    ----------
+    problem : Problem
+    reader : Reader
+    start : QuestionNode or EndNode
+        The tree, with its last steps.
+    """
+    if problem.gates is None:
+        return start
+    ids = tuple(cause.id for cause in problem.discharged)
+    charge = Question(
+        f"{REPAIR} {problem.gates.id}", REPAIR, ids, 0.0, reader, (REPAIRED, NO_CHANGE), frozenset(ids)
+    )
+    ends: dict[str, TreeNode] = {
+        IN_ORDER: start,
+        LOW: QuestionNode(charge, ((REPAIRED, EndNode(problem.discharged)), (NO_CHANGE, start))),
+    }
+    answers = problem.gates.answers
+    return QuestionNode(problem.gates, tuple((word, ends.get(word, EndNode((), word))) for word in answers))
+
+
+@dataclass(frozen=True)
+class _Gates:
+    """The gates of one symptom of a van."""
+
+    system: System
+    network: Network
+    kind: str
+    subject: str
+
+    def answers(self, may_be_low: bool) -> Iterator[str]:
+        """Yield the answers that end the search, in the order in which they are asked."""
+        if self.kind in RETURNS:
+            yield "still-so"
+        if self.kind == "stopped":
+            yield "own-switch"
+            yield from self._needs()
+        elif self.kind == "weak":
+            yield "dimmed"
+        elif self.kind == "cuts-out":
+            yield "overload"
+        if self.kind in IN_USE and may_be_low and self._tells_charge():
+            yield LOW
+        yield from self._charging()
+
+    def _charging(self) -> Iterator[str]:
+        source = self._source()
+        if source == "mains":
+            yield "outside"
+        if source == "solar":
+            yield "no-sun"
+        if source == "alternator" and self._rests():
+            yield "resting"
+        if (source or self.kind == "never-full") and self._stops_in_the_cold():
+            yield "cold"
+        if self.kind == "not-charging" and self._has_monitor():
+            yield "full"
+
+    def _source(self) -> str | None:
+        """The charging source that the symptom is about; None if it is about none."""
+        if self.kind == "not-charging":
+            return CHARGED_BY.get(self.subject)
+        sources = {source.owner: source.charges_from for source in self.network.sources}
+        return sources.get(self.subject.partition(" ")[0]) if self.kind == "light" else None
+
+    def _needs(self) -> Iterator[str]:
+        load = self.system.loads.get(self.subject)
+        if load is None:
+            return
+        needed = load.needed()
+        yield from ("needs-anything",) if needed is None else (f"needs-{need}" for need in needed)
+
+    def _has_monitor(self) -> bool:
+        return any(consumer.kind == "monitor" for consumer in self.network.consumers)
+
+    def _tells_charge(self) -> bool:
+        """Whether an owner can see how full the battery is: on a monitor, or by a voltage that tells."""
+        shown = any(load.shows_voltage for load in self.system.loads.values())
+        told = all(battery.traits.flat_curve is False for battery in self.system.leisure.values())
+        return self._has_monitor() or (shown and told)
+
+    def _rests(self) -> bool:
+        """Whether the engine's computer may let the alternator rest."""
+        return any(piece.is_smart() for piece in self.system.of_kind(eq.VehicleSource).values())
+
+    def _stops_in_the_cold(self) -> bool:
+        """Whether a leisure battery is one that must not be charged in the cold; so if that is not known."""
+        return any(battery.traits.plating is not False for battery in self.system.leisure.values())

@@ -1,0 +1,62 @@
+"""Wording of what is asked before anything is measured, and of the ends that are no fault of the wiring."""
+
+from vandoc.analysis.diagnosis.problem import Question
+from vandoc.ground.calc.battery import rest_voltage_at
+from vandoc.ground.data import constant
+from vandoc.ground.figures import quantity, stated
+from vandoc.model import equipment as eq
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.text import TROUBLE, tell
+
+
+def gate_answer(book: Book, question: Question, answer: str) -> str:
+    """Return an answer to the first question of a symptom in words."""
+    kind, _ = question.subjects
+    if answer == "still-so":
+        return tell(f"answer.gates.still-so.{kind}")
+    if answer == "low":
+        return _low(book)
+    values = {"limit": coldest(book)} if answer == "cold" else {}
+    if answer == "full":
+        values = {"name": _monitor(book), "limit": stated(constant("nearly full").value, "%")}
+    return tell(f"answer.gates.{answer}", **values)
+
+
+def gate_end(book: Book, answer: str, values: dict[str, str]) -> tuple[str, tuple[str, ...]]:
+    """Return title and instructions of an end that is no fault of the wiring.
+
+    Parameters
+    ----------
+    book : Book
+    answer : str
+        The answer that leads there.
+    values : dict of str to str
+        Fill the fields of the instructions.
+    """
+    words = TROUBLE[f"nothing.{answer}"]
+    known = {**values, "limit": coldest(book)}
+    return words["title"], tuple(line.format_map(known) for line in words["do"])
+
+
+def _monitor(book: Book) -> str:
+    return next((monitor.name for monitor in book.pieces(eq.Monitor).values()), "")
+
+
+def _low(book: Book) -> str:
+    percent = constant("low charge").value
+    if name := _monitor(book):
+        return tell("answer.gates.low.monitor", name=name, limit=stated(percent, "%"))
+    name = next(load.name for load in book.system.loads.values() if load.shows_voltage)
+    volts = min(
+        rest_voltage_at(
+            battery.chemistry, percent, battery.nominal_v or book.system.van.nominal_v, battery.cells
+        )
+        for battery in book.leisure.values()
+    )
+    return tell("answer.gates.low.voltmeter", name=name, limit=quantity(volts, "V", places=1))
+
+
+def coldest(book: Book) -> str:
+    """Return the temperature below which the leisure batteries must not be charged; the highest of them."""
+    limits = [battery.traits.lowest_charging_c for battery in book.leisure.values()]
+    return stated(max((limit.high for limit in limits if limit), default=0.0), "°C")
