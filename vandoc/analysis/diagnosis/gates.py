@@ -138,7 +138,7 @@ class _Gates:
         yield from ("needs-anything",) if needed is None else (f"needs-{need}" for need in needed)
 
     def _has_monitor(self) -> bool:
-        return any(consumer.kind == "monitor" for consumer in self.network.consumers)
+        return bool(self.system.of_kind(eq.Monitor))
 
     def _tells_charge(self) -> bool:
         """Whether an owner can see how full the battery is: on a monitor, or by a voltage that tells."""
