@@ -41,7 +41,7 @@ def test_labels_and_lists_are_written_whole(here):
     names = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
     assert names - {MARK} == {"labels.pdf", *lists.files(book("wren"))}
     assert (folder / "labels.pdf").read_bytes().startswith(b"%PDF-1.7")
-    assert next(csv.reader((folder / "lists/spares.csv").open(encoding="utf-8-sig")))[0] == "Type"
+    assert next(csv.reader((folder / "lists/spares.csv").open(encoding="utf-8-sig")))[0] == "kind"
     assert all(str(Path("paper/wren", name)) in result.stdout for name in names - {MARK})
 
 

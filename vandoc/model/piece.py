@@ -13,6 +13,7 @@ from pydantic import Field, PrivateAttr
 
 from vandoc.ground.messages import Translation, beside, spoken
 from vandoc.model.base import Area, Ident, Line, Name, ProposedNumber, StrictModel, Text, Torque
+from vandoc.model.fitted import Designated
 from vandoc.model.traits import (
     CHASSIS,
     Carries,
@@ -32,6 +33,7 @@ from vandoc.model.traits import (
 from vandoc.model.van import Day, Hours, Picture
 
 Stud = Literal["M4", "M5", "M6", "M8", "M10", "M12"]
+Termination = Literal["ferrule", "receptacle", "butt connector", "bare end"]
 FaultKind = Literal[
     "left-off",
     "left-on",
@@ -67,7 +69,7 @@ class Indicator(StrictModel):
     urgency: Literal["now", "soon", "none"] = "none"
 
 
-class Piece(StrictModel):
+class Piece(Designated):
     """Common properties of all equipment.
 
     A kind of equipment is a subclass with a field `kind`, a literal: the word by which van files name it.
@@ -91,6 +93,8 @@ class Piece(StrictModel):
         Whether the owner must be able to reach it.
     label_of_kind : str or None
         The label that it gets of its own.
+    class_letter : str or None
+        The letter of its class in designations (IEC 81346-2); None if it gets none.
     """
 
     terminals_of_kind: ClassVar[tuple[str, ...]] = ()
@@ -101,6 +105,7 @@ class Piece(StrictModel):
     drawing: ClassVar[Drawing | None] = None
     needs_access: ClassVar[bool] = False
     label_of_kind: ClassVar[LabelKind | None] = None
+    class_letter: ClassVar[str | None] = None
     if TYPE_CHECKING:
         kind: str
 
@@ -110,6 +115,7 @@ class Piece(StrictModel):
     figures_from: Line | None = None
     torque_nm: Torque | None = None
     stud: Stud | None = None
+    termination: Termination | None = None
     largest_cable_mm2: Area | None = None
     covered: bool | None = None
     ignition_protected: bool = False
@@ -235,6 +241,10 @@ class Piece(StrictModel):
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         """Return the lines shown below its name in diagrams."""
         return ()
+
+    def number(self) -> int:
+        """Return how many alike it consists of, such as blocks in series."""
+        return 1
 
     def of_vehicle(self) -> bool:
         """Return whether it came with the vehicle, and so is not on the list of parts."""

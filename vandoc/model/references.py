@@ -5,6 +5,7 @@ from difflib import get_close_matches
 
 from vandoc.ground.messages import Messages
 from vandoc.model.chains import Fault, Path, chain_faults, links
+from vandoc.model.designations import designated
 from vandoc.model.equipment import Charger, Monitor, Shunt, SolarArray, full_terminals
 from vandoc.model.records import record_faults
 from vandoc.model.system import System
@@ -20,6 +21,7 @@ def faults(system: System) -> Iterator[Fault]:
     """Yield each reference to an unknown name and each duplicate use, with the path of the value."""
     yield from _nominal(system)
     yield from _names(system)
+    yield from _designations(system)
     yield from _places(system)
     yield from _cables(system)
     yield from _circuits(system)
@@ -72,6 +74,15 @@ def _names(system: System) -> Iterator[Fault]:
                     say("references.cable_named_as_item", id=cable.id),
                 )
             idents.add(cable.id)
+
+
+def _designations(system: System) -> Iterator[Fault]:
+    seen: set[str] = set()
+    for path, designation in designated(system):
+        if designation in seen:
+            yield (*path, "designation"), say("references.designation_taken", designation=designation)
+        elif designation is not None:
+            seen.add(designation)
 
 
 def _places(system: System) -> Iterator[Fault]:

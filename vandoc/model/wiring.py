@@ -22,6 +22,8 @@ from vandoc.model.base import (
     Voltage,
 )
 from vandoc.model.equipment import Indicator, Likelihoods
+from vandoc.model.fitted import Designated, Designation
+from vandoc.model.piece import Termination
 from vandoc.model.traits import Inrush, Lights, Need
 from vandoc.model.van import Day, Hours, Picture
 
@@ -42,7 +44,7 @@ Colour = Literal[
 ]
 
 
-class Load(StrictModel):
+class Load(Designated):
     """A load: a device that draws current."""
 
     name: Name
@@ -65,6 +67,7 @@ class Load(StrictModel):
     needs: list[Need] | None = None
     shows_voltage: bool = False
     kept_live: Line | None = None
+    termination: Termination | None = None
     sparks: bool = True
     ignition_protected: bool = False
     indicators: list[Indicator] = Field(default_factory=list)
@@ -128,6 +131,7 @@ class Cable(Run):
     id: Ident | None = None
     start: Terminal = Field(alias="from")
     end: Terminal = Field(alias="to")
+    designation: Designation | None = None
     torque_nm: Torque | None = None
     vehicle: bool = False
     signal: bool = False
@@ -172,6 +176,7 @@ class Circuit(StrictModel):
 
     id: Ident
     name: Name | None = None
+    designation: Designation | None = None
     fuse: FusePosition
     cable: Run | Annotated[list[Segment], Field(min_length=1, max_length=40)]
     load: Ident | Annotated[list[Ident], Field(min_length=1)]

@@ -7,7 +7,7 @@ the schema. A new limit also names the limit that it may only tighten.
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
 
@@ -121,6 +121,7 @@ class House(StrictModel):
     bases: list[Basis] = Field(default_factory=list)
     limits: Limits = Field(default_factory=Limits)
     language: Language | None = None
+    units: Literal["metric", "US"] = "metric"
 
 
 class WorkshopFile(House):

@@ -7,11 +7,12 @@ from vandoc.ground.errors import VandocError
 from vandoc.pages.manual import lists
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.pages import Pages
+from vandoc.paper.bench import print_bench
 from vandoc.paper.books import BOOKS, print_book
 from vandoc.paper.labels import print_labels, sheets
 from vandoc.paper.words import say
 
-KINDS = ("labels", *BOOKS, "lists")
+KINDS = ("labels", *BOOKS, "lists", "bench")
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,7 @@ def print_van(
         manual = pages()
         files |= {f"{name}.pdf": print_book(book, manual, name, draft=draft) for name in which}
     if "lists" in wanted:
-        found = lists.files(book).items()
-        files |= {path: content.encode() if isinstance(content, str) else content for path, content in found}
+        files |= lists.bench_files(book)
+    if "bench" in wanted:
+        files["bench.pdf"] = print_bench(book, draft=draft)
     return PrintedFiles(files, notices)

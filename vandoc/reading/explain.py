@@ -188,6 +188,8 @@ _BOUNDS = {
     "greater_than": ("gt", "too_low_enter_more"),
 }
 _PATTERN_HINTS = {
+    r"^[A-HJ-NP-Z]{1,3}[1-9][0-9]{0,3}$": "designation",
+    r"^[0-9]{1,7}(\.[0-9]{1,2})? [A-Z]{3}$": "price",
     r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$": "lower_case_words",
     r"^[a-z][a-z0-9-]*(\.[a-z0-9+-]+)?$": "item_terminal_such",
     r"^[a-z]{2}$": "two_letters_language",

@@ -9,6 +9,7 @@ from vandoc.doors.cli.archiving import repair, revise
 from vandoc.doors.cli.building import build, withdraw
 from vandoc.doors.cli.checking import check
 from vandoc.doors.cli.common import stop
+from vandoc.doors.cli.designating import designate_command
 from vandoc.doors.cli.exchanging import export_command, import_command
 from vandoc.doors.cli.printing import print_command
 from vandoc.doors.cli.proving import prove
@@ -57,6 +58,7 @@ COMMANDS = (
     new,
     check,
     size_command,
+    designate_command,
     export_command,
     import_command,
     build,

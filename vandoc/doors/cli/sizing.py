@@ -80,9 +80,7 @@ def fill_in(
     items = to_write(items)
     changed = with_sizes(draft, items)
     if dry_run:
-        name = click.format_filename(file)
-        lines = (draft.text.splitlines(keepends=True), changed.text.splitlines(keepends=True))
-        click.echo("".join(unified_diff(*lines, name, name)), nl=False)
+        click.echo(differing(file, draft, changed), nl=False)
     elif items:
         copy = file_before(draft.path)
         create_files(copy.parent, {copy.name: draft.raw})
@@ -94,6 +92,13 @@ def fill_in(
         if not quiet:
             name, kept = click.format_filename(file), click.format_filename(copy.name)
             click.echo(say("sizes.written", count=len(items), file=name, copy=kept))
+
+
+def differing(file: Path, before: "Draft", after: "Draft") -> str:
+    """Return the difference between two texts of a van file, line by line."""
+    name = click.format_filename(file)
+    lines = (before.text.splitlines(keepends=True), after.text.splitlines(keepends=True))
+    return "".join(unified_diff(*lines, name, name))
 
 
 def all_stated(file: Path) -> None:

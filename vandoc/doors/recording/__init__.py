@@ -13,7 +13,7 @@ from vandoc.doors.recording.entries import (
 )
 from vandoc.doors.recording.journal import Journal, journal_of
 from vandoc.doors.recording.prompts import MeasurementPrompt, ask_next, field, in_unit
-from vandoc.doors.recording.sizes import file_before, open_sizes, to_write, with_sizes
+from vandoc.doors.recording.sizes import file_before, open_sizes, to_write, with_designations, with_sizes
 from vandoc.doors.recording.words import say
 
 __all__ = [
@@ -35,6 +35,7 @@ __all__ = [
     "say",
     "settable",
     "to_write",
+    "with_designations",
     "with_sizes",
     "with_value",
 ]

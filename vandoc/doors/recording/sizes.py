@@ -9,6 +9,7 @@ from typing import Any
 
 from vandoc.doors.recording.words import say
 from vandoc.judgement.proposals import Proposal
+from vandoc.judgement.proposals.designations import ProposedDesignation
 from vandoc.model.base import CALCULATED
 from vandoc.reading import editing
 
@@ -58,6 +59,17 @@ def with_sizes(draft: editing.Draft, items: Iterable[Proposal]) -> editing.Draft
         for item in found:
             size = f"{item.value:g} {item.unit}"
             editing.set_at(tree, _steps(item.key), size)[CALCULATED] = "true"
+
+    return editing.changed(draft, change) if found else draft
+
+
+def with_designations(draft: editing.Draft, items: Iterable[ProposedDesignation]) -> editing.Draft:
+    """Return the draft with the proposed designations; items without one are left as they are."""
+    found = [item for item in items if item.designation is not None]
+
+    def change(tree: Any) -> None:
+        for item in found:
+            editing.set_at(tree, _steps(item.key), item.designation)
 
     return editing.changed(draft, change) if found else draft
 

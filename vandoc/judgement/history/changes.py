@@ -9,6 +9,7 @@ from vandoc.judgement.checks.finding import Finding
 from vandoc.judgement.history.labels import Label, stale_labels
 from vandoc.judgement.history.results import ChangedResult, figures, moved, told
 from vandoc.model.base import CALCULATED
+from vandoc.model.fitted import OF_WORKSHOP
 from vandoc.reading.archive import Calculated, KeptFinding
 
 Group = Literal["van", "places", "equipment", "loads", "cables", "circuits", "use", "mains", "house"]
@@ -149,8 +150,13 @@ def _stated(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[ChangedV
                 yield ChangedValue(group, name, "", "", _short(after[name]))
             else:
                 for key, was, now in _values(before[name], after[name]):
-                    if key not in KEYS_NOT_COMPARED:
+                    if key not in KEYS_NOT_COMPARED and key not in _of_workshop(group):
                         yield ChangedValue(group, name, key, was, now)
+
+
+def _of_workshop(group: Group) -> frozenset[str]:
+    """Return the keys of an item that are never published, so that no page of changes tells them."""
+    return OF_WORKSHOP if group in ("equipment", "loads") else frozenset()
 
 
 def _things(group: Group, section: Any) -> dict[str, Any]:

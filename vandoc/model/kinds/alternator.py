@@ -58,6 +58,7 @@ class Alternator(VehicleSource):
     """The vehicle's alternator."""
 
     listed = 2
+    class_letter = "G"
     kind: Literal["alternator"]
     regulation: Literal["fixed", "smart"]
     hot_a: AlternatorCurrent | None = None

@@ -41,6 +41,7 @@ class Battery(Sizable):
     sparks = True
     listed = 1
     label_of_kind = "battery"
+    class_letter = "C"
     kind: Literal["battery"]
     role: Literal["leisure", "starter"] = "leisure"
     chemistry: ChemistryKey
@@ -104,6 +105,9 @@ class Battery(Sizable):
 
     def lights(self) -> Lights | None:
         return Lights("use", "battery")
+
+    def number(self) -> int:
+        return self.series
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:
         capacity = Fact(self.capacity_ah, "Ah", proposed=self.proposed is not None)

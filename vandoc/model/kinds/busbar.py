@@ -13,6 +13,7 @@ class Busbar(Piece):
     terminals_of_kind = ("",)
     listed = 10
     side = "either"
+    class_letter = "W"
     kind: Literal["busbar"]
     rating_a: PositiveCurrent
 

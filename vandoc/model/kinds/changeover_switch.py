@@ -20,6 +20,7 @@ class ChangeoverSwitch(Piece):
         8,
         12,
     )
+    class_letter = "Q"
     kind: Literal["changeover-switch"]
     rating_a: PositiveCurrent
     voltage_v: Voltage | None = None

@@ -36,6 +36,7 @@ class Charger(Sizable):
 
     sparks = True
     listed = 3
+    class_letter = "T"
     kind: Literal["charger"]
     source: Literal["alternator", "solar", "mains"]
     stated_a: PositiveCurrent | None = Field(None, alias="output")

@@ -27,6 +27,7 @@ class CircuitBreaker(Piece):
         8,
         16,
     )
+    class_letter = "F"
     kind: Literal["circuit-breaker"]
     rating_a: PositiveCurrent
     voltage_v: Voltage

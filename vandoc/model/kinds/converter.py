@@ -15,6 +15,7 @@ class Converter(Piece):
     terminals_of_kind = ("in", "out", "-")
     sparks = True
     listed = 4
+    class_letter = "T"
     kind: Literal["converter"]
     input_v: Voltage = Field(alias="input_voltage")
     output_v: Voltage = Field(alias="output_voltage")

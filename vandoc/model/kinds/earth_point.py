@@ -13,6 +13,7 @@ class EarthPoint(Piece):
     listed = 13
     label_of_kind = "earth"
     side = "return"
+    class_letter = "X"
     kind: Literal["earth-point"]
     clean: bool | None = None
 

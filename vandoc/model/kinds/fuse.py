@@ -18,6 +18,7 @@ class Fuse(Piece):
     sparks = True
     listed = 12
     needs_access = True
+    class_letter = "F"
     kind: Literal["fuse"]
     family: FittedFamily
     rating_a: PositiveCurrent | None = None

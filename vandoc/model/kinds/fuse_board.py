@@ -24,6 +24,7 @@ class FuseBoard(Piece):
     sparks = True
     listed = 11
     needs_access = True
+    class_letter = "U"
     kind: Literal["fuse-board"]
     family: FittedFamily
     rows: Annotated[int, Field(ge=1, le=40)]

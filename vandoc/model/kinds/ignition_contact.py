@@ -22,6 +22,7 @@ class IgnitionContact(Piece):
         8,
         10,
     )
+    class_letter = "Q"
     kind: Literal["ignition-contact"]
     live_with: Literal["engine", "ignition"]
     rating_a: PositiveCurrent

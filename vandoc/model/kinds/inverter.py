@@ -15,6 +15,7 @@ class Inverter(Piece):
     sparks = True
     listed = 7
     usual_efficiency = "inverter efficiency"
+    class_letter = "T"
     kind: Literal["inverter"]
     power_w: PositivePower
     surge_w: PositivePower | None = None

@@ -15,6 +15,7 @@ class Isolator(Piece):
     listed = 8
     label_of_kind = "isolator"
     needs_access = True
+    class_letter = "Q"
     kind: Literal["isolator"]
     rating_a: PositiveCurrent
     voltage_v: Voltage | None = None

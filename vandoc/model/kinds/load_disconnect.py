@@ -24,6 +24,7 @@ class LoadDisconnect(Piece):
         8,
         2,
     )
+    class_letter = "Q"
     kind: Literal["load-disconnect"]
     rating_a: PositiveCurrent
     voltage_v: Voltage | None = None

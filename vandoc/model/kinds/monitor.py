@@ -12,6 +12,7 @@ class Monitor(Piece):
 
     terminals_of_kind = ("+", "-")
     listed = 15
+    class_letter = "P"
     kind: Literal["monitor"]
     shunt: Ident | None = None
     current_a: Current = 0.01

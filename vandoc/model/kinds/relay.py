@@ -13,6 +13,7 @@ class Relay(Piece):
     terminals_of_kind = ("a", "b")
     sparks = True
     listed = 6
+    class_letter = "Q"
     kind: Literal["relay"]
     purpose: Literal["split-charge", "load"]
     rating_a: PositiveCurrent

@@ -13,6 +13,7 @@ class Shunt(Piece):
     terminals_of_kind = ("battery", "system")
     listed = 14
     side = "return"
+    class_letter = "B"
     kind: Literal["shunt"]
     rating_a: PositiveCurrent
     drop_v: Voltage = 0.05

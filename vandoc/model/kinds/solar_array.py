@@ -14,6 +14,7 @@ class SolarArray(Piece):
 
     terminals_of_kind = ("+", "-")
     listed = 5
+    class_letter = "G"
     kind: Literal["solar-array"]
     power_w: PositivePower
     voc_v: Voltage
@@ -40,6 +41,9 @@ class SolarArray(Piece):
 
     def symbol(self) -> str:
         return "solar"
+
+    def number(self) -> int:
+        return self.series * self.parallel
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         return ((Fact(self.power_w, "W", count=self.series * self.parallel),),)

@@ -13,6 +13,7 @@ class Switch(Piece):
     terminals_of_kind = ("in", "out")
     sparks = True
     listed = 9
+    class_letter = "Q"
     kind: Literal["switch"]
     rating_a: PositiveCurrent
     voltage_v: Voltage | None = None

@@ -12,6 +12,7 @@ class VehicleConverter(VehicleSource):
     """The converter that feeds the 12 V or 24 V side of an electric base vehicle while it is switched on."""
 
     listed = 20
+    class_letter = "T"
     kind: Literal["vehicle-converter"]
     output_v: Voltage | None = Field(None, alias="output_voltage")
 

@@ -8,7 +8,7 @@ from vandoc.model import equipment as eq
 from vandoc.pages.diagram.parts import facts_of
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.fuse_looks import body_of
-from vandoc.pages.manual.lists.cutting import colour_of
+from vandoc.pages.manual.lists.pieces import colour_of
 from vandoc.pages.manual.owner.safety import safety_of
 from vandoc.pages.manual.text import enumerated
 from vandoc.pages.manual.text import say as manual_say

@@ -8,6 +8,7 @@ from pydantic import BaseModel
 
 from vandoc.ground.figures import day, stated
 from vandoc.model import equipment as eq
+from vandoc.model.fitted import OF_WORKSHOP
 from vandoc.model.kinds import package_of
 from vandoc.pages.manual.book import Book, Picture, PlaceView
 from vandoc.pages.manual.electrician.wiring import cable_anchor
@@ -31,6 +32,7 @@ NOT_DATA = {
     "fuses",
     "shunt",
 }
+ONLY_STATED = ("designation", "termination")  # nothing is missing without them
 SIZES = ("stated_ah", "stated_a")  # fields that may hold a proposed value
 UNITS = {
     "percent_per_k": "%/K",
@@ -182,9 +184,11 @@ def _facts(part: BaseModel) -> Iterator[tuple[str, str]]:
     if isinstance(part, eq.Piece):
         labels = labels | part.words().get("field", {})
     for name in type(part).model_fields:
-        if name in NOT_DATA:
+        if name in NOT_DATA or name in OF_WORKSHOP:
             continue
         value = getattr(part, name)
+        if value is None and name in ONLY_STATED:
+            continue
         if value is None and isinstance(part, eq.Sizable) and name in SIZES and part.proposed:
             yield labels[name], say("proposed", value=_shown(name, part.proposed.value))
         elif isinstance(value, BaseModel):
