@@ -9,7 +9,7 @@ from vandoc.analysis.diagnosis.faults import faults
 from vandoc.judgement.checks import run
 from vandoc.judgement.proposals import proposals
 from vandoc.pages.manual.book import Book
-from vandoc.pages.manual.lists.cutting import cut_pieces
+from vandoc.pages.manual.lists.pieces import cut_pieces
 from vandoc.paper.labels.content import labels
 from vandoc.reading.loader import load
 
@@ -75,7 +75,7 @@ def test_the_drop_is_that_of_every_segment(van):
 
 def test_lists_and_labels_name_every_segment(van):
     book = Book(van)
-    cut = {piece.id: piece.ends for piece in cut_pieces(book)}
+    cut = {piece.id: tuple(end.terminal for end in piece.ends) for piece in cut_pieces(book)}
     assert {name: cut[name] for name in ends(van)} == {name: at[:2] for name, at in ends(van).items()}
     titles = [label.title for label in labels(book, draft=False) if label.kind == "cable"]
     assert {name: titles.count(name) for name in ends(van)} == dict.fromkeys(ends(van), 2)
