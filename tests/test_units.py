@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from vandoc.ground.units import KINDS, awg_size, number_in
+from vandoc.ground.units import KINDS, USUAL, awg_size, number_in, registry
 
 # What is written, its kind, and the number; by the SI Brochure (9th edition, 2019) and, for inch and foot, by
 # the international yard and pound agreement of 1959.
@@ -51,6 +51,14 @@ READ = [
 @pytest.mark.parametrize(("kind", "text", "number"), READ)
 def test_quantities_in_usual_forms_are_read(kind, text, number):
     assert number_in(kind, text) == pytest.approx(number, rel=1e-12)
+
+
+@given(st.decimals(-(10**9) + 1, 10**9 - 1, places=3).map(float))
+def test_usual_units_are_converted_as_by_pint_to_the_last_digit(number):
+    for kind, factors in USUAL.items():
+        for unit, factor in factors.items():
+            by_pint = registry().Quantity(number, unit).to(KINDS[kind].unit).magnitude
+            assert number * factor == by_pint, unit
 
 
 # By general-purpose GNU units: the same conversions, asked in its own words.

@@ -1,14 +1,13 @@
 """From one van file to an analysed van, its manual or its printed files; used by every entry point."""
 
-import gc
 import shutil
-from collections.abc import Collection, Iterator
-from contextlib import contextmanager
+from collections.abc import Collection
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from vandoc.analysis import Van
 from vandoc.ground.errors import ChecksFailedError
+from vandoc.ground.memory import nothing_collected
 from vandoc.reading.archive import revisions
 from vandoc.reading.loader import load
 
@@ -48,22 +47,6 @@ def write_manual(van: Van) -> "Pages":
 
     with nothing_collected(), van.speaking():
         return build_pages(van)
-
-
-@contextmanager
-def nothing_collected() -> Iterator[None]:
-    """Disable garbage collection while one van is judged or written.
-
-    Its results live until the end, so that each collection looks at all of them and frees nothing: the time
-    of `check` would grow faster than the van.
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def print_paper(van: Van, wanted: Collection[str], sheet: str) -> "PrintedFiles":

@@ -14,6 +14,7 @@ import yaml
 from vandoc.doors.output import fresh_folder, name_of, sources_of
 from vandoc.ground.errors import VandocError
 from vandoc.ground.languages import translation
+from vandoc.ground.memory import nothing_collected
 from vandoc.ground.messages import speaking
 from vandoc.pages.manual.page import built
 from vandoc.pages.manual.settings import markdown_extensions, settings
@@ -190,7 +191,7 @@ def _build(van_file: Path, docs: Path, site: Path, *, strict: bool) -> None:
         }
     )
     here = str(Path.cwd() / "mkdocs.yml")  # findings are shown relative to the working folder
-    with _epoch(), _collected_warnings() as warnings:
+    with nothing_collected(), _epoch(), _collected_warnings() as warnings:
         try:
             build(load_config(BytesIO(text.encode()), config_file_path=here))
         except MkDocsException as error:

@@ -1,17 +1,20 @@
 """The only pint registry, and the only place where text is converted to a number.
 
 The registry is defined here rather than loaded with pint's full list: a van file needs few units, the full
-list takes longer to load than a whole van, and a mistyped unit must not become some obscure valid one.
+list takes longer to load than a whole van, and a mistyped unit must not become some obscure valid one. The
+units that most van files use are a table, since loading pint takes a fifth of the time of `check`.
 """
 
 import re
 from dataclasses import dataclass
 from functools import cache
 from math import isfinite
-
-import pint
+from typing import TYPE_CHECKING
 
 from vandoc.ground.messages import ModuleMessages
+
+if TYPE_CHECKING:
+    import pint
 
 say = ModuleMessages(__file__).say
 
@@ -105,6 +108,26 @@ KINDS = {
     "distance": QuantityKind("km", "distance", "84000 km"),
 }
 
+USUAL: dict[str, dict[str, float]] = {
+    "length": {"m": 1.0, "cm": 0.01, "mm": 0.001},
+    "area": {"mm²": 1.0},
+    "opening": {"cm²": 1.0},
+    "current": {"A": 1.0, "mA": 0.001, "kA": 1000.0},
+    "voltage": {"V": 1.0, "mV": 0.001},
+    "power": {"W": 1.0, "kW": 1000.0},
+    "capacity": {"Ah": 1.0},
+    "resistance": {"Ω": 1.0, "mΩ": 0.001, "kΩ": 1000.0},
+    "torque": {"N·m": 1.0, "Nm": 1.0},
+    "temperature": {"°C": 1.0},
+    "time": {"h": 1.0, "min": 1 / 60, "s": 1 / 3600, "ms": 1 / 3.6e6, "day": 24.0, "days": 24.0},
+    "angle": {"°": 1.0},
+    "fraction": {"%": 1.0},
+    "coefficient": {"%/K": 1.0},
+    "mass": {"kg": 1.0},
+    "distance": {"km": 1.0},
+}
+"""Usual units by kind, with the factor to the unit in which the model keeps it; the rest is pint's."""
+
 _FACTOR = r"(?:[%°]|°?[^\W\d_]{1,14})(?:[²³23]|(?:\^|\*\*)[23])?"  # no higher powers: none is needed
 _TEXT = re.compile(
     rf"([+\-−]?[0-9]{{1,9}}(?:\.[0-9]{{1,9}})?)\s*({_FACTOR}(?:[·*/]{_FACTOR}){{0,3}})"  # such as 7 N·m
@@ -116,6 +139,8 @@ _AWG = re.compile(r"([0-9]{1,2}|[1-4]/0)\s*AWG")
 @cache
 def registry() -> "pint.UnitRegistry[float]":
     """Registry of the units above, created on first use."""
+    import pint
+
     ureg: pint.UnitRegistry[float] = pint.UnitRegistry(None, cache_folder=None)
     ureg.load_definitions(_DEFINITIONS.strip().splitlines())
     return ureg
@@ -153,14 +178,21 @@ def number_in(kind: str, text: str) -> float:
     match = _TEXT.fullmatch(text.strip())
     if match is None:
         raise ValueError(say("no_quantity", text=text, how=wanted.how))
-    number = float(match[1].replace("−", "-"))
-    try:
-        value = float(registry().Quantity(number, _SQUARE.sub(r"\1²", match[2])).to(wanted.unit).magnitude)
-    except (pint.PintError, ArithmeticError, ValueError, TypeError, AttributeError, AssertionError) as error:
-        raise ValueError(say("other_kind", text=text, article=wanted.article, how=wanted.how)) from error
+    number, unit = float(match[1].replace("−", "-")), _SQUARE.sub(r"\1²", match[2])
+    factor = USUAL[kind].get(unit)
+    value = number * factor if factor is not None else _by_pint(number, unit, text, wanted)
     if not isfinite(value):
         raise ValueError(say("too_large", text=text, how=wanted.how))
     return round(value, 12)
+
+
+def _by_pint(number: float, unit: str, text: str, wanted: QuantityKind) -> float:
+    from pint import PintError
+
+    try:
+        return float(registry().Quantity(number, unit).to(wanted.unit).magnitude)
+    except (PintError, ArithmeticError, ValueError, TypeError, AttributeError, AssertionError) as error:
+        raise ValueError(say("other_kind", text=text, article=wanted.article, how=wanted.how)) from error
 
 
 def awg_size(text: str) -> str | None:

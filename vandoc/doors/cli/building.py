@@ -8,6 +8,7 @@ import click
 from vandoc.doors.cli.common import VAN_FILE, not_made, stop
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import VandocError
+from vandoc.ground.memory import nothing_collected
 
 
 @click.command(help=tell("help.build"))
@@ -18,8 +19,9 @@ from vandoc.ground.errors import VandocError
 @click.option("--draft", is_flag=True, help=tell("building.build_even_if_checks"))
 def build(files: tuple[Path, ...], out: Path, draft: bool) -> None:
     """Build the manual of each van in DIR/<van>/."""
-    from vandoc.doors.output import RefusedError, name_of
-    from vandoc.doors.publish import publish
+    with nothing_collected():
+        from vandoc.doors.output import RefusedError, name_of
+        from vandoc.doors.publish import publish
 
     try:
         names = [name_of(file) for file in files]

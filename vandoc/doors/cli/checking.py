@@ -11,6 +11,7 @@ from vandoc.doors.cli.common import EXIT_UNUSABLE, VAN_FILE
 from vandoc.doors.cli.report import as_json, of_errors, of_van
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import SystemFileError
+from vandoc.ground.memory import nothing_collected
 
 if TYPE_CHECKING:
     from vandoc.judgement.checks.finding import Finding, Reviewed
@@ -30,8 +31,9 @@ FORMAT = click.option(
 @FORMAT
 def check(files: tuple[Path, ...], form: str) -> None:
     """Check van files against every rule."""
-    from vandoc.doors.build import nothing_collected, read
-    from vandoc.judgement.remedy import fails, findings
+    with nothing_collected():
+        from vandoc.doors.build import read
+        from vandoc.judgement.remedy import fails, findings
 
     status = 0
     reports: list[dict[str, Any]] = []

@@ -14,6 +14,7 @@ from vandoc.doors.cli.recording import read_van, save
 from vandoc.doors.cli.report import as_json, of_errors, of_van
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import SystemFileError, VandocError
+from vandoc.ground.memory import nothing_collected
 
 if TYPE_CHECKING:
     from vandoc.judgement.proposals import Proposal
@@ -28,10 +29,10 @@ if TYPE_CHECKING:
 @click.option("--only", "names", multiple=True, metavar="NAME", help=tell("sizing.only"))
 def size_command(file: Path, form: str, write: bool, dry_run: bool, names: tuple[str, ...]) -> None:
     """Propose the sizes that a van file leaves open."""
-    from vandoc.doors.build import nothing_collected
-    from vandoc.doors.recording import open_sizes, say
-    from vandoc.judgement.proposals import listed, proposals
-    from vandoc.judgement.remedy import fails, findings
+    with nothing_collected():
+        from vandoc.doors.recording import open_sizes, say
+        from vandoc.judgement.proposals import listed, proposals
+        from vandoc.judgement.remedy import fails, findings
 
     try:
         with nothing_collected():

@@ -127,8 +127,9 @@ def _named_in(van_file: Path, sheet_folders: Iterable[Path]) -> Iterator[Path]:
     left = [van_file]
     while left:
         current = left.pop()
+        texts = _texts_of(current)
         for folder in dict.fromkeys((current.parent, van_file.parent, *sheet_folders)):
-            for file in _files(_texts_of(current), folder):
+            for file in _files(texts, folder):
                 if file in seen:
                     continue
                 seen.add(file)
