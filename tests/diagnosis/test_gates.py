@@ -6,6 +6,7 @@ from tests.diagnosis.conftest import NAMES
 from vandoc.analysis.diagnosis.gates import GATES, IN_ORDER, LOW, with_gates
 from vandoc.analysis.diagnosis.problem import EndNode, QuestionNode
 from vandoc.analysis.diagnosis.repairs import NO_CHANGE, REPAIRED
+from vandoc.analysis.diagnosis.trees import Tree
 from vandoc.model.wiring import Load
 
 # Common practice, no source: what costs nothing and is no fault first, then the battery, mains, sun and cold.
@@ -69,7 +70,7 @@ def test_gates_come_in_the_order_of_practice(problems, van):
 def test_a_low_battery_is_charged_and_then_the_tree_goes_on(problems):
     problem = problems["wren"]["stopped pump"]
     tree = EndNode(problem.causes)
-    start = with_gates(problem, "owner", tree)
+    start = with_gates(problem, "owner", Tree(tree, 0.0, 0.0, True, ())).start
     assert isinstance(start, QuestionNode)
     branches = dict(start.branches)
     assert branches[IN_ORDER] is tree

@@ -6,7 +6,7 @@ works; sun; cold. What a reader cannot tell counts as in order, so that no answe
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from vandoc.analysis.diagnosis.observations import efforts
 from vandoc.analysis.diagnosis.permitted import Kind, reader_of
@@ -20,6 +20,7 @@ from vandoc.analysis.diagnosis.problem import (
     TreeNode,
 )
 from vandoc.analysis.diagnosis.repairs import NO_CHANGE, REPAIR, REPAIRED
+from vandoc.analysis.diagnosis.trees import Tree
 from vandoc.analysis.diagnosis.trial import Activity
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
@@ -60,8 +61,8 @@ def gates(
     )
 
 
-def with_gates(problem: Problem, reader: Reader, start: TreeNode) -> TreeNode:
-    """Return a tree that asks the gates of a problem first.
+def with_gates(problem: Problem, reader: Reader, tree: Tree) -> Tree:
+    """Return a tree that asks the gates of its problem first.
 
     Where the battery is low it is charged first; if the symptom persists, the tree goes on.
 
@@ -69,21 +70,22 @@ def with_gates(problem: Problem, reader: Reader, start: TreeNode) -> TreeNode:
     ----------
     problem : Problem
     reader : Reader
-    start : QuestionNode or EndNode
-        The tree, with its last steps.
+    tree : Tree
+        With its last steps.
     """
     if problem.gates is None:
-        return start
+        return tree
     ids = tuple(cause.id for cause in problem.discharged)
     charge = Question(
         f"{REPAIR} {problem.gates.id}", REPAIR, ids, 0.0, reader, (REPAIRED, NO_CHANGE), frozenset(ids)
     )
     ends: dict[str, TreeNode] = {
-        IN_ORDER: start,
-        LOW: QuestionNode(charge, ((REPAIRED, EndNode(problem.discharged)), (NO_CHANGE, start))),
+        IN_ORDER: tree.start,
+        LOW: QuestionNode(charge, ((REPAIRED, EndNode(problem.discharged)), (NO_CHANGE, tree.start))),
     }
     answers = problem.gates.answers
-    return QuestionNode(problem.gates, tuple((word, ends.get(word, EndNode((), word))) for word in answers))
+    branches = tuple((answer, ends.get(answer, EndNode((), answer))) for answer in answers)
+    return replace(tree, start=QuestionNode(problem.gates, branches))
 
 
 @dataclass(frozen=True)

@@ -7,18 +7,10 @@ from vandoc.analysis.diagnosis.faults import Fault
 from vandoc.analysis.diagnosis.gates import GATES, IN_ORDER, LOW, with_gates
 from vandoc.analysis.diagnosis.injection import FaultBench
 from vandoc.analysis.diagnosis.observations import Observation
-from vandoc.analysis.diagnosis.problem import (
-    READERS,
-    Cause,
-    Problem,
-    Question,
-    QuestionNode,
-    Reader,
-    TreeNode,
-)
+from vandoc.analysis.diagnosis.problem import READERS, Cause, Problem, Question, QuestionNode, Reader
 from vandoc.analysis.diagnosis.repairs import NO_CHANGE, REPAIR, REPAIRED, causes_named, with_last_step
 from vandoc.analysis.diagnosis.symptoms import Diagnosis, SymptomCase
-from vandoc.analysis.diagnosis.trees import trees
+from vandoc.analysis.diagnosis.trees import Tree, trees
 from vandoc.analysis.diagnosis.trial import NetworkChange, SolvedTrial, Trial
 
 DRAWS = 3
@@ -142,8 +134,8 @@ class Prover:
         self._vans: dict[object, _Van] = {}
         self.cases = tuple(diagnosis.cases())
         problems = [case.problem for case in self.cases]
-        self.trees: dict[tuple[str, Reader], TreeNode] = {
-            (problem.symptom, reader): with_gates(problem, reader, with_last_step(tree, reader).start)
+        self.trees: dict[tuple[str, Reader], Tree] = {
+            (problem.symptom, reader): with_gates(problem, reader, with_last_step(tree, reader))
             for reader in READERS
             for problem, tree in zip(problems, trees(problems, reader), strict=True)
         }
@@ -188,7 +180,7 @@ class Prover:
         return case.symptom.seen(_faults(injected), self._van(injected).solved)
 
     def _walk(self, case: SymptomCase, reader: Reader, injected: InjectedFaults) -> Walk:
-        step, steps, effort = self.trees[case.symptom.id, reader], [], 0.0
+        step, steps, effort = self.trees[case.symptom.id, reader].start, [], 0.0
         names = tuple(fault.cause.id for fault in _faults(injected))
         left: tuple[Cause, ...] = ()
         answer = ""

@@ -1,10 +1,10 @@
 """The symptoms of one van with their names and fault trees."""
 
 from collections.abc import Collection
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from vandoc.analysis.diagnosis.gates import CHARGED_BY, with_gates
-from vandoc.analysis.diagnosis.problem import READERS, Problem, Reader
+from vandoc.analysis.diagnosis.problem import READERS, Problem
 from vandoc.analysis.diagnosis.repairs import with_last_step
 from vandoc.analysis.diagnosis.symptoms import problems
 from vandoc.analysis.diagnosis.trees import Tree, trees
@@ -51,15 +51,13 @@ def faults(book: Book) -> tuple[Fault, ...]:
 def _faults(book: Book) -> tuple[Fault, ...]:
     found = problems(book.van)
     owner, electrician = (
-        [_complete(problem, reader, tree) for problem, tree in zip(found, trees(found, reader), strict=True)]
+        [
+            with_gates(problem, reader, with_last_step(tree, reader))
+            for problem, tree in zip(found, trees(found, reader), strict=True)
+        ]
         for reader in READERS
     )
     return tuple(Fault(*each) for each in zip(found, owner, electrician, strict=True))
-
-
-def _complete(problem: Problem, reader: Reader, tree: Tree) -> Tree:
-    """A tree with the gates before it and the last steps after it."""
-    return replace(tree, start=with_gates(problem, reader, with_last_step(tree, reader).start))
 
 
 def path_of(fault: Fault, folder: str = "fault") -> str:
