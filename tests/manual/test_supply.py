@@ -11,9 +11,15 @@ from vandoc.reading.loader import load
 PLACE = {"box": {"label": "in the box", "at": {"back": "2 m", "across": "1 m"}}}
 
 
-def supply(folder: Path, equipment: dict, cables: list[tuple[str, str]], circuits: list[dict]) -> Supply:
+def supply(
+    folder: Path,
+    equipment: dict,
+    cables: list[tuple[str, str]],
+    circuits: list[dict],
+    extra: tuple[str, ...] = (),
+) -> Supply:
     every = {name: {"name": name, "place": "box", **piece} for name, piece in equipment.items()}
-    loads = {circuit["load"] for circuit in circuits}
+    loads = {*extra, *(circuit["load"] for circuit in circuits)}
     data = {
         "van": {"name": "T", "nominal": "12 V", "size": {"length": "5 m", "width": "2 m", "driver": "left"}},
         "workshop": {"name": "W"},
@@ -61,6 +67,63 @@ def test_a_board_fuse_stops_its_load_alone_and_a_main_fuse_all(tmp_path):
     main = found.loss(fuses["main"])
     assert set(main.stops) == {"pump", "lamp"}
     assert main.cut_off == ("house",)
+
+
+def parallel(folder: Path, common: bool) -> Supply:
+    """Two batteries, each with its fuse, and an alarm with a fuse of its own on the first."""
+    bar = {"kind": "busbar", "rating": "200 A"}
+    fuses = dict.fromkeys(("fa", "fb", "alarm-fuse", *(["main"] if common else [])), FUSE)
+    feed = [("bar", "main.in"), ("main.out", "board.in")] if common else [("bar", "board.in")]
+    return supply(
+        folder,
+        {"a": BATTERY, "b": BATTERY, **fuses, "bar": bar, "minus": bar, "board": BOARD},
+        [
+            ("a.+", "fa.in"),
+            ("b.+", "fb.in"),
+            ("fa.out", "bar"),
+            ("fb.out", "bar"),
+            *feed,
+            ("a.+", "alarm-fuse.in"),
+            ("alarm-fuse.out", "alarm.+"),
+            ("alarm.-", "minus"),
+            ("a.-", "minus"),
+            ("b.-", "minus"),
+            ("minus", "chassis"),
+        ],
+        [circuit("board", 1, "pump"), circuit("board", 2, "lamp")],
+        extra=("alarm",),
+    )
+
+
+def test_a_main_fuse_takes_a_board_from_all_batteries(tmp_path):
+    found = parallel(tmp_path, common=True)
+    assert [fuse.id for fuse in found.main_fuses] == ["main"]
+    assert [fuse.id for fuse in found.fuses_of_everything] == ["main"]
+    assert [fuse.id for fuse in found.fuses_of_battery("a")] == ["fa"]
+    assert [fuse.id for fuse in found.fuses_of_battery("b")] == ["fb"]
+
+
+def test_of_parallel_batteries_no_fuse_alone_takes_everything(tmp_path):
+    found = parallel(tmp_path, common=False)
+    assert found.main_fuses == found.fuses_of_everything == ()
+    assert [fuse.id for fuse in found.fuses_of_battery("a")] == ["fa"]
+
+
+def test_the_fuse_of_a_second_board_is_not_that_of_everything(tmp_path):
+    found = supply(
+        tmp_path,
+        {"house": BATTERY, "main": FUSE, "board": BOARD, "feed": FUSE, "galley": BOARD},
+        [
+            ("house.+", "main.in"),
+            ("main.out", "board.in"),
+            ("main.out", "feed.in"),
+            ("feed.out", "galley.in"),
+            ("house.-", "chassis"),
+        ],
+        [circuit("board", 1, "pump"), circuit("galley", 1, "lamp")],
+    )
+    assert {fuse.id for fuse in found.main_fuses} == {"main", "feed"}
+    assert [fuse.id for fuse in found.fuses_of_everything] == ["main"]
 
 
 def test_the_fuses_towards_the_battery_come_in_order(tmp_path):

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from math import inf
 
 from vandoc.model.system import System
@@ -45,6 +46,9 @@ class Supply:
         passes = self._passes((), driving=True)
         self._whole = {source.plus: network.flood([source.plus], passes) for source in network.sources}
         self._always = self.reached(self._batteries | self._panels)
+        self._loads = {f"{ident}.+" for ident in system.loads}
+        held = ((ident, piece.positions()) for ident, piece in system.equipment.items())
+        self._feeds = {f"{ident}.{own.feed}" for ident, own in held if own is not None}
         self._shorted = bool(network.positive & network.negative)
 
     def reached(self, starts: Iterable[str], but: Collection[str] = ()) -> set[str]:
@@ -123,6 +127,41 @@ class Supply:
         if edge.start in self.network.negative and not self._shorted:
             return False
         return self._passes(())(edge)
+
+    @cached_property
+    def main_fuses(self) -> tuple[FuseLink, ...]:
+        """The fuses whose loss takes a board, or all loads, from all batteries, nearest a battery first."""
+        return self._taking(self._leisure or self._batteries)
+
+    @cached_property
+    def fuses_of_everything(self) -> tuple[FuseLink, ...]:
+        """The main fuses whose loss stops every load that a board supplies; without a board, every load."""
+        starts = self._leisure or self._batteries
+        positions = {fuse.id for fuse in self.network.fuses.values() if fuse.position is not None}
+        reached = self._loads & self.reached(starts)
+        all_loads = (reached - self.reached(starts, positions)) or reached
+        return tuple(fuse for fuse in self.main_fuses if not all_loads & self.reached(starts, {fuse.id}))
+
+    def fuses_of_battery(self, ident: str) -> tuple[FuseLink, ...]:
+        """Return the fuses on a battery without which it supplies some board, or all loads, no longer."""
+        return tuple(fuse for fuse in self._taking({f"{ident}.+"}) if self.sits_on_battery(fuse))
+
+    def _taking(self, starts: set[str]) -> tuple[FuseLink, ...]:
+        """Return the fuses whose loss takes a board, or all loads, from the given batteries."""
+        whole = self.reached(starts)
+        feeds, loads = self._feeds & whole, self._loads & whole
+        to = self.network.paths(starts, self._supply_side)
+        ways = [to(goal) or [] for goal in (*sorted(feeds), *sorted(loads)[:1])]
+        along = (edge for way in sorted(ways, key=len) for edge in way)
+        met = dict.fromkeys(
+            edge for edge in along if isinstance(edge, FuseLink) and edge.trail[0] != "circuits"
+        )
+        found = []
+        for fuse in met:
+            after = self.reached(starts, {fuse.id})
+            if feeds - after or (loads and not loads & after):
+                found.append(fuse)
+        return tuple(found)
 
     def sits_on_battery(self, fuse: FuseLink) -> bool:
         """Whether there is no other fuse between a battery and this one."""

@@ -13,7 +13,7 @@ from vandoc.pages.manual.owner.safety import safety_of
 from vandoc.pages.manual.text import enumerated
 from vandoc.pages.manual.text import say as manual_say
 from vandoc.paper.words import say
-from vandoc.physics.network.graph import FuseLink, owner_of
+from vandoc.physics.network.graph import FuseLink
 
 
 @dataclass(frozen=True)
@@ -92,7 +92,6 @@ def _isolators(book: Book) -> Iterator[Label]:
 
 
 def _batteries(book: Book) -> Iterator[Label]:
-    fuses = {name for name, fuse in book.network.fuses.items() if book.supply.sits_on_battery(fuse)}
     for ident, battery in book.leisure.items():
         facts = say(
             "label.battery.facts",
@@ -100,29 +99,14 @@ def _batteries(book: Book) -> Iterator[Label]:
             chemistry=battery.traits.names.owner,
             capacity=stated(battery.capacity_ah, "Ah"),
         )
-        main = [name for name in fuses if ident in _items_beside(book, book.network.fuses[name])]
         lines = [Line(facts)]
-        lines += [
-            Line(say("label.battery.fuse", fuse=body_of(book, book.network.fuses[name]).rating))
-            for name in sorted(main)
-        ]
+        for fuse in book.supply.fuses_of_battery(ident):
+            key = "fuse" if fuse in book.supply.main_fuses else "own_fuse"
+            lines.append(Line(say(f"label.battery.{key}", fuse=body_of(book, fuse).rating)))
         yield Label("battery", book.name(ident), (*lines, Line(say("label.battery.live"))), "", "W001")
         if "gas" in battery.traits.hazards:
             gas = Line(say("label.gas.do", name=book.name(ident)))
             yield Label("warning", say("label.gas.title"), (gas,), "", "W026")
-
-
-def _items_beside(book: Book, fuse: FuseLink) -> set[str]:
-    """Return the supplies of the cables at the two ends of a fuse."""
-    own = {fuse.start, fuse.end}
-    if fuse.position is None:
-        own |= set(eq.full_terminals(fuse.owner, book.system.equipment[fuse.owner]))
-    return {
-        owner_of(end)
-        for cable in book.network.conductors.values()
-        if {cable.start, cable.end} & own
-        for end in (cable.start, cable.end)
-    }
 
 
 def _earths(book: Book) -> Iterator[Label]:

@@ -139,17 +139,11 @@ def _switches(book: Book) -> list[Switch]:
 
 def _stopped(book: Book, switches: list[Switch]) -> dict[str, object]:
     choices = [choice for ident in book.system.loads for choice in _choices(book, ident)]
-    main = [fuse for fuse in book.network.fuses.values() if fuse.position is None]
-    first = [
-        fuse
-        for fuse in main
-        if book.supply.sits_on_battery(fuse) and set(book.supply.loss(fuse).stops) & set(book.system.loads)
-    ]
     return {
         "choices": sorted(choices, key=lambda choice: (choice.word.casefold(), choice.hint.casefold())),
         "devices": device_choices(book),
         "switches": switches,
-        "first": [next_fuse(book, fuse) for fuse in first],
+        "first": [next_fuse(book, fuse) for fuse in book.supply.fuses_of_everything],
         "monitors": [
             Switch(book.name(ident), book.where(piece.place))
             for ident, piece in book.pieces(eq.Monitor).items()
