@@ -4,9 +4,11 @@ Run it from the project's folder: ``python tests/install/try_installs.py``. The 
 pyproject.toml allows are tried on Python 3.11, the newest on every later Python that the machine offers; as
 many are tried side by side as there are cores.
 Nothing is imported from the source tree: each environment works in a folder of its own, on copies of the
-demonstration vans. The exit status is 1 if a command fails anywhere.
+demonstration vans. All are checked and built as one site; each environment builds and prints another one by
+itself, with ``--every-van`` all of them. The exit status is 1 if a command fails anywhere.
 """
 
+import argparse
 import json
 import os
 import re
@@ -65,51 +67,61 @@ def built(folder: Path) -> Path:
     return wheel
 
 
-def tried(python: Path, wheel: Path, folder: Path, constraints: list[str | Path]) -> str:
-    """Install the wheel and use it; returns what `check` found, for comparison."""
+def tried(python: Path, wheel: Path, folder: Path, constraints: list[str | Path], alone: slice) -> str:
+    """Install the wheel and use it; returns what `check` found, for comparison.
+
+    The vans that `alone` cuts out are built and printed by themselves too.
+    """
     folder.mkdir()
-    run([python, "-m", "venv", folder / "env"], folder)
+    run([python, "-m", "venv", "--without-pip", folder / "env"], folder)
     bin_ = folder / "env" / "bin"
-    run([bin_ / "pip", "install", "--quiet", *constraints, f"{wheel}[paper]"], folder)
-    run([bin_ / "pip", "check"], folder)
+    pip: list[str | Path] = [sys.executable, "-m", "pip", "--python", bin_ / "python"]
+    run([*pip, "install", "--quiet", "--no-compile", *constraints, f"{wheel}[paper]"], folder)
+    run([*pip, "check"], folder)
     shutil.copytree(ROOT / "sites", folder / "sites")
     shutil.copy(ROOT / "mkdocs.yml", folder)
     vans: list[str | Path] = sorted(str(p.relative_to(ROOT)) for p in (ROOT / "sites").glob("*/van.yml"))
+    some = vans[alone]
     where = run([bin_ / "python", "-c", "import vandoc; print(vandoc.__file__)"], folder).strip()
     assert Path(where).is_relative_to(folder / "env"), where
     found = run([bin_ / "vandoc", "check", *vans, "--format", "json"], folder)
     assert all(van["findings"] for van in json.loads(found)["vans"])
     run([bin_ / "mkdocs", "build", "--strict", "--site-dir", "site"], folder)
-    run(
-        [bin_ / "vandoc", "build", *vans, "--out", "manuals"], folder
-    )  # strict: it has no other way but --draft
-    for page in ("site/index.html", *(f"manuals/{Path(van).parent.name}/index.html" for van in vans)):
+    # strict: it has no other way but --draft
+    run([bin_ / "vandoc", "build", *some, "--out", "manuals"], folder)
+    for page in ("site/index.html", *(f"manuals/{Path(van).parent.name}/index.html" for van in some)):
         assert (folder / page).stat().st_size > 1000, page
-    run([bin_ / "vandoc", "print", *vans, "--only", "labels", "--out", "paper"], folder)
-    for van in vans:
+    run([bin_ / "vandoc", "print", *some, "--only", "labels", "--out", "paper"], folder)
+    for van in some:
         assert (folder / "paper" / Path(van).parent.name / "labels.pdf").read_bytes().startswith(b"%PDF")
     return found
 
 
 def main() -> None:
+    options = argparse.ArgumentParser()
+    options.add_argument("--every-van", action="store_true", help="build and print all of them everywhere")
+    every = options.parse_args().every_van
     offered = pythons()
     if 11 not in offered:
         sys.exit("Python 3.11 is missing")
     runs = [(11, "lowest"), *((minor, "newest") for minor in offered if minor > 11)]
     if len(runs) == 1:
         print("this machine offers no Python later than 3.11: newest versions are not tried on one")
+    vans = len(list((ROOT / "sites").glob("*/van.yml")))
     with TemporaryDirectory() as name:
         folder = Path(name).resolve()
         wheel = built(folder)
 
-        def one(minor: int, versions: str) -> str:
+        def one(place: int, minor: int, versions: str) -> str:
             constraints: list[str | Path] = ["--constraint", LOWEST] if versions == "lowest" else []
-            found = tried(offered[minor], wheel, folder / f"3.{minor}", constraints)
+            start = place % vans
+            alone = slice(None) if every or len(runs) == 1 else slice(start, start + 1)
+            found = tried(offered[minor], wheel, folder / f"3.{minor}", constraints, alone)
             print(f"Python 3.{minor}, {versions} versions: check, build and print work", flush=True)
             return found
 
         with ThreadPoolExecutor(os.cpu_count()) as threads:
-            findings = list(threads.map(lambda run: one(*run), runs))
+            findings = list(threads.map(lambda run: one(run[0], *run[1]), enumerate(runs)))
     if len(set(findings)) > 1:
         sys.exit("check does not find the same everywhere")
 

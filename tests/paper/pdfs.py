@@ -101,6 +101,16 @@ def words(content: bytes, folder: Path) -> list[list[Box]]:
     return pages
 
 
+def texts(content: bytes) -> list[str]:
+    """What each page says, in the order in which it was written, by poppler: readers in Python take long."""
+    out = subprocess.run(
+        [program("pdftotext"), "-raw", "-", "-"], input=content, check=True, capture_output=True
+    )
+    *pages, rest = out.stdout.decode().split("\f")
+    assert not rest
+    return [" ".join(page.split()) for page in pages]
+
+
 def picture(content: bytes, page: int, folder: Path, dpi: int = 300) -> Image.Image:
     """A page as poppler draws it."""
     file, out = folder / "page.pdf", folder / "page"

@@ -10,7 +10,7 @@ from pypdf import PdfReader
 
 from tests.manual.manuals import manual, markdown_paths, page, words
 from tests.paper.books import book, book_of
-from tests.paper.pdfs import MM, assert_fit_for_everybody, picture, reader, tags
+from tests.paper.pdfs import MM, assert_fit_for_everybody, picture, reader, tags, texts
 from tests.site.test_hard_vans import right_to_left
 from tests.vans.small import SMALL, put_into
 from vandoc.doors.build import read
@@ -54,10 +54,6 @@ def outline(which: str) -> list[tuple[str, int]]:
                 yield str(item["/Title"]), found.get_destination_page_number(item)
 
     return list(walk(found.outline))
-
-
-def texts(content: bytes) -> list[str]:
-    return [" ".join(sheet.extract_text().split()) for sheet in reader(content).pages]
 
 
 @cache
@@ -174,13 +170,13 @@ def test_a_page_is_drawn_with_ink_on_it(tmp_path):
     assert 200 < ImageStat.Stat(drawn.convert("L")).mean[0] < 254
 
 
-@pytest.mark.parametrize("which", BOOKS)
-def test_two_books_are_the_same(which, tmp_path, monkeypatch):
+def test_two_books_are_the_same(tmp_path, monkeypatch):
+    """The owner's book of a small van; `tests/benchmarks/two_prints.py` prints both of every van twice."""
     van_file = put_into(tmp_path)
 
     def made() -> bytes:
         found = read(van_file)
-        return print_book(Book(found), build_pages(found), which)
+        return print_book(Book(found), build_pages(found), "owner")
 
     first = made()
     monkeypatch.setenv("TZ", "Asia/Tokyo")

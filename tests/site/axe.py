@@ -75,8 +75,8 @@ def wider_than_a_phone(opened: Any, pages: list[Path]) -> list[str]:
     return found
 
 
-def violations_of_steps(browser: Any, pages: list[Path], *, by_night: int) -> list[str]:
-    """What axe finds on each step of fault-finding pages by day, and on each so many-th step by night."""
+def violations_of_steps(browser: Any, pages: list[Path], *, by_day: int, by_night: int) -> list[str]:
+    """What axe finds on each so many-th step of fault-finding pages by day, and by night."""
     context = browser.new_context(viewport={"width": 360, "height": 640}, reduced_motion="reduce")
     opened = context.new_page()
     found: list[str] = []
@@ -85,7 +85,10 @@ def violations_of_steps(browser: Any, pages: list[Path], *, by_night: int) -> li
         opened.goto(path.as_uri())
         opened.evaluate(AXE)
         steps = opened.locator(".tree > section").evaluate_all("all => all.map(one => one.id)")
-        for scheme, asked, shown in (("light", BY_DAY, steps), ("dark", BY_NIGHT, steps[::by_night])):
+        for scheme, asked, shown in (
+            ("light", BY_DAY, steps[::by_day]),
+            ("dark", BY_NIGHT, steps[::by_night]),
+        ):
             opened.emulate_media(color_scheme=scheme)
             for step in shown:
                 opened.goto(f"{path.as_uri()}#{step}")

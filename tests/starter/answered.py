@@ -9,7 +9,7 @@ from vandoc.analysis import Van
 from vandoc.ground.chemistry import known
 from vandoc.judgement.checks import Finding, run
 from vandoc.reading.loader import load
-from vandoc.reading.starter import QUESTIONS, Answers, render
+from vandoc.reading.starter import QUESTIONS, Answers, van_text
 from vandoc.reading.starter.questions import starting_of
 
 STARTING = tuple(key for key, chemistry in known().items() if starting_of(chemistry, 12))
@@ -59,7 +59,6 @@ def random_sets(seed: int, count: int) -> Iterator[Answers]:
 
 def fails(answers: Answers, folder: Path) -> list[Finding]:
     """Return what fails in the van that is written from these answers."""
-    for name, text in render(answers, "k3x9-token").items():
-        (folder / name).write_text(text, "utf-8")
+    (folder / "van.yml").write_text(van_text(answers, "k3x9-token"), "utf-8")
     found = run(Van.of(load(folder / "van.yml", folder)))
     return [finding for finding in found if finding.severity == "fail"]

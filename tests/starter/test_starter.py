@@ -13,15 +13,14 @@ from vandoc.analysis import Van
 from vandoc.judgement.checks import run
 from vandoc.reading.loader import load
 from vandoc.reading.schema import json_schema
-from vandoc.reading.starter import QUESTIONS, Answers, render
+from vandoc.reading.starter import QUESTIONS, Answers, render, van_text
 from vandoc.reading.yamltree import parse
 
 BY_KEY = {question.key: question for question in QUESTIONS}
 
 
 def judge(answers, folder):
-    for name, text in render(answers, "k3x9-token").items():
-        (folder / name).write_text(text, "utf-8")
+    (folder / "van.yml").write_text(van_text(answers, "k3x9-token"), "utf-8")
     van_file = load(folder / "van.yml", folder)
     van = Van.of(van_file)
     return van_file, van.sizing, run(van)
@@ -148,7 +147,7 @@ def test_it_is_commented_and_an_editor_finds_its_schema():
 )
 def test_commented_examples_are_valid_too(answers, tmp_path):
     """Each commented key, when the mark is taken away, is one that the loader knows."""
-    text = render(answers, "k3x9-token")["van.yml"]
+    text = van_text(answers, "k3x9-token")
     head, body = text.split("\nvan:", 1)
     bare = re.sub(r"^( *)# (sensor: true.*)$", "", body, flags=re.MULTILINE)  # stands beside a one-line entry
     bare = re.sub(r"^( *)# ((?: *- |  +)?[a-z_]+:.*|  *- \{.*)$", r"\1\2", bare, flags=re.MULTILINE)
@@ -162,7 +161,7 @@ def test_commented_examples_are_valid_too(answers, tmp_path):
 
 
 def test_the_published_address_cannot_be_guessed_and_is_only_proposed_while_there_is_no_site():
-    proposed = render(Answers(), "k3x9-token")["van.yml"]
+    proposed = van_text(Answers(), "k3x9-token")
     assert "  # published: https://example.org/v/k3x9-token/" in proposed
     assert render(Answers(), "k3x9-token") == render(Answers(), "k3x9-token")
     assert render(Answers(), "other") != render(Answers(), "k3x9-token")

@@ -61,7 +61,7 @@ def print_paper(van: Van, wanted: Collection[str], sheet: str) -> "PrintedFiles"
     from vandoc.pages.manual.book import Book
     from vandoc.paper.printing import print_van
 
-    with van.speaking():
+    with nothing_collected(), van.speaking():
         return print_van(Book(van), lambda: write_manual(van), wanted, sheet, draft=bool(fails(van)))
 
 

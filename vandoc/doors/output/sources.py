@@ -5,6 +5,7 @@ import re
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -18,6 +19,7 @@ from vandoc.reading.yamltree import parse, read_text
 LEVELS_ABOVE = 4  # folders above a target that are searched for van files
 MAX_VAN_FILES = 200  # van files considered in each of them
 _VAN = re.compile(r"^van\s*:", re.MULTILINE)
+_UNFIT = re.compile(r"[\n\0]|.{501}")
 
 
 @dataclass(frozen=True)
@@ -127,9 +129,9 @@ def _named_in(van_file: Path, sheet_folders: Iterable[Path]) -> Iterator[Path]:
     left = [van_file]
     while left:
         current = left.pop()
-        texts = _texts_of(current)
+        names = _names_in(_text(current))
         for folder in dict.fromkeys((current.parent, van_file.parent, *sheet_folders)):
-            for file in _files(texts, folder):
+            for file in _files(names, folder):
                 if file in seen:
                     continue
                 seen.add(file)
@@ -138,11 +140,16 @@ def _named_in(van_file: Path, sheet_folders: Iterable[Path]) -> Iterator[Path]:
                     left.append(file)
 
 
-def _texts_of(path: Path) -> list[str]:
+@lru_cache(
+    maxsize=4 * MAX_VAN_FILES
+)  # vans nearby are read for each output, and again before it is exchanged
+def _names_in(text: str) -> tuple[str, ...]:
+    """Return the texts of a YAML file that can be the name of a file."""
     try:
-        return list(_texts(parse(_text(path), str(path)).plain()))
+        texts = _texts(parse(text, "").plain())
+        return tuple(one for one in dict.fromkeys(texts) if "." in one and not _UNFIT.search(one))
     except SystemFileError:
-        return []
+        return ()
 
 
 def _texts(value: Any) -> Iterator[str]:
@@ -153,13 +160,11 @@ def _texts(value: Any) -> Iterator[str]:
             yield from _texts(inner)
 
 
-def _files(texts: Iterable[str], folder: Path) -> Iterator[Path]:
-    for text in texts:
-        if "." not in text or "\n" in text or "\0" in text or len(text) > 500:
-            continue
+def _files(names: Iterable[str], folder: Path) -> Iterator[Path]:
+    for name in names:
         try:
-            if (folder / text).is_file():
-                file = (folder / text).absolute()
+            if (folder / name).is_file():
+                file = (folder / name).absolute()
                 yield from dict.fromkeys((file, Path(os.path.realpath(file))))
         except (OSError, ValueError):
             continue

@@ -113,7 +113,20 @@ def _down(amps: float) -> float:
 
 
 def render(answers: Answers, token: str, *, contact_above: bool = False) -> dict[str, str]:
-    """Return the files of a starter van.
+    """Return the files of a starter van, as :func:`van_text`, with the schema for completion in an editor.
+
+    Returns
+    -------
+    dict
+        Relative path to text.
+    """
+    schema = json.dumps(json_schema(), ensure_ascii=False, indent=1)
+    text = van_text(answers, token, contact_above=contact_above)
+    return {"van.yml": text, "van.schema.json": f"{schema}\n"}
+
+
+def van_text(answers: Answers, token: str, *, contact_above: bool = False) -> str:
+    """Return the van file of a starter van.
 
     Parameters
     ----------
@@ -123,11 +136,6 @@ def render(answers: Answers, token: str, *, contact_above: bool = False) -> dict
     contact_above : bool
         Whether a workshop file states the contact, so that the van file leaves it out.
 
-    Returns
-    -------
-    dict
-        Relative path to text: the van file, and the schema for completion in an editor.
-
     Raises
     ------
     ValueError
@@ -136,7 +144,7 @@ def render(answers: Answers, token: str, *, contact_above: bool = False) -> dict
     if not re.fullmatch(r"[A-Za-z0-9-]{1,64}", token):
         raise ValueError(f"token must be letters, digits and hyphens, got {token!r}")
     chemistry = chemistry_of(answers.chemistry)
-    text = _template().render(
+    return _template().render(
         a=answers,
         c=chemistry,
         format=newest(),
@@ -148,8 +156,6 @@ def render(answers: Answers, token: str, *, contact_above: bool = False) -> dict
         vmp_v=VMP_V,
         battery_place="battery-box" if chemistry.vented else "seat-box",
     )
-    schema = json.dumps(json_schema(), ensure_ascii=False, indent=1)
-    return {"van.yml": text, "van.schema.json": f"{schema}\n"}
 
 
 @cache
