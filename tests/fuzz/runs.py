@@ -17,6 +17,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from tests.fuzz.mutations import spoilt_text, spoilt_tree
+from tests.vans.small import put_into
 from vandoc.doors.cli import main
 
 ROOT = Path(__file__).parents[2]
@@ -65,8 +66,10 @@ class Bench:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         shutil.copytree(ROOT / "sites", folder / "sites")
+        # What is asked of pages and settings does not depend on the van.
+        (put_into(folder / "sites").parent / "pages").mkdir()
         text = (ROOT / "mkdocs.yml").read_text("utf-8")
-        (folder / "mkdocs.yml").write_text(text.replace("sites/curlew", "sites/wren"), "utf-8")
+        (folder / "mkdocs.yml").write_text(text.replace("sites/curlew", "sites/dunlin"), "utf-8")
 
     def run(self, kind: str, seed: int) -> Run:
         """Spoil one file by chance and give it to the command that reads it."""
@@ -112,8 +115,8 @@ class Bench:
                 kept = sorted((sites / "curlew" / "revisions").glob("*.yml"))
                 return pick.choice(kept), ["vandoc", "check", "sites/curlew/van.yml"]
             case "page":
-                build = ["vandoc", "build", "sites/wren/van.yml", "--out", "manuals"]
-                return sites / "wren" / "pages" / pick.choice(["ours.md", "Other page.md"]), build
+                build = ["vandoc", "build", "sites/dunlin/van.yml", "--out", "manuals"]
+                return sites / "dunlin" / "pages" / pick.choice(["ours.md", "Other page.md"]), build
             case _:
                 return self.folder / "mkdocs.yml", ["mkdocs", "build", "--strict"]
 

@@ -3,6 +3,7 @@
 import shutil
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 from click.testing import CliRunner
@@ -13,6 +14,7 @@ from tests.output.vans import CONFIG, everything, make
 from vandoc.doors.cli import main
 from vandoc.doors.output import MARK, Mark, folder
 from vandoc.reading.loader import load
+from vandoc.reading.starter import writer
 
 SOURCES = ("tern", "parts", "docs", "mkdocs.yml")
 
@@ -143,12 +145,17 @@ def subjects(base: Path) -> dict[str, Callable[[], Subject]]:
     build = ["build", "{home}/tern/van.yml", "--out", "{home}/out", "--draft"]
     printing = ["print", "{home}/tern/van.yml", "--out", "{home}/out", "--draft", "--only", "lists"]
 
+    def new() -> Subject:
+        # The schema is the same each time, and takes longer than all the rest.
+        writer.json_schema = cache(writer.json_schema)
+        return of("new", ["new", "{home}/deep/teal", "--no-input"], "deep/teal", again=False)
+
     def without_exchange() -> Subject:
         folder._exchanged = lambda *_: False  # type: ignore[assignment]
         return of("build without exchange", build, "out/tern", again=True)
 
     return {
-        "new": lambda: of("new", ["new", "{home}/deep/teal", "--no-input"], "deep/teal", again=False),
+        "new": new,
         "print": lambda: of("print", printing, "out/tern", again=True),
         "first print": lambda: of("first print", printing, "out/tern", again=False),
         "build": lambda: of("build", build, "out/tern", again=True),
