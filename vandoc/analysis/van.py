@@ -8,12 +8,14 @@ from functools import cached_property
 from typing import Any, TypeVar, cast
 
 from vandoc.analysis.commissioning import Measurement, RecordedReading, sheet, taken
+from vandoc.analysis.unknown import as_agreed, restored, supposed
 from vandoc.ground.calc.operating_point import NoOperatingPoint
 from vandoc.ground.languages import translation
 from vandoc.ground.messages import Messages, speaking
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import CompletedSystem, System
+from vandoc.model.unknowns import Unknown, unknowns
 from vandoc.physics.energy import Energy, budget, complete
 from vandoc.physics.network.body_faults import BodyFaults, find_body_faults
 from vandoc.physics.network.body_feeding import Feeding, find_feeding
@@ -63,11 +65,14 @@ class Van:
         The file; None for a van that exists only in a test or as a trial change.
     revisions : tuple of Revision or None
         Archived revisions, oldest first; None if the archive was not read.
+    is_supposed : bool
+        Whether `supposed` of another van lists it; then nothing of it is unknown.
     """
 
     stated: System
     file: VanFile | None = None
     revisions: tuple[Revision, ...] | None = None
+    is_supposed: bool = False
     _kept: dict[Callable[..., Any], Any] = field(default_factory=dict, init=False, repr=False)
 
     @classmethod
@@ -121,16 +126,27 @@ class Van:
         return other
 
     @cached_property
-    def system(self) -> CompletedSystem:
-        """The system with open sizes of batteries and chargers filled in."""
-        return complete(self.stated)
+    def unknown(self) -> tuple[Unknown, ...]:
+        """What the file states as unknown."""
+        return () if self.is_supposed else unknowns(self.stated)
 
     @cached_property
+    def supposed(self) -> "tuple[Van, ...]":
+        """The van with several sets of values for those unknown; empty if all are known."""
+        systems = () if self.is_supposed else supposed(self.stated)
+        return tuple(Van(system, self.file, self.revisions, True) for system in systems)
+
+    @cached_property
+    def system(self) -> CompletedSystem:
+        """The system with open sizes of batteries and chargers filled in."""
+        return restored([van.system for van in self.supposed], self.stated) or complete(self.stated)
+
+    @as_agreed
     def network(self) -> Network:
         """The wiring as a graph."""
         return build(self.system)
 
-    @cached_property
+    @as_agreed
     def sizing(self) -> Sizing:
         """Currents, current-carrying capacities, sizes and voltage drops."""
         return size(self.system, self.network)
@@ -152,12 +168,12 @@ class Van:
             return False
         return self.revisions[-1].content != content_of(self.van_file)
 
-    @cached_property
+    @as_agreed
     def energy(self) -> Energy:
         """The energy budget."""
         return budget(self.system, self.network, self.sizing)
 
-    @cached_property
+    @as_agreed
     def _operating(self) -> dict[OperatingState, SolvedState | NoOperatingPoint]:
         return self.wiring.solve_all()
 
@@ -173,13 +189,13 @@ class Van:
             state: found for state, found in self._operating.items() if isinstance(found, NoOperatingPoint)
         }
 
-    @cached_property
+    @as_agreed
     def starts(self) -> tuple[tuple[Start, SolvedState | NoOperatingPoint], ...]:
         """Each device that starts, with the wiring solved while it does."""
         found = starts(self.system, self.network)
         return tuple((start, self.wiring.solve_start(start)) for start in found)
 
-    @cached_property
+    @as_agreed
     def measurements(self) -> dict[str, Measurement]:
         """The measurements of the test sheet by identifier, in order."""
         found = sheet(self.system, self.network, self.sizing, self.solved)
@@ -190,12 +206,12 @@ class Van:
         """The readings of each measurement, by its identifier, oldest first."""
         return taken(self.system)
 
-    @cached_property
+    @as_agreed
     def faults(self) -> Faults:
         """Short circuits at fuses and at ends of cables."""
         return find_faults(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
 
-    @cached_property
+    @as_agreed
     def body_faults(self) -> BodyFaults:
         """Positive terminals that touch the vehicle body."""
         return find_body_faults(self.system, self.network, self.sizing.conductors, self.sizing.fuses)
@@ -246,17 +262,6 @@ class Van:
     @cached_property
     def _paths(self) -> dict[float, Callable[[str], list[Edge] | None]]:
         return {}
-
-    @cached_property
-    def fuse_order(self) -> dict[str, int]:
-        """The position of each fuse in the order of the file, from 0."""
-        return {ident: number for number, ident in enumerate(self.network.fuses)}
-
-    @cached_property
-    def device_terminals(self) -> frozenset[str]:
-        """The positive terminals of all sources and loads except batteries."""
-        pluses = [source.plus for source in self.network.sources if source.kind != "battery"]
-        return frozenset([*pluses, *(consumer.plus for consumer in self.network.consumers)])
 
     @cached_property
     def cuts(self) -> Cuts:
@@ -332,17 +337,13 @@ class Van:
     def net(self, node: str) -> frozenset[str]:
         """Return the terminals connected to one, through fuses and contacts but no split-charge relay."""
         if node not in self._nets:
-            net = frozenset(self.network.flood([node], lambda edge: not self.is_split_charge(edge)))
+            net = frozenset(self.network.flood([node], lambda edge: not splits_charge(edge)))
             self._nets.update(dict.fromkeys(net, net))
         return self._nets[node]
 
     @cached_property
     def _nets(self) -> dict[str, frozenset[str]]:
         return {}
-
-    def is_split_charge(self, edge: Edge) -> bool:
-        """Whether an edge is a contact that connects the leisure battery to the starter battery."""
-        return splits_charge(edge)
 
     def sources_in(self, nodes: Set[str], *kinds: str) -> list[Source]:
         """Return the sources with their positive terminal among `nodes`; of the given kinds, if any."""

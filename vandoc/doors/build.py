@@ -57,12 +57,12 @@ def print_paper(van: Van, wanted: Collection[str], sheet: str) -> "PrintedFiles"
     VandocError
         If the PDF library is missing, or the label sheet does not exist.
     """
-    from vandoc.judgement.remedy import fails
+    from vandoc.judgement.remedy import stopping
     from vandoc.pages.manual.book import Book
     from vandoc.paper.printing import print_van
 
     with nothing_collected(), van.speaking():
-        return print_van(Book(van), lambda: write_manual(van), wanted, sheet, draft=bool(fails(van)))
+        return print_van(Book(van), lambda: write_manual(van), wanted, sheet, draft=bool(stopping(van)))
 
 
 def print_into(
@@ -83,12 +83,12 @@ def print_into(
         As :func:`print_paper`; a `RefusedError` if the folder may not be replaced.
     """
     from vandoc.doors.output import fresh_folder, read_mark, sources_of
-    from vandoc.judgement.remedy import fails
+    from vandoc.judgement.remedy import stopping
 
     with fresh_folder(target, "print", sources_of(file)) as fresh:
         van = read(file)
-        if fails(van) and not draft:
-            raise ChecksFailedError("\n".join(map(str, fails(van))))
+        if stopping(van) and not draft:
+            raise ChecksFailedError("\n".join(map(str, stopping(van))))
         made = print_paper(van, wanted, sheet)
         for name, content in made.files.items():
             (fresh / name).parent.mkdir(parents=True, exist_ok=True)

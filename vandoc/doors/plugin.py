@@ -18,7 +18,7 @@ from vandoc.doors.publish import apply_settings, keep_offline, navigation, own_p
 from vandoc.ground.errors import ChecksFailedError, VandocError
 from vandoc.ground.extensions import ignored
 from vandoc.ground.messages import Messages
-from vandoc.judgement.remedy import fails, findings
+from vandoc.judgement.remedy import findings, stopping
 from vandoc.pages.manual.pictures import publishable
 from vandoc.pages.manual.workshop_pages import PICTURES, harmless, looping_links
 
@@ -76,13 +76,13 @@ class VandocPlugin(BasePlugin[VandocConfig]):
                     "\n".join(tell("plugin.link_to_above", path=f"{pages}/{one}") for one in loops)
                 )
             van = read(path, root)
-            if fails(van) and config.strict:
-                raise ChecksFailedError("\n".join(map(str, fails(van))))
+            if stopping(van) and config.strict:
+                raise ChecksFailedError("\n".join(map(str, stopping(van))))
             self.pages: Pages = write_manual(van)
         except VandocError as error:
             raise PluginError(str(error)) from error
         for finding in findings(van):
-            if finding.severity == "fail":
+            if finding.severity == "fail" and finding.acknowledged is None:
                 log.warning(str(finding))
             elif finding.open:
                 log.info(str(finding))
@@ -92,7 +92,7 @@ class VandocPlugin(BasePlugin[VandocConfig]):
         shop = van.van_file.workshop
         alone = [path for path in (shop.path, shop.logo) if path is not None] if shop is not None else []
         config.watch.extend(map(str, (*self.folders, *alone)))
-        apply_settings(config, self.pages, draft=bool(fails(van)))
+        apply_settings(config, self.pages, draft=bool(stopping(van)))
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:

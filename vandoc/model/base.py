@@ -15,15 +15,19 @@ from pydantic import (
     GetCoreSchemaHandler,
     PlainValidator,
     StringConstraints,
+    ValidatorFunctionWrapHandler,
     WithJsonSchema,
 )
 from pydantic_core import CoreSchema
-from pydantic_core.core_schema import no_info_plain_validator_function
+from pydantic_core.core_schema import no_info_plain_validator_function, no_info_wrap_validator_function
 
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, awg_area_mm2
 from vandoc.ground.likeness import is_blank
 from vandoc.ground.messages import Messages
 from vandoc.ground.units import KINDS, QuantityKind, awg_size, number_in
+from vandoc.ground.unknown import UNKNOWN, UNKNOWN_TEXT
+from vandoc.ground.unknown import WORD as UNKNOWN_WORD
+from vandoc.model.traits import FittedFamily
 
 say = Messages("vandoc.model", "faults").say
 
@@ -81,15 +85,21 @@ class ProposedNumber:
 
 @dataclass(frozen=True)
 class QuantityField:
-    """Field metadata: the value is text with a number and a unit of one kind, kept as a float in one unit."""
+    """Field metadata: the value is text with a number and a unit of one kind, kept as a float in one unit.
+
+    An `unknowable` one takes `unknown` too: fitted, but nobody knows it.
+    """
 
     kind: str
     low: float | None = None
     high: float | None = None
     above: float | None = None
+    unknowable: bool = False
 
     def __call__(self, value: object) -> float:
         kind = KINDS[self.kind]
+        if value == UNKNOWN_WORD:
+            return _unknown(self.unknowable)
         if not isinstance(value, str):
             raise ValueError(f"{_fault_of(value, kind)}; {kind.how}")
         number = number_in(self.kind, value)
@@ -109,8 +119,24 @@ class QuantityField:
         return {
             "type": "string",
             "description": say("base.with_unit", article=wanted.article),
-            "examples": [wanted.example],
+            "examples": [wanted.example, *([UNKNOWN_WORD] if self.unknowable else [])],
         }
+
+
+@dataclass(frozen=True)
+class Unknowable:
+    """Field metadata: the value may also be `unknown`; then it is this one."""
+
+    value: Any
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        def unless_unknown(value: Any, known: ValidatorFunctionWrapHandler) -> Any:
+            return self.value if value == UNKNOWN_WORD else known(value)
+
+        return no_info_wrap_validator_function(unless_unknown, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
+        return {"anyOf": [handler(schema), {"const": UNKNOWN_WORD}]}
 
 
 @dataclass(frozen=True)
@@ -123,6 +149,12 @@ class Described:
         return {**handler(schema), "description": say(f"type.{self.key}")}
 
 
+def _unknown(unknowable: bool) -> float:
+    if not unknowable:
+        raise ValueError(say("base.not_unknown"))
+    return UNKNOWN
+
+
 def _fault_of(value: object, kind: QuantityKind) -> str:
     if value is None:
         return say("base.value_missing")
@@ -133,11 +165,17 @@ def _fault_of(value: object, kind: QuantityKind) -> str:
 
 def _read_area(value: object) -> float | str:
     smallest, largest = STANDARD_AREAS_MM2[0], STANDARD_AREAS_MM2[-1]
+    if value == UNKNOWN_WORD:
+        return _unknown(False)
     if isinstance(value, str) and (gauge := awg_size(value)) is not None:
         if not smallest <= awg_area_mm2(gauge) <= largest:
             raise ValueError(say("base.no_cable_size", value=value, smallest=smallest, largest=largest))
         return f"{gauge} AWG"
     return QuantityField("area", low=smallest, high=largest)(value)
+
+
+def _read_fitted_area(value: object) -> float | str:
+    return UNKNOWN if value == UNKNOWN_WORD else _read_area(value)
 
 
 def _visible(text: str) -> str:
@@ -147,16 +185,20 @@ def _visible(text: str) -> str:
 
 
 Length = Annotated[float, QuantityField("length", low=0, high=1000)]
+RunLength = Annotated[float, QuantityField("length", low=0, high=1000, unknowable=True)]
 Current = Annotated[float, QuantityField("current", low=0, high=100_000)]
 PositiveCurrent = Annotated[float, QuantityField("current", above=0, high=100_000)]
+Rating = Annotated[float, QuantityField("current", above=0, high=100_000, unknowable=True)]
 AlternatorCurrent = Annotated[float, QuantityField("current", above=0, high=1000)]
 Voltage = Annotated[float, QuantityField("voltage", above=0, high=1000)]
 Power = Annotated[float, QuantityField("power", low=0, high=1_000_000)]
+LoadPower = Annotated[float, QuantityField("power", above=0, high=1_000_000, unknowable=True)]
 PositivePower = Annotated[float, QuantityField("power", above=0, high=1_000_000)]
-Capacity = Annotated[float, QuantityField("capacity", above=0, high=100_000)]
+Capacity = Annotated[float, QuantityField("capacity", above=0, high=100_000, unknowable=True)]
 Resistance = Annotated[float, QuantityField("resistance", above=0, high=1000)]
 Torque = Annotated[float, QuantityField("torque", above=0, high=1000)]
 Temperature = Annotated[float, QuantityField("temperature", low=-60, high=300)]
+Insulation = Annotated[float, QuantityField("temperature", low=-60, high=300, unknowable=True)]
 Duration = Annotated[float, QuantityField("time", above=0, high=24)]
 HoursPerDay = Annotated[float, QuantityField("time", low=0, high=24)]
 StartTime = Annotated[float, QuantityField("time", above=0, high=1)]
@@ -179,6 +221,13 @@ Area = Annotated[
     ),
     Described("area"),
 ]
+FittedArea = Annotated[
+    float | str,
+    PlainValidator(_read_fitted_area),
+    WithJsonSchema({"type": "string", "examples": ["35 mm²", "2 AWG", UNKNOWN_WORD]}),
+    Described("area"),
+]
+Family = Annotated[FittedFamily, Unknowable(UNKNOWN_TEXT)]
 ONE_LINE = r"^[^\x00-\x1f\x7f]*$"
 _VISIBLE = AfterValidator(_visible)
 Name = Annotated[

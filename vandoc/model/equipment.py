@@ -20,6 +20,8 @@ from vandoc.model.kinds.relay import Relay
 from vandoc.model.kinds.shunt import Shunt
 from vandoc.model.kinds.solar_array import SolarArray
 from vandoc.model.kinds.switch import Switch
+from vandoc.model.kinds.unidentified import Unidentified
+from vandoc.model.kinds.unseen import Unseen
 from vandoc.model.kinds.vehicle_converter import VehicleConverter
 from vandoc.model.piece import (
     Condition,
@@ -65,6 +67,8 @@ __all__ = [
     "SolarArray",
     "Stud",
     "Switch",
+    "Unidentified",
+    "Unseen",
     "VehicleConverter",
     "VehicleSource",
     "full_terminals",

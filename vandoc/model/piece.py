@@ -182,6 +182,10 @@ class Piece(Designated):
         """Return the largest cable that its positions for fuses take, if stated."""
         return None
 
+    def supposed_joined(self) -> Self:
+        """Return it as it would be if nobody knew better: with all terminals of an unknown item connected."""
+        return self
+
     def opens_at(self) -> float | None:
         """Return the multiple of its rating at which it is certain to open, if stated. [1]"""
         return None

@@ -10,7 +10,7 @@ from vandoc.model.fitting import Alarm, Installation
 from vandoc.model.kinds import Equipment, when_changed
 from vandoc.model.kinds.battery import Battery
 from vandoc.model.piece import Piece
-from vandoc.model.van import Commissioning, Mains, Place, Review, Service, Use, Van, Workshop
+from vandoc.model.van import Commissioning, Documented, Mains, Place, Review, Service, Use, Van, Workshop
 from vandoc.model.wiring import Cable, CableDefaults, Circuit, Load
 from vandoc.model.workshop import House, Texts
 
@@ -42,6 +42,7 @@ class System(StrictModel):
     commissioning: list[Commissioning] = Field(default_factory=list)
     services: list[Service] = Field(default_factory=list)
     reviewed: list[Review] = Field(default_factory=list, max_length=MOST)
+    documented: Documented | None = None
     texts: Texts = Field(default_factory=Texts)
 
     @property

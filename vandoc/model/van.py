@@ -178,6 +178,28 @@ class Review(StrictModel):
     evidence: Text
 
 
+class Acknowledged(StrictModel):
+    """A failed check that a named person knows of, and what must stay off until it is put right.
+
+    Like a review, it holds for the values that it names alone.
+    """
+
+    rule: Line
+    subject: Line
+    accepts: Text
+    by: Line
+    date: Day
+    keep_off: Line
+
+
+class Documented(StrictModel):
+    """A van that is documented as it was found, not designed: fails and unknown values included."""
+
+    by: Line
+    date: Day
+    fails: list[Acknowledged] = Field(default_factory=list, max_length=2000)
+
+
 class Commissioning(StrictModel):
     """Readings taken on one day."""
 

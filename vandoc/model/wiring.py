@@ -4,21 +4,24 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from vandoc.ground.unknown import UnknownList
 from vandoc.model.base import (
-    Area,
     Current,
+    FittedArea,
     Ident,
+    Insulation,
     Length,
     Line,
+    LoadPower,
     Name,
-    PositiveCurrent,
-    PositivePower,
+    Rating,
+    RunLength,
     StartTime,
     StrictModel,
-    Temperature,
     Terminal,
     Text,
     Torque,
+    Unknowable,
     Voltage,
 )
 from vandoc.model.equipment import Indicator, Likelihoods
@@ -51,8 +54,8 @@ class Load(Designated):
     words: list[Name] = Field(default_factory=list)
     place: Ident
     part: Line | None = None
-    current_a: PositiveCurrent | None = None
-    power_w: PositivePower | None = None
+    current_a: Rating | None = None
+    power_w: LoadPower | None = None
     count: Annotated[int, Field(ge=1, le=200)] = 1
     nominal_v: Voltage | None = None
     behaves: Literal["current", "power", "resistance"] = "current"
@@ -112,12 +115,12 @@ class Load(Designated):
 class Run(StrictModel):
     """A cable run."""
 
-    area_mm2: Area | None = None
+    area_mm2: FittedArea | None = None
     calculated: bool = False
-    length_m: Length
-    insulation_c: Temperature | None = None
+    length_m: RunLength
+    insulation_c: Insulation | None = None
     bunched: Annotated[int, Field(ge=1, le=20)] | None = None
-    through: list[Ident] = Field(default_factory=list)
+    through: Annotated[list[Ident], Unknowable(UnknownList())] = Field(default_factory=list)
     sheathed: bool = False
     conduit: bool | None = None
     buried_m: Length | None = None
@@ -142,7 +145,7 @@ class FusePosition(StrictModel):
 
     board: Ident
     position: Annotated[int, Field(ge=1, le=1600)]
-    rating_a: PositiveCurrent | None = None
+    rating_a: Rating | None = None
     calculated: bool = False
 
 
@@ -150,17 +153,17 @@ class Return(StrictModel):
     """The return conductor, if it differs from the supply."""
 
     to: Terminal
-    area_mm2: Area | None = None
+    area_mm2: FittedArea | None = None
     calculated: bool = False
-    length_m: Length | None = None
+    length_m: RunLength | None = None
 
 
 class SegmentReturn(StrictModel):
     """The return conductor from the load at the end of a segment, if it differs from the supply."""
 
-    area_mm2: Area | None = None
+    area_mm2: FittedArea | None = None
     calculated: bool = False
-    length_m: Length | None = None
+    length_m: RunLength | None = None
 
 
 class Segment(Run):
@@ -192,6 +195,6 @@ class Circuit(StrictModel):
 class CableDefaults(StrictModel):
     """Properties of cables that do not state their own."""
 
-    insulation_c: Temperature = 70.0
+    insulation_c: Insulation = 70.0
     bunched: Annotated[int, Field(ge=1, le=20)] = 1
     buried_m: Length | None = None

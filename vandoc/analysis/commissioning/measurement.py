@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
+from vandoc.ground.unknown import cannot_tell
 from vandoc.model.records import MEASURES, amount, kind_of
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
@@ -57,6 +58,12 @@ class Measurement:
     def quantity(self) -> str:
         """A key of `units.KINDS`."""
         return MEASURES[self.kind]
+
+    @property
+    def is_known(self) -> bool:
+        """Whether its figures do not depend on what is unknown about the van."""
+        figures = (self.expected, self.low, self.high, self.amps_a)
+        return not any(figure is not None and cannot_tell(figure) for figure in figures)
 
     def at(self, amps_a: float | None) -> "Measurement":
         """Return the measurement scaled to the current that flowed, since a drop is proportional to it."""

@@ -14,7 +14,9 @@ from vandoc.analysis.diagnosis.problem import Problem
 from vandoc.analysis.diagnosis.questions import Questions
 from vandoc.analysis.diagnosis.readings import Readings
 from vandoc.analysis.diagnosis.trial import Activity, IntermediateFault, Point, SolvedTrial, Trial
+from vandoc.analysis.diagnosis.undecided import joined
 from vandoc.analysis.diagnosis.visible_symptoms import Symptom, Symptoms, SymptomView
+from vandoc.analysis.unknown import invented
 from vandoc.physics.network.graph import Edge
 
 Points = tuple[Point, ...]
@@ -241,4 +243,7 @@ class Diagnosis:
 
 def problems(van: Van) -> tuple[Problem, ...]:
     """Return the problem behind each symptom of a van."""
+    if van.supposed:
+        unreal = invented(van.stated, (one.stated for one in van.supposed))
+        return joined([problems(one) for one in van.supposed], unreal)
     return tuple(case.problem for case in Diagnosis(van).cases())

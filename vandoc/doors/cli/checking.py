@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from vandoc.doors.cli.common import EXIT_UNUSABLE, VAN_FILE
-from vandoc.doors.cli.report import as_json, of_errors, of_van
+from vandoc.doors.cli.report import as_json, of_errors, of_van, unknowns_of
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import SystemFileError
 from vandoc.ground.memory import nothing_collected
@@ -54,7 +54,8 @@ def check(files: tuple[Path, ...], form: str) -> None:
                     click.echo(as_text(finding))
                 click.echo(f"{file}: {counts(found)}")
         listed = [asdict(finding) for finding in found]
-        reports.append(of_van(file, van.system.van.name, {"findings": listed}))
+        content = {"findings": listed, **unknowns_of(van)}
+        reports.append(of_van(file, van.system.van.name, content))
     if form == "json":
         click.echo(as_json(reports))
     sys.exit(status)
@@ -72,6 +73,11 @@ def as_text(finding: "Finding") -> str:
         lines += [f"    {line}" for line in finding.working.splitlines()]
     if finding.nearest:
         lines.append(f"    {finding.nearest.text}")
+    if finding.acknowledged:
+        known = finding.acknowledged
+        lines.append(
+            f"    {tell('checking.known_to', by=known.by, date=known.date, keep_off=known.keep_off)}"
+        )
     if finding.reviewed:
         lines.append(f"    {by_whom(finding.reviewed)}")
     return "\n".join(lines)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from vandoc.doors.cli.common import VAN_FILE, stop
+from vandoc.doors.cli.finding_out import record_unknowns
 from vandoc.doors.cli.prompting import Prompter, StoppedError, prompting
 from vandoc.doors.cli.words import tell
 from vandoc.doors.cli.working import record_work
@@ -25,7 +26,8 @@ if TYPE_CHECKING:
 @click.option("--by", help=tell("recording.name_workshop_default"))
 @click.option("--all", "every", is_flag=True, help=tell("recording.also_prompt"))
 @click.option("--work", is_flag=True, help=tell("recording.prompt_tests_alarms"))
-def record(file: Path, day: str | None, by: str | None, every: bool, work: bool) -> None:
+@click.option("--unknown", is_flag=True, help=tell("recording.prompt_unknowns"))
+def record(file: Path, day: str | None, by: str | None, every: bool, work: bool, unknown: bool) -> None:
     """Prompt for the measurements and save them in FILE."""
     from vandoc.doors.recording import ask_next, field, say
     from vandoc.model.van import Commissioning
@@ -34,6 +36,11 @@ def record(file: Path, day: str | None, by: str | None, every: bool, work: bool)
         van, draft = read_van(file)
         given = day or date.today().isoformat()
         workshop = field(Commissioning, "by", by or van.system.workshop.name).strip()
+        if unknown:
+            record_unknowns(van, draft, lambda before, after: save(file, before, after))
+            return
+        if van.unknown:
+            click.echo(say("unknowns.some", count=len(van.unknown)))
         worked = day_of(given, van)
         if work:
             record_work(van, draft, worked, lambda before, after: save(file, before, after), every=every)

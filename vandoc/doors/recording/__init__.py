@@ -14,6 +14,7 @@ from vandoc.doors.recording.entries import (
 from vandoc.doors.recording.journal import Journal, journal_of
 from vandoc.doors.recording.prompts import MeasurementPrompt, ask_next, field, in_unit
 from vandoc.doors.recording.sizes import file_before, open_sizes, to_write, with_designations, with_sizes
+from vandoc.doors.recording.unknowns import answered, can_be_entered, with_known
 from vandoc.doors.recording.words import say
 
 __all__ = [
@@ -23,8 +24,10 @@ __all__ = [
     "add_reading",
     "add_service",
     "add_work",
+    "answered",
     "as_written",
     "ask_next",
+    "can_be_entered",
     "field",
     "file_before",
     "has_reading",
@@ -36,6 +39,7 @@ __all__ = [
     "settable",
     "to_write",
     "with_designations",
+    "with_known",
     "with_sizes",
     "with_value",
 ]

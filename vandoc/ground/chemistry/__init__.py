@@ -21,6 +21,7 @@ from vandoc.ground.chemistry.traits import (
 )
 from vandoc.ground.extensions import Extension, blamed, extensions
 from vandoc.ground.messages import LANGUAGE, Messages, Translation, spoken
+from vandoc.ground.unknown import WORD as UNKNOWN
 
 say = Messages("vandoc.ground.chemistry", "chemistry").say
 
@@ -63,10 +64,18 @@ def chemistry_of(key: str) -> Chemistry:
     >>> chemistry_of("LiFePO4").lowest_charging_c.low
     0.0
     """
+    if key == UNKNOWN:
+        return _unknown(spoken())
     found = known()
     if key not in found:
         raise ValueError(f"chemistry must be one of {', '.join(found)}, got {key!r}")
     return found[key]
+
+
+@cache
+def _unknown(words_of: Translation | None) -> Chemistry:  # noqa: ARG001 (the names differ)
+    """Return the chemistry of a battery of which nobody knows it: no trait is known."""
+    return read(Path(__file__).with_name("unknown.yml"))
 
 
 @contextmanager

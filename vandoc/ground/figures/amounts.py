@@ -7,6 +7,7 @@ from math import isinf
 from vandoc.ground.figures.numbers import DIGITS, Sure, clean, number, rounded, significant, written
 from vandoc.ground.figures.words import WORDS, say
 from vandoc.ground.messages import Translation, spoken
+from vandoc.ground.unknown import cannot_tell, in_words
 
 NO_BREAK = "\u00a0"
 STATED_DIGITS = 6
@@ -56,6 +57,8 @@ def quantity(
     >>> plain(quantity(12.7, "V", places=2)), plain(quantity(1.0, "d")), plain(quantity(22783, "Ah/a"))
     ('12.70 V', '1 day', '22800 Ah a year')
     """
+    if cannot_tell(value):
+        return in_words(value)
     return _quantity(value, unit, digits, sure, places, spoken())
 
 
@@ -94,6 +97,8 @@ def span(
     >>> plain(span(203.0, 1210.0, "A")), plain(span(4.0, 4.001, "Ah")), plain(span(0.0053, 1.0, "s"))
     ('0.203 to 1.21 kA', '4 Ah', '5.3 ms to 1 s')
     """
+    if cannot_tell(low) or cannot_tell(high):
+        return in_words(low if cannot_tell(low) else high)
     if isinf(high):
         return in_unit(say("range", low=_end(low, unit, digits), high="∞"), "") if not isinf(low) else "∞"
     last = quantity(high, unit, digits, sure, places)
@@ -131,6 +136,8 @@ def stated(value: float, unit: str = "") -> str:
     >>> stated(7.5), plain(stated(1255.0, "W")), plain(stated(0.1500001, "m")), plain(stated(48213, "km"))
     ('7.5', '1255 W', '0.15 m', '48213 km')
     """
+    if cannot_tell(value):
+        return in_words(value)
     if unit == "A" and abs(value) >= PREFIXES["A"][0][0]:
         value, unit = value / 1000, "kA"
     return in_unit(number(value, STATED_DIGITS), unit)

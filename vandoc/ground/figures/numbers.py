@@ -5,6 +5,7 @@ from math import isfinite
 from typing import Literal
 
 from vandoc.ground.speech import speech
+from vandoc.ground.unknown import cannot_tell, in_words
 
 Sure = Literal["nearest", "down", "up"]
 """Rounding direction: `down` for a value that is available, `up` for one that is needed."""
@@ -55,7 +56,7 @@ def number(value: float, digits: int = DIGITS, sure: Sure = "nearest") -> str:
     >>> number(12.345), number(8827.4), number(0.00512), number(-10.0), number(22.68, sure="down")
     ('12.3', '8830', '0.00512', '−10', '22.6')
     """
-    return written(significant(clean(value), digits, sure))
+    return in_words(value) if cannot_tell(value) else written(significant(clean(value), digits, sure))
 
 
 def fixed(value: float, places: int, sure: Sure = "nearest") -> str:
@@ -66,4 +67,6 @@ def fixed(value: float, places: int, sure: Sure = "nearest") -> str:
     >>> fixed(12.4, 2), fixed(-0.001, 1), fixed(58.9, 0)
     ('12.40', '0.0', '59')
     """
+    if cannot_tell(value):
+        return in_words(value)
     return written(rounded(clean(value), places, sure), padded=True)

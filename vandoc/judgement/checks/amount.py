@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from vandoc.ground.figures import DIGITS, plain, quantity
+from vandoc.ground.unknown import UNKNOWN, cannot_tell
 
 MOST_DIGITS = 6
 
@@ -25,6 +26,8 @@ class Amount:
         >>> Amount(-0.0, "°C").text(), Amount(0.00123456, "Ω").text(5), Amount(12.7, "V", 2).text()
         ('0 °C', '1.2346 mΩ', '12.70 V')
         """
+        if cannot_tell(self.value):
+            return str(UNKNOWN)
         places = None if self.places is None else self.places + digits - DIGITS
         return plain(quantity(self.value, self.unit, digits, places=places))
 

@@ -47,6 +47,25 @@ class Reviewed:
     evidence: str
 
 
+@dataclass(frozen=True)
+class Acknowledged:
+    """A failed check of a van that is documented as it was found, which a named person knows of.
+
+    Attributes
+    ----------
+    by : str
+        Person.
+    date : str
+        ISO 8601.
+    keep_off : str
+        What must stay off until it is put right.
+    """
+
+    by: str
+    date: str
+    keep_off: str
+
+
 @dataclass(frozen=True, order=True)
 class Finding:
     """A finding of one rule on one item of a van.
@@ -75,9 +94,12 @@ class Finding:
     nearest : NearestChange or None
         Set on a `fail` after the search for a remedy.
     accepts : str
-        The values that a person accepts by reviewing it, as text; empty unless it is a `review`.
+        The values that a person accepts by reviewing it, as text; of a `fail` only if the van is documented
+        as it was found. Empty for any other.
     reviewed : Reviewed or None
         The review that accepts it as it is. Its severity stays `review`.
+    acknowledged : Acknowledged or None
+        Who knows of a `fail` of a van that is documented as it was found. Its severity stays `fail`.
     """
 
     file: str
@@ -96,6 +118,7 @@ class Finding:
     nearest: NearestChange | None = field(default=None, compare=False)
     accepts: str = field(default="", compare=False)
     reviewed: Reviewed | None = field(default=None, compare=False)
+    acknowledged: Acknowledged | None = field(default=None, compare=False)
 
     @property
     def open(self) -> bool:

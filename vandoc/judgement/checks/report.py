@@ -6,6 +6,7 @@ from vandoc.analysis.van import PHRASES
 from vandoc.ground.errors import Location
 from vandoc.ground.extensions import blamed
 from vandoc.ground.figures import DIGITS
+from vandoc.ground.unknown import cannot_tell
 from vandoc.judgement.checks.amount import Amount, digits_to_tell_apart
 from vandoc.judgement.checks.finding import Finding
 from vandoc.judgement.checks.rule import Breach, CitedFigure, Phrase, Rule, Word, rules
@@ -27,7 +28,7 @@ def _worded(rule: Rule, breach: Breach, locate: Callable[[Trail], Location]) -> 
     words = dict(breach.words)
     words |= {key: a for key, a in (("value", breach.value), ("limit", breach.limit)) if a is not None}
     working = ""
-    if not breach.unknown:
+    if not breach.unknown and not _depends(breach):
         lines = LINES.join(fill(rule.step, step, digits) for step in breach.steps)
         working = fill(rule.working, {**words, "steps": lines}, digits)
     place = locate(breach.trail)
@@ -45,8 +46,14 @@ def _worded(rule: Rule, breach: Breach, locate: Callable[[Trail], Location]) -> 
         unit=next((a.unit for a in (breach.value, breach.limit) if a is not None), ""),
         source=sources(breach.cited) or rule.source,
         package=str(rule.package) if rule.package else None,
-        accepts=accepted(breach, digits) if breach.unknown or rule.severity == "review" else "",
+        accepts=accepted(breach, digits) if breach.unknown or rule.severity != "note" else "",
     )
+
+
+def _depends(breach: Breach) -> bool:
+    """Whether a figure of a breach depends on what is unknown; then there is no calculation to show."""
+    figures = (breach.value, breach.limit, *breach.words.values())
+    return any(isinstance(figure, Amount) and cannot_tell(figure.value) for figure in figures)
 
 
 def accepted(breach: Breach, digits: int) -> str:

@@ -1,6 +1,6 @@
 """Proposed sizes for everything that a van file leaves open, each with the rule that decided it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import fsum
 from typing import Literal, get_args
@@ -9,6 +9,7 @@ from vandoc.analysis import Van
 from vandoc.ground.calc.fuse import next_rating, standard_ratings
 from vandoc.ground.data import constant
 from vandoc.ground.messages import Messages
+from vandoc.ground.unknown import CANNOT_TELL, cannot_tell
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.change import file_key
 from vandoc.judgement.checks.cures.sizes import area_trail
@@ -87,9 +88,14 @@ def _proposals(van: Van) -> Proposals:
     ours = [sized for sized in van.sizing.conductors.values() if not sized.conductor.vehicle]
     return Proposals(
         (*_pieces(van), *_fuses(van), *cables),
-        fsum(item.copper_mm2_m or 0.0 for item in cables),
-        fsum(_copper(sized) for sized in ours),
+        _total(item.copper_mm2_m or 0.0 for item in cables),
+        _total(_copper(sized) for sized in ours),
     )
+
+
+def _total(parts: Iterable[float]) -> float:
+    known = list(parts)
+    return CANNOT_TELL if any(map(cannot_tell, known)) else fsum(known)
 
 
 def _pieces(van: Van) -> Iterator[Proposal]:

@@ -146,10 +146,23 @@ def fails(van: Van) -> tuple[Finding, ...]:
     return tuple(finding for finding in findings(van) if finding.severity == "fail")
 
 
+def stopping(van: Van) -> tuple[Finding, ...]:
+    """Return the failed findings that keep a manual from being published: those that nobody acknowledged."""
+    return tuple(finding for finding in fails(van) if finding.acknowledged is None)
+
+
 def _with_nearest(van: Van) -> tuple[Finding, ...]:
     found = run(van)
     if not any(finding.severity == "fail" for finding in found):
         return found
+    if van.supposed:  # a change would be tried on a van that nobody knows
+        own = rules()
+        return tuple(
+            replace(f, nearest=NearestChange(WORDS.say("unknown", cure=own[f.rule].cure.removesuffix("."))))
+            if f.severity == "fail"
+            else f
+            for f in found
+        )
     named: dict[Finding, NearestChange] = {}
     for one in _sought(van):
         nearest = one.found.said(van.system) if one.found else _rules_own(one)

@@ -7,7 +7,8 @@ from pydantic_core import PydanticCustomError
 
 from vandoc.ground import chemistry as chemistries
 from vandoc.ground.messages import Messages
-from vandoc.model.base import Capacity, Line, PositiveCurrent, Resistance, Voltage
+from vandoc.ground.unknown import UNKNOWN_TEXT
+from vandoc.model.base import Capacity, Line, PositiveCurrent, Resistance, Unknowable, Voltage
 from vandoc.model.piece import FaultKind, Sizable
 from vandoc.model.traits import CutsOff, Fact, Joins, Lights, Supplies
 
@@ -31,7 +32,7 @@ class _KnownKeys:
         return {**handler(core), "enum": list(chemistries.known())}
 
 
-ChemistryKey = Annotated[str, BeforeValidator(_is_known), _KnownKeys()]
+ChemistryKey = Annotated[str, BeforeValidator(_is_known), _KnownKeys(), Unknowable(UNKNOWN_TEXT)]
 
 
 class Battery(Sizable):

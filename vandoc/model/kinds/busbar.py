@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from vandoc.model.base import PositiveCurrent
+from vandoc.model.base import Rating
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Fact
 
@@ -15,7 +15,7 @@ class Busbar(Piece):
     side = "either"
     class_letter = "W"
     kind: Literal["busbar"]
-    rating_a: PositiveCurrent
+    rating_a: Rating
 
     def carries(self) -> Carries | None:
         return Carries(self.rating_a)

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from vandoc.model.base import PositiveCurrent, Voltage
+from vandoc.model.base import PositiveCurrent, Rating, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Drawing, Fact, Joins, Withstands
 
@@ -22,7 +22,7 @@ class ChangeoverSwitch(Piece):
     )
     class_letter = "Q"
     kind: Literal["changeover-switch"]
-    rating_a: PositiveCurrent
+    rating_a: Rating
     voltage_v: Voltage | None = None
     breaking_a: PositiveCurrent | None = None
     position: Literal["a", "b"] = "a"

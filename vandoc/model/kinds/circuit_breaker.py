@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from vandoc.model.base import Overload, PositiveCurrent, Voltage
+from vandoc.model.base import Overload, PositiveCurrent, Rating, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Drawing, Joins, Protects
 
@@ -29,7 +29,7 @@ class CircuitBreaker(Piece):
     )
     class_letter = "F"
     kind: Literal["circuit-breaker"]
-    rating_a: PositiveCurrent
+    rating_a: Rating
     voltage_v: Voltage
     breaking_a: PositiveCurrent
     isolates: bool = False

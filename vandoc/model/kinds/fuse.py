@@ -5,10 +5,10 @@ from typing import Literal
 from pydantic import Field
 
 from vandoc.ground.data import constant
-from vandoc.model.base import Overload, PositiveCurrent, Voltage
+from vandoc.model.base import Family, Overload, PositiveCurrent, Rating, Voltage
 from vandoc.model.opens import Opens, by_maker
 from vandoc.model.piece import Piece
-from vandoc.model.traits import FittedFamily, Protects, Withstands
+from vandoc.model.traits import Protects, Withstands
 
 
 class Fuse(Piece):
@@ -20,8 +20,8 @@ class Fuse(Piece):
     needs_access = True
     class_letter = "F"
     kind: Literal["fuse"]
-    family: FittedFamily
-    rating_a: PositiveCurrent | None = None
+    family: Family
+    rating_a: Rating | None = None
     calculated: bool = False
     voltage_v: Voltage | None = None
     holder_v: Voltage | None = Field(None, alias="holder_voltage")

@@ -4,16 +4,16 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from vandoc.model.base import Area, Overload, PositiveCurrent, StrictModel, Voltage
+from vandoc.model.base import Area, Family, Overload, PositiveCurrent, Rating, StrictModel, Voltage
 from vandoc.model.opens import Opens, by_maker
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, FittedFamily, Positions
+from vandoc.model.traits import Carries, Positions
 
 
 class BoardFuse(StrictModel):
     """A fuse on a board that feeds a cable, not a circuit."""
 
-    rating_a: PositiveCurrent | None = None
+    rating_a: Rating | None = None
     calculated: bool = False
     opens: Opens | None = None
 
@@ -26,10 +26,10 @@ class FuseBoard(Piece):
     needs_access = True
     class_letter = "U"
     kind: Literal["fuse-board"]
-    family: FittedFamily
+    family: Family
     rows: Annotated[int, Field(ge=1, le=40)]
     columns: Annotated[int, Field(ge=1, le=40)]
-    rating_a: PositiveCurrent | None = None
+    rating_a: Rating | None = None
     voltage_v: Voltage | None = None
     cable_per_position_mm2: Area | None = None
     opens_at_percent: Overload | None = None

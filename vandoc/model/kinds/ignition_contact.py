@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from vandoc.model.base import PositiveCurrent
+from vandoc.model.base import Rating
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Drawing, Fact, Joins
 
@@ -25,7 +25,7 @@ class IgnitionContact(Piece):
     class_letter = "Q"
     kind: Literal["ignition-contact"]
     live_with: Literal["engine", "ignition"]
-    rating_a: PositiveCurrent
+    rating_a: Rating
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", "out", "ignition", with_engine=True),)

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from vandoc.model.base import PositiveCurrent, Voltage
+from vandoc.model.base import PositiveCurrent, Rating, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Fact, Joins, Withstands
 
@@ -17,7 +17,7 @@ class Isolator(Piece):
     needs_access = True
     class_letter = "Q"
     kind: Literal["isolator"]
-    rating_a: PositiveCurrent
+    rating_a: Rating
     voltage_v: Voltage | None = None
     breaking_a: PositiveCurrent | None = None
 

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from vandoc.model.base import PositiveCurrent, Voltage
+from vandoc.model.base import PositiveCurrent, Rating, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, CutsOff, Drawing, Fact, Joins, Withstands
 
@@ -26,7 +26,7 @@ class LoadDisconnect(Piece):
     )
     class_letter = "Q"
     kind: Literal["load-disconnect"]
-    rating_a: PositiveCurrent
+    rating_a: Rating
     voltage_v: Voltage | None = None
     breaking_a: PositiveCurrent | None = None
     opens_v: Voltage

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from vandoc.model.base import Line, PositiveCurrent, Voltage
+from vandoc.model.base import Line, PositiveCurrent, Rating, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Fact, Joins, Lights, Withstands
 
@@ -16,7 +16,7 @@ class Relay(Piece):
     class_letter = "Q"
     kind: Literal["relay"]
     purpose: Literal["split-charge", "load"]
-    rating_a: PositiveCurrent
+    rating_a: Rating
     voltage_v: Voltage | None = None
     breaking_a: PositiveCurrent | None = None
     control: Line | None = None

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from vandoc.model.base import PositiveCurrent, Voltage
+from vandoc.model.base import Rating, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Fact, Joins
 
@@ -15,7 +15,7 @@ class Shunt(Piece):
     side = "return"
     class_letter = "B"
     kind: Literal["shunt"]
-    rating_a: PositiveCurrent
+    rating_a: Rating
     drop_v: Voltage = 0.05
 
     def joins(self) -> tuple[Joins, ...]:

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from vandoc.model.base import PositiveCurrent, Voltage
+from vandoc.model.base import PositiveCurrent, Rating, Voltage
 from vandoc.model.piece import Piece
 from vandoc.model.traits import Carries, Fact, Joins, Withstands
 
@@ -15,7 +15,7 @@ class Switch(Piece):
     listed = 9
     class_letter = "Q"
     kind: Literal["switch"]
-    rating_a: PositiveCurrent
+    rating_a: Rating
     voltage_v: Voltage | None = None
     breaking_a: PositiveCurrent | None = None
 

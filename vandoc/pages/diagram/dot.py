@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 import graphviz
 
+from vandoc.ground.unknown import cannot_tell
 from vandoc.pages.diagram.schematic import SIZE_THEN_LENGTH, DrawnPart, Schematic, Wire
 from vandoc.pages.diagram.svg import clean, identifier, text_width, wrap
 from vandoc.pages.diagram.symbols import BAR, BOX, STUB
@@ -180,6 +181,6 @@ def wire_notes(wire: Wire, stacked: bool) -> list[str]:
 
 def line_width(wire: Wire) -> float:
     """Return the line width of a wire. [pt]"""
-    if wire.sign != "+":
+    if wire.sign != "+" or cannot_tell(wire.area_mm2):
         return RETURN_WIDTH
     return next(width for area, width in LINE_WIDTHS if wire.area_mm2 <= area)

@@ -192,6 +192,7 @@ class Book:
             "isolator": bool(self.isolators),
             "solar": bool(self.pieces(eq.SolarArray)),
             "arc": self._highest_v > constant("voltage that keeps an arc").value,
+            "documented": self.system.documented is not None,
             "cools-down": any(load.cools_down for load in self.system.loads.values()),
         }
         return frozenset(trait for trait, there in held.items() if there) | self._hazards

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from vandoc.ground.calc.fuse import colour, swatch
 from vandoc.ground.figures import stated
+from vandoc.ground.unknown import cannot_tell, is_unknown
 from vandoc.model import equipment as eq
 from vandoc.pages.diagram.board import Cell, board_text, fuse_board
 from vandoc.pages.manual.book import Book
@@ -30,7 +31,8 @@ def body_of(book: Book, fuse: FuseLink) -> FuseLook:
     """Return the appearance of a fuse."""
     sized = book.sizing.fuses[fuse.id]
     words = WORDS[f"family.{fuse.family}"]
-    name = colour(fuse.family, sized.rating_a)
+    known = not (is_unknown(fuse.family) or cannot_tell(sized.rating_a))
+    name = colour(fuse.family, sized.rating_a) if known else None
     return FuseLook(
         sized.rating_a,
         stated(sized.rating_a, "A"),

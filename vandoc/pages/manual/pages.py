@@ -37,6 +37,7 @@ LISTS = (
     "energy",
     "findings",
     "rules",
+    "measure",
     "places",
     "mains",
     "handover",
@@ -85,7 +86,12 @@ def build_pages(van: Van) -> Pages:
     """
     book = Book(van)
     pages = list(_pages(book))
-    shared = {"contact": book.contact, "texts": book.system.texts, "guess": book.guess}
+    shared = {
+        "contact": book.contact,
+        "texts": book.system.texts,
+        "guess": book.guess,
+        "unknown": len(book.van.unknown),
+    }
     files: dict[str, str | bytes] = {page.path: render(page, **shared) for page in pages}
     files |= code.files(book)
     files |= card.file(book)
@@ -99,6 +105,7 @@ def build_pages(van: Van) -> Pages:
         title=escape_title(book.system.van.name),
         extra={
             **imprint(book),
+            "documented": book.system.documented is not None,
             "copy_note": macro("copy_note")(),
             "saved_line": macro("saved_line")(card.version(book)),
             "frame": WORDS["frame"],
@@ -165,6 +172,6 @@ def _navigation(pages: Iterable[Page]) -> list[Any]:
             section("diagram", "electrician/diagram.md", *under("electrician/diagram-")),
             section("equipment", "electrician/equipment.md", *under("electrician/piece/")),
             section("tracing", *under("electrician/fault/")),
-            *(f"electrician/{name}.md" for name in LISTS),
+            *(path for name in LISTS if (path := f"electrician/{name}.md") in paths),
         ),
     ]

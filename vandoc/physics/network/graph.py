@@ -298,6 +298,17 @@ class Network:
         """Return whether an edge is part of a return path to a source."""
         return edge.start in self.negative
 
+    @cached_property
+    def fuse_order(self) -> dict[str, int]:
+        """The position of each fuse in the order of the file, from 0."""
+        return {ident: number for number, ident in enumerate(self.fuses)}
+
+    @cached_property
+    def device_terminals(self) -> frozenset[str]:
+        """The positive terminals of all sources and loads except batteries."""
+        pluses = [source.plus for source in self.sources if source.kind != "battery"]
+        return frozenset([*pluses, *(consumer.plus for consumer in self.consumers)])
+
     def batteries(self) -> tuple[Source, ...]:
         """Return the sources without a current limit."""
         return tuple(source for source in self.sources if source.kind == "battery")

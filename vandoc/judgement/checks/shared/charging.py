@@ -7,7 +7,7 @@ from math import fsum, inf
 from vandoc.analysis import Van
 from vandoc.judgement.checks.rule import CitedFigure, Phrase
 from vandoc.model import equipment as eq
-from vandoc.physics.network.graph import Joint
+from vandoc.physics.network.graph import Joint, splits_charge
 
 
 def alternators_at(van: Van, node: str) -> list[tuple[str, eq.VehicleSource]]:
@@ -19,7 +19,7 @@ def alternators_at(van: Van, node: str) -> list[tuple[str, eq.VehicleSource]]:
 def split_charges(van: Van) -> Iterator[tuple[str, Joint, str]]:
     """Yield each relay between an alternator and leisure batteries: its name, contact and battery side."""
     for joint in van.network.joints.values():
-        if not van.is_split_charge(joint):
+        if not splits_charge(joint):
             continue
         for near, far in ((joint.start, joint.end), (joint.end, joint.start)):
             if alternators_at(van, near) and leisure_at(van, far):

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.ground.figures import quantity, span, stated
+from vandoc.ground.unknown import is_unknown
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.text import say
 from vandoc.physics.network.body_faults import BodyFault, ReturnPart
@@ -43,7 +44,11 @@ def body_rows(book: Book) -> Iterator[BodyRow]:
 
 
 def _rank(part: ReturnPart) -> int:
-    return ("survives", "not known", "burns").index(part.survives)
+    return ("survives", "not known", "burns").index(_survives(part))
+
+
+def _survives(part: ReturnPart) -> str:
+    return "not known" if is_unknown(part.survives) else part.survives
 
 
 def _verdict(faults: list[BodyFault], weakest: ReturnPart | None) -> str:
@@ -51,4 +56,4 @@ def _verdict(faults: list[BodyFault], weakest: ReturnPart | None) -> str:
         return say("fault.body.unseen")
     if any(fault.opens is None for fault in faults):
         return say("fault.body.not_known")
-    return say(f"fault.body.{weakest.survives.replace(' ', '_')}" if weakest else "fault.body.survives")
+    return say(f"fault.body.{_survives(weakest).replace(' ', '_')}" if weakest else "fault.body.survives")

@@ -8,12 +8,14 @@ from vandoc.ground.calc.fuse import FAMILIES
 from vandoc.ground.calc.fuse_time import OpeningTime, sure_multiple
 from vandoc.ground.calc.protection import adiabatic_k_for
 from vandoc.ground.figures import number, quantity, span, stated
+from vandoc.ground.unknown import cannot_tell, is_unknown
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.body_faults import body_rows
 from vandoc.pages.manual.electrician.states import in_order
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import say, sourced
 from vandoc.physics.network.faults import BRIEF_S, CableInFault, EndFault, FuseInFault
+from vandoc.physics.network.graph import FuseLink
 
 SUM_DIGITS = 4  # significant figures of a time in the working, one more than elsewhere
 
@@ -64,7 +66,7 @@ def pages(book: Book) -> Iterator[Page]:
         "fuses": [
             FuseRow(
                 book.fuse_name(links[ident]),
-                FAMILIES[links[ident].family].title,
+                _type_of(links[ident]),
                 stated(book.sizing.fuses[ident].rating_a),
                 quantity(found.at_fuse_a[ident], "A"),
             )
@@ -78,6 +80,10 @@ def pages(book: Book) -> Iterator[Page]:
         ],
     }
     yield Page("electrician/faults.md", "electrician/faults", say("menu.faults"), view, searched=False)
+
+
+def _type_of(fuse: FuseLink) -> str:
+    return str(fuse.family) if is_unknown(fuse.family) else FAMILIES[fuse.family].title
 
 
 def _end(book: Book, end: EndFault) -> EndRow:
@@ -117,9 +123,9 @@ def _sums(book: Book, end: EndFault, last: FuseInFault | None, weakest: CableInF
                 ohms=quantity(1000 * volts / amps, "mΩ"),
                 amps=quantity(amps, "A"),
             )
-    if last is not None:
+    if last is not None and not (is_unknown(last.link.family) or cannot_tell(last.rating_a)):
         yield from _fuse_sums(book, last)
-    if weakest is None or not weakest.largest_a:
+    if weakest is None or not weakest.largest_a or cannot_tell(weakest.withstand_largest_s):
         return
     conductor = weakest.conductor
     yield say(

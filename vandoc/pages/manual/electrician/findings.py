@@ -8,7 +8,7 @@ from posixpath import dirname, relpath
 
 from vandoc.ground.extensions import packages
 from vandoc.judgement import checks
-from vandoc.judgement.checks.finding import SEVERITIES, Finding, Reviewed
+from vandoc.judgement.checks.finding import SEVERITIES, Acknowledged, Finding, Reviewed
 from vandoc.judgement.checks.rule import Rule
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.pieces import piece_path
@@ -35,6 +35,8 @@ class FindingView:
     package: str | None
     reviewed: Reviewed | None
     reviewed_on: date | None
+    acknowledged: Acknowledged | None
+    acknowledged_on: date | None
     entry: tuple[str, ...]
 
 
@@ -90,8 +92,16 @@ def _shown(book: Book, finding: Finding) -> FindingView:
         finding.package,
         finding.reviewed,
         date.fromisoformat(finding.reviewed.date) if finding.reviewed else None,
-        tuple(_entry(finding)) if finding.open else (),
+        finding.acknowledged,
+        date.fromisoformat(finding.acknowledged.date) if finding.acknowledged else None,
+        tuple(_entry(finding)) if finding.open or _may_be_known(book, finding) else (),
     )
+
+
+def _may_be_known(book: Book, finding: Finding) -> bool:
+    """Whether a person may acknowledge a finding: a fail of a van that is documented as it was found."""
+    known = finding.acknowledged is not None
+    return finding.severity == "fail" and book.system.documented is not None and not known
 
 
 def _entry(finding: Finding) -> Iterator[str]:

@@ -10,6 +10,7 @@ from vandoc.judgement.checks.finding import SEVERITIES
 from vandoc.judgement.proposals import proposals
 from vandoc.model.van import MainsRecord, Reading
 from vandoc.pages.manual.book import Book, PlaceView
+from vandoc.pages.manual.documented import documentation, measuring_sheet
 from vandoc.pages.manual.electrician.findings import path_of_subject
 from vandoc.pages.manual.owner.fuses import path_of
 from vandoc.pages.manual.page import Page
@@ -32,6 +33,8 @@ class PlaceRow:
 def pages(book: Book) -> Iterator[Page]:
     """Yield the summary, and the pages on locations, mains and records."""
     yield Page("electrician/index.md", "electrician/summary", say("menu.electrician"), _summary(book))
+    if book.van.unknown:
+        yield Page("electrician/measure.md", "electrician/measure", say("menu.measure"), _measure(book))
     yield Page("electrician/places.md", "electrician/places", say("menu.places"), _places(book))
     yield Page("electrician/mains.md", "electrician/mains", say("menu.mains"), _mains(book))
     yield Page("electrician/records.md", "electrician/records", say("menu.records"), _records(book))
@@ -43,6 +46,8 @@ def _summary(book: Book) -> dict[str, object]:
     van = book.system.van
     return {
         "traits": book.traits,
+        "documented": documentation(book),
+        "fails": [one.message for one in book.findings if one.severity == "fail" and not one.acknowledged],
         "counts": [(word, counts[word]) for word in words],
         "van": van.name,
         "base": van.base,
@@ -55,6 +60,10 @@ def _summary(book: Book) -> dict[str, object]:
         "proposed": _proposed(book),
         "sizes": (len(book.sizing.conductors), len(book.sizing.fuses), len(book.system.circuits)),
     }
+
+
+def _measure(book: Book) -> dict[str, object]:
+    return {"sheet": measuring_sheet(book), "revision": book.revision}
 
 
 def _proposed(book: Book) -> list[tuple[str, str | None, str, str]]:

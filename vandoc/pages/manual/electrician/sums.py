@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.data import constant
 from vandoc.ground.figures import number, quantity, stated
+from vandoc.ground.unknown import CANNOT_TELL, cannot_tell
 from vandoc.pages.diagram.plots import VoltageStep, voltage_plot, voltage_text
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.plots import Plot
@@ -29,6 +30,8 @@ def cable_sum(book: Book, sized: SizedConductor) -> Sum | None:
     """Return the working of a cable size; None if the cable is only recorded or no basis covers it."""
     cable = sized.conductor
     if cable.vehicle or cable.signal or not sized.capacities:
+        return None
+    if any(map(cannot_tell, (sized.area_mm2, sized.capacity_a, sized.needed_a, sized.ohm))):
         return None
     found = sized.capacities[0]
     work = found.working
@@ -78,6 +81,8 @@ def fuse_sum(book: Book, sized: SizedFuse) -> Sum:
     rating = stated(sized.rating_a, "A")
     multiple, fraction = constant("start-up multiple"), limits.fuse_load(book.system)
     share = fraction.value * sized.ambient_factor
+    if any(map(cannot_tell, (sized.rating_a, sized.design_a, sized.continuous_a, sized.start_a))):
+        return _untold(upper_first(book.fuse_name(sized.link)), rating)
     lines = [
         *_loads(book, sized),
         say("sum.most", amps=quantity(sized.design_a, "A")),
@@ -117,6 +122,8 @@ def _loads(book: Book, sized: SizedFuse) -> Iterator[str]:
 
 def drop_sum(book: Book, drop: Drop) -> Sum:
     """Return the working of a voltage drop, step by step."""
+    if cannot_tell(drop.percent):
+        return _untold(upper_first(book.name(drop.owner)), str(CANNOT_TELL))
     lines = tuple(
         say(
             "drop_step",
@@ -142,9 +149,14 @@ def drop_sum(book: Book, drop: Drop) -> Sum:
     )
 
 
+def _untold(name: str, result: str) -> Sum:
+    return Sum(name, result, (say("sum.cannot_tell"),), "")
+
+
 def worst_drop(book: Book) -> Plot | None:
-    """Return the plot of the voltage drop closest to its limit; None if there is no load."""
-    drop = max(book.sizing.drops.values(), key=lambda one: one.percent / one.limit.percent, default=None)
+    """Return the plot of the voltage drop closest to its limit; None if none can be told."""
+    drops = [drop for drop in book.sizing.drops.values() if not cannot_tell(drop.percent)]
+    drop = max(drops, key=lambda one: one.percent / one.limit.percent, default=None)
     if drop is None:
         return None
     supply: list[VoltageStep] = []

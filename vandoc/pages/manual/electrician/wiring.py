@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.ground.figures import number, stated
+from vandoc.ground.unknown import cannot_tell
 from vandoc.model.wiring import Circuit
 from vandoc.pages.diagram.svg import identifier
 from vandoc.pages.manual.book import Book
@@ -92,7 +93,7 @@ def _cables(book: Book) -> dict[str, object]:
     sized = book.sizing.conductors.values()
     laid: dict[tuple[object, ...], SizedConductor] = {}
     for one in sized:
-        if not one.conductor.vehicle and not one.conductor.signal:
+        if not (one.conductor.vehicle or one.conductor.signal or cannot_tell(one.capacity_a)):
             key = (one.size, one.conductor.insulation_c, one.ambient_c, one.conductor.bunched)
             laid.setdefault(key, one)
     ordered = sorted(laid.values(), key=lambda one: (one.area_mm2, one.conductor.insulation_c, one.ambient_c))

@@ -14,6 +14,7 @@ from vandoc.pages.manual.page import CAUTIONS, Page
 from vandoc.pages.manual.plots import Plot, sun_against_need
 from vandoc.pages.manual.text import say, sourced
 from vandoc.physics.energy import BankBudget, Charging
+from vandoc.physics.network.isolation import panel_isolators
 
 
 @dataclass(frozen=True)
@@ -71,6 +72,8 @@ class ChemistryCare:
         States of charge between which the voltage at rest tells nothing; empty if it always tells.
     monitor : str
         Name of the battery monitor; empty without one.
+    stops : tuple of str
+        How to stop each charger, the engine's included.
     at_half : str
         Resting voltage of a half-charged battery at this van's nominal voltage.
     absorption, floating : str
@@ -102,6 +105,7 @@ class ChemistryCare:
     self_discharge: str
     self_discharge_source: str
     lasts: EnduranceText | None
+    stops: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -184,7 +188,26 @@ def _kind(book: Book, chemistry: str, suffix: str) -> ChemistryCare:
         self_discharge="" if lost is None else span(lost.low, lost.high, "%"),
         self_discharge_source=_source(lost),
         lasts=_lasts(book, idents[0]),
+        stops=tuple(_stops(book)),
     )
+
+
+def _stops(book: Book) -> Iterator[str]:
+    """Yield how to stop each charger, the engine's included."""
+    chargers = book.pieces(eq.Charger)
+    driving = [book.name(ident) for ident, one in chargers.items() if one.source == "alternator"]
+    for name in (*driving, *map(book.name, book.split_charges)):
+        yield say("stop_charging.engine", name=name)
+    for ident, one in chargers.items():
+        if one.source == "mains":
+            yield say("stop_charging.mains", name=book.name(ident))
+    if book.pieces(eq.SolarArray):
+        switches = panel_isolators(book.system, book.network)
+        for ident in sorted(switches):
+            where = book.where(book.system.equipment[ident].place).label
+            yield say("do.isolator_at", name=book.name(ident), where=where)
+        if not switches:
+            yield say("stop_charging.sun")
 
 
 def _charge(percent: float) -> str:

@@ -8,6 +8,7 @@ from vandoc.ground.figures import stated
 from vandoc.ground.messages import Messages
 from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book, PlaceView, last_day
+from vandoc.pages.manual.documented import documentation
 from vandoc.pages.manual.fuse_looks import BLADES, FuseLook, body_of
 from vandoc.pages.manual.owner.fuses import next_fuse, path_of
 from vandoc.pages.manual.owner.upkeep import soonest
@@ -80,6 +81,7 @@ def pages(book: Book) -> Iterator[Page]:
             "mark": book.mark,
             "since": since(book),
             "passed": soonest(book),
+            "documented": documentation(book),
             **places,
         },
         scripts=("revision", "dates") if book.mark else ("dates",),

@@ -8,7 +8,7 @@ from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.rule import Breach, Phrase, Word, fail, rule
 from vandoc.judgement.checks.shared.profiles import pairs_of
 from vandoc.model import equipment as eq
-from vandoc.physics.network.graph import Edge, Joint
+from vandoc.physics.network.graph import Edge, Joint, splits_charge
 
 OPENS = ("isolator", "breaker", "changeover", "disconnect")
 
@@ -99,7 +99,7 @@ def _has_electronics(battery: eq.Battery) -> bool:
 
 def _reaches(van: Van, out: str, posts: set[str], without: Joint) -> bool:
     def passes(edge: Edge) -> bool:
-        return edge is not without and not van.is_split_charge(edge)
+        return edge is not without and not splits_charge(edge)
 
     return bool(posts & van.network.flood([out], passes))
 

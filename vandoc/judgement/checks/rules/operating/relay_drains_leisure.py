@@ -8,7 +8,7 @@ from vandoc.ground.data import constant
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.rule import Breach, review, rule
 from vandoc.judgement.checks.shared.operating import said
-from vandoc.physics.network.graph import Joint
+from vandoc.physics.network.graph import Joint, splits_charge
 from vandoc.physics.network.states import OperatingState
 
 
@@ -37,7 +37,7 @@ def reverse(van: Van) -> Iterator[Breach]:
 
 def _away_from_starter(van: Van, joint: Joint) -> Literal[-1, 0, 1]:
     """Return 1 if current from start to end charges a leisure battery, -1 if reverse, otherwise 0."""
-    if not van.is_split_charge(joint):
+    if not splits_charge(joint):
         return 0
     sides = [
         {van.is_leisure(battery.owner) for battery in van.sources_in(van.net(node), "battery")}

@@ -210,10 +210,10 @@ def _beyond(van: Van, exposure: _Exposure, exposures: Mapping[str, list[_Exposur
     links = list(
         {e.id: e for n in sorted(open_nodes) for e in network.at(n) if isinstance(e, FuseLink)}.values()
     )
-    links.sort(key=lambda link: van.fuse_order[link.id])
+    links.sort(key=lambda link: van.network.fuse_order[link.id])
     small = tuple(link for link in links if not exceeds(van.ratings[link.id], limit))
     big = sorted(set(links) - set(small), key=lambda link: -van.ratings[link.id])
-    devices = not van.device_terminals.isdisjoint(open_nodes)
+    devices = not van.network.device_terminals.isdisjoint(open_nodes)
     return _FarSide(small, tuple(big), devices, bool(region & posts))
 
 
