@@ -155,6 +155,8 @@ def print_paper(
     *,
     only: Iterable[str] = (),
     labels: str = "3x8",
+    since: str | None = None,
+    first: int = 1,
     draft: bool = False,
 ) -> list[Path]:
     """Write the PDF files and lists of a van in its own folder below `out`.
@@ -167,9 +169,13 @@ def print_paper(
     out : path
         Folder of what is printed.
     only : iterable of str
-        Of ``labels``, ``owner``, ``electrician`` and ``lists``; all of them if empty.
+        Of ``labels``, ``owner``, ``electrician``, ``lists`` and ``bench``; all of them if empty.
     labels : str
         Name of the label sheet or tape.
+    since : str, optional
+        Number or mark of an archived revision; only labels that it did not have.
+    first : int
+        Number of the first free label on the first sheet, from 1.
     draft : bool
         As in :func:`build`.
 
@@ -183,15 +189,17 @@ def print_paper(
     ValueError
         If `only` names something else.
     ChecksFailedError, VandocError
-        As in :func:`build`; also if there is no such label sheet or the packages for printing are missing.
+        As in :func:`build`; also if there is no such label sheet or revision, or a package is missing.
     """
     from vandoc.doors.build import print_into
     from vandoc.doors.output import name_of
-    from vandoc.paper.printing import KINDS
+    from vandoc.paper.printing import KINDS, LabelOptions
     from vandoc.paper.words import say
 
     wanted = tuple(only) or KINDS
     if unknown := sorted(set(wanted) - set(KINDS)):
         raise ValueError(say("not_printed", unknown=", ".join(unknown), kinds=", ".join(KINDS)))
     file = van.van_file.path
-    return print_into(file, Path(out) / name_of(file), wanted, labels, draft=draft)[0]
+    return print_into(
+        file, Path(out) / name_of(file), wanted, LabelOptions(labels, since, first), draft=draft
+    )[0]

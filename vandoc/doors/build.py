@@ -13,7 +13,7 @@ from vandoc.reading.loader import load
 
 if TYPE_CHECKING:
     from vandoc.pages.manual.pages import Pages
-    from vandoc.paper.printing import PrintedFiles
+    from vandoc.paper.printing import LabelOptions, PrintedFiles
 
 
 def read(path: Path, shown_from: Path | None = None) -> Van:
@@ -49,7 +49,7 @@ def write_manual(van: Van) -> "Pages":
         return build_pages(van)
 
 
-def print_paper(van: Van, wanted: Collection[str], sheet: str) -> "PrintedFiles":
+def print_paper(van: Van, wanted: Collection[str], options: "LabelOptions") -> "PrintedFiles":
     """Create the printed files: labels, books, lists; see :func:`vandoc.paper.printing.print_van`.
 
     Raises
@@ -62,11 +62,11 @@ def print_paper(van: Van, wanted: Collection[str], sheet: str) -> "PrintedFiles"
     from vandoc.paper.printing import print_van
 
     with nothing_collected(), van.speaking():
-        return print_van(Book(van), lambda: write_manual(van), wanted, sheet, draft=bool(stopping(van)))
+        return print_van(Book(van), lambda: write_manual(van), wanted, options, draft=bool(stopping(van)))
 
 
 def print_into(
-    file: Path, target: Path, wanted: Collection[str], sheet: str, *, draft: bool
+    file: Path, target: Path, wanted: Collection[str], options: "LabelOptions", *, draft: bool
 ) -> tuple[list[Path], tuple[str, ...]]:
     """Print a van into a folder; files of earlier runs that this run does not create are kept.
 
@@ -89,7 +89,7 @@ def print_into(
         van = read(file)
         if stopping(van) and not draft:
             raise ChecksFailedError("\n".join(map(str, stopping(van))))
-        made = print_paper(van, wanted, sheet)
+        made = print_paper(van, wanted, options)
         for name, content in made.files.items():
             (fresh / name).parent.mkdir(parents=True, exist_ok=True)
             (fresh / name).write_bytes(content)

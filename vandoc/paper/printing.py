@@ -23,8 +23,27 @@ class PrintedFiles:
     notices: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class LabelOptions:
+    """Which labels are printed, and where.
+
+    Attributes
+    ----------
+    sheet : str
+        Name of the label sheet or tape.
+    since : str or None
+        Mark or number of an archived revision; only labels that it did not have.
+    first : int
+        Number of the first free label on the first sheet, from 1.
+    """
+
+    sheet: str = "3x8"
+    since: str | None = None
+    first: int = 1
+
+
 def print_van(
-    book: Book, pages: Callable[[], Pages], wanted: Collection[str], sheet: str, *, draft: bool
+    book: Book, pages: Callable[[], Pages], wanted: Collection[str], options: LabelOptions, *, draft: bool
 ) -> PrintedFiles:
     """Return the printed files of a van.
 
@@ -36,22 +55,22 @@ def print_van(
         Builds the manual, which only the books need.
     wanted : collection of str
         Members of `KINDS`.
-    sheet : str
-        Name of the label sheet or tape.
+    options : LabelOptions
     draft : bool
         Whether everything must state that checks fail.
 
     Raises
     ------
     VandocError
-        If the sheet does not exist, or the PDF library is missing.
+        If the sheet or the revision does not exist, or the PDF library is missing.
     """
-    if sheet not in sheets():
-        raise VandocError(say("no_sheet", name=sheet, known=", ".join(sheets())))
+    if options.sheet not in sheets():
+        raise VandocError(say("no_sheet", name=options.sheet, known=", ".join(sheets())))
     files: dict[str, bytes] = {}
     notices: tuple[str, ...] = ()
     if "labels" in wanted:
-        made = print_labels(book, sheets()[sheet], draft=draft)
+        sheet, since, first = sheets()[options.sheet], options.since, options.first
+        made = print_labels(book, sheet, draft=draft, since=since, first=first)
         files |= made.files
         notices += made.notices
     which = [name for name in BOOKS if name in wanted]

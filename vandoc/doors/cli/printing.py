@@ -36,15 +36,24 @@ KINDS = ("labels", "owner", "electrician", "lists", "bench")
     metavar="SHEET",
     help=tell("printing.label_sheet_tape_size"),
 )
+@click.option("--since", metavar="REVISION", help=tell("printing.since"))
+@click.option("--first", type=click.IntRange(1), default=1, show_default=True, help=tell("printing.first"))
 @click.option("--draft", is_flag=True, help=tell("printing.print_even_if_checks"))
 def print_command(
-    files: tuple[Path, ...], out: Path, wanted: tuple[str, ...], sheet: str, draft: bool
+    files: tuple[Path, ...],
+    out: Path,
+    wanted: tuple[str, ...],
+    sheet: str,
+    since: str | None,
+    first: int,
+    draft: bool,
 ) -> None:
     """Write the PDF files and lists of each van to DIR/<van>/."""
     from vandoc.doors.build import print_into
     from vandoc.doors.output import RefusedError, name_of
+    from vandoc.paper.printing import LabelOptions
 
-    status = 0
+    status, options = 0, LabelOptions(sheet, since, first)
     names: dict[str, Path] = {}
     for file in files:
         try:
@@ -56,7 +65,7 @@ def print_command(
         names[name] = file
     for name, file in names.items():
         try:
-            paths, notices = print_into(file, out / name, wanted or KINDS, sheet, draft=draft)
+            paths, notices = print_into(file, out / name, wanted or KINDS, options, draft=draft)
             for notice in notices:
                 click.echo(f"{file}: {notice}", err=True)
             for path in paths:

@@ -4,8 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from vandoc.model.designations import of_conductor
 from vandoc.model.system import System
-from vandoc.physics.sizing import Sizing
+from vandoc.physics.network.graph import owner_of
+from vandoc.physics.sizing import SizedConductor, Sizing
 
 
 @dataclass(frozen=True)
@@ -21,7 +23,7 @@ class Label:
     gone : bool
     """
 
-    kind: Literal["fuse", "cable", "battery", "isolator", "earth", "contact", "code"]
+    kind: Literal["fuse", "cable", "battery", "isolator", "earth", "contact", "item", "code"]
     name: str
     gone: bool = False
 
@@ -53,7 +55,27 @@ def _said(system: System, sizing: Sizing) -> Iterator[tuple[Label, tuple[str, ..
         yield Label("fuse", ident), (f"{fuse.rating_a:g}", link.family, *names)
     for ident, cable in sizing.conductors.items():
         if not cable.conductor.vehicle:
-            yield Label("cable", ident), (cable.conductor.start, cable.conductor.end, cable.size)
+            yield Label("cable", ident), _of_cable(system, cable)
     for ident, piece in system.equipment.items():
+        words = (piece.name, piece.designation or "")
         if piece.label_of_kind is not None:
-            yield Label(piece.label_of_kind, ident), (piece.name, *piece.label_facts())
+            yield Label(piece.label_of_kind, ident), (*words, *piece.label_facts())
+        elif not piece.of_vehicle():
+            yield Label("item", ident), words
+    for circuit in system.circuits:
+        for ident in circuit.loads:
+            load, board = system.loads[ident], system.equipment[circuit.fuse.board].name
+            said = (load.name, load.designation or "", board, str(circuit.fuse.position))
+            yield Label("item", ident), said
+
+
+def _of_cable(system: System, cable: SizedConductor) -> tuple[str, ...]:
+    conductor = cable.conductor
+    things = system.things
+    owners = (owner_of(conductor.start), owner_of(conductor.end))
+    names = [things[owner].name for owner in owners if owner in things]
+    for circuit in system.circuits:
+        if circuit.id == conductor.circuit:
+            names = [system.loads[load].name for load in circuit.loads]
+    designation = of_conductor(system, conductor.trail, conductor.role)
+    return conductor.start, conductor.end, cable.size, designation, *names

@@ -2,16 +2,14 @@
 
 from dataclasses import dataclass, replace
 
-from vandoc.paper.labels.content import Label, Line
+from vandoc.paper.labels.label import Label, Line
 from vandoc.paper.metrics import MM_PER_PT, foreign, in_lines, right_to_left, shortened, width_mm
 
 LARGEST_PT = 13.0  # own choice: a title that can be read at arm's length
-SMALLEST_PT = (
-    5.0  # own choice: about 0.9 mm for a small letter, the least that most people read without a glass
-)
+SMALLEST_PT = 6.0  # own choice: a small letter of 1 mm, which most people read without a glass
 SPLIT_PT = 6.5  # own choice: a list of fuses continues on a further label before its text becomes smaller
 TITLE = 1.35  # multiple of the text size
-FOOT_PT = 5.0
+FOOT_PT = SMALLEST_PT
 LEADING = 1.22
 SIGN_SHARE = 0.3  # maximum fraction of the width
 GAP_MM = 1.5

@@ -57,15 +57,21 @@ class Codes:
     files: dict[str, bytes]
 
 
-def pages_of(made: list[TypesetLabel], sheet: Sheet) -> list[list[PlacedLabel]]:
-    """Return the labels on each page of a sheet; none for a tape."""
+def pages_of(made: list[TypesetLabel], sheet: Sheet, first: int = 1) -> list[list[PlacedLabel]]:
+    """Return the labels on each page of a sheet; none for a tape.
+
+    The first page begins at its label number `first`: the ones before it have been used.
+    """
     if sheet.tape:
         return []
-    spots = list(sheet.spots())
-    return [
-        [PlacedLabel(x, y, one) for (x, y), one in zip(spots, made[first : first + len(spots)], strict=False)]
-        for first in range(0, len(made), len(spots))
-    ]
+    spots, used = list(sheet.spots()), first - 1
+    pages: list[list[PlacedLabel]] = []
+    for number, one in enumerate(made, used):
+        page, spot = divmod(number, len(spots))
+        if page == len(pages):
+            pages.append([])
+        pages[page].append(PlacedLabel(*spots[spot], one))
+    return pages
 
 
 def cut_marks(boxes: Iterable[tuple[float, float, float, float]], page: tuple[float, float]) -> list[Rect]:

@@ -4,15 +4,14 @@ from dataclasses import dataclass
 from math import inf, isfinite
 from typing import Literal
 
-from vandoc.analysis import Van
 from vandoc.ground.calc.cutting import cut_length_m, usual_colour
-from vandoc.ground.errors import VandocError
 from vandoc.model import equipment as eq
 from vandoc.model.designations import of_conductor
 from vandoc.model.wiring import Run, Segment
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.fuse_looks import BLADES
 from vandoc.pages.manual.lists.table import Cell
+from vandoc.pages.manual.since import archived
 from vandoc.pages.manual.text import say
 from vandoc.physics.network.graph import Conductor, owner_of
 from vandoc.physics.sizing.results import SizedConductor
@@ -158,13 +157,11 @@ def _calculated(book: Book, cable: Conductor, run: Run) -> bool:
 
 def _archived(book: Book) -> dict[str, str]:
     """Return the stated size of each cable of the newest revision: what was handed over is fitted."""
-    if not book.revisions:
+    newest = list(archived(book).values())[-1:]
+    if not newest or newest[0] is None:  # nothing is archived, or the copy can no longer be read
         return {}
-    try:
-        newest = Van.of(book.revisions[-1].van_file())
-    except VandocError:
-        return {}  # a copy that can no longer be read
-    return {ident: cable.size for ident, cable in newest.network.conductors.items() if cable.size}
+    newest_cables = newest[0].network.conductors.items()
+    return {ident: cable.size for ident, cable in newest_cables if cable.size}
 
 
 def _end(book: Book, terminal: str, cable: Conductor) -> End:
