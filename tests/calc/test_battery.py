@@ -115,6 +115,7 @@ def test_internal_resistance_scales_with_cells_in_parallel_and_in_series(chemist
 # percent, after discharging, after charging. [V per cell]
 COLD_AND_WARM = {
     "5 °C": (
+        (10, 3.167, 3.214),
         (20, 3.218, 3.276),
         (30, 3.248, 3.316),
         (50, 3.280, 3.328),
@@ -137,6 +138,7 @@ def test_rest_voltages_of_lithium_iron_phosphate_hold_at_other_temperatures(curv
     for soc, discharged, charged in COLD_AND_WARM[curve]:
         assert ours[soc].lowest_v == pytest.approx(discharged, abs=0.03)
         assert ours[soc].highest_v == pytest.approx(charged, abs=0.03)
+        assert ours[soc].lowest_v - 0.0125 < discharged < charged < ours[soc].highest_v + 0.0125
 
 
 @pytest.mark.parametrize("label", [12, 12.8])

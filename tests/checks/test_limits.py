@@ -128,8 +128,11 @@ def test_string_voltage_is_checked_at_the_lowest_temperature(limit, borne, spoil
 # Lithium plating below 0 °C, general guidance, read.
 @pytest.mark.parametrize(("coldest", "found"), [("0 °C", set()), ("-1 °C", {"lithium-charged-in-cold"})])
 def test_lithium_is_not_charged_below_its_lowest_temperature(coldest, found, spoil):
+    chargers = ("driving", "solar", "hook-up")
+    level = {("equipment", ident, "profile", "compensation"): "0 mV/K" for ident in chargers}
     judged = spoil(
-        {
+        level
+        | {
             ("equipment", "house", "chemistry"): "LiFePO4",
             ("equipment", "house", "discharge_limit"): "100 A",
             ("places", "box", "coldest"): coldest,

@@ -54,6 +54,9 @@ LITHIUM: dict[Trail, Any] = {
     ("equipment", "house", "chemistry"): "LiFePO4",
     ("equipment", "house", "discharge_limit"): "100 A",
     ("equipment", "house", "low_temperature_lockout"): True,
+    ("equipment", "driving", "profile", "compensation"): "0 mV/K",
+    ("equipment", "solar", "profile", "compensation"): "0 mV/K",
+    ("equipment", "hook-up", "profile", "compensation"): "0 mV/K",
 }
 FLOODED: dict[Trail, Any] = {("equipment", "house", "chemistry"): "flooded"}
 RELAY: dict[Trail, Any] = {  # a relay with so much cable that little flows
@@ -110,6 +113,7 @@ TWIN: dict[Trail, Any] = {  # a second battery beside the first, plus and minus 
         "resistance": "30 mΩ",
         "charge_limit": "60 A",
         "fixing": "clamped",
+        "pull_tested": "400 N",
         "covered": True,
         "installed": "2026-01-10",
         "make": "AGM 200",
@@ -1228,7 +1232,7 @@ FAULTS = [
         "earthing",
         ("cables", "earthing"),
         cable("earthing", "area", "1.5 mm²"),
-        also=frozenset({"bond-below-lead"}),
+        also=frozenset({"bond-below-lead", "return-below-chargers"}),
     ),
     Fault(
         "return-burns-first",

@@ -17,7 +17,7 @@ _READ = {question.key: question.read for question in QUESTIONS}
 CHOICES = {
     "nominal_v": ("12", "24", "48"),
     "chemistry": STARTING,
-    "regulation": ("smart", "fixed"),
+    "regulation": ("smart", "fixed", "electric"),
     "mains_charger": ("yes", "no"),
     "driver": ("left", "right"),
 }

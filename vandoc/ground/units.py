@@ -104,6 +104,8 @@ KINDS = {
     "angle": QuantityKind("degree", "angle", "52 °"),
     "fraction": QuantityKind("percent", "fraction", "90 %"),
     "coefficient": QuantityKind("percent/K", "coefficient", "-0.28 %/K"),
+    "compensation": QuantityKind("mV/K", "compensation", "-24 mV/K"),
+    "force": QuantityKind("N", "force", "400 N"),
     "mass": QuantityKind("kg", "mass", "85 kg"),
     "distance": QuantityKind("km", "distance", "84000 km"),
 }

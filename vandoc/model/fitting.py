@@ -2,7 +2,9 @@
 
 from typing import Literal
 
-from vandoc.model.base import Ident, Length, Line, Mass, StrictModel, Text
+from pydantic import Field
+
+from vandoc.model.base import Area, Force, Ident, Length, Line, Mass, StrictModel, Text
 from vandoc.model.van import Day
 
 Detects = Literal["carbon monoxide", "gas", "smoke"]
@@ -26,14 +28,25 @@ class Alarm(StrictModel):
     tested_with: Literal["test gas", "test smoke", "button"] | None = None
 
 
+class PullTest(StrictModel):
+    """A crimped lug that was pulled for a minute and did not move."""
+
+    area_mm2: Area
+    force_n: Force = Field(alias="force")
+
+
 class Installation(StrictModel):
     """The installer's record of the work on the vehicle itself; vandoc records it as it is written."""
 
     gas_and_fuel_lines: Text | None = None
+    cable_to_gas_m: Length | None = None
+    board_to_gas_m: Length | None = None
+    gas_pipe_sleeved: bool = False
     seat_and_airbag_wiring: Text | None = None
     body_bonding: Text | None = None
     gas_pipe_bonding: Text | None = None
     crimp_tool: Line | None = None
     pull_test: Line | None = None
+    pulled: list[PullTest] = Field(default_factory=list)
     weight_kg: Mass | None = None
     payload_kg: Mass | None = None

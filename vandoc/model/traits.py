@@ -78,11 +78,12 @@ class CutsOff:
     volts_v : float or None
         None if it is not stated. [V]
     how : str
-        ``"battery"``: disconnects everything; ``"load"``: stops itself or what it feeds; ``"alarm"``: warns.
+        ``"battery"``: disconnects everything; ``"disconnect"``: what it feeds; ``"load"``: stops itself;
+        ``"alarm"``: warns.
     """
 
     volts_v: float | None
-    how: Literal["battery", "load", "alarm"]
+    how: Literal["battery", "disconnect", "load", "alarm"]
 
 
 @dataclass(frozen=True)

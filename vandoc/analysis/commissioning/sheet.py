@@ -332,7 +332,7 @@ class _Bench:
         """Nothing where the chemistry's charging voltages are not known: what is right cannot be said."""
         volts = self.nominal_v(battery)
         margin = constant("charge voltage tolerance").value * volts / 12
-        wanted = battery.traits.scaled(battery.traits.absorption_v, volts, battery.cells)
+        wanted = battery.absorption_range(volts)
         if wanted is None:
             return
         low, high = wanted.low, wanted.high

@@ -74,13 +74,13 @@ def _work(van: "Van", *, every: bool) -> Iterator[Entry]:
     from vandoc.model.fitting import Installation
 
     def read_of(name: str) -> Callable[[str], str]:
-        unit = "kg" if name.endswith("_kg") else ""
+        unit = {"kg": "kg", "m": "m"}.get(name.rpartition("_")[2], "")
         return lambda text: field(Installation, name, in_unit(text, unit) if unit else text)
 
     def change_of(name: str) -> Callable[["Draft", str], "Draft"]:
         return lambda draft, text: add_work(draft, key_of(name), text)
 
     record = van.system.installation or Installation()
-    for name in Installation.model_fields:
-        if every or getattr(record, name) is None:
+    for name, one in Installation.model_fields.items():
+        if one.default is None and (every or getattr(record, name) is None):
             yield say(f"work.{name}"), read_of(name), change_of(name)

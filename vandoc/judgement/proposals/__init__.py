@@ -139,7 +139,7 @@ def _fuse_reason(van: Van, sized: SizedFuse) -> tuple[str, dict[str, object]]:
         "start": sized.start_a / multiple,
     }
     if sized.start_rating_a > (next_rating(sized.link.family, max(asked.values())) or 0.0):
-        asked["solved start"] = sized.start_rating_a
+        asked["started"] = sized.start_rating_a
     decided = max(asked, key=lambda name: asked[name]) if sized.fits else "none fits"
     if decided != "none fits" and asked[decided] < sized.rating_a == standard_ratings(sized.link.family)[0]:
         decided = "smallest made"

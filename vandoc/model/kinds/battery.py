@@ -8,7 +8,16 @@ from pydantic_core import PydanticCustomError
 from vandoc.ground import chemistry as chemistries
 from vandoc.ground.messages import Messages
 from vandoc.ground.unknown import UNKNOWN_TEXT
-from vandoc.model.base import Capacity, Line, PositiveCurrent, Resistance, Unknowable, Voltage
+from vandoc.model.base import (
+    Capacity,
+    Force,
+    Line,
+    Mass,
+    PositiveCurrent,
+    Resistance,
+    Unknowable,
+    Voltage,
+)
 from vandoc.model.piece import FaultKind, Sizable
 from vandoc.model.traits import CutsOff, Fact, Joins, Lights, Supplies
 
@@ -64,6 +73,10 @@ class Battery(Sizable):
     high_temperature_lockout: bool | None = None
     heated: bool = False
     cut_off_v: Voltage | None = None
+    absorption_low_v: Voltage | None = None
+    absorption_high_v: Voltage | None = None
+    weight_kg: Mass | None = None
+    pull_tested_n: Force | None = Field(None, alias="pull_tested")
     fixing: Literal["bolted", "clamped", "strapped", "loose"] | None = None
     covered: bool | None = None
 
@@ -77,6 +90,13 @@ class Battery(Sizable):
     def traits(self) -> chemistries.Chemistry:
         """What is known of its chemistry."""
         return chemistries.chemistry_of(self.chemistry)
+
+    def absorption_range(self, nominal_v: float) -> chemistries.Range | None:
+        """Return the voltages at which it is charged: its manufacturer's, or its chemistry's. [V]"""
+        if self.absorption_low_v is not None and self.absorption_high_v is not None:
+            low, high = sorted((self.absorption_low_v, self.absorption_high_v))
+            return chemistries.Range(low, high, say("battery.stated"), from_memory=False)
+        return self.traits.scaled(self.traits.absorption_v, self.nominal_v or nominal_v, self.cells)
 
     @property
     def capacity_ah(self) -> float:

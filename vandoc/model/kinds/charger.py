@@ -6,7 +6,7 @@ from typing import Literal
 from pydantic import Field
 
 from vandoc.ground.data import rows
-from vandoc.model.base import Fraction, PositiveCurrent, PositivePower, StrictModel, Voltage
+from vandoc.model.base import Compensation, Fraction, PositiveCurrent, PositivePower, StrictModel, Voltage
 from vandoc.model.piece import FaultKind, Sizable
 from vandoc.model.traits import Draws, Fact, Lights, Supplies
 
@@ -28,6 +28,7 @@ class Profile(StrictModel):
     float_v: Voltage | None = None
     equalise_v: Voltage | None = None
     temperature_sensor: bool | None = None
+    compensation_mv_per_k: Compensation | None = Field(None, alias="compensation")
     low_temperature_lockout: bool | None = None
 
 

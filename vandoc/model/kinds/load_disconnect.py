@@ -36,7 +36,7 @@ class LoadDisconnect(Piece):
         return (Joins("in", "out", "disconnect"),)
 
     def cuts_off(self) -> CutsOff | None:
-        return CutsOff(self.opens_v, "load")
+        return CutsOff(self.opens_v, "disconnect")
 
     def withstands(self) -> Withstands:
         return Withstands(self.voltage_v, self.breaking_a, opens=True)

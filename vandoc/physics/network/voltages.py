@@ -7,6 +7,7 @@ from vandoc.ground.calc.solar import string_voc_v
 from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
+from vandoc.model.van import Place
 from vandoc.physics.network.graph import Network, Source
 
 STANDARD_C = 25.0  # charging voltages are stated for this temperature
@@ -64,16 +65,24 @@ def charging_v(system: System, source: Source, batteries: Mapping[str, Source]) 
     if piece is None or piece.profile is None:
         return None
     highest = max(piece.profile.absorption_v, piece.profile.equalise_v or 0.0)
+    stated = piece.profile.compensation_mv_per_k
+    if stated is not None:
+        kelvin = (STANDARD_C - _place_of(system, one).coldest_c for one in batteries.values())
+        return highest + max((max(0.0, -stated * k / 1000) for k in kelvin), default=0.0)
     if not piece.profile.temperature_sensor:
         return highest
     raised = (compensated_v(system, one, cold=True) for one in batteries.values())
     return highest + max(raised, default=0.0)
 
 
+def _place_of(system: System, source: Source) -> Place:
+    return system.places[system.batteries[source.owner].place]
+
+
 def compensated_v(system: System, source: Source, *, cold: bool) -> float:
     """Return what the coldest or the hottest temperature at a battery adds to its charging voltage. [V]"""
-    piece = system.batteries[source.owner]
-    place, figure = system.places[piece.place], piece.traits.compensation_mv_per_cell_k
+    piece, place = system.batteries[source.owner], _place_of(system, source)
+    figure = piece.traits.compensation_mv_per_cell_k
     count = piece.traits.cells_for(source.nominal_v, piece.cells)
     if figure is None or count is None:
         return 0.0

@@ -11,7 +11,7 @@ from vandoc.ground.messages import Messages
 
 say = Messages("vandoc.reading.starter", "questions").say
 Side = Literal["left", "right"]
-Regulation = Literal["smart", "fixed"]
+Regulation = Literal["smart", "fixed", "electric"]
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,7 @@ class Answers:
     chemistry : str
     capacity_ah : float
     regulation : str
-        Alternator regulation.
+        Alternator regulation, or ``"electric"`` for a base vehicle with a converter in its place.
     solar_w : float
         Rated power of all panels together, 0 if none. [W]
     mains_charger : bool

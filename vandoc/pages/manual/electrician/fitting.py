@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from vandoc.ground.figures import day, stated
 from vandoc.model.fitting import Alarm, Installation
 from vandoc.pages.manual.book import Book, PlaceView
-from vandoc.pages.manual.text import say
+from vandoc.pages.manual.text import say, together
+from vandoc.physics.network.expand import area_in_mm2
 
 
 @dataclass(frozen=True)
@@ -31,10 +32,20 @@ def work_rows(book: Book) -> list[tuple[str, str]]:
     record = book.system.installation or Installation()
     rows = []
     for key in Installation.model_fields:
-        value = getattr(record, key)
-        shown = stated(value, "kg") if isinstance(value, float) else value or ""
-        rows.append((say(f"fitting.{key}"), shown))
+        rows.append((say(f"fitting.{key}"), _shown(key, getattr(record, key))))
     return rows
+
+
+def _shown(key: str, value: object) -> str:
+    """Return what is recorded as text; empty if nothing is."""
+    if isinstance(value, bool):
+        return say("fitting_yes") if value else ""
+    if isinstance(value, float):
+        return stated(value, "kg") if key.endswith("_kg") else stated(1000 * value, "mm")
+    if isinstance(value, list):
+        areas = ((area_in_mm2(test.area_mm2) or 0.0, test.force_n) for test in value)
+        return together(f"{stated(area, 'mm²')}: {stated(force, 'N')}" for area, force in areas)
+    return str(value or "")
 
 
 def _row(book: Book, alarm: Alarm) -> AlarmRow:

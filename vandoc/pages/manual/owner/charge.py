@@ -155,7 +155,7 @@ def _kind(book: Book, chemistry: str, suffix: str) -> ChemistryCare:
     traits = chemistry_of(chemistry)
     rows = rest_voltage(chemistry, *label)
     half = next((row.volts_v for row in rows if row.soc_percent == 50), None)
-    absorption = traits.scaled(traits.absorption_v, *label)
+    absorption = first.absorption_range(book.system.van.nominal_v)
     floating = traits.scaled(traits.float_v, *label)
     depth, lost = traits.depth_of_discharge_percent, traits.self_discharge_percent_per_month
     coldest, blind = traits.lowest_charging_c, traits.blind_percent

@@ -15,7 +15,8 @@ say = Messages("vandoc.judgement.checks", "chemistries").say
 def traits_known(van: Van) -> Iterator[Breach]:
     """Everything that matters is known of the chemistry of each battery."""
     for ident, battery in van.of_kind(eq.Battery):
-        missing = dict.fromkeys(say(f"trait.{name}") for name in battery.traits.unknown)
+        known = {"absorption_v"} if battery.absorption_range(van.system.van.nominal_v) else set()
+        missing = dict.fromkeys(say(f"trait.{name}") for name in battery.traits.unknown if name not in known)
         if missing:
             package = battery.traits.package
             words: dict[str, Word] = {

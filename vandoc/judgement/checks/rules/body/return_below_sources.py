@@ -18,6 +18,8 @@ def return_below_sources(van: Van) -> Iterator[Breach]:
         sized = van.sizing.conductors[feeding.cable.id]
         if not exceeds(feeding.amps_a, feeding.capacity_a) or not sized.capacities or is_too_hot(sized):
             continue
+        if exceeds(sized.design_a, sized.capacity_a):
+            continue  # said of its capacity
         words: dict[str, Word] = {
             "cable": feeding.cable.id,
             "size": sized.size,

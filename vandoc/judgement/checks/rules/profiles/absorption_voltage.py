@@ -10,7 +10,11 @@ from vandoc.judgement.checks.rule import Breach, Word, fail, review, rule
 from vandoc.judgement.checks.shared.profiles import groups_of
 
 
-@rule(fail("absorption-voltage", pieces.absorption), review("float-voltage"))
+@rule(
+    fail("absorption-voltage", pieces.absorption),
+    review("float-voltage"),
+    review("absorption-not-known"),
+)
 def voltages(van: Van) -> Iterator[Breach]:
     """The absorption and float voltages of a charger are in the range for the battery chemistry."""
     for ident, charger, idents, battery in groups_of(van):
@@ -24,12 +28,16 @@ def voltages(van: Van) -> Iterator[Breach]:
             yield Breach("absorption-voltage", ident, trail, words, unknown=True)
             continue
         traits, nominal = battery.traits, battery.nominal_v or van.system.van.nominal_v
-        for slug, key, volts, figure in (
-            ("absorption-voltage", "absorption", profile.absorption_v, traits.absorption_v),
-            ("float-voltage", "float", profile.float_v, traits.float_v),
+        absorption = battery.absorption_range(van.system.van.nominal_v)
+        floating = traits.scaled(traits.float_v, nominal, battery.cells)
+        for slug, key, volts, allowed in (
+            ("absorption-voltage", "absorption", profile.absorption_v, absorption),
+            ("float-voltage", "float", profile.float_v, floating),
         ):
-            allowed = traits.scaled(figure, nominal, battery.cells)
-            if allowed is None:  # told by the rule on traits that are not known
+            if allowed is None:
+                if key == "absorption":
+                    found = Amount(profile.absorption_v, "V")
+                    yield Breach("absorption-not-known", ident, (*trail, key), words, found, unknown=True)
                 continue
             low, high = allowed.low, allowed.high
             if volts is not None and (exceeds(low, volts) or exceeds(volts, high)):

@@ -14,9 +14,8 @@ def when_hot(van: Van) -> Iterator[Breach]:
     """A charger without a temperature sensor is not too high for its battery at the hottest of its place."""
     sources = {source.owner: source for source in van.network.batteries()}
     for ident, charger, idents, battery in groups_of(van):
-        profile, traits = charger.profile, battery.traits
-        nominal = battery.nominal_v or van.system.van.nominal_v
-        allowed = traits.scaled(traits.absorption_v, nominal, battery.cells)
+        profile = charger.profile
+        allowed = battery.absorption_range(van.system.van.nominal_v)
         if profile is None or profile.temperature_sensor is not False or allowed is None:
             continue
         lower = min(compensated_v(van.system, sources[one], cold=False) for one in idents)
