@@ -125,6 +125,8 @@ USUAL: dict[str, dict[str, float]] = {
     "angle": {"°": 1.0},
     "fraction": {"%": 1.0},
     "coefficient": {"%/K": 1.0},
+    "compensation": {"mV/K": 1.0},
+    "force": {"N": 1.0},
     "mass": {"kg": 1.0},
     "distance": {"km": 1.0},
 }
