@@ -2,7 +2,7 @@
 
 Run it from the project's folder: ``python tests/benchmarks/said_mutants.py [part of a path]``. Each
 mutant is made in a copy of the package, and the tests that have to notice it are run there. It prints
-how many mutants of each file were noticed, and each one that survived; its exit status is 1 if one did.
+each one that survived, and how many of each file were noticed; its exit status is 1 if one survived.
 """
 
 import os
@@ -24,7 +24,7 @@ from tests.says.mutants import Mutant, every  # noqa: E402
 def main(part: str = "") -> int:
     """Try the mutants of the files whose path holds `part`; return the exit status."""
     mutants = [mutant for mutant in every() if part in mutant.path]
-    workers = os.cpu_count() or 1
+    workers = len(os.sched_getaffinity(0))  # `taskset` gives it fewer
     with TemporaryDirectory() as folder, ThreadPoolExecutor(workers) as pool:
         copies = [Copy(Path(folder) / str(number)) for number in range(workers)]
         for tests in {mutant.tests for mutant in mutants}:
@@ -37,7 +37,10 @@ def main(part: str = "") -> int:
         def survives(mutant: Mutant) -> bool:
             copy = free.get()
             try:
-                return copy.survives(mutant)
+                alive = copy.survives(mutant)
+                if alive:
+                    print(f"survived: {mutant.path}: {mutant.what}", flush=True)
+                return alive
             finally:
                 free.put(copy)
 
@@ -49,8 +52,6 @@ def main(part: str = "") -> int:
     for path, count in sorted(made.items()):
         print(f"{count - alive[path]:4} of {count:4} noticed: {path}")
     print(f"{len(mutants) - len(survived)} of {len(mutants)} noticed, {len(survived)} survived")
-    for mutant in survived:
-        print(f"survived: {mutant.path}: {mutant.what}")
     return 1 if survived else 0
 
 

@@ -46,8 +46,8 @@ class Copy:
     def survives(self, mutant: Mutant) -> bool:
         """Return whether nothing notices a mutant, which is taken away again.
 
-        Of texts the table alone is asked first, by a process that has read the vans; a text that it does not
-        miss there meets the tests.
+        Of what vans say the table alone is asked first, by a process that has read the vans, or that reads
+        them if the change is one of code; what it does not miss meets the tests.
 
         Raises
         ------
@@ -55,7 +55,7 @@ class Copy:
             If pytest could not run the tests.
         """
         with self._changed(mutant):
-            if mutant.tests == SAYS and not mutant.path.endswith(".py") and self._table_notices():
+            if mutant.tests == SAYS and self._table_notices(mutant.path):
                 return False
             done = self.run(mutant.tests)
         if done.returncode >= NOT_RUN:
@@ -87,9 +87,13 @@ class Copy:
 
     @cached_property
     def _worker(self) -> subprocess.Popen[str]:
-        command = [sys.executable, str(self.folder / "tests/says/worker.py")]
         return subprocess.Popen(
-            command, cwd=self.folder, env=self._env, text=True, stdin=subprocess.PIPE, stdout=subprocess.PIPE
+            self._table,
+            cwd=self.folder,
+            env=self._env,
+            text=True,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
         )
 
     def start(self) -> None:
@@ -97,11 +101,25 @@ class Copy:
         if self._answer() != "ready":
             raise RuntimeError("the table is broken without a mutant")
 
-    def _table_notices(self) -> bool:
+    def _table_notices(self, path: str) -> bool:
+        if path.endswith((".py", ".csv")):
+            done = subprocess.run(
+                [*self._table, "once"],
+                cwd=self.folder,
+                env=self._env,
+                capture_output=True,
+                text=True,
+                check=False,
+            )
+            return done.stdout.strip() != "survived"
         assert self._worker.stdin is not None
-        self._worker.stdin.write("\n")
+        self._worker.stdin.write(f"{path}\n")
         self._worker.stdin.flush()
         return self._answer() == "noticed"
+
+    @property
+    def _table(self) -> list[str]:
+        return [sys.executable, str(self.folder / "tests/says/worker.py")]
 
     def _answer(self) -> str:
         assert self._worker.stdout is not None
