@@ -1,6 +1,6 @@
 """Every mutant of the safety texts, of the limits of measurements and of the history, each met by its tests.
 
-Run it from the project's folder: ``python tests/benchmarks/said_mutants.py [part of a path]``. Each
+Run it from the project's folder: ``python tests/benchmarks/said_mutants.py [part of a path ...]``. Each
 mutant is made in a copy of the package, and the tests that have to notice it are run there. It prints
 each one that survived, and how many of each file were noticed; its exit status is 1 if one survived.
 """
@@ -21,9 +21,9 @@ from tests.says.killing import Copy  # noqa: E402 (found only then)
 from tests.says.mutants import Mutant, every  # noqa: E402
 
 
-def main(part: str = "") -> int:
-    """Try the mutants of the files whose path holds `part`; return the exit status."""
-    mutants = [mutant for mutant in every() if part in mutant.path]
+def main(*parts: str) -> int:
+    """Try the mutants of the files whose path holds one of `parts`; return the exit status."""
+    mutants = [mutant for part in parts or ("",) for mutant in every() if part in mutant.path]
     workers = len(os.sched_getaffinity(0))  # `taskset` gives it fewer
     with TemporaryDirectory() as folder, ThreadPoolExecutor(workers) as pool:
         copies = [Copy(Path(folder) / str(number)) for number in range(workers)]

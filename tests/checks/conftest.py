@@ -216,7 +216,6 @@ SOUND: dict[str, Any] = {
             "place": "box",
             "source": "solar",
             "output": "10 A",
-            "common": "negative",
             "profile": {"absorption": "14.4 V", "float": "13.6 V", "temperature_sensor": True},
             "may_lose_battery": True,
             "max_voc": "50 V",
