@@ -271,3 +271,16 @@ def test_a_fuse_that_breaks_too_little_is_not_replaced_by_another_such(tmp_path)
     for change in named.values():
         assert change.kind == "family"
         assert change.then not in ("C", "E", "F", "SF30", "SF51")  # 1 kA and 2 kA
+
+
+def test_a_cable_in_parallel_is_made_like_its_twin(tmp_path):
+    """Of two cables of 1 m and 3 m the short one is replaced; cut to 1 m the long one may not reach."""
+    text = (Path(__file__).with_name("pairs") / "vans" / "bonded.yml").read_text("utf-8")
+    twin = "  - {id: inverter-plus-2, from: main-board.2, to: inverter.+, length: 3 m, area: 25 mm²}\n"
+    path = tmp_path / "van.yml"
+    path.write_text(text.replace("  - {id: inverter-minus,", twin + "  - {id: inverter-minus,"), "utf-8")
+    van = entry.read(path, tmp_path)
+    (found,) = [one for one in findings(van) if one.rule == "parallel-cables-unlike"]
+    assert found.nearest is not None
+    assert "3 m instead of 1 m for the length of cable 'inverter-plus'" in found.nearest.text
+    assert "35 mm² instead of 25 mm² for cable 'inverter-plus-2'" in found.nearest.text

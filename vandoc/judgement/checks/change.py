@@ -19,7 +19,17 @@ from vandoc.model.wiring import Return
 WORDS = Messages("vandoc.judgement.checks", "changes")
 AnySystem = TypeVar("AnySystem", bound=System)
 Kind = Literal[
-    "fuse", "setting", "area", "insulation", "bunched", "family", "sheathed", "length", "rating", "end"
+    "fuse",
+    "setting",
+    "area",
+    "insulation",
+    "bunched",
+    "family",
+    "sheathed",
+    "length",
+    "rating",
+    "end",
+    "twin",
 ]
 KINDS = get_args(Kind)
 BY_ATTRIBUTE = ("setting", "rating")

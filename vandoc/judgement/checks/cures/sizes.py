@@ -77,6 +77,33 @@ def at_least(van: Van, breach: Breach) -> Iterator[Change]:
         yield thicker(sized, area, steps)
 
 
+def like_its_twin(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield a cable that is as the other one in parallel with it: as long, as large, as well insulated.
+
+    The shorter one is replaced, because a long cable cannot always be shortened.
+    """
+    pair = [van.sizing.conductors[str(breach.words[word])] for word in ("cable", "other")]
+    longest = max(sized.conductor.length_m for sized in pair)
+    area = max(sized.area_mm2 for sized in pair)
+    celsius = max(sized.conductor.insulation_c for sized in pair)
+    parts = []
+    for sized in pair:
+        run = sized.conductor
+        if run.length_m < longest:
+            now, then = shown(run.length_m, "m"), shown(longest, "m")
+            parts.append(_run_change(sized, "twin", "length_m", longest, now, then))
+        if sized.area_mm2 < area:
+            parts.append(thicker(sized, area, 1))
+        if run.insulation_c < celsius:
+            now, then = shown(run.insulation_c, "°C"), shown(celsius, "°C")
+            parts.append(_run_change(sized, "insulation", "insulation_c", celsius, now, then))
+    if parts:
+        first, *others = parts
+        for other in others:
+            first = first.together_with(other)
+        yield first
+
+
 def better_insulated(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield insulation with a temperature rating above the ambient temperature."""
     sized = cable_of(van, breach)

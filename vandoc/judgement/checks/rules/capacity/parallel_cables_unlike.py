@@ -5,12 +5,13 @@ from collections.abc import Iterator
 from vandoc.analysis import Van
 from vandoc.ground.data import constant
 from vandoc.judgement.checks.amount import Amount
+from vandoc.judgement.checks.cures import sizes
 from vandoc.judgement.checks.rule import Breach, fail, rule
 from vandoc.judgement.checks.shared.capacity import ours
 from vandoc.physics.sizing import SizedConductor
 
 
-@rule(fail("parallel-cables-unlike"))
+@rule(fail("parallel-cables-unlike", sizes.like_its_twin))
 def alike(van: Van) -> Iterator[Breach]:
     """Cables in parallel are alike, so that they share the current evenly."""
     groups: dict[frozenset[str], list[SizedConductor]] = {}
