@@ -218,6 +218,14 @@ class Piece(Designated):
         """Return the hours a day at its full draw; None if not stated."""
         return None
 
+    def turned(self) -> Self | None:
+        """Return it in its other position; None if it has only one."""
+        return None
+
+    def in_position(self) -> str:
+        """Return the terminal to which it connects its common one; empty if it has only one position."""
+        return ""
+
     def common_pole(self) -> Literal["negative", "positive", "isolated"] | None:
         """Return the pole that it joins between panels and battery, if stated."""
         return None

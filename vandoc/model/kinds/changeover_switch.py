@@ -1,6 +1,6 @@
 """A changeover switch, which connects one of two ways and never both."""
 
-from typing import Literal
+from typing import Literal, Self
 
 from vandoc.model.base import PositiveCurrent, Rating, Voltage
 from vandoc.model.piece import Piece
@@ -29,6 +29,12 @@ class ChangeoverSwitch(Piece):
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("common", self.position, "changeover"),)
+
+    def turned(self) -> Self:
+        return self.model_copy(update={"position": "b" if self.position == "a" else "a"})
+
+    def in_position(self) -> str:
+        return self.position
 
     def withstands(self) -> Withstands:
         return Withstands(self.voltage_v, self.breaking_a, opens=True)

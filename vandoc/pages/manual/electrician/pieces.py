@@ -18,6 +18,7 @@ from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import WORDS, say, upper_first
 from vandoc.pages.manual.workshop_pages import safe_name
 from vandoc.physics.network.graph import FuseLink, far_end
+from vandoc.physics.network.positions import positions
 
 # Fields that are shown elsewhere on the page, or not as data.
 NOT_DATA = {
@@ -91,6 +92,7 @@ class PiecePage:
     notes: str | None
     part: str | None
     package: str | None
+    positions: tuple[tuple[str, tuple[str, ...], bool], ...] = ()
 
 
 def piece_path(ident: str) -> str:
@@ -143,6 +145,10 @@ def _view(book: Book, ident: str) -> PiecePage:
         notes=piece.notes,
         part=piece.part,
         package=str(package) if (package := package_of(type(piece))) else None,
+        positions=tuple(
+            (one.name, tuple(book.name(source) for source in one.sources), one.usual)
+            for one in positions(book.system, book.network, ident)
+        ),
     )
 
 

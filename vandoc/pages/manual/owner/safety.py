@@ -13,7 +13,9 @@ from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import say
 from vandoc.pages.manual.trouble.symptoms import choice_of, faults
 from vandoc.physics.network import isolation
+from vandoc.physics.network.expand import build
 from vandoc.physics.network.isolation import HOOK_UP, LiveTerminals
+from vandoc.physics.network.positions import turned
 
 FEW_DEVICES = 4
 
@@ -139,7 +141,8 @@ def pages(book: Book) -> Iterator[Page]:
         for fault in faults(book)
         if fault.kind == "still-on" and fault.subject in book.isolators
     ]
-    yield Page("safe.md", "owner/safe", say("menu.safe"), view | {"still_on": still_on})
+    safe_only: dict[str, object] = {"still_on": still_on, "turned": _turned(book)}
+    yield Page("safe.md", "owner/safe", say("menu.safe"), view | safe_only)
     yield Page("emergency.md", "owner/emergency", say("menu.emergency"), view)
     yield Page("rescue.md", "owner/rescue", say("menu.rescue"), view | _rescue(book, safety, stores))
     yield Page("garage.md", "owner/garage", say("menu.garage"), view)
@@ -264,6 +267,22 @@ def _by_day(book: Book) -> tuple[str, ...]:
     own = panels | set(book.isolators) | {source.owner for source in book.network.sources}
     found = {piece for panel in panels for piece in alive.pieces(panel)} - own
     return _short(book, found)
+
+
+def _turned(book: Book) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+    """Return what a switch in its other position also keeps live after the last step."""
+    system, network = book.system, book.network
+    usual = isolation.live(system, network, isolation.safest(system, network)).all_pieces
+    found = []
+    for ident, piece in system.equipment.items():
+        if piece.turned() is not None:
+            other = turned(system, ident)
+            after = build(other)
+            live = isolation.live(other, after, isolation.safest(other, after)).all_pieces - usual
+            if live:
+                position = other.equipment[ident].in_position()
+                found.append((piece.name, position, _names(book, _in_order(book, live))))
+    return tuple(found)
 
 
 def _kept(book: Book) -> tuple[tuple[str, str], ...]:

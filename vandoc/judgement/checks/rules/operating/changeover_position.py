@@ -9,17 +9,18 @@ from vandoc.judgement.checks.cures import sizes
 from vandoc.judgement.checks.rule import Breach, fail, rule
 from vandoc.judgement.checks.shared.capacity import is_too_hot
 from vandoc.model import equipment as eq
-from vandoc.model.system import CompletedSystem
 from vandoc.physics.network import isolation
+from vandoc.physics.network.positions import turned
 
 
 @rule(fail("changeover-overloads", sizes.next_thicker), fail("changeover-keeps-live"))
 def other_position(van: Van) -> Iterator[Breach]:
     """Each cable can be loaded as in the other position of a changeover switch."""
     for ident, switch in van.of_kind(eq.ChangeoverSwitch):
-        other = van.changed_with(partial(_turned, ident=ident))
+        other = van.changed_with(partial(turned, ident=ident))
+        position = switch.turned().position
         if alive := _kept_live(van, other):
-            words = {"switch": switch.name, "position": _other(switch), "names": van.names(sorted(alive))}
+            words = {"switch": switch.name, "position": position, "names": van.names(sorted(alive))}
             yield Breach("changeover-keeps-live", ident, van.trail(ident), words)
         for sized in other.sizing.conductors.values():
             conductor, here = sized.conductor, van.sizing.conductors[sized.conductor.id]
@@ -34,7 +35,7 @@ def other_position(van: Van) -> Iterator[Breach]:
                         "cable": conductor.id,
                         "size": here.size,
                         "switch": switch.name,
-                        "position": _other(switch),
+                        "position": position,
                     },
                     Amount(sized.design_a, "A"),
                     Amount(here.capacity_a, "A"),
@@ -49,13 +50,3 @@ def _kept_live(van: Van, other: Van) -> frozenset[str]:
         for one in (van, other)
     ]
     return (found[1] - found[0]) & van.system.loads.keys()
-
-
-def _other(switch: eq.ChangeoverSwitch) -> str:
-    return "b" if switch.position == "a" else "a"
-
-
-def _turned(system: CompletedSystem, ident: str) -> CompletedSystem:
-    switch = system.of_kind(eq.ChangeoverSwitch)[ident]
-    turned = switch.model_copy(update={"position": _other(switch)})
-    return system.model_copy(update={"equipment": {**system.equipment, ident: turned}})
