@@ -97,7 +97,9 @@ def test_a_heavy_cable_is_measured_only_where_enough_flows(measurements):
     assert not [ident for ident in sheet if ident.startswith("cable.")]  # the lamp draws 0.4 A, less than 5 A
     _, sheet = measurements(small(**SMALL["lithium-alone"]))
     assert "cable.solar.out to plus" in sheet  # 8 A
-    assert "torque.plus" in sheet  # 35 mm² ends on studs
+    assert "torque.plus" not in sheet  # on a bar each lug has a nut of its own
+    assert "torque.plus solar.out to plus" in sheet
+    assert "torque.inverter.+" in sheet  # 35 mm² ends on studs
     assert not [ident for ident in sheet if ident.startswith("torque.panels")]  # 4 mm² does not
 
 

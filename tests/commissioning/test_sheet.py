@@ -8,6 +8,7 @@ from tests.conftest import DEMO_VANS
 from vandoc.analysis.commissioning import PHASES, measurement_words
 from vandoc.analysis.commissioning.words import WORDS
 from vandoc.doors.build import read
+from vandoc.model import records
 from vandoc.model.records import MEASURES, kind_of, subject_of
 from vandoc.physics.network.operating import Wiring
 from vandoc.physics.network.states import OperatingState
@@ -93,11 +94,14 @@ def test_it_is_in_order_and_each_name_is_of_something_there(case):
     phases = [PHASES.index(one.phase) for one in case.measurements.values()]
     assert phases == sorted(phases)
     terminals = set(case.network.places)
+    lugs = {
+        f"{end} {cable.id}" for cable in case.network.conductors.values() for end in (cable.start, cable.end)
+    }
+    alarms = {f"{alarm.place} {alarm.detects}" for alarm in case.system.alarms}
     for ident, one in case.measurements.items():
         assert kind_of(ident) in MEASURES
-        assert subject_of(ident) in terminals | set(case.system.equipment) | set(case.system.loads) | set(
-            case.network.conductors
-        )
+        things = set(case.system.equipment) | set(case.system.loads) | set(case.network.conductors)
+        assert subject_of(ident) in terminals | things | lugs | alarms
         if one.low is not None and one.high is not None:
             assert one.low < one.high
         if one.expected is not None:
@@ -121,3 +125,48 @@ def test_each_has_its_words(case):
     assert set(WORDS["measurements"]) == set(MEASURES)
     for entry in WORDS["measurements"].values():
         assert not [name for _, name, _, _ in Formatter().parse(entry["method"]) if name]
+
+
+def test_each_lug_on_a_bar_has_a_row_of_its_own(case):
+    bars = [ident for ident, piece in case.system.equipment.items() if piece.stud_for_each()]
+    for bar in bars:
+        lugs = [
+            cable.id
+            for cable in case.network.conductors.values()
+            if bar in (cable.start, cable.end) and not (cable.vehicle or cable.signal)
+        ]
+        rows = [subject_of(ident) for ident in case.measurements if ident.startswith(f"torque.{bar} ")]
+        assert rows == [f"{bar} {lug}" for lug in lugs]
+
+
+def test_a_reading_of_a_lug_can_be_entered_and_one_of_no_lug_is_refused(case):
+    known = [*case.system.equipment, *case.system.loads, *(circuit.id for circuit in case.system.circuits)]
+    known += [cable.id or f"{cable.start} to {cable.end}" for cable in case.system.cables]
+    known += [*case.network.places, *case.system.places]
+    for ident in case.measurements:
+        assert records.names(subject_of(ident), kind_of(ident), known), ident
+        assert not records.names(f"{subject_of(ident)} of something else", kind_of(ident), known)
+
+
+def test_isolation_is_proved_in_the_dark_and_by_day(case):
+    """Once for each board that nothing feeds past the isolators; by day only if there are panels."""
+    dark = {subject_of(ident) for ident in case.measurements if ident.startswith("isolated.")}
+    day = {subject_of(ident) for ident in case.measurements if ident.startswith("isolated-by-day.")}
+    boards = {ident for ident, piece in case.system.equipment.items() if piece.positions() is not None}
+    isolators = [joint for joint in case.network.joints.values() if joint.kind == "isolator"]
+    assert dark <= boards
+    assert day <= dark
+    assert bool(dark) == bool(isolators and boards)
+    if not any(piece.kind == "solar-array" for piece in case.system.equipment.values()):
+        assert not day
+
+
+def test_every_inverter_cut_off_and_alarm_is_proved():
+    """The Curlew has an inverter that stops at 10.5 V and two alarms with batteries of their own."""
+    (file,) = [path for path in DEMO_VANS if path.parent.name == "curlew"]
+    found = read(file).measurements
+    assert found["cut-off.inverter"].expected == 10.5
+    assert found["cut-off.inverter"].low == pytest.approx(10.2)
+    assert found["recovery.inverter"].low == 10.5
+    assert found["full-load.inverter"].low == 10.5
+    assert {"alarm.bed-left carbon monoxide", "alarm.ceiling smoke"} <= set(found)

@@ -254,6 +254,10 @@ class Piece(Designated):
         """Return the lines shown below its name in diagrams."""
         return ()
 
+    def stud_for_each(self) -> bool:
+        """Return whether each cable has a stud of its own at its single terminal, as on a bar."""
+        return False
+
     def number(self) -> int:
         """Return how many alike it consists of, such as blocks in series."""
         return 1

@@ -1,9 +1,12 @@
 """Checks of readings and services recorded in the van file, against the van and each other."""
 
+import re
 from collections.abc import Callable, Iterator
+from typing import get_args
 
 from vandoc.ground.messages import Messages
 from vandoc.ground.units import KINDS, number_in
+from vandoc.model.fitting import Detects
 from vandoc.model.system import System
 from vandoc.model.van import Reading
 
@@ -19,6 +22,12 @@ MEASURES = {
     "rest-voltage": "voltage",
     "voltage": "voltage",
     "drain": "current",
+    "isolated": "voltage",
+    "isolated-by-day": "voltage",
+    "alarm": "time",
+    "cut-off": "voltage",
+    "recovery": "voltage",
+    "full-load": "voltage",
     "cable": "voltage",
     "drop": "voltage",
     "charge-voltage": "voltage",
@@ -72,7 +81,7 @@ def record_faults(
     """
     things = [*system.equipment, *system.loads, *(circuit.id for circuit in system.circuits)]
     things += [cable.id or f"{cable.start} to {cable.end}" for cable in system.cables]
-    measured = [*things, *terminals]
+    measured = [*things, *terminals, *system.places]
     for section in ("commissioning", "services"):
         for index, visit in enumerate(getattr(system, section)):
             for number, reading in enumerate(visit.readings):
@@ -89,6 +98,17 @@ def record_faults(
                 yield unknown(trail, name, things, say("records.replaced"))
 
 
+def names(subject: str, kind: str, known: list[str]) -> bool:
+    """Whether a subject is known; that of a lug or an alarm may have a second part after a space."""
+    first, _, rest = subject.partition(" ")
+    if subject in known:
+        return True
+    if kind == "alarm":
+        return first in known and rest in get_args(Detects)
+    side = re.fullmatch(r"(.+?)( (supply|return)( \d+)?| \(\d+\))", rest)
+    return kind == "torque" and first in known and (rest in known or (side is not None and side[1] in known))
+
+
 def _reading(
     trail: Trail,
     reading: Reading,
@@ -103,7 +123,7 @@ def _reading(
     if kind not in MEASURES:
         yield unknown((*trail, "measure"), kind, list(MEASURES), say("records.kind_of_measurement"))
         return
-    if subject not in known:
+    if not names(subject, kind, known):
         yield unknown((*trail, "measure"), subject, known, say("records.subject"))
     try:
         if amount(reading) < 0:

@@ -80,10 +80,13 @@ class CutsOff:
     how : str
         ``"battery"``: disconnects everything; ``"disconnect"``: what it feeds; ``"load"``: stops itself;
         ``"alarm"``: warns.
+    recovers_v : float or None
+        Voltage at which it connects again; None if it is not stated. [V]
     """
 
     volts_v: float | None
     how: Literal["battery", "disconnect", "load", "alarm"]
+    recovers_v: float | None = None
 
 
 @dataclass(frozen=True)

@@ -94,6 +94,16 @@ class RecordedReading:
     written: str
 
 
+def cited(*figures: object) -> tuple[str, ...]:
+    """Return the sources of figures, each once; of what was recalled it says so."""
+    texts = []
+    for figure in figures:
+        source = str(getattr(figure, "source", ""))
+        memory = getattr(figure, "from_memory", False) and "no source" not in source
+        texts.append(f"{source}, from memory" if memory else source)
+    return tuple(dict.fromkeys(texts))
+
+
 def taken(system: System) -> dict[str, list[RecordedReading]]:
     """Return the readings of each measurement by its identifier, oldest first."""
     found: dict[str, list[RecordedReading]] = {}

@@ -4,11 +4,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from vandoc.analysis.commissioning.measurement import PHASES, Measurement
+from vandoc.analysis.commissioning.measurement import PHASES, Measurement, cited, taken
+from vandoc.analysis.commissioning.proofs import proofs
 from vandoc.ground.calc.battery import full_voltage_v, rest_voltage, rest_voltage_at
 from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.calc.operating_point import OperatingPoint
-from vandoc.ground.data import Constant, constant
+from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.traits import Positions
@@ -42,6 +43,7 @@ def sheet(
         *bench.rests(),
         *bench.voltages(),
         *bench.drains(),
+        *proofs(system, network),
         *bench.cables(),
         *bench.drops(),
         *bench.charging(),
@@ -50,21 +52,16 @@ def sheet(
     return tuple(sorted(found, key=lambda one: PHASES.index(one.phase)))
 
 
-def _cited(*figures: Constant | object) -> tuple[str, ...]:
-    texts = []
-    for figure in figures:
-        source = str(getattr(figure, "source", ""))
-        memory = getattr(figure, "from_memory", False) and "no source" not in source
-        texts.append(f"{source}, from memory" if memory else source)
-    return tuple(dict.fromkeys(texts))
-
-
 @dataclass(frozen=True)
 class _Bench:
     system: System
     network: Network
     sizing: Sizing
     solved: Mapping[OperatingState, SolvedState]
+
+    @cached_property
+    def recorded(self) -> frozenset[str]:
+        return frozenset(taken(self.system))
 
     @cached_property
     def wiring(self) -> Wiring:
@@ -97,14 +94,33 @@ class _Bench:
             for end in (cable.start, cable.end):
                 piece = self.system.equipment.get(owner_of(end))
                 stated = cable.torque_nm or (piece.torque_nm if piece else None)
-                if self.heavy(cable) and piece is not None and (end not in found or found[end] is None):
-                    found[end] = stated
+                for subject in self._lugs(cable, end, piece):
+                    if found.get(subject) is None:
+                        found[subject] = stated
         tolerance = constant("torque tolerance")
-        for end, torque in found.items():
+        for subject, torque in found.items():
             low, high = (None, None)
             if torque is not None:
                 low, high = torque * (1 - tolerance.value), torque * (1 + tolerance.value)
-            yield Measurement(f"torque.{end}", "before power", (end,), torque, low, high, _cited(tolerance))
+            end = subject.partition(" ")[0]
+            yield Measurement(
+                f"torque.{subject}", "before power", (end,), torque, low, high, cited(tolerance)
+            )
+
+    def _lugs(self, cable: Conductor, end: str, piece: eq.Piece | None) -> Iterator[str]:
+        """Yield what is tightened at an end: the stud, or on a bar the lug of each cable.
+
+        A bar as a whole stays on the sheet where an earlier reading names it.
+        """
+        if piece is None:
+            return
+        if not piece.stud_for_each():
+            if self.heavy(cable):
+                yield end
+            return
+        if f"torque.{end}" in self.recorded:
+            yield end
+        yield f"{end} {cable.id}"
 
     def insulation(self) -> Iterator[Measurement]:
         least = constant("least insulation")
@@ -119,7 +135,7 @@ class _Bench:
                     None,
                     least.value,
                     None,
-                    _cited(least),
+                    cited(least),
                 )
 
     def earths(self) -> Iterator[Measurement]:
@@ -135,7 +151,7 @@ class _Bench:
                 usual.value,
                 None,
                 most.value,
-                _cited(most),
+                cited(most),
             )
 
     def rests(self) -> Iterator[Measurement]:
@@ -156,7 +172,7 @@ class _Bench:
                 full,
                 low,
                 high,
-                _cited(curve[0], least),
+                cited(curve[0], least),
             )
 
     # At power-up
@@ -196,7 +212,7 @@ class _Bench:
                 found if battery is None else None,
                 low,
                 high,
-                (MODEL_SOURCE, *_cited(least)),
+                (MODEL_SOURCE, *cited(least)),
             )
 
     def drains(self) -> Iterator[Measurement]:
@@ -226,7 +242,7 @@ class _Bench:
                 amps,
                 None,
                 amps * (1 + tolerance.value) + allowance.value,
-                _cited(each, allowance),
+                cited(each, allowance),
             )
             return  # for batteries in parallel only at the first: one meter reads the current of all
 
@@ -252,7 +268,7 @@ class _Bench:
                 amps * ohm,
                 None,
                 amps * (ohm * (1 + tolerance.value) + joints),
-                (MODEL_SOURCE, *_cited(allowance, tolerance)),
+                (MODEL_SOURCE, *cited(allowance, tolerance)),
                 amps,
                 state.state.value,
             )
@@ -282,7 +298,7 @@ class _Bench:
                 lost,
                 None,
                 lost * (1 + tolerance.value) + joints,
-                (MODEL_SOURCE, *_cited(allowance, tolerance)),
+                (MODEL_SOURCE, *cited(allowance, tolerance)),
                 solved.device_amps[consumer.owner],
                 consumer.owner,
             )
@@ -321,7 +337,7 @@ class _Bench:
                 amps,
                 low,
                 high,
-                (MODEL_SOURCE, *_cited(share)),
+                (MODEL_SOURCE, *cited(share)),
                 running=solved.state.value,
             )
         yield from self._voltage(ident, charger.profile, battery_id, battery)
@@ -349,7 +365,7 @@ class _Bench:
             expected,
             low,
             high,
-            _cited(wanted, constant("charge voltage tolerance")),
+            cited(wanted, constant("charge voltage tolerance")),
         )
 
     def capacities(self) -> Iterator[Measurement]:
@@ -364,5 +380,5 @@ class _Bench:
                     battery.capacity_ah,
                     battery.capacity_ah * worn.value,
                     None,
-                    _cited(worn),
+                    cited(worn),
                 )

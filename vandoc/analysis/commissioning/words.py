@@ -48,8 +48,12 @@ def shown(quantity: str, value: float) -> str:
     --------
     >>> shown("voltage", 0.0461), shown("resistance", 10000.0), shown("torque", 9.0), shown("voltage", 13.25)
     ('46.1 mV', '10 kΩ', '9 N·m', '13.25 V')
+    >>> shown("time", 0.05)
+    '3 min'
     """
     unit = _unit(quantity)
+    if unit == "h" and value < 1:
+        value, unit = 60 * value, "min"
     return plain(figures.quantity(value, unit, places=2 if unit == "V" else None))
 
 
@@ -85,7 +89,7 @@ def measurement_words(measurement: Measurement, system: System) -> MeasurementWo
     kind, subject = measurement.kind, subject_of(measurement.id)
     owner = subject.partition(".")[0]
     thing = system.equipment.get(owner) or system.loads.get(owner)
-    name = thing.name if thing is not None else subject
+    name = thing.name if thing is not None else _of_place(subject, system)
     running = system.loads.get(measurement.running) or system.equipment.get(measurement.running)
     words = {
         "name": name,
@@ -95,8 +99,8 @@ def measurement_words(measurement: Measurement, system: System) -> MeasurementWo
     }
     entry = f"measurements.{kind}"
     return MeasurementWords(
-        title=say(f"{entry}.title", **words),
-        probes=_probes(measurement.places),
+        title=say(f"{entry}.lug", **lug) if (lug := _lug(measurement)) else say(f"{entry}.title", **words),
+        probes=say("lug", **lug) if lug else _probes(measurement.places),
         instrument=say(f"{entry}.instrument"),
         method=say(f"{entry}.method"),
         running=_running(measurement, words),
@@ -105,6 +109,19 @@ def measurement_words(measurement: Measurement, system: System) -> MeasurementWo
         else "",
         band=band(measurement),
     )
+
+
+def _lug(measurement: Measurement) -> dict[str, str]:
+    """Return the terminal and the cable of a lug on a bar; empty for anything else."""
+    terminal, _, cable = subject_of(measurement.id).partition(" ")
+    return {"terminal": terminal, "cable": cable} if measurement.kind == "torque" and cable else {}
+
+
+def _of_place(subject: str, system: System) -> str:
+    """Return an alarm without a load in words: what it detects, and where; any other subject unchanged."""
+    first, _, detects = subject.partition(" ")
+    place = system.places.get(first)
+    return say("at_place", detects=detects, place=place.label) if place is not None and detects else subject
 
 
 def _probes(places: tuple[str, ...]) -> str:

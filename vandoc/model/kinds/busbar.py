@@ -17,6 +17,9 @@ class Busbar(Piece):
     kind: Literal["busbar"]
     rating_a: Rating
 
+    def stud_for_each(self) -> bool:
+        return True
+
     def carries(self) -> Carries | None:
         return Carries(self.rating_a)
 

@@ -36,7 +36,7 @@ class LoadDisconnect(Piece):
         return (Joins("in", "out", "disconnect"),)
 
     def cuts_off(self) -> CutsOff | None:
-        return CutsOff(self.opens_v, "disconnect")
+        return CutsOff(self.opens_v, "disconnect", self.closes_v)
 
     def withstands(self) -> Withstands:
         return Withstands(self.voltage_v, self.breaking_a, opens=True)

@@ -8,7 +8,6 @@ from vandoc.analysis.commissioning import say as told
 from vandoc.analysis.commissioning.trends import Trend, trends
 from vandoc.analysis.commissioning.words import shown
 from vandoc.ground.figures import day
-from vandoc.model.records import subject_of
 from vandoc.pages.diagram.plots import Course, trend_plot, trend_text
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.fitting import alarm_rows, work_rows
@@ -105,7 +104,7 @@ def _row(book: Book, measurement: Measurement) -> Row:
         anchor=measurement.id,
         id=measurement.id,
         title=upper_first(clean(words.title)),
-        probes=words.probes if measurement.kind != "torque" else subject_of(measurement.id),
+        probes=words.probes,
         running=words.running,
         expected=words.expected,
         band=words.band,
