@@ -28,16 +28,10 @@ class Position:
 
 
 def turned(system: AnySystem, ident: str) -> AnySystem:
-    """Return a system with an item in its other position.
-
-    Raises
-    ------
-    ValueError
-        If it has only one.
-    """
+    """Return a system with an item in its other position; the system itself if the item has only one."""
     other = system.equipment[ident].turned()
     if other is None:
-        raise ValueError(f"{ident!r} has only one position")
+        return system
     return system.model_copy(update={"equipment": {**system.equipment, ident: other}})
 
 
