@@ -4,14 +4,17 @@ import json
 import re
 import shutil
 from dataclasses import replace
+from io import BytesIO
 from pathlib import Path
 
 import pytest
 import yaml
 from click.testing import CliRunner
+from pypdf import PdfReader
 
 from vandoc.analysis.unknown import supposing
-from vandoc.doors.build import read, write_manual
+from vandoc.analysis.van import PHRASES
+from vandoc.doors.build import print_paper, read, write_manual
 from vandoc.doors.cli import main
 from vandoc.ground.unknown import NoNumber, cannot_tell
 from vandoc.judgement.checks import run
@@ -180,6 +183,17 @@ def test_the_first_screens_say_what_stays_off(pages):
 def test_the_sheet_lists_every_unknown_value(old, pages):
     sheet = str(pages["electrician/measure.md"])
     assert len(re.findall(r"\| \d+ ☐ \|", sheet)) == len(old.unknown)
+
+
+def test_the_sheet_is_printed_with_a_line_for_each_value(old):
+    pytest.importorskip("weasyprint")
+    printed = print_paper(old, ["measuring"], "3x8").files["measuring.pdf"]
+    text = " ".join(page.extract_text() for page in PdfReader(BytesIO(printed)).pages)
+    assert "fused leads" in text
+    assert "<div" not in text
+    for one in old.unknown:
+        assert PHRASES.say(f"unknown-{one.quantity}") in text
+    assert str(len(old.unknown)) in text
 
 
 def test_an_unknown_chemistry_has_every_caution_no_settings_and_the_way_to_stop_the_engine(pages):

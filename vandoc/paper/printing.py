@@ -10,9 +10,10 @@ from vandoc.pages.manual.pages import Pages
 from vandoc.paper.bench import print_bench
 from vandoc.paper.books import BOOKS, print_book
 from vandoc.paper.labels import print_labels, sheets
+from vandoc.paper.measuring import print_measuring
 from vandoc.paper.words import say
 
-KINDS = ("labels", *BOOKS, "lists", "bench")
+KINDS = ("labels", *BOOKS, "lists", "bench", "measuring")
 
 
 @dataclass(frozen=True)
@@ -81,4 +82,6 @@ def print_van(
         files |= lists.bench_files(book)
     if "bench" in wanted:
         files["bench.pdf"] = print_bench(book, draft=draft)
+    if "measuring" in wanted and book.van.unknown:
+        files["measuring.pdf"] = print_measuring(book)
     return PrintedFiles(files, notices)

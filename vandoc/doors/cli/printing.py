@@ -9,7 +9,7 @@ from vandoc.doors.cli.common import VAN_FILE, not_made, stop
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import VandocError
 
-KINDS = ("labels", "owner", "electrician", "lists", "bench")
+KINDS = ("labels", "owner", "electrician", "lists", "bench", "measuring")
 
 
 @click.command("print", help=tell("help.print"))

@@ -35,6 +35,10 @@ def prove(files: tuple[Path, ...], pairs: int, seed: int) -> None:
             click.echo(str(error), err=True)
             status = EXIT_UNUSABLE
             continue
+        if van.unknown:
+            click.echo(tell("proving.values_unknown", file=file, count=len(van.unknown)), err=True)
+            status = EXIT_UNUSABLE
+            continue
         prover = Prover(Diagnosis(van), seed)
         proof = prover.prove()
         both = prover.pairs(pairs)

@@ -76,6 +76,7 @@ def print_book(book: Book, pages: Pages, which: str, *, draft: bool = False) -> 
             date=last.isoformat() if last else None,
             day=day(last) if last else None,
             draft=draft,
+            documented=book.system.documented is not None,
             spoken=spoken_note(),
             entries=entries,
             chapters=[
