@@ -190,6 +190,10 @@ class Piece(Designated):
         """Return the multiple of its rating at which it is certain to open, if stated. [1]"""
         return None
 
+    def closes_itself(self) -> bool:
+        """Return whether it is known to close again by itself after it has opened at too much current."""
+        return False
+
     def carries(self) -> Carries | None:
         """Return the current that it may carry, if it is rated for one."""
         return None

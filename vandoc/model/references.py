@@ -224,7 +224,14 @@ def _pieces(system: System) -> Iterator[Fault]:
     for ident, charger in system.of_kind(Charger).items():
         if (charger.array_low_w or 0) > (charger.array_high_w or float("inf")):
             yield ("equipment", ident, "array_low"), say("references.array_limits")
+    contacts = [
+        ident for ident, piece in system.equipment.items() if any(j.with_engine for j in piece.joins())
+    ]
     for ident, load in system.loads.items():
+        if load.drawn_in_by is not None and load.drawn_in_by not in contacts:
+            yield _unknown(
+                ("loads", ident, "drawn_in_by"), load.drawn_in_by, contacts, say("references.contact")
+            )
         if (load.current_a is None) == (load.power_w is None):
             yield ("loads", ident), say("references.current_or_power")
 

@@ -11,9 +11,9 @@ from typing import Literal
 CHASSIS = "chassis"
 """The vehicle's metal, as cables name it."""
 
-FuseFamily = Literal["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL", "breaker"]
-FittedFamily = Literal["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL"]
+FittedFamily = Literal["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL", "glass", "gPV"]
 """The families of fuses in a holder; a circuit breaker is an item of its own."""
+FuseFamily = Literal[FittedFamily, "breaker"]
 JointKind = Literal[
     "isolator",
     "switch",
@@ -27,6 +27,7 @@ JointKind = Literal[
     "earth",
     "case",
     "common",
+    "plug",
 ]
 BY_HAND: frozenset[JointKind] = frozenset({"isolator", "switch", "breaker", "changeover"})
 """Contacts that are set by hand."""
@@ -159,6 +160,8 @@ class Positions:
         What the manufacturer states of the fuse in each position that the item itself states.
     conditional_a : float or None
         Short-circuit current that its fuses withstand behind the fuse upstream. [A]
+    rows : int
+        In which its positions are, numbered along them.
     """
 
     feed: str
@@ -168,6 +171,12 @@ class Positions:
     voltage_v: float | None = None
     by_maker: Mapping[str, MakersFuse] = field(default_factory=dict)
     conditional_a: float | None = None
+    rows: int = 1
+
+    @property
+    def columns(self) -> int:
+        """Number of positions in each row."""
+        return self.count // self.rows
 
     def states_of(self, position: int) -> MakersFuse:
         """Return what the manufacturer states of the fuse in a position."""

@@ -14,6 +14,7 @@ from vandoc.model.base import (
     Line,
     LoadPower,
     Name,
+    PositiveCurrent,
     Rating,
     RunLength,
     StartTime,
@@ -47,6 +48,14 @@ Colour = Literal[
 ]
 
 
+class Outlet(StrictModel):
+    """A socket into which others plug devices: a 12 V socket, or the socket of a trailer."""
+
+    rating_a: PositiveCurrent | None = None
+    voltage_v: Voltage | None = None
+    standard: Literal["ISO 4165", "ISO 1724", "ISO 3732", "ISO 11446"] | None = None
+
+
 class Load(Designated):
     """A load: a device that draws current."""
 
@@ -67,6 +76,11 @@ class Load(Designated):
     hours: Hours | None = None
     lowest_v: Voltage | None = None
     cools_down: bool = False
+    outlet: Outlet | None = None
+    step: bool = False
+    drawn_in_by: Ident | None = None
+    heats_tank: bool = False
+    dry_run_protection: bool | None = None
     needs: list[Need] | None = None
     shows_voltage: bool = False
     kept_live: Line | None = None

@@ -109,6 +109,10 @@ class _Faults:
                 yield Fault(self._cause("earth-bad", part), NetworkChange({edge: OPEN_OHM}), edge, sized=True)
             case "common":
                 yield self._poor("joint-poor", edge, None, part)
+            case "plug":
+                yield Fault(
+                    self._cause("joint-poor", part), NetworkChange({edge: OPEN_OHM}), edge, sized=True
+                )
             case "isolator" | "switch" | "breaker" | "changeover" | "relay" | "disconnect" | "ignition":
                 opened, closed = NetworkChange({edge: OPEN_OHM}), NetworkChange(closed=frozenset({edge}))
                 if joint.kind in BY_HAND:

@@ -2,9 +2,12 @@
 
 from typing import Literal
 
+from vandoc.ground.calc.breaker import sure_instant_a
+from vandoc.ground.unknown import cannot_tell
 from vandoc.model.base import Overload, PositiveCurrent, Rating, Voltage
+from vandoc.model.opens import Opens, by_maker
 from vandoc.model.piece import Piece
-from vandoc.model.traits import Drawing, Joins, Protects
+from vandoc.model.traits import Drawing, Fact, Joins, MakersFuse, Protects
 
 INSIDE = "inside"
 
@@ -34,6 +37,14 @@ class CircuitBreaker(Piece):
     breaking_a: PositiveCurrent
     isolates: bool = False
     opens_at_percent: Overload | None = None
+    opens: Opens | None = None
+    conditional_a: PositiveCurrent | None = None
+    release: Literal["thermal", "thermal-magnetic", "magnetic"] | None = None
+    curve: Literal["B", "C", "D"] | None = None
+    reset: Literal["by hand", "automatic"] | None = None
+
+    def closes_itself(self) -> bool:
+        return self.reset == "automatic"
 
     def opens_at(self) -> float | None:
         return None if self.opens_at_percent is None else self.opens_at_percent / 100
@@ -42,7 +53,22 @@ class CircuitBreaker(Piece):
         return (Joins("in", INSIDE, "isolator" if self.isolates else "breaker"),)
 
     def protects(self) -> Protects | None:
-        return Protects(INSIDE, "out", "breaker", self.rating_a, self.voltage_v, self.breaking_a)
+        states = self._operates()
+        return Protects(INSIDE, "out", "breaker", self.rating_a, self.voltage_v, self.breaking_a, states)
+
+    def _operates(self) -> MakersFuse:
+        """Return when it surely opens: as its manufacturer states, or by its curve."""
+        if self.opens is None and self.curve is not None and not cannot_tell(self.rating_a):
+            instant = sure_instant_a(self.curve, self.rating_a)
+            return MakersFuse(self.conditional_a, instant.amps_a, instant.within_s)
+        return by_maker(self.opens, self.conditional_a)
+
+    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
+        release = [Fact(word=self.release)] if self.release else []
+        curve = [Fact(word="curve"), Fact(text=self.curve, before=" ")] if self.curve else []
+        reset = [Fact(word="by-hand" if self.reset == "by hand" else "by-itself")] if self.reset else []
+        return tuple(line for line in ((*release, *curve), tuple(reset)) if line)
 
     def label_facts(self) -> tuple[str, ...]:
-        return (f"{self.rating_a:g}",)
+        said = (self.release, self.curve, self.reset)
+        return f"{self.rating_a:g}", *(text for text in said if text)

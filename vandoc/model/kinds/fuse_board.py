@@ -46,7 +46,9 @@ class FuseBoard(Piece):
         stated = {position: fuse.rating_a for position, fuse in self.fuses.items()}
         makers = {position: by_maker(fuse.opens) for position, fuse in self.fuses.items()}
         count = self.rows * self.columns
-        return Positions("in", self.family, count, stated, self.voltage_v, makers, self.conditional_a)
+        return Positions(
+            "in", self.family, count, stated, self.voltage_v, makers, self.conditional_a, self.rows
+        )
 
     def position_cable_mm2(self) -> float | str | None:
         return self.cable_per_position_mm2

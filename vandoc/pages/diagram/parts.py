@@ -35,7 +35,8 @@ def fuse_rating(fuse_id: str, sizing: Sizing) -> str:
 def facts_of(ident: str, piece: eq.Piece, system: System, sizing: Sizing) -> list[str]:
     """Return the data shown below the name of an item, such as its rating."""
     if (link := piece.protects()) is not None:
-        return [f"{fuse_rating(ident, sizing)}, {link.family}"]
+        told = [_line(piece, line) for line in piece.facts(system.van.nominal_v)]
+        return [f"{fuse_rating(ident, sizing)}, {link.family}", *told]
     if piece.positions() is not None and (carries := piece.carries()) is not None:
         count = sum(circuit.fuse.board == ident for circuit in system.circuits)
         return [amps(carries.limit_a), WORDS["sheet.circuits"][min(count, 2)].format(count=count)]

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from vandoc.ground.calc.fuse import colour, swatch
 from vandoc.ground.figures import stated
 from vandoc.ground.unknown import cannot_tell, is_unknown
-from vandoc.model import equipment as eq
 from vandoc.pages.diagram.board import Cell, board_text, fuse_board
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.text import WORDS, Markup, enumerated
@@ -57,7 +56,8 @@ def cells(book: Book, board: str) -> list[Cell]:
 
 def board_drawing(book: Book, fuse: FuseLink, ident: str) -> Markup:
     """Return the drawing of the board with the fuse highlighted; `ident` makes its ids unique on a page."""
-    board = book.pieces(eq.FuseBoard)[fuse.owner]
+    board = book.system.equipment[fuse.owner].positions()
+    assert board is not None
     sought = {fuse.position or 1}
     name, shown = book.name(fuse.owner), cells(book, fuse.owner)
     return Markup(fuse_board(ident, name, board.rows, board.columns, shown, sought))
@@ -65,5 +65,6 @@ def board_drawing(book: Book, fuse: FuseLink, ident: str) -> Markup:
 
 def board_words(book: Book, fuse: FuseLink) -> list[str]:
     """Return the text equivalent of the same drawing."""
-    board = book.pieces(eq.FuseBoard)[fuse.owner]
+    board = book.system.equipment[fuse.owner].positions()
+    assert board is not None
     return board_text(board.rows, board.columns, cells(book, fuse.owner), {fuse.position or 1})

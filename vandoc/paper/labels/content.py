@@ -68,7 +68,8 @@ def _title(book: Book, ident: str) -> str:
 
 
 def _legends(book: Book) -> Iterator[Label]:
-    for ident in book.pieces(eq.FuseBoard):
+    holders = (ident for ident, piece in book.system.equipment.items() if piece.positions() is not None)
+    for ident in holders:
         fuses = [fuse for fuse in book.network.fuses.values() if fuse.owner == ident]
         lines = [_fuse_line(book, fuse) for fuse in sorted(fuses, key=lambda fuse: fuse.position or 0)]
         if lines:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import fsum
 from typing import Literal
 
+from vandoc.ground.unknown import UNKNOWN
 from vandoc.model.chains import Leg, Link, legs, links, unstated
 from vandoc.model.references import Path as Trail
 from vandoc.model.system import System
@@ -93,8 +94,9 @@ def _return(circuit: Circuit, index: int, leg: Leg) -> Core:
     last = leg.links[-1]
     stated = way if leg.number == 0 else last.back
     areas = {link.run.area_mm2 for link in leg.links}
-    area = next(iter(areas)) if len(areas) == 1 else None
-    length = fsum(link.run.length_m for link in leg.links)
+    area = next(iter(areas)) if len(areas) == 1 else UNKNOWN if UNKNOWN in areas else None
+    lengths = [link.run.length_m for link in leg.links]
+    length = UNKNOWN if UNKNOWN in lengths else fsum(lengths)
     trail: Trail = ("circuits", index, "return")
     return Core(
         _numbered(f"{circuit.id} return", leg.number),

@@ -231,6 +231,10 @@ def fuse_voltage(van: Van, breach: Breach) -> Iterator[Change]:
         yield from other_family(van, link, van.ratings[link.id])
 
 
+SPECIAL = ("glass", "gPV", "breaker")
+"""Families that are no general replacement for another one."""
+
+
 def other_family(van: Van, link: FuseLink, rating_a: float) -> Iterator[Change]:
     """Yield other types for a fuse in its own holder that break its current, the smallest margin first."""
     if link.position is not None:
@@ -242,7 +246,9 @@ def other_family(van: Van, link: FuseLink, rating_a: float) -> Iterator[Change]:
         ratings = [amps for amps in standard_ratings(name) if amps >= rating_a - 1e-6]
         figures = [breaking_capacity(name, volts, kind) for kind in ("standard", "trade")]
         most = max((figure.amps_a for figure in figures if figure), default=0.0)
-        if name != link.family and ratings and most >= breaks_a and max(family.rated_voltages_v) >= volts:
+        if name in (link.family, *SPECIAL):
+            continue
+        if ratings and most >= breaks_a and max(family.rated_voltages_v) >= volts:
             found.append((most, name, ratings[0]))
     for steps, (_, name, amps) in enumerate(sorted(found)[: 2 * MAX_SIZES], start=1):
         edits: list[tuple[Trail, object]] = [((*link.trail, "family"), name)]

@@ -7,7 +7,7 @@ from vandoc.model.piece import full_terminals
 from vandoc.model.traits import BY_HAND, Carries
 from vandoc.physics.network.graph import Joint
 
-CONTACTS = (*BY_HAND, "relay", "disconnect", "ignition", "shunt")
+CONTACTS = (*BY_HAND, "relay", "disconnect", "ignition", "shunt", "plug")
 
 
 def rated(van: Van) -> Iterator[tuple[str, Carries]]:

@@ -192,7 +192,7 @@ def _shortened(text: str, most: int = 48) -> str:
 def _fuses(book: Book) -> list[_Fuse]:
     found = []
     boards = list(book.pieces(eq.FuseBoard))
-    fuses = [fuse for fuse in book.network.fuses.values() if fuse.position is not None]
+    fuses = [fuse for fuse in book.network.fuses.values() if fuse.owner in boards]
     # Boards with fuses that an owner may replace come first.
     fuses.sort(key=lambda fuse: (fuse.family not in BLADES, boards.index(fuse.owner), fuse.position))
     for number, fuse in enumerate(fuses):

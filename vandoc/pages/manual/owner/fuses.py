@@ -131,7 +131,7 @@ def _view(book: Book, fuse: FuseLink) -> FusePage:
         idle=tuple(book.name(ident) for ident in lost.idle),
         cut_off=tuple(book.name(ident) for ident in lost.cut_off),
         replace=owner_pulls(book.system, book.network, fuse, rating_a),
-        resets=fuse.family == "breaker",
+        resets=fuse.family == "breaker" and not book.system.equipment[fuse.owner].closes_itself(),
         on_battery=on_battery,
         towards=tuple(next_fuse(book, link) for link in towards),
         drawing=None if inline else board_drawing(book, fuse, f"board-{fuse.owner}"),

@@ -1,0 +1,1 @@
+"""Checks of loads that others plug in, that move, or that heat."""
