@@ -28,6 +28,7 @@ ASKED_OF_PAPERS = {  # answered by records of the finished van, by evidence, or 
     "never-full",
     "breaking-capacity-unproven",
     "breaking-capacity-backed-up",
+    "battery-fixing-weak",
     "charger-loses-battery",
     "controller-common-positive",
 }
