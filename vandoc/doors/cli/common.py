@@ -6,10 +6,23 @@ from typing import NoReturn
 
 import click
 
+from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import ChecksFailedError, VandocError
 
 EXIT_UNUSABLE = 2
 VAN_FILE = click.Path(path_type=Path)
+SEPARATOR = click.option(
+    "--separator",
+    type=click.Choice([",", ";", "tab"]),
+    default=",",
+    show_default=True,
+    help=tell("exchanging.separator"),
+)
+
+
+def character_of(separator: str) -> str:
+    """Return the character that an option for a separator names."""
+    return "\t" if separator == "tab" else separator
 
 
 def stop(message: str) -> NoReturn:

@@ -8,26 +8,18 @@ from typing import TYPE_CHECKING
 
 import click
 
-from vandoc.doors.cli.common import VAN_FILE, stop
+from vandoc.doors.cli.common import SEPARATOR, VAN_FILE, character_of, stop
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import Problem, SystemFileError, VandocError
 
 if TYPE_CHECKING:
     from vandoc.doors.exchange import Merged
 
-_SEPARATOR = click.option(
-    "--separator",
-    type=click.Choice([",", ";", "tab"]),
-    default=",",
-    show_default=True,
-    help=tell("exchanging.separator"),
-)
-
 
 @click.command("export", help=tell("help.export"))
 @click.argument("file", type=VAN_FILE, metavar="FILE")
 @click.option("--out", type=click.Path(path_type=Path, dir_okay=False), help=tell("exchanging.out"))
-@_SEPARATOR
+@SEPARATOR
 def export_command(file: Path, out: Path | None, separator: str) -> None:
     """Write the loads, circuits and cables of a van file as a table."""
     from vandoc.doors.exchange import as_csv, exported
@@ -38,7 +30,7 @@ def export_command(file: Path, out: Path | None, separator: str) -> None:
     try:
         draft = editing.read(file)
         load(file, text=draft.text)
-        content = as_csv(exported(editing.plain(draft)), _character(separator))
+        content = as_csv(exported(editing.plain(draft)), character_of(separator))
         if out is None:
             click.echo(content, nl=False)
         else:
@@ -52,7 +44,7 @@ def export_command(file: Path, out: Path | None, separator: str) -> None:
 @click.argument("file", type=VAN_FILE, metavar="FILE")
 @click.option("--dry-run", is_flag=True, help=tell("exchanging.dry_run"))
 @click.option("--decimal-comma", is_flag=True, help=tell("exchanging.decimal_comma"))
-@_SEPARATOR
+@SEPARATOR
 def import_command(table: Path, file: Path, dry_run: bool, decimal_comma: bool, separator: str) -> None:
     """Merge a table of loads, circuits and cables into a van file."""
     from vandoc.doors.cli.recording import save
@@ -65,7 +57,7 @@ def import_command(table: Path, file: Path, dry_run: bool, decimal_comma: bool, 
 
     try:
         name = click.format_filename(table)
-        rows = read_rows(read_raw(table, name), name, Style(_character(separator), decimal_comma))
+        rows = read_rows(read_raw(table, name), name, Style(character_of(separator), decimal_comma))
         draft = editing.read(file)
         load(file, text=draft.text)
         found = merged(draft, rows)
@@ -91,10 +83,6 @@ def import_command(table: Path, file: Path, dry_run: bool, decimal_comma: bool, 
             click.echo(say("report.written", file=click.format_filename(file), copy=kept))
     except VandocError as error:
         stop(str(error))
-
-
-def _character(separator: str) -> str:
-    return "\t" if separator == "tab" else separator
 
 
 _OF_ROW = re.compile(r"(loads\.[^.:]+|circuits\[\d+\]\.cable\[\d+\]|\w+\[\d+\])\.?([^:]*)")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from vandoc.doors.cli.common import VAN_FILE, stop
+from vandoc.doors.cli.common import SEPARATOR, VAN_FILE, character_of, stop
 from vandoc.doors.cli.finding_out import record_unknowns
 from vandoc.doors.cli.prompting import Prompter, StoppedError, prompting
 from vandoc.doors.cli.words import tell
@@ -27,8 +27,25 @@ if TYPE_CHECKING:
 @click.option("--all", "every", is_flag=True, help=tell("recording.also_prompt"))
 @click.option("--work", is_flag=True, help=tell("recording.prompt_tests_alarms"))
 @click.option("--unknown", is_flag=True, help=tell("recording.prompt_unknowns"))
-def record(file: Path, day: str | None, by: str | None, every: bool, work: bool, unknown: bool) -> None:
+@click.option("--readings", "table", type=click.Path(path_type=Path), help=tell("recording.readings"))
+@click.option("--column", "columns", multiple=True, metavar="FIELD=HEADING", help=tell("recording.column"))
+@click.option("--decimal-comma", is_flag=True, help=tell("exchanging.decimal_comma"))
+@SEPARATOR
+def record(
+    file: Path,
+    day: str | None,
+    by: str | None,
+    every: bool,
+    work: bool,
+    unknown: bool,
+    table: Path | None,
+    columns: tuple[str, ...],
+    decimal_comma: bool,
+    separator: str,
+) -> None:
     """Prompt for the measurements and save them in FILE."""
+    from vandoc.doors.cli.metering import headings_of, record_table
+    from vandoc.doors.exchange import Style
     from vandoc.doors.recording import ask_next, field, say
     from vandoc.model.van import Commissioning
 
@@ -44,6 +61,10 @@ def record(file: Path, day: str | None, by: str | None, every: bool, work: bool,
         worked = day_of(given, van)
         if work:
             record_work(van, draft, worked, lambda before, after: save(file, before, after), every=every)
+            return
+        if table is not None:
+            style = Style(character_of(separator), decimal_comma)
+            record_table(file, van, draft, table, style, headings_of(columns), worked, workshop)
             return
         count = len(van.measurements)
         with prompting(file, "record", {"date": given, "by": workshop, "all": every}) as dialogue:

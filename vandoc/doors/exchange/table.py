@@ -111,6 +111,25 @@ def as_csv(rows: Iterator[Row], separator: str = ",") -> bytes:
     return stream.getvalue().encode("utf-8-sig")
 
 
+def read_lines(content: bytes, name: str, separator: str) -> list[list[str]]:
+    """Return the cells of a table, row by row.
+
+    Raises
+    ------
+    SystemFileError
+        If it is too large, not UTF-8 or not CSV.
+    """
+    if len(content) > MOST_BYTES:
+        raise SystemFileError([Problem(Location(name, 1, 1), say("large", most=MOST_BYTES // 1_000_000))])
+    try:
+        return list(csv.reader(StringIO(content.decode("utf-8-sig"), newline=""), delimiter=separator))
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        raise SystemFileError([Problem(Location(name, line, 1), say("not_utf8"))]) from None
+    except csv.Error as error:
+        raise SystemFileError([Problem(Location(name, 1, 1), say("not_csv", error=error))]) from None
+
+
 def read_rows(content: bytes, name: str, style: Style) -> list[Row]:
     """Read the rows of a table.
 
@@ -127,15 +146,7 @@ def read_rows(content: bytes, name: str, style: Style) -> list[Row]:
     SystemFileError
         With every error; line and column are the row and column of the table.
     """
-    if len(content) > MOST_BYTES:
-        raise SystemFileError([Problem(Location(name, 1, 1), say("large", most=MOST_BYTES // 1_000_000))])
-    try:
-        lines = list(csv.reader(StringIO(content.decode("utf-8-sig"), newline=""), delimiter=style.separator))
-    except UnicodeDecodeError as error:
-        line = content[: error.start].count(b"\n") + 1
-        raise SystemFileError([Problem(Location(name, line, 1), say("not_utf8"))]) from None
-    except csv.Error as error:
-        raise SystemFileError([Problem(Location(name, 1, 1), say("not_csv", error=error))]) from None
+    lines = read_lines(content, name, style.separator)
     problems: list[Problem] = []
     headings = _headings(lines[0] if lines else [], name, problems)
     rows: dict[tuple[str, str], Row] = {}

@@ -24,6 +24,7 @@ def add_reading(
     measure: str,
     value: str,
     current: str | None = None,
+    note: str | None = None,
 ) -> editing.Draft:
     """Return the draft with a reading in the entry of that date and workshop, which is added if missing.
 
@@ -39,6 +40,7 @@ def add_reading(
         As written in the file.
     current : str, optional
         Current at which a voltage drop was measured.
+    note : str, optional
     """
 
     def change(tree: Any) -> None:
@@ -48,7 +50,7 @@ def add_reading(
             visit = editing.block(date=day.isoformat(), by=by)
             visits.append(visit)
         readings = editing.section(visit, "readings")
-        readings.append(editing.flow(measure=measure, value=value, current=current))
+        readings.append(editing.flow(measure=measure, value=value, current=current, note=note or None))
 
     return editing.changed(draft, change)
 
