@@ -1,4 +1,4 @@
-"""Readings of a meter's table: what a column holds is stated; nothing is guessed, and nothing is half done."""
+"""Readings of a meter's table: what a column holds is stated; nothing is guessed or half done."""
 
 import pytest
 from click.testing import CliRunner
