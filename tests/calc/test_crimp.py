@@ -12,9 +12,7 @@ PRINTED += [("4", 140), ("2", 180), ("1/0", 250), ("2/0", 300)]
 
 @pytest.mark.parametrize(("awg", "pounds"), PRINTED)
 def test_pulls_are_those_of_the_table(awg, pounds):
-    assert least_pull(awg_area_mm2(awg)).newtons == pytest.approx(
-        pounds * 4.448, rel=2e-3
-    )  # rounded to half newtons
+    assert least_pull(awg_area_mm2(awg)).newtons == pytest.approx(pounds * 4.448, rel=2e-3)  # rounded
 
 
 # IEC 60352-2, from memory: 150 N for 1.5 mm², 230 N for 2.5 mm², 310 N for 4 mm², 360 N for 6 mm². The table
