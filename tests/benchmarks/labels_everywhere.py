@@ -1,4 +1,4 @@
-"""Every word of the labels of every demonstration van, on every sheet and tape, lies on its own label.
+"""The labels of every demonstration van, on every sheet and tape: each word on its own, and large enough.
 
 Run it from the project's folder: ``python tests/benchmarks/labels_everywhere.py``. The tests take every sheet
 and tape once.
@@ -13,7 +13,11 @@ from types import ModuleType
 sys.modules["tests"] = ModuleType("tests")
 sys.modules["tests"].__path__ = [str(Path(__file__).parents[1])]
 from tests.manual.manuals import VANS  # noqa: E402 (found only then)
-from tests.paper.test_labels import assert_words_lie_on_labels, printed  # noqa: E402
+from tests.paper.test_labels import (  # noqa: E402
+    assert_words_can_be_read,
+    assert_words_lie_on_labels,
+    printed,
+)
 from vandoc.paper.labels import sheets  # noqa: E402
 
 
@@ -24,6 +28,7 @@ def main() -> None:
             for name in sheets():
                 try:
                     assert_words_lie_on_labels(printed(van, name), name, Path(folder))
+                    assert_words_can_be_read(printed(van, name))
                 except AssertionError as error:
                     wrong += 1
                     print(f"{van}, {name}: {str(error).splitlines()[0]}")

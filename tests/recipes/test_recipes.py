@@ -74,7 +74,7 @@ for folder in map(Path, sys.argv[2:]):
 def sources(tmp_path: Path) -> Path:
     """A copy of the sources in which commands work as in an activated environment."""
     for name in ("vandoc", "sites"):
-        shutil.copytree(ROOT / name, tmp_path / name, ignore=shutil.ignore_patterns("__pycache__"))
+        shutil.copytree(ROOT / name, tmp_path / name)  # with what is compiled already
     tools = tmp_path / "bin"
     tools.mkdir()
     (tools / "pip.py").write_text(PIP)
