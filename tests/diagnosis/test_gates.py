@@ -17,6 +17,7 @@ ORDER = [
     "overload",
     "needs",
     LOW,
+    "works-alone",
     "outside",
     "no-sun",
     "resting",
@@ -33,9 +34,13 @@ def problems(diagnoses):
 @pytest.mark.parametrize(
     ("van", "symptom", "expected"),
     [
-        ("curlew", "stopped pump", ["still-so", "own-switch", "needs-water", LOW]),
-        ("curlew", "stopped heater", ["still-so", "own-switch", "needs-fuel", "needs-reset", LOW]),
-        ("curlew", "stopped cab-socket", ["still-so", "own-switch", LOW]),
+        ("curlew", "stopped pump", ["still-so", "own-switch", "needs-water", LOW, "works-alone"]),
+        (
+            "curlew",
+            "stopped heater",
+            ["still-so", "own-switch", "needs-fuel", "needs-reset", LOW, "works-alone"],
+        ),
+        ("curlew", "stopped cab-socket", ["still-so", "own-switch", LOW, "works-alone"]),
         ("curlew", "weak ceiling-lights", ["still-so", "dimmed", LOW]),
         ("curlew", "cuts-out inverter", ["still-so", "overload", LOW]),
         ("curlew", "all-dead", ["still-so", LOW]),
@@ -43,8 +48,12 @@ def problems(diagnoses):
         ("curlew", "not-charging on hook-up", ["still-so", "outside", "cold", "full"]),
         ("curlew", "not-charging sun only", ["still-so", "no-sun", "cold", "full"]),
         ("curlew", "never-full house", ["cold"]),
-        ("wren", "stopped pump", ["still-so", "own-switch", "needs-water", LOW]),  # by its voltmeter
-        ("wren", "stopped cool-box", ["still-so", "own-switch", LOW]),
+        (
+            "wren",
+            "stopped pump",
+            ["still-so", "own-switch", "needs-water", LOW, "works-alone"],
+        ),  # by its voltmeter
+        ("wren", "stopped cool-box", ["still-so", "own-switch", LOW, "works-alone"]),
         ("wren", "not-charging driving", ["still-so"]),  # fixed alternator, lead-acid, no monitor
         ("wren", "not-charging sun only", ["still-so", "no-sun"]),
     ],

@@ -7,6 +7,7 @@ from tests.network.test_against_ngspice import DRIVEN, compare
 from vandoc.analysis import Van
 from vandoc.analysis.diagnosis.faults import faults
 from vandoc.analysis.diagnosis.injection import FaultBench
+from vandoc.analysis.diagnosis.named_loads import NamedLoads
 from vandoc.analysis.diagnosis.trial import Activity, NetworkChange, Trial
 from vandoc.ground.calc.operating_point import OperatingPoint
 from vandoc.reading.loader import load
@@ -21,14 +22,15 @@ def test_a_sample_of_faults_in_every_demo_van_agrees_with_ngspice(ngspice_points
     nets, found = [], []
     for name, van in {**demo_vans, "driven": Van.of(load(DRIVEN))}.items():
         bench = FaultBench(van.system, van.network, van.wiring)
-        pick = Random(name)
+        pick, named = Random(name), NamedLoads(van.system, van.network, bench.ratings_a)
+        lamps = {named.measured(named.alone(pick.choice(list(van.system.loads))))}  # a proof lamp draws
         every = faults(van.system, van.network)
         for fault in (*pick.sample(every, EACH), *(fault for fault in every if fault.change.closed)):
             change = fault.change
             if change.ohms:
                 change = NetworkChange({edge: MOST_OHM ** pick.uniform(-1.5, 1) for edge in change.ohms})
             off = [Trial(Activity.USE, (contact,)) for contact in change.closed]
-            for trial in (*bench.trials(), *off):
+            for trial in (*bench.trials(), *lamps, *off):
                 solved = bench.solve(trial, change)
                 if solved.stopped != change.without:
                     continue  # what else stopped is decided by our rules, not by the network

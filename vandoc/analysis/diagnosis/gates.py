@@ -110,6 +110,8 @@ class _Gates:
             yield "overload"
         if self.kind in IN_USE and may_be_low and self._tells_charge():
             yield LOW
+        if self.kind == "stopped" and self.subject in self.system.loads:
+            yield "works-alone"
         yield from self._charging()
 
     def _charging(self) -> Iterator[str]:

@@ -252,6 +252,10 @@ class FaultBench:
             if consumer.amps_a > 0 and _is_on(consumer, trial):
                 ohm = consumer.nominal_v / consumer.amps_a
                 found.append(Load(consumer.owner, consumer.plus, consumer.minus, "resistance", ohm))
+            watts = dict(trial.lamps).get(consumer.owner)
+            if watts is not None:
+                ohm = consumer.nominal_v**2 / watts
+                found.append(Load(f"{consumer.owner} lamp", consumer.plus, consumer.minus, "resistance", ohm))
         if trial.doing is Activity.DRIVING:
             found += self._vehicle()
         return found
@@ -281,7 +285,7 @@ def _passes(scene: VanInState, trial: Trial, edge: Edge) -> bool:
 def _is_on(consumer: Consumer, trial: Trial) -> bool:
     wanted = {
         "monitor": True,
-        "load": trial.doing is Activity.USE,
+        "load": trial.doing is Activity.USE and (trial.on is None or consumer.owner in trial.on),
         "inverter": trial.doing is Activity.INVERTER,
     }
     return wanted.get(consumer.kind, False)

@@ -47,8 +47,6 @@ class Observation:
         Relative error of a reading. [1]
     edge : str or None
         The only cable, fuse or contact whose faults change the answer.
-    alone : callable or None
-        The largest value that may be read with all other loads off.
     """
 
     question: Question
@@ -58,7 +56,6 @@ class Observation:
     shown: tuple[str, ...] = ()
     noise: float = 0.0
     edge: str | None = None
-    alone: Read | None = None
     _sets: dict[object, frozenset[str]] = field(default_factory=dict, compare=False, repr=False)
 
     def answer(self, value: float | str) -> str:
@@ -71,8 +68,6 @@ class Observation:
         """Return the answers that are possible at and between some points, with noise."""
         read = self.read
         values = [read(faults, point) for point in points]
-        if self.alone is not None:
-            values += [self.alone(faults, point) for point in points]
         words = [value for value in values if isinstance(value, str)]
         numbers = [value for value in values if not isinstance(value, str)]
         if not numbers:

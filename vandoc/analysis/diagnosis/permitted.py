@@ -4,9 +4,11 @@ No question asks anyone to open a charger, inverter or mains equipment, to short
 a fuse. The functions here decide which reader may be asked.
 """
 
+from dataclasses import dataclass
 from typing import Literal
 
 from vandoc.analysis.diagnosis.problem import Reader
+from vandoc.ground.data import constant, rows
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
 from vandoc.model.van import Place
@@ -43,6 +45,16 @@ MAX_MEASURED_V = 120.0
 """The highest voltage to be measured: extra-low voltage, ripple-free DC (IEC 61140, from memory)."""
 
 
+@dataclass(frozen=True)
+class ProofLamp:
+    """A filament lamp that shows under load what reaches a place."""
+
+    nominal_v: float
+    power_w: float
+    source: str
+    from_memory: bool
+
+
 def reader_of(kind: Kind, place: Place | None, pulled: bool = False) -> Reader:
     """Return the least skilled reader who may be asked a question.
 
@@ -76,6 +88,39 @@ def owner_pulls(system: System, network: Network, fuse: FuseLink, rating_a: floa
     reachable = place.inside and not (place.engine_space or place.gas_locker)
     harmless = highest_v(system) <= MAX_OWNER_V and rating_a <= MAX_OWNER_A
     return reachable and harmless and fuse.family in BLADE_FAMILIES and not _is_first(network, fuse)
+
+
+def proof_lamp_w(
+    system: System, thing: str, nominal_v: float, amps: float, fuse_a: float | None
+) -> float | None:
+    """Return the power of the lamp that an electrician may clip across the input of a device. [W]
+
+    It draws as much as the device if the circuit's fuse carries that for long. None if there is no such lamp, or
+    if its heat and its spark have no place: beside gas, fuel, the engine or a battery that may give off gas, and
+    above 24 V.
+
+    Parameters
+    ----------
+    system : System
+    thing : str
+        The device.
+    nominal_v : float
+        Of the device. [V]
+    amps : float
+        What the device draws. [A]
+    fuse_a : float or None
+        The rating of the last fuse before it; None if that is not known. [A]
+    """
+    where = system.things[thing].place
+    place = system.places[where]
+    gas = {one.place for one in system.batteries.values() if one.traits.gassing is not False}
+    near = place.gas_locker or place.engine_space or not {"gas", "fuel"}.isdisjoint(place.beside or ())
+    if fuse_a is None or near or where in gas:
+        return None
+    most_w = constant("continuous fuse load").value * fuse_a * nominal_v
+    lamps = [row.power_w for row in rows("proof_lamps", ProofLamp) if row.nominal_v == nominal_v]
+    fitting = [watts for watts in lamps if watts <= most_w]
+    return min((watts for watts in fitting if watts >= amps * nominal_v), default=max(fitting, default=None))
 
 
 def _is_first(network: Network, fuse: FuseLink) -> bool:

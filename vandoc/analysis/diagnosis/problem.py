@@ -54,6 +54,10 @@ class Question:
         The reading in this van without a fault; None if no voltage is measured. [V]
     limits_v : tuple of float
         The limits between the answers of a reading, ascending. [V]
+    on : tuple of str
+        The loads to switch on for it, by name.
+    lamps : tuple of (str, float)
+        The devices across whose terminals a proof lamp is clipped, with its power. [W]
     """
 
     id: str
@@ -66,6 +70,8 @@ class Question:
     during: str = "in use"
     expected_v: float | None = None
     limits_v: tuple[float, ...] = ()
+    on: tuple[str, ...] = ()
+    lamps: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)

@@ -228,8 +228,6 @@ class Prover:
             return NO_CHANGE if self.shows(case, rest) else REPAIRED
         assert observation is not None
         point = self._van(injected).solved(observation.trial or Trial.USE)
-        if observation.alone is not None and self._pick.random() < 0.5:
-            point = self._alone(question.subjects[0], injected)
         return observation.answer(self._noisy(observation, observation.read(_faults(injected), point)))
 
     def _early(self, problem: Problem, reader: Reader, fault: str, left: tuple[Cause, ...]) -> bool:
@@ -242,11 +240,6 @@ class Prover:
             for question in permitted
             if other.id != fault and (question, fault) in possible
         )
-
-    def _alone(self, thing: str, injected: InjectedFaults) -> SolvedTrial:
-        """The van with all loads off except one, since an owner may try a device alone."""
-        others = self.diagnosis.questions.alone.others(thing)
-        return self._changed(_change(injected).with_(others)).solved(Trial.USE)
 
     def _noisy(self, observation: Observation, value: float | str) -> float | str:
         if isinstance(value, str):

@@ -91,9 +91,11 @@ class QuestionFactory:
         expected: float | None = None,
         limits: tuple[float, ...] = (),
     ) -> Question:
-        words = (about.kind, *about.subjects)
+        words = " ".join((about.kind, *about.subjects))
+        on = trial.on or ()
         during = trial.doing.value + "".join(f", {contact} off" for contact in trial.off)
-        ident = " ".join(words) if trial == Trial.USE else f"{' '.join(words)} ({during})"
+        during += "".join(f" + {load}" for load in (*on, *dict(trial.lamps)))
+        ident = words if trial.on == about.subjects and not trial.off else f"{words} ({during})"
         reader = self._reader(about)
         effort = self._effort(about)
         return Question(
@@ -107,6 +109,8 @@ class QuestionFactory:
             trial.doing.value,
             expected,
             limits,
+            on,
+            trial.lamps,
         )
 
     def _reading(

@@ -5,10 +5,10 @@ from collections.abc import Iterable, Iterator
 from vandoc.analysis.diagnosis.conditions import Conditions
 from vandoc.analysis.diagnosis.families import Families
 from vandoc.analysis.diagnosis.faults import Fault
-from vandoc.analysis.diagnosis.observations import Faults, Observation, Read
+from vandoc.analysis.diagnosis.named_loads import NamedLoads
+from vandoc.analysis.diagnosis.observations import Faults, Observation
 from vandoc.analysis.diagnosis.question_factory import QuestionFactory, Subject
-from vandoc.analysis.diagnosis.standalone import StandaloneDevices
-from vandoc.analysis.diagnosis.trial import OPEN_OHM, Point, Trial
+from vandoc.analysis.diagnosis.trial import OPEN_OHM, Activity, Point, Trial
 from vandoc.ground.data import constant
 from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Joint
 
@@ -29,7 +29,7 @@ class Questions(QuestionFactory):
     def __init__(self, families: Families, faults: Iterable[Fault]) -> None:
         super().__init__(families)
         self.conditions = Conditions(self.bench)
-        self.alone = StandaloneDevices(families, self.conditions)
+        self.named = NamedLoads(self.system, self.network, self.bench.ratings_a)
         self.faults = {fault.cause.id: fault for fault in faults}
         self._paths: dict[str, tuple[str, ...]] = {}
 
@@ -136,8 +136,9 @@ class Questions(QuestionFactory):
             )
         return self._made[key]
 
-    def works(self, thing: str, trial: Trial = Trial.USE) -> Observation:
-        """Return whether a device works, with all others on or off."""
+    def works(self, thing: str, off: tuple[str, ...] = ()) -> Observation:
+        """Return whether a load works when it alone is switched on, with some contacts off."""
+        trial = self.named.alone(thing, off)
         lowest = self.conditions.lowest_v(thing)
         ends = self.conditions.ends(thing)
 
@@ -148,21 +149,8 @@ class Questions(QuestionFactory):
         key = about.kind, about.subjects, trial
         if key not in self._made:
             question = self._question(about, trial, YES_NO)
-            alone = self._alone_read(thing, read) if trial == Trial.USE else None
-            self._made[key] = Observation(question, read, trial, (lowest,), YES_NO, alone=alone)
+            self._made[key] = Observation(question, read, trial, (lowest,), YES_NO)
         return self._made[key]
-
-    def _alone_read(self, thing: str, together: Read) -> Read:
-        """The voltage of a device with all others off; an answer that is no voltage is unchanged."""
-        path = frozenset(self.current_path(thing))
-
-        def read(faults: Faults, point: Point) -> float | str:
-            value = together(faults, point)
-            if isinstance(value, str) or self.conditions.is_dead(thing, faults):
-                return value
-            return self.alone.max_v(thing, path, faults, point)
-
-        return read
 
     def current_path(self, thing: str) -> tuple[str, ...]:
         """Return the edges of the supply and the return of a load, from the source and back to it."""
@@ -177,15 +165,14 @@ class Questions(QuestionFactory):
     def lights(self, trial: Trial) -> Iterator[Observation]:
         """Yield for each device with lights of known meaning which of them is seen."""
         for thing in self.conditions.with_lights(trial):
+            seen = self.named.alone(thing, trial.off) if trial.doing is Activity.USE else trial
             looks = self.conditions.looks(thing)
             read = self.conditions.reader(thing, trial)
             bands, shown = self.conditions.bands(thing)
             about = Subject("light", (thing,), self._place(thing))
-            key = about.kind, about.subjects, trial
+            key = about.kind, about.subjects, seen
             if key not in self._made:
                 answers = tuple(dict.fromkeys((*looks.values(), "dark")))
-                question = self._question(about, trial, answers)
-                by_volts = trial == Trial.USE and thing in self.system.loads
-                alone = self._alone_read(thing, read) if by_volts else None
-                self._made[key] = Observation(question, read, trial, bands, shown, alone=alone)
+                question = self._question(about, seen, answers)
+                self._made[key] = Observation(question, read, seen, bands, shown)
             yield self._made[key]

@@ -54,7 +54,7 @@ class Diagnosis:
         self.families = Families(self.bench)
         self.questions = Questions(self.families, self.faults)
         self.readings = Readings(self.families, self.questions.conditions)
-        self.symptoms = Symptoms(self.bench, self.questions.conditions)
+        self.symptoms = Symptoms(self.bench, self.questions.conditions, self.questions.named)
         self._known: dict[str, dict[int, frozenset[str]]] = {}
         self._all: dict[Trial, list[tuple[Fault, tuple[SolvedTrial, ...]]]] = {}
         self._sizes: dict[object, Points] = {}
@@ -168,8 +168,10 @@ class Diagnosis:
         everywhere = tuple(point for points in shown.values() for point in points)
         if trial is None:
             return everywhere
-        if alone or not fault.sized or fault.edge is None:
+        if not fault.sized or fault.edge is None:
             return shown[trial] if trial in shown else self.families.of(fault, trial)
+        if alone and trial in shown:
+            return shown[trial]
         sizes = {self.families.size_ohm(fault.edge, point): point for point in reversed(everywhere)}
         least = min(sizes)
         solved = isinstance(sizes[least], SolvedTrial)
@@ -185,7 +187,7 @@ class Diagnosis:
         if symptom.kind not in ("never-full", "not-charging"):
             for trial in trials:
                 if trial.doing is Activity.USE:
-                    yield from self._others(symptom.subject, {edge.id for edge in edges}, trial)
+                    yield from self._others(symptom.subject, {edge.id for edge in edges}, trial.off)
         for trial in trials:
             yield from ask.lights(trial)
         if any(trial.off for trial in trials):
@@ -196,10 +198,11 @@ class Diagnosis:
             yield from ask.charges()
         for trial in dict.fromkeys(trials):
             faulty = {f.edge for f in suspects if f.edge is not None and trial in shown[f.cause.id]}
-            yield from self._measured(symptom, trial, [edge for edge in edges if edge.id in faulty])
+            measured = ask.named.measured(trial)
+            yield from self._measured(symptom, measured, [edge for edge in edges if edge.id in faulty])
             for fault in suspects:
                 if fault.edge in faulty and fault.spot is not None:
-                    yield self.readings.joint_drop(self.network.edge(fault.edge), fault.spot, trial)
+                    yield self.readings.joint_drop(self.network.edge(fault.edge), fault.spot, measured)
 
     def _measured(self, symptom: Symptom, trial: Trial, edges: list[Edge]) -> Iterator[Observation]:
         ask = self.readings
@@ -227,9 +230,9 @@ class Diagnosis:
     def _running(self) -> list[str]:
         """The loads that run without a fault; lights first, since they are seen at once."""
         loads = sorted(self.system.loads, key=lambda load: self.system.loads[load].importance != "lighting")
-        return [load for load in loads if self.symptoms.runs(load, Trial.USE)]
+        return [load for load in loads if self.symptoms.runs(load, self.questions.named.alone(load))]
 
-    def _others(self, subject: str, parts: set[str], trial: Trial) -> Iterator[Observation]:
+    def _others(self, subject: str, parts: set[str], off: tuple[str, ...]) -> Iterator[Observation]:
         """Whether other loads work: one load for each different set of suspect parts that it uses."""
         seen = set()
         for other in self._running:
@@ -238,7 +241,7 @@ class Diagnosis:
             shared = frozenset(parts.intersection(self.questions.current_path(other)))
             if shared not in seen:
                 seen.add(shared)
-                yield self.questions.works(other, trial)
+                yield self.questions.works(other, off)
 
 
 def problems(van: Van) -> tuple[Problem, ...]:

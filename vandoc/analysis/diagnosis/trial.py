@@ -12,8 +12,8 @@ NOTHING_A = 1e-6
 class Activity(Enum):
     """What the van does during an observation.
 
-    In `USE` all loads are on and nothing charges. In `INVERTER` the inverter delivers its rated power and the
-    loads are off. In the others the loads are off and the named source charges.
+    In `USE` nothing charges; all loads are on unless the trial names some. In `INVERTER` the loads are off
+    and the inverter delivers its rated power. In the others the loads are off and the named source charges.
     """
 
     USE = "in use"
@@ -32,10 +32,16 @@ class Trial:
     doing : Activity
     off : tuple of str
         Contacts that are switched off.
+    on : tuple of str or None
+        The only loads that are switched on, in use; None for all of them.
+    lamps : tuple of (str, float)
+        The devices across whose terminals a proof lamp draws current, with its rated power. [W]
     """
 
     doing: Activity
     off: tuple[str, ...] = ()
+    on: tuple[str, ...] | None = None
+    lamps: tuple[tuple[str, float], ...] = ()
 
     USE: ClassVar["Trial"]
     INVERTER: ClassVar["Trial"]

@@ -6,8 +6,9 @@ from math import fsum
 
 from vandoc.analysis.diagnosis.conditions import DARK, Conditions
 from vandoc.analysis.diagnosis.injection import FaultBench
+from vandoc.analysis.diagnosis.named_loads import NamedLoads
 from vandoc.analysis.diagnosis.observations import Faults
-from vandoc.analysis.diagnosis.trial import Point, Trial
+from vandoc.analysis.diagnosis.trial import Activity, Point, Trial
 from vandoc.ground.data import constant
 from vandoc.physics.network.graph import Joint
 
@@ -70,10 +71,12 @@ class Symptoms:
         The van into which faults are injected.
     conditions : Conditions
         The conditions of its devices.
+    named : NamedLoads
+        The loads that are switched on.
     """
 
-    def __init__(self, bench: FaultBench, conditions: Conditions) -> None:
-        self.bench, self.system, self.conditions = bench, bench.system, conditions
+    def __init__(self, bench: FaultBench, conditions: Conditions, named: NamedLoads) -> None:
+        self.bench, self.system, self.conditions, self.named = bench, bench.system, conditions, named
         self._batteries = self.system.batteries
 
     def all(self) -> Iterator[Symptom]:
@@ -88,11 +91,12 @@ class Symptoms:
 
     def _candidates(self) -> Iterator[Symptom]:
         """The symptoms of the entire van, of each load, of other devices, of charging and of lights."""
-        loads = [ident for ident in self.system.loads if self.runs(ident, Trial.USE)]
+        whole, alone = self.named.whole(), self.named.alone
+        loads = [ident for ident in self.system.loads if self.runs(ident, alone(ident))]
         if len(loads) > 1:
-            yield Symptom("all-dead", "all-dead", "", (SymptomView(Trial.USE, self._best(loads), 0.0, 1.0),))
+            yield Symptom("all-dead", "all-dead", "", (SymptomView(whole, self._best(loads), 0.0, 1.0),))
         for ident in loads:
-            yield self._stopped(ident, Trial.USE)
+            yield self._stopped(ident, alone(ident))
         for ident in loads:
             if self.system.loads[ident].importance == "lighting":
                 yield self._weak(ident)
@@ -101,8 +105,8 @@ class Symptoms:
             if consumer.kind == "inverter" and self.runs(ident, Trial.INVERTER):
                 yield self._stopped(ident, Trial.INVERTER)
                 yield self._cuts_out(ident)
-            elif consumer.kind == "monitor" and self.runs(ident, Trial.USE):
-                yield self._stopped(ident, Trial.USE)
+            elif consumer.kind == "monitor" and self.runs(ident, whole):
+                yield self._stopped(ident, whole)
         yield from self._charging()
         yield from self._starter()
         yield from self._still_on()
@@ -141,10 +145,11 @@ class Symptoms:
         )
 
     def _weak(self, thing: str) -> Symptom:
-        usual = self.bench.healthy(Trial.USE).across_v(*self.conditions.ends(thing))
+        alone = self.named.alone(thing)
+        usual = self.bench.healthy(alone).across_v(*self.conditions.ends(thing))
         limits = self.conditions.lowest_v(thing), constant("worth noticing").value * usual
         return Symptom(
-            f"weak {thing}", "weak", thing, (SymptomView(Trial.USE, self._volts(thing), *limits, thing),)
+            f"weak {thing}", "weak", thing, (SymptomView(alone, self._volts(thing), *limits, thing),)
         )
 
     def _cuts_out(self, inverter: str) -> Symptom:
@@ -165,9 +170,10 @@ class Symptoms:
                 yield Symptom(f"not-charging {during}", "not-charging", during, (views[-1],))
         for ident, piece in self._batteries.items():
             if piece.role == "leisure":
-                usual = self.bench.healthy(Trial.USE).across_v(f"{ident}.+", f"{ident}.-")
+                whole = self.named.whole()
+                usual = self.bench.healthy(whole).across_v(f"{ident}.+", f"{ident}.-")
                 limit = constant("as expected").value * usual
-                resting = SymptomView(Trial.USE, self._across(ident), -1.0, limit)
+                resting = SymptomView(whole, self._across(ident), -1.0, limit)
                 yield Symptom(f"never-full {ident}", "never-full", ident, (resting, *views))
 
     def _charging_a(self, _faults: Faults, point: Point) -> float:
@@ -190,10 +196,11 @@ class Symptoms:
             def supplied_a(_faults: Faults, point: Point, ident: str = ident) -> float:
                 return point.amps_of(ident)
 
-            views = [SymptomView(Trial.USE, supplied_a, constant("reverse current").value, 1e6)]
+            whole = self.named.whole()
+            views = [SymptomView(whole, supplied_a, constant("reverse current").value, 1e6)]
             if Trial.DRIVING in self.bench.trials():
                 driven = self.bench.healthy(Trial.DRIVING).across_v(f"{ident}.+", f"{ident}.-")
-                resting = self.bench.healthy(Trial.USE).across_v(f"{ident}.+", f"{ident}.-")
+                resting = self.bench.healthy(whole).across_v(f"{ident}.+", f"{ident}.-")
                 limit = (driven + resting) / 2
                 views.append(SymptomView(Trial.DRIVING, self._across(ident), -1.0, limit))
             yield Symptom(f"starter-flat {ident}", "starter-flat", ident, tuple(views))
@@ -238,10 +245,11 @@ class Symptoms:
         for trial in self.bench.trials():
             for thing in self.conditions.with_lights(trial):
                 looks = self.conditions.looks(thing)
+                seen = self.named.alone(thing) if trial.doing is Activity.USE else trial
                 for condition in ("no input", "low voltage"):
                     look = looks.get(condition, DARK)
                     if look != DARK:
-                        view = self._shows(thing, trial, look)
+                        view = self._shows(thing, seen, look)
                         subject = f"{thing} {look.removeprefix('light ')}"
                         yield Symptom(f"light {subject}", "light", subject, (view,))
 

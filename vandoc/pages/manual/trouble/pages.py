@@ -198,6 +198,9 @@ def _electrician_page(book: Book, fault: Fault) -> Page:
         "owners": path_of(fault),
         "still": tell("found.onward"),
         "not_isolated": _is_not_isolated(book, fault),
+        "proof_lamp": any(
+            isinstance(one.step, QuestionNode) and one.step.question.lamps for one in steps.values()
+        ),
         "sound": tell("sound", limit=limit) if fault.kind in GROUPS["still-on"] else "",
         "traits": book.traits,
     }

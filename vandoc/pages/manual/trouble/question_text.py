@@ -139,6 +139,8 @@ def question_view(
     }
     words = f"{question.kind}-tracing" if fuse and gallery is None else question.kind
     before = [line.format_map(values) for line in TROUBLE["before"].get(words, ())]
+    if question.kind == "light" and question.on:
+        before.append(_switched_on(book, question))
     if during and question.kind in OBSERVED:
         before += _meanwhile(book, question.during)
     return QuestionView(
@@ -229,7 +231,7 @@ def _measured(book: Book, question: Question) -> QuestionView:
         "limit": stated(constant("continuity").value, "Ω"),
     }
     place = place_of(book, edge.start if edge and kind != "joint-drop" else subjects[-1])
-    before = [tell(f"before.{kind}" if kind in RESISTANCE else f"during.{key(question.during)}")]
+    before = [tell(f"before.{kind}") if kind in RESISTANCE else _state(book, question)]
     running = kind not in RESISTANCE and question.during == Trial.DRIVING.doing.value
     if running and place and book.system.places[place].engine_space:
         before.append(tell("during.at_engine"))
@@ -242,6 +244,25 @@ def _measured(book: Book, question: Question) -> QuestionView:
         (),
         book.where(place).label if place else "",
     )
+
+
+def _state(book: Book, question: Question) -> str:
+    """What is on while a voltage is measured: a load by its name, or a proof lamp in its place."""
+    said = []
+    if question.on:
+        said.append(_switched_on(book, question))
+    elif not question.lamps:
+        said.append(tell(f"during.{key(question.during)}"))
+    nominal = {one.owner: one.nominal_v for one in book.network.consumers}
+    for device, watts in question.lamps:
+        words = "during.lamp" if device in book.system.loads else "during.lamp-before"
+        volts = stated(nominal[device], "V")
+        said.append(tell(words, name=book.name(device), lamp=stated(watts, "W"), volts=volts))
+    return " ".join(said)
+
+
+def _switched_on(book: Book, question: Question) -> str:
+    return tell("during.named", names=enumerated([book.name(load) for load in question.on]))
 
 
 def _volts(volts: float) -> str:
