@@ -96,7 +96,7 @@ def proof_lamp_w(
     """Return the power of the lamp that an electrician may clip across the input of a device. [W]
 
     It draws as much as the device if the circuit's fuse carries that for long. None if there is no such lamp,
-    or if its heat and its spark have no place: beside gas, fuel, the engine or a battery that may give off gas,
+    or its heat and its spark have no place: beside gas, fuel, the engine or a battery that may give off gas,
     and above 24 V.
 
     Parameters
