@@ -3,14 +3,15 @@
 from dataclasses import dataclass
 from random import Random
 
+from vandoc.analysis.diagnosis.completing import complete_trees
 from vandoc.analysis.diagnosis.faults import Fault
-from vandoc.analysis.diagnosis.gates import GATES, IN_ORDER, LOW, with_gates
+from vandoc.analysis.diagnosis.gates import GATES, IN_ORDER, LOW
 from vandoc.analysis.diagnosis.injection import FaultBench
 from vandoc.analysis.diagnosis.observations import Observation
 from vandoc.analysis.diagnosis.problem import READERS, Cause, Problem, Question, QuestionNode, Reader
-from vandoc.analysis.diagnosis.repairs import NO_CHANGE, REPAIR, REPAIRED, causes_named, with_last_step
+from vandoc.analysis.diagnosis.repairs import NO_CHANGE, REPAIR, REPAIRED, causes_named
 from vandoc.analysis.diagnosis.symptoms import Diagnosis, SymptomCase
-from vandoc.analysis.diagnosis.trees import Tree, trees
+from vandoc.analysis.diagnosis.trees import Tree
 from vandoc.analysis.diagnosis.trial import NetworkChange, SolvedTrial, Trial
 
 DRAWS = 3
@@ -135,9 +136,9 @@ class Prover:
         self.cases = tuple(diagnosis.cases())
         problems = [case.problem for case in self.cases]
         self.trees: dict[tuple[str, Reader], Tree] = {
-            (problem.symptom, reader): with_gates(problem, reader, with_last_step(tree, reader))
+            (problem.symptom, reader): tree
             for reader in READERS
-            for problem, tree in zip(problems, trees(problems, reader), strict=True)
+            for problem, tree in zip(problems, complete_trees(problems, reader), strict=True)
         }
 
     def prove(self, draws: int = DRAWS) -> Proof:

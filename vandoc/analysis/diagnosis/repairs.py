@@ -32,9 +32,15 @@ def with_last_step(tree: Tree, reader: Reader) -> Tree:
 
 def causes_named(step: TreeNode) -> tuple[Cause, ...]:
     """Return the causes that a node names, most likely first; none for a question of the tree."""
+    end = end_named(step)
+    return end.causes if end else ()
+
+
+def end_named(step: TreeNode) -> EndNode | None:
+    """Return the end that names the causes of a node; None for a question of the tree."""
     if isinstance(step, EndNode):
-        return step.causes
-    return causes_named(dict(step.branches)[REPAIRED]) if step.question.kind == REPAIR else ()
+        return step
+    return end_named(dict(step.branches)[REPAIRED]) if step.question.kind == REPAIR else None
 
 
 class _LastSteps:

@@ -3,8 +3,9 @@
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
+from vandoc.analysis.diagnosis.confirming import UNCONFIRMED
 from vandoc.analysis.diagnosis.problem import Cause, EndNode, QuestionNode
-from vandoc.analysis.diagnosis.repairs import NO_CHANGE, causes_named
+from vandoc.analysis.diagnosis.repairs import NO_CHANGE, causes_named, end_named
 from vandoc.analysis.diagnosis.trial import Trial
 from vandoc.ground.data import constant
 from vandoc.ground.figures import stated
@@ -233,7 +234,9 @@ def _after(one: NumberedStep) -> int:
 def _answer_with_causes(book: Book, words: str, one: NumberedStep) -> AnswerLink:
     """Return an answer with the causes that it identifies."""
     causes = tuple(_found(book, cause) for cause in causes_named(one.step))
-    found = tell("found.one" if len(causes) == 1 else "found.several")
+    end = end_named(one.step)
+    unsure = end is not None and end.kind == UNCONFIRMED
+    found = tell("found.unconfirmed" if unsure else "found.one" if len(causes) == 1 else "found.several")
     return AnswerLink(words, None, one.number, found, causes)
 
 

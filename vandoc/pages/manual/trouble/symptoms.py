@@ -3,11 +3,11 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from vandoc.analysis.diagnosis.gates import CHARGED_BY, with_gates
+from vandoc.analysis.diagnosis.completing import complete_trees
+from vandoc.analysis.diagnosis.gates import CHARGED_BY
 from vandoc.analysis.diagnosis.problem import READERS, Problem
-from vandoc.analysis.diagnosis.repairs import with_last_step
 from vandoc.analysis.diagnosis.symptoms import problems
-from vandoc.analysis.diagnosis.trees import Tree, trees
+from vandoc.analysis.diagnosis.trees import Tree
 from vandoc.model import equipment as eq
 from vandoc.pages.diagram.light import light_text
 from vandoc.pages.manual.book import Book
@@ -50,13 +50,7 @@ def faults(book: Book) -> tuple[Fault, ...]:
 
 def _faults(book: Book) -> tuple[Fault, ...]:
     found = problems(book.van)
-    owner, electrician = (
-        [
-            with_gates(problem, reader, with_last_step(tree, reader))
-            for problem, tree in zip(found, trees(found, reader), strict=True)
-        ]
-        for reader in READERS
-    )
+    owner, electrician = (complete_trees(found, reader) for reader in READERS)
     return tuple(Fault(*each) for each in zip(found, owner, electrician, strict=True))
 
 
