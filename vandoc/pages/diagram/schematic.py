@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from vandoc.ground.figures import plain, stated
+from vandoc.ground.unknown import UNKNOWN, cannot_tell
 from vandoc.pages.diagram.svg import clean
 from vandoc.pages.diagram.words import say
 
@@ -46,6 +47,11 @@ class CableRun:
     length_m: float
 
 
+def _sized(size: str, length: str) -> str:
+    """Return size and length as text; the word for what is unknown once if both are."""
+    return size if size == length else f"{size}{SIZE_THEN_LENGTH}{length}"
+
+
 @dataclass(frozen=True)
 class Wire:
     """A cable, or several in series, drawn from left to right.
@@ -73,8 +79,9 @@ class Wire:
         """Size and length as text; runs of one size are added up."""
         lengths: dict[str, float] = {}
         for run in self.runs:
-            lengths[run.size] = lengths.get(run.size, 0.0) + run.length_m
-        return [f"{size}{SIZE_THEN_LENGTH}{plain(stated(length, 'm'))}" for size, length in lengths.items()]
+            known = lengths[run.size] + run.length_m if run.size in lengths else run.length_m
+            lengths[run.size] = UNKNOWN if cannot_tell(known) else known
+        return [_sized(size, plain(stated(length, "m"))) for size, length in lengths.items()]
 
     @property
     def size(self) -> str:

@@ -22,6 +22,7 @@ from vandoc.physics.network.positions import positions
 
 # Fields that are shown elsewhere on the page, or not as data.
 NOT_DATA = {
+    "stated_terminals",
     "name",
     "place",
     "kind",
