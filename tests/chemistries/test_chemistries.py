@@ -25,6 +25,7 @@ from vandoc.ground.chemistry import Chemistry, Names, chemistry_of, known, with_
 from vandoc.ground.chemistry import read as read_chemistry
 from vandoc.ground.errors import SystemFileError
 from vandoc.judgement.checks import run
+from vandoc.paper.printing import LabelOptions
 
 NAMED = {"NCA": "nmc", "Na-ion": "sodium", "novel": "novel"}
 LEAD_AND_LITHIUM = {"gas", "acid", "open cells", "frost", "lithium cold", "lithium fire"}
@@ -190,7 +191,7 @@ def test_it_is_built_and_printed(van):
     battery = van.system.equipment["house-0"]
     assert battery.traits.names.owner in unescape(pages["battery.md"])
     assert battery.traits.names.electrician in pages["electrician/piece/house-0.md"]
-    files = print_paper(van, ("labels",), "3x8").files
+    files = print_paper(van, ("labels",), LabelOptions()).files
     (labels,) = [content for name, content in files.items() if name.endswith(".pdf")]
     text = " ".join(page.extract_text() for page in PdfReader(BytesIO(labels)).pages)
     assert battery.traits.names.owner in " ".join(text.split())

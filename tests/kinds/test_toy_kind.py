@@ -13,6 +13,7 @@ from vandoc.analysis.diagnosis.symptoms import Diagnosis
 from vandoc.doors.build import print_paper, read, write_manual
 from vandoc.judgement.checks import run
 from vandoc.model.kinds import with_kind
+from vandoc.paper.printing import LabelOptions
 from vandoc.physics.network import isolation
 from vandoc.physics.network.states import OperatingState
 
@@ -70,7 +71,7 @@ def test_pages_name_it_and_draw_its_symbol(van):
 
 def test_labels_are_printed(van):
     """The label on the cable that feeds it says where it leads."""
-    files = print_paper(van, ("labels",), "3x8").files
+    files = print_paper(van, ("labels",), LabelOptions()).files
     (labels,) = [content for name, content in files.items() if name.endswith(".pdf")]
     text = " ".join(page.extract_text() for page in PdfReader(BytesIO(labels)).pages)
     assert "fan timer" in " ".join(text.split())

@@ -21,6 +21,7 @@ from vandoc.judgement.checks import run
 from vandoc.judgement.proposals import proposals
 from vandoc.judgement.remedy import fails, stopping
 from vandoc.model.unknowns import with_values
+from vandoc.paper.printing import LabelOptions
 
 HERE = Path(__file__).with_name("old_fitting")
 
@@ -187,7 +188,7 @@ def test_the_sheet_lists_every_unknown_value(old, pages):
 
 def test_the_sheet_is_printed_with_a_line_for_each_value(old):
     pytest.importorskip("weasyprint")
-    printed = print_paper(old, ["measuring"], "3x8").files["measuring.pdf"]
+    printed = print_paper(old, ["measuring"], LabelOptions()).files["measuring.pdf"]
     text = " ".join(page.extract_text() for page in PdfReader(BytesIO(printed)).pages)
     assert "fused leads" in text
     assert "<div" not in text

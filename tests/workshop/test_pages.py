@@ -17,6 +17,7 @@ from vandoc.doors.publish import publish, withdraw
 from vandoc.ground.errors import SystemFileError
 from vandoc.pages.manual.no_signal.offline import parts
 from vandoc.pages.manual.pictures import LOGO_PX
+from vandoc.paper.printing import LabelOptions
 
 HTML = "{http://www.w3.org/1999/xhtml}"
 TEXT = """\
@@ -173,7 +174,7 @@ def elements_of(site: Path) -> dict[str, list[str]]:
 
 def test_the_printed_book_has_name_and_logo_on_its_cover(van):
     pypdf = pytest.importorskip("pypdf")
-    made = build.print_paper(build.read(van), ["owner"], "3x8")
+    made = build.print_paper(build.read(van), ["owner"], LabelOptions())
     (content,) = (content for name, content in made.files.items() if name.endswith("owner.pdf"))
     cover = pypdf.PdfReader(BytesIO(content)).pages[0]
     assert "Marsh Vans (fictitious)" in re.sub(r"\s+", " ", cover.extract_text())
