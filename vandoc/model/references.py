@@ -214,9 +214,7 @@ def _circuits(system: System) -> Iterator[Fault]:
 
 
 def _pieces(system: System) -> Iterator[Fault]:
-    for ident, piece in system.equipment.items():
-        if (held := piece.positions()) is not None:
-            yield from _board_fuses(ident, held, system)
+    yield from _boards(system)
     shunts = list(system.of_kind(Shunt))
     for ident, monitor in system.of_kind(Monitor).items():
         if monitor.shunt is not None and monitor.shunt not in shunts:
@@ -291,9 +289,25 @@ def _taken(position: int | str, board: str, circuit: str) -> str:
     return say("references.position_taken", position=position, board=board, circuit=circuit)
 
 
-def _board_fuses(ident: str, board: Positions, system: System) -> Iterator[Fault]:
+def _boards(system: System) -> Iterator[Fault]:
+    """Check the positions of each board."""
+    circuits: dict[str, dict[int, str]] = {}
+    for circuit in system.circuits:
+        circuits.setdefault(circuit.fuse.board, {})[circuit.fuse.position] = circuit.id
+    ends: dict[str, list[tuple[Path, str]]] = {}
+    for index, cable in enumerate(system.cables):
+        for key, terminal in (("from", cable.start), ("to", cable.end)):
+            owner, _, position = terminal.partition(".")
+            ends.setdefault(owner, []).append((("cables", index, key), position))
+    for ident, piece in system.equipment.items():
+        if (held := piece.positions()) is not None:
+            yield from _board_fuses(ident, held, circuits.get(ident, {}), ends.get(ident, []))
+
+
+def _board_fuses(
+    ident: str, board: Positions, circuits: dict[int, str], ends: list[tuple[Path, str]]
+) -> Iterator[Fault]:
     """Check the fuses that a board states for cables: their positions exist and are not used by circuits."""
-    circuits = {c.fuse.position: c.id for c in system.circuits if c.fuse.board == ident}
     positions = [str(number) for number in range(1, board.count + 1)]
     for position in board.stated_a:
         path: Path = ("equipment", ident, "fuses", position)
@@ -301,11 +315,6 @@ def _board_fuses(ident: str, board: Positions, system: System) -> Iterator[Fault
             yield path, _no_position(position, ident, board)
         elif int(position) in circuits:
             yield path, _taken(position, ident, circuits[int(position)])
-    for index, cable in enumerate(system.cables):
-        for key, terminal in (("from", cable.start), ("to", cable.end)):
-            owner, _, position = terminal.partition(".")
-            if owner == ident and position in positions and int(position) in circuits:
-                yield (
-                    ("cables", index, key),
-                    _taken(position, ident, circuits[int(position)]),
-                )
+    for path, position in ends:
+        if position in positions and int(position) in circuits:
+            yield path, _taken(position, ident, circuits[int(position)])

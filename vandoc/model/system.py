@@ -1,6 +1,8 @@
 """The whole system of one van."""
 
-from typing import TypeVar
+from collections.abc import Mapping
+from functools import cached_property
+from typing import Any, Self, TypeVar, cast
 
 from pydantic import Field
 
@@ -45,22 +47,40 @@ class System(StrictModel):
     documented: Documented | None = None
     texts: Texts = Field(default_factory=Texts)
 
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """Return a copy with some values changed; what is kept of the old ones stays behind."""
+        copied = super().model_copy(update=update, deep=deep)
+        for kept in ("_kinds", "_things"):
+            copied.__dict__.pop(kept, None)
+        return copied
+
     @property
     def language(self) -> str:
         """The language of the manual: ISO 639-1."""
         return self.van.language or self.house.language or LANGUAGE
 
     @property
-    def things(self) -> dict[str, Piece | Load]:
+    def things(self) -> Mapping[str, Piece | Load]:
         """All equipment and loads by name, in the order of the file."""
+        return self._things
+
+    def of_kind(self, kind: type[PieceKind]) -> Mapping[str, PieceKind]:
+        """Return the items of one class by name, for what concerns that kind alone."""
+        if kind not in self._kinds:
+            self._kinds[kind] = {ident: one for ident, one in self.equipment.items() if isinstance(one, kind)}
+        return cast(Mapping[str, PieceKind], self._kinds[kind])
+
+    @cached_property
+    def _kinds(self) -> dict[type[Piece], dict[str, Piece]]:
+        """Items by class, kept: rules ask for them once for each cable."""
+        return {}
+
+    @cached_property
+    def _things(self) -> dict[str, Piece | Load]:
         return {**self.equipment, **self.loads}
 
-    def of_kind(self, kind: type[PieceKind]) -> dict[str, PieceKind]:
-        """Return the items of one class by name, for what concerns that kind alone."""
-        return {ident: piece for ident, piece in self.equipment.items() if isinstance(piece, kind)}
-
     @property
-    def batteries(self) -> dict[str, Battery]:
+    def batteries(self) -> Mapping[str, Battery]:
         """All batteries by name."""
         return self.of_kind(Battery)
 

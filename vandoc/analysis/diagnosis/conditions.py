@@ -3,6 +3,8 @@
 Only lights with a condition (`when`) in the van file or part sheet are used.
 """
 
+from collections.abc import Mapping
+
 from vandoc.analysis.diagnosis.injection import FaultBench
 from vandoc.analysis.diagnosis.observations import Faults, Read
 from vandoc.analysis.diagnosis.trial import Activity, Point, Trial
@@ -126,6 +128,6 @@ class Conditions:
         return readers.get(self._follow(thing), device)
 
 
-def things(system: System) -> dict[str, eq.Piece | Load]:
+def things(system: System) -> Mapping[str, eq.Piece | Load]:
     """Return items of equipment and loads by identifier."""
     return system.things

@@ -39,7 +39,7 @@ class _Outcome:
         return Counter((_key(breach), _fails(breach)) for breach in self.breaches)
 
 
-@dataclass
+@dataclass(eq=False)
 class _FaultToCure:
     """A fault whose remedy is searched for.
 
@@ -71,14 +71,26 @@ class _Search:
     slugs: frozenset[str]
     trials: int
     outcomes: dict[Change, _Outcome] = field(default_factory=dict)
+    added: dict[Change, list[Breach]] = field(default_factory=dict)
     latest: tuple[Change, Van] | None = None  # with its results; those of all trials would fill the memory
 
     @cached_property
     def before(self) -> _Outcome:
-        return self.judged(self.van)
+        return _Outcome(tuple(breaches(self.van, self.slugs)))
+
+    @cached_property
+    def _known(self) -> dict[Key, list[Breach]]:
+        known: dict[Key, list[Breach]] = {}
+        for breach in self.before.breaches:
+            known.setdefault(_key(breach), []).append(breach)
+        return known
 
     def judged(self, van: Van) -> _Outcome:
-        return _Outcome(tuple(breaches(van, self.slugs)))
+        """Judge a changed van; a breach that is as before is kept once, for most of them are."""
+        return _Outcome(tuple(self._kept_once(breach) for breach in breaches(van, self.slugs)))
+
+    def _kept_once(self, breach: Breach) -> Breach:
+        return next((old for old in self._known.get(_key(breach), ()) if old == breach), breach)
 
     def after(self, change: Change) -> Van:
         if self.latest is None or self.latest[0] != change:
@@ -124,9 +136,11 @@ class _Search:
         return not after[key, True] and after[key, False] <= before[key, False]
 
     def _added(self, change: Change) -> list[Breach]:
-        before, after = self.before.met, self.outcomes[change]
-        more = {met[0] for met, count in after.met.items() if met[1] and count > before[met]}
-        return [breach for breach in after.breaches if _fails(breach) and _key(breach) in more]
+        if change not in self.added:
+            before, after = self.before.met, self.outcomes[change]
+            more = {met[0] for met, count in after.met.items() if met[1] and count > before[met]}
+            self.added[change] = [one for one in after.breaches if _fails(one) and _key(one) in more]
+        return self.added[change]
 
 
 def findings(van: Van) -> tuple[Finding, ...]:
@@ -246,9 +260,10 @@ def _share(search: _Search, sought: list[_FaultToCure]) -> None:
     while left:
         cured = {change: [one for one in left if search.cures(change, one.breach)] for change in changes}
         best = min(changes, key=lambda change: (-len(cured[change]), change.nearness))
-        for one in cured[best]:
+        done = frozenset(cured[best])
+        for one in done:
             one.found = best
-        left = [one for one in left if one not in cured[best]]
+        left = [one for one in left if one not in done]
         changes.remove(best)
 
 

@@ -1,7 +1,7 @@
 """An analysed van with the look-ups that the pages of its manual share."""
 
 import re
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -135,7 +135,7 @@ class Book:
             )
         return self._where[place_id]
 
-    def pieces(self, kind: type[Kind]) -> dict[str, Kind]:
+    def pieces(self, kind: type[Kind]) -> Mapping[str, Kind]:
         """Return the equipment of one class by id, in the order of the file."""
         return self.system.of_kind(kind)
 

@@ -217,7 +217,7 @@ def _feeds(system: System, network: Network, reached: set[str]) -> Iterator[Bank
             yield BankCharger(ident, source.charges_from, source.limit_a or 0.0, arrays)
         elif source is not None and source.kind == "solar":
             yield BankCharger(ident, "solar", source.limit_a or 0.0, (ident,))
-        for joint in network.joints.values():
+        for joint in network.joints_of(ident):
             ends = joint.start in reached, joint.end in reached
-            if joint.owner == ident and splits_charge(joint) and ends[0] != ends[1]:
+            if splits_charge(joint) and ends[0] != ends[1]:
                 yield BankCharger(ident, "relay", inf)

@@ -191,6 +191,17 @@ class Network:
         """Return the edges at a terminal."""
         return self._around.get(node, [])
 
+    @cached_property
+    def _joints_of(self) -> dict[str, list[Joint]]:
+        found: dict[str, list[Joint]] = {}
+        for joint in self.joints.values():
+            found.setdefault(joint.owner, []).append(joint)
+        return found
+
+    def joints_of(self, ident: str) -> list[Joint]:
+        """Return the contacts and plain connections of an item, in the order of the file."""
+        return self._joints_of.get(ident, [])
+
     def flood(self, starts: Iterable[str], passes: Callable[[Edge], bool] = any_edge) -> set[str]:
         """Return all terminals that can be reached over the edges for which `passes` is true."""
         reached = set(starts)

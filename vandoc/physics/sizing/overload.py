@@ -35,26 +35,40 @@ def operates_at(current: ConventionalCurrent | None) -> float:
     return current.multiple if current else constant("largest fusing multiple").value
 
 
-def protecting(
-    network: Network, ratings: Mapping[str, float], conductor: Conductor, needed_a: float
-) -> FuseLink | None:
-    """Return the fuse whose rating a cable must carry; one at its ends comes first. [A]"""
-    ends = {conductor.start, conductor.end}
-    links = [link for link in network.fuses.values() if abs(ratings[link.id] - needed_a) <= 1e-6 * needed_a]
-    return min(links, key=lambda link: not ends & {link.start, link.end}, default=None)
+class ProtectingFuses:
+    """The fuses of a van by what they are rated for, so that each cable finds its own in a few look-ups.
+
+    Parameters
+    ----------
+    network : Network
+    ratings : mapping
+        By fuse. [A]
+    """
+
+    def __init__(self, network: Network, ratings: Mapping[str, float]) -> None:
+        self._network = network
+        self.ratings = dict(ratings)
+        self._order = {ident: number for number, ident in enumerate(network.fuses)}
+        self._first: dict[float, FuseLink] = {}  # of each rating
+        for link in network.fuses.values():
+            self._first.setdefault(ratings[link.id], link)
+
+    def of(self, conductor: Conductor, needed_a: float) -> FuseLink | None:
+        """Return the fuse whose rating a cable must carry; one at its ends comes first. [A]"""
+        amps = [rated for rated in self._first if abs(rated - needed_a) <= 1e-6 * needed_a]
+        edges = (edge for node in (conductor.start, conductor.end) for edge in self._network.at(node))
+        own = [edge for edge in edges if isinstance(edge, FuseLink) and self.ratings[edge.id] in amps]
+        others = [self._first[rated] for rated in amps]
+        return min(own or others, key=lambda link: self._order[link.id], default=None)
 
 
-def overload_needs_a(
-    system: System, network: Network, ratings: Mapping[str, float], conductor: Conductor, needed_a: float
-) -> float:
+def overload_needs_a(system: System, fuses: ProtectingFuses, conductor: Conductor, needed_a: float) -> float:
     """Return the capacity with which I₂ ≤ 1.45 · I_z holds for the fuse that protects a supply. [A]
 
     Parameters
     ----------
     system : System
-    network : Network
-    ratings : mapping
-        By fuse. [A]
+    fuses : ProtectingFuses
     conductor : Conductor
     needed_a : float
         What it must carry otherwise. [A]
@@ -68,7 +82,9 @@ def overload_needs_a(
     ----------
     .. [1] IEC 60364-4-43:2008 433.1, from memory.
     """
-    link = protecting(network, ratings, conductor, needed_a)
+    link = fuses.of(conductor, needed_a)
     if link is None or conductor.signal:
         return 0.0
-    return operates_at(conventional(system, link)) * ratings[link.id] / constant("overload multiple").value
+    return (
+        operates_at(conventional(system, link)) * fuses.ratings[link.id] / constant("overload multiple").value
+    )

@@ -23,7 +23,7 @@ from vandoc.physics.network.currents import (
     solve,
 )
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
-from vandoc.physics.sizing.overload import overload_needs_a
+from vandoc.physics.sizing.overload import ProtectingFuses, overload_needs_a
 from vandoc.physics.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
 from vandoc.physics.sizing.return_currents import SupplyAndReturn, return_currents
 from vandoc.physics.sizing.starting import Starting
@@ -228,10 +228,11 @@ class _Sizer:
     def _choose_conductors(self) -> None:
         """Choose supply cables first, since a return is at least as large as its supplies."""
         widths = Widths(self.network, self.ratings) if self.open else None
+        fuses = ProtectingFuses(self.network, self.ratings)
         for conductor in self.open:
             if widths and not self.network.is_return(conductor):
                 needed = self._needed(conductor, widths)
-                overload = overload_needs_a(self.system, self.network, self.ratings, conductor, needed)
+                overload = overload_needs_a(self.system, fuses, conductor, needed)
                 self._choose(conductor, needed, 0.0, "fuse and current", overload)
         back = self._returned()
         for conductor in self.open:

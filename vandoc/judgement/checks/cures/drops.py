@@ -36,13 +36,14 @@ def _less_lost_in_two(van: Van, excess_v: float, amps: dict[str, float]) -> Iter
     """Yield two cables on one path that together reduce the drop enough, each larger by as many sizes."""
     named = [van.sizing.conductors[ident] for ident in amps if ident in van.sizing.conductors]
     cables = [sized for sized in named if not sized.conductor.vehicle]
+    together = {sized.conductor.id: _with_return(van, sized, amps) for sized in cables}
     for one, other in combinations(cables, 2):
         if one.conductor.circuit == other.conductor.circuit and one.conductor.role != other.conductor.role:
             continue  # supply and return of a circuit change together
         ladders = [[a for a in STANDARD_AREAS_MM2 if a > sized.area_mm2 + 1e-6] for sized in (one, other)]
         for steps, areas in enumerate(zip(*ladders, strict=False), start=1):
             pair = tuple(zip((one, other), areas, strict=True))
-            if fsum(_saved(_with_return(van, sized, amps), amps, area) for sized, area in pair) >= excess_v:
+            if fsum(_saved(together[sized.conductor.id], amps, area) for sized, area in pair) >= excess_v:
                 first, second = (thicker(sized, area, steps) for sized, area in pair)
                 yield first.together_with(second)
                 break

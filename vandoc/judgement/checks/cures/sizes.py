@@ -1,7 +1,8 @@
 """Changes of cables and fuses that may cure a fault, each with its distance from the present size."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from math import floor, inf, isfinite
+from typing import TypeVar
 
 from vandoc.analysis import Van, exceeds
 from vandoc.analysis.van import ROUNDING
@@ -17,6 +18,8 @@ from vandoc.physics import limits
 from vandoc.physics.network.graph import Conductor, FuseLink
 from vandoc.physics.sizing import SizedConductor, SizedFuse
 
+Item = TypeVar("Item")
+Name = TypeVar("Name", bound=Hashable)
 INSULATIONS_C = (60.0, 70.0, 85.0, 90.0, 100.0, 105.0, 125.0, 150.0)  # common practice, no source
 MAX_SIZES = 2  # of one series of sizes; the number of trials is limited
 MAX_FOR_START = 6  # a fuse that carries the current may still blow during a long start
@@ -29,9 +32,30 @@ def cable_of(van: Van, breach: Breach) -> SizedConductor:
 
 def fuses_named(van: Van, breach: Breach) -> list[FuseLink]:
     """Return the fuses that a breach names, or the fuse that it points at in the file."""
-    named = str(breach.words.get("fuse", "")).split(", ")
-    links = van.network.fuses.values()
-    return [link for link in links if link.trail == breach.trail or van.fuse_name(link) in named]
+    by_trail, by_name = van.once(_fuses_by_trail), van.once(_fuses_by_name)
+    links = list(by_trail.get(breach.trail, ()))
+    for name in str(breach.words.get("fuse", "")).split(", "):
+        links += by_name.get(name, ())
+    return sorted(dict.fromkeys(links), key=lambda link: van.fuse_order[link.id])
+
+
+def _fuses_by_trail(van: Van) -> dict[Trail, list[FuseLink]]:
+    return _grouped(van.network.fuses.values(), lambda link: link.trail)
+
+
+def _fuses_by_name(van: Van) -> dict[str, list[FuseLink]]:
+    return _grouped(van.network.fuses.values(), van.fuse_name)
+
+
+def _cables_by_trail(van: Van) -> dict[Trail, list[SizedConductor]]:
+    return _grouped(van.sizing.conductors.values(), lambda sized: sized.conductor.trail)
+
+
+def _grouped(items: Iterable[Item], key: Callable[[Item], Name]) -> dict[Name, list[Item]]:
+    groups: dict[Name, list[Item]] = {}
+    for item in items:
+        groups.setdefault(key(item), []).append(item)
+    return groups
 
 
 def stronger(van: Van, breach: Breach) -> Iterator[Change]:
@@ -176,11 +200,13 @@ def next_smaller(van: Van, breach: Breach) -> Iterator[Change]:
 
 def next_thicker(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield the next larger cross-sections for the cable or circuit of a breach."""
-    named = breach.words.get("cable")
-    for sized in van.sizing.conductors.values():
-        conductor = sized.conductor
-        here = conductor.id == named if named else conductor.trail == breach.trail
-        if here and not conductor.vehicle:
+    if named := breach.words.get("cable"):
+        cable = van.sizing.conductors.get(str(named))
+        here = [cable] if cable else []
+    else:
+        here = van.once(_cables_by_trail).get(breach.trail, [])
+    for sized in here:
+        if not sized.conductor.vehicle:
             larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
             for steps, area in enumerate(larger[: 2 * MAX_SIZES], start=1):
                 yield thicker(sized, area, steps)

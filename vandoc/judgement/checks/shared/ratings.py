@@ -18,8 +18,7 @@ def rated(van: Van) -> Iterator[tuple[str, Carries]]:
 
 
 def contact(van: Van, ident: str) -> Joint | None:
-    joints = van.network.joints.values()
-    return next((joint for joint in joints if joint.owner == ident and joint.kind in CONTACTS), None)
+    return next((joint for joint in van.network.joints_of(ident) if joint.kind in CONTACTS), None)
 
 
 def node_of(ident: str, carries: Carries) -> str:

@@ -13,7 +13,7 @@ from vandoc.judgement.checks.rule import Breach, Phrase, Word, fail, review, rul
 from vandoc.judgement.checks.shared.capacity import is_too_hot
 from vandoc.physics.network.graph import FuseLink
 from vandoc.physics.sizing import SizedConductor
-from vandoc.physics.sizing.overload import conventional, operates_at, protecting
+from vandoc.physics.sizing.overload import ProtectingFuses, conventional, operates_at
 
 
 @dataclass(frozen=True)
@@ -43,12 +43,12 @@ def overload(van: Van) -> Iterator[Breach]:
 
 
 def _found(van: Van) -> Iterator[_Overload]:
-    most = constant("overload multiple").value
+    most, fuses = constant("overload multiple").value, ProtectingFuses(van.network, van.ratings)
     for sized in van.supplies:
         conductor = sized.conductor
         if conductor.signal or not sized.capacities or is_too_hot(sized):
             continue
-        link = protecting(van.network, van.ratings, conductor, sized.needed_a)
+        link = fuses.of(conductor, sized.needed_a)
         if link is None or exceeds(van.ratings[link.id], sized.capacity_a):
             continue  # without a fuse, or reported as a fuse above the capacity
         current = conventional(van.system, link)

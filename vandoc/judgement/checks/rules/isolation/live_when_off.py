@@ -32,8 +32,9 @@ def off(van: Van) -> Iterator[Breach]:
 def _boards(van: Van, terminals: frozenset[str]) -> list[str]:
     """Return the fuse boards with a live supply that a leisure battery supplies too."""
     leisure = {node for ident in van.leisure for node in van.network.joined(f"{ident}.+")}
+    both = terminals & leisure
     links = (link for link in van.network.fuses.values() if link.position is not None)
-    return list(dict.fromkeys(link.owner for link in links if link.start in terminals & leisure))
+    return list(dict.fromkeys(link.owner for link in links if link.start in both))
 
 
 def _devices(van: Van, terminals: frozenset[str]) -> list[str]:
