@@ -91,6 +91,24 @@ def spoilt_tree(pick: Random, text: str) -> bytes:
             break
         holder, key = pick.choice(spots)
         pick.choice(_IN_TREE)(pick, holder, key, spots)
+    return _encoded(tree)
+
+
+def altered_tree(pick: Random, text: str) -> bytes:
+    """YAML in which one to three values are scaled, left out or taken from the same key elsewhere.
+
+    Many of these files can still be read, so that the checks have to live with them.
+    """
+    tree = deepcopy(_tree(text))
+    for _ in range(pick.randint(1, 3)):
+        spots = list(_spots(tree))
+        if spots:
+            holder, key = pick.choice(spots)
+            pick.choice((_scale, _scale, _scale, _remove, _like_another))(pick, holder, key, spots)
+    return _encoded(tree)
+
+
+def _encoded(tree: Any) -> bytes:
     try:
         return _dumped(tree, DUMPER).encode("utf-8")
     except UnicodeEncodeError:  # half a pair of surrogates, which only the slow one writes
@@ -130,6 +148,12 @@ def _exchange(pick: Random, holder: Any, key: Any, spots: Any) -> None:
     """Put a plain value from elsewhere in its place."""
     plain = [one[other] for one, other in spots if not isinstance(_at(one, other), dict | list)]
     holder[key] = pick.choice(plain or [None])
+
+
+def _like_another(pick: Random, holder: Any, key: Any, spots: Any) -> None:
+    """Take the value that the same key has elsewhere."""
+    alike = [one[other] for one, other in spots if other == key and isinstance(one, type(holder))]
+    holder[key] = deepcopy(pick.choice(alike or [None]))
 
 
 def _scale(pick: Random, holder: Any, key: Any, _spots: Any) -> None:

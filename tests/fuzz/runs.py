@@ -16,7 +16,7 @@ import mkdocs.__main__
 import pytest
 from click.testing import CliRunner, Result
 
-from tests.fuzz.mutations import spoilt_text, spoilt_tree
+from tests.fuzz.mutations import altered_tree, spoilt_text, spoilt_tree
 from tests.vans.small import put_into
 from vandoc.doors.cli import main
 
@@ -61,12 +61,14 @@ class Run:
 
 
 class Bench:
-    """A folder with copies of the demonstration vans, one file of which is spoilt at a time."""
+    """A folder with copies of the demonstration vans, one file of which is spoilt at a time.
+
+    What is built is the small van: a build reads all pages and settings of any van alike.
+    """
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         shutil.copytree(ROOT / "sites", folder / "sites")
-        # What is asked of pages and settings does not depend on the van.
         (put_into(folder / "sites").parent / "pages").mkdir()
         text = (ROOT / "mkdocs.yml").read_text("utf-8")
         (folder / "mkdocs.yml").write_text(text.replace("sites/curlew", "sites/dunlin"), "utf-8")
@@ -78,7 +80,8 @@ class Bench:
         before = target.read_bytes() if target.exists() else None
         text = before.decode() if before else WORKSHOP if kind == "workshop" else PAGE
         yaml_text = kind != "page" and "!!" not in text
-        spoil = spoilt_tree if yaml_text and pick.random() < 0.6 else spoilt_text
+        chance = pick.random() if yaml_text else 1.0
+        spoil = altered_tree if chance < 0.4 else spoilt_tree if chance < 0.75 else spoilt_text
         target.parent.mkdir(exist_ok=True)
         target.write_bytes(spoil(pick, text))
         start = process_time()
