@@ -49,7 +49,9 @@ def van_file(seed: int, circuits: int, left_open: bool) -> dict[str, Any]:
     """Return a van; its wiring is that of the generated vans, and its sizes may be left open."""
     plain: dict[str, Any] = _Van(Random(seed), circuits).file()
     if left_open:
-        for run in [*plain["cables"], *(circuit["cable"] for circuit in plain["circuits"])]:
+        chains = [circuit["cable"] for circuit in plain["circuits"]]
+        segments = [one for chain in chains for one in (chain if isinstance(chain, list) else [chain])]
+        for run in [*plain["cables"], *segments]:
             run.pop("area", None)
         for circuit in plain["circuits"]:
             circuit["fuse"].pop("rating", None)

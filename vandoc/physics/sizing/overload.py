@@ -48,7 +48,6 @@ class ProtectingFuses:
     def __init__(self, network: Network, ratings: Mapping[str, float]) -> None:
         self._network = network
         self.ratings = dict(ratings)
-        self._order = {ident: number for number, ident in enumerate(network.fuses)}
         self._first: dict[float, FuseLink] = {}  # of each rating
         for link in network.fuses.values():
             self._first.setdefault(ratings[link.id], link)
@@ -59,7 +58,7 @@ class ProtectingFuses:
         edges = (edge for node in (conductor.start, conductor.end) for edge in self._network.at(node))
         own = [edge for edge in edges if isinstance(edge, FuseLink) and self.ratings[edge.id] in amps]
         others = [self._first[rated] for rated in amps]
-        return min(own or others, key=lambda link: self._order[link.id], default=None)
+        return min(own or others, key=lambda link: self._network.fuse_order[link.id], default=None)
 
 
 def overload_needs_a(system: System, fuses: ProtectingFuses, conductor: Conductor, needed_a: float) -> float:

@@ -36,7 +36,7 @@ def fuses_named(van: Van, breach: Breach) -> list[FuseLink]:
     links = list(by_trail.get(breach.trail, ()))
     for name in str(breach.words.get("fuse", "")).split(", "):
         links += by_name.get(name, ())
-    return sorted(dict.fromkeys(links), key=lambda link: van.fuse_order[link.id])
+    return sorted(dict.fromkeys(links), key=lambda link: van.network.fuse_order[link.id])
 
 
 def _fuses_by_trail(van: Van) -> dict[Trail, list[FuseLink]]:
