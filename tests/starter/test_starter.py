@@ -76,7 +76,7 @@ def test_each_choice_and_each_end_is_crossed():
     rows = [
         (a.nominal_v, a.chemistry, a.regulation, a.mains_charger, a.capacity_ah, a.solar_w) for a in crossed()
     ]
-    assert len(rows) == 3 * len(STARTING) * 2 * 2 * 3 * 4 * 3
+    assert len(rows) == 3 * len(STARTING) * 3 * 2 * 3 * 4 * 3
     assert len(set(rows)) == len(rows) / 3
     random = [answers for seed in range(5) for answers in random_sets(seed, 10)]
     assert len(set(random)) == 50

@@ -75,11 +75,14 @@ class Safety:
         Whether one could explode and spray acid.
     unknown : tuple of str
         Chemistries of which it is not known how they burn.
+    sticking : tuple of str
+        The contacts that close while the engine runs, and may stay closed without it.
     """
 
     steps: tuple[SafeStep, ...]
     stuck: tuple[LiveItems, ...]
     relays: tuple[str, ...]
+    sticking: tuple[str, ...]
     inlet: PlaceView | None
     starters: tuple[PlaceView, ...]
     acid: bool
@@ -173,6 +176,7 @@ def _safety_of(book: Book) -> Safety:
         steps=tuple(steps),
         stuck=_fed(book, stuck, besides=isolation.live(system, network, safest)),
         relays=tuple(map(book.name, book.split_charges)),
+        sticking=_names(book, (joint.owner for joint in network.joints.values() if joint.with_engine)),
         inlet=book.where(hook_up.where) if hook_up and hook_up.where else None,
         starters=tuple(book.where(b.place) for b in batteries if b.role == "starter"),
         acid=any("acid" in one.hazards for one in chemistries),
