@@ -54,7 +54,11 @@ def stated(van_file, sizing):
 def set_area(van, conductor, area_mm2):
     section, number, *_ = conductor.trail
     entry = van[section][number]
-    if conductor.role == "return":
+    if len(conductor.trail) > 3:  # a segment, or the return beside it
+        segment = entry["cable"][conductor.trail[3]]
+        holder = segment.setdefault("return", {}) if conductor.role == "return" else segment
+        holder["area"] = f"{area_mm2:g} mm²"
+    elif conductor.role == "return":
         way = entry["return"] if isinstance(entry["return"], dict) else {"to": entry["return"]}
         entry["return"] = {**way, "area": f"{area_mm2:g} mm²"}
     elif conductor.role == "supply":
@@ -90,20 +94,21 @@ def test_proposals_are_standard_sizes_and_pass_every_rule_when_written_down(name
 
 @pytest.mark.parametrize("name", VANS)
 def test_one_size_less_of_any_proposed_cable_breaks_a_rule(name, demos, tmp_path):
-    """The supply and return of a circuit are one cable, and take one size."""
+    """The supplies and the return on the way to a load take one size."""
     van_file, sizing = demos[name]
     van = stated(van_file, sizing)
     allowed = faults(van, tmp_path)
     tried = 0
     for sized in sizing.conductors.values():
         smaller = [area for area in STANDARD_AREAS_MM2 if area < sized.area_mm2]
-        pair = f"{sized.conductor.circuit} return"
         if not sized.proposed or not smaller or sized.conductor.role == "return":
             continue
         changed = deepcopy(van)
-        set_area(changed, sized.conductor, smaller[-1])
-        if sized.conductor.role == "supply" and sizing.conductors[pair].proposed:
-            set_area(changed, sizing.conductors[pair].conductor, smaller[-1])
+        way = (sized.conductor.circuit, sized.conductor.leg)
+        for other in sizing.conductors.values():
+            own = (other.conductor.circuit, other.conductor.leg)
+            if other is sized or (way[0] is not None and own == way and other.proposed):
+                set_area(changed, other.conductor, smaller[-1])
         assert faults(changed, tmp_path) - allowed, f"{sized.conductor.id} could be {smaller[-1]:g} mm²"
         tried += 1
     assert tried >= 5

@@ -8,12 +8,12 @@ import jsonschema
 import pytest
 import yaml
 
-from tests.starter.answered import STARTING, crossed, fails, random_sets
+from tests.starter.answered import STARTING, crossed, fails, random_sets, suited
 from vandoc.analysis import Van
 from vandoc.judgement.checks import run
 from vandoc.reading.loader import load
 from vandoc.reading.schema import json_schema
-from vandoc.reading.starter import QUESTIONS, Answers, render, van_text
+from vandoc.reading.starter import QUESTIONS, Answers, refuse_together, render, van_text
 from vandoc.reading.yamltree import parse
 
 BY_KEY = {question.key: question for question in QUESTIONS}
@@ -51,10 +51,12 @@ def test_no_combination_of_choices_breaks_a_rule(nominal_v, chemistry, tmp_path)
             regulation=regulation,
             solar_w=(20.0, 800.0)[number // 2 % 2] if solar else 0.0,
             mains_charger=charger,
-            inverter_w=(100.0, 1500.0)[number % 3 > 0] if inverter else 0.0,
+            inverter_w=(100.0, 2500.0)[number % 3 > 0] if inverter else 0.0,
+            batteries=(2, 1)[number % 5 > 1],
             capacity_ah=(40.0, 400.0)[number % 5 > 1],
             driver=("left", "right")[number % 2],
         )
+        answers = suited(answers)
         van_file, sizing, findings = judge(answers, tmp_path)
         assert [str(f) for f in findings if f.severity == "fail"] == [], answers
         assert sizing.unfed == ()
@@ -220,3 +222,40 @@ def test_a_question_reads_or_refuses_an_answer(key, typed, outcome):
 def test_every_answer_is_asked_for_once():
     assert [question.key for question in QUESTIONS] == list(Answers.__dataclass_fields__)
     assert all(question.text.strip() for question in QUESTIONS)
+
+
+@pytest.mark.parametrize("nominal_v", [24, 48])
+def test_the_largest_inverter_breaks_no_rule(nominal_v, tmp_path):
+    answers = Answers(nominal_v=nominal_v, inverter_w=5000.0, capacity_ah=200.0, batteries=2)
+    van_file, _, findings = judge(answers, tmp_path)
+    assert [str(f) for f in findings if f.severity == "fail"] == []
+    assert van_file.system.equipment["inverter"].power_w == 5000
+
+
+def test_an_inverter_that_no_cable_carries_is_refused():
+    """At 12 V 5 kW is more than 400 A: the largest cable of a starter van carries 349 A."""
+    with pytest.raises(ValueError, match="At 12 V, the largest inverter is 2500 W"):
+        refuse_together(Answers(inverter_w=5000.0))
+    refuse_together(Answers(inverter_w=5000.0, nominal_v=24))
+    with pytest.raises(ValueError, match="needs leisure batteries of at least 66 Ah"):
+        refuse_together(Answers(inverter_w=2500.0, capacity_ah=60.0))
+    with pytest.raises(ValueError, match="no more than 560 Ah"):
+        refuse_together(Answers(capacity_ah=300.0, batteries=2))
+
+
+def test_each_battery_of_a_bank_has_its_fuse_and_equal_leads(tmp_path):
+    van_file, sizing, _ = judge(Answers(batteries=3), tmp_path)
+    assert list(van_file.system.leisure) == ["house", "house-2", "house-3"]
+    leads = [sizing.conductors[f"battery-plus{end}"] for end in ("", "-2", "-3")]
+    assert len({(lead.area_mm2, lead.conductor.length_m) for lead in leads}) == 1
+    assert [fuse for fuse in sizing.fuses if fuse.startswith("main-fuse")] == [
+        "main-fuse",
+        "main-fuse-2",
+        "main-fuse-3",
+    ]
+
+
+def test_each_question_has_an_option_of_its_own():
+    options = [question.option for question in QUESTIONS]
+    assert len(set(options)) == len(options)
+    assert {"--nominal", "--solar", "--mains-charger", "--batteries"} <= set(options)

@@ -28,6 +28,7 @@ from vandoc.physics.sizing.results import Decided, Drop, SizedConductor, SizedFu
 from vandoc.physics.sizing.return_currents import SupplyAndReturn, return_currents
 from vandoc.physics.sizing.starting import Starting
 from vandoc.physics.sizing.terminals import largest_standard_mm2
+from vandoc.physics.sizing.twins import Twins
 from vandoc.physics.sizing.upsizing import CableGroup, upsize
 from vandoc.physics.sizing.ways import Ways
 from vandoc.physics.sizing.widths import Widths
@@ -74,6 +75,7 @@ class _Sizer:
         self.dropping = list(self.ways.dropping())
         self.open = [c for c in network.conductors.values() if c.area_mm2 is None]
         self.bundles = self._bundles()
+        self.twins = Twins(system, network)
         self.largest = {c.id: largest_standard_mm2(system, c) for c in self.open}
         self.known_capacities: dict[
             tuple[float, float, float, int, float, bool], tuple[cap.Capacity, ...]
@@ -87,6 +89,7 @@ class _Sizer:
             before = (dict(self.areas), dict(self.ratings))
             self._choose_fuses()
             self._choose_conductors()
+            self.twins.level(self.areas, self.ratings)
             if before == (self.areas, self.ratings) and not (
                 self._raise_for_drop() or self._raise_for_starts()
             ):
@@ -234,6 +237,7 @@ class _Sizer:
                 needed = self._needed(conductor, widths)
                 overload = overload_needs_a(self.system, fuses, conductor, needed)
                 self._choose(conductor, needed, 0.0, "fuse and current", overload)
+        self.twins.level(self.areas, self.ratings)
         back = self._returned()
         for conductor in self.open:
             if self.network.is_return(conductor):

@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
+from math import ceil
 from typing import Any, Literal, get_args
 
 from vandoc.ground.chemistry import Chemistry, Range, known
@@ -11,6 +12,11 @@ from vandoc.ground.messages import Messages
 
 say = Messages("vandoc.reading.starter", "questions").say
 Side = Literal["left", "right"]
+MOST_INVERTER_W = 5000
+MOST_BANK_AH = 560  # of all batteries in parallel; beyond it no usual fuse breaks their short circuit
+MOST_AT_12_W = 2500  # of an inverter at 12 V: more does not fit the largest cable
+MOST_VENTED_W = 2000  # the same where the cable is sheathed, as beside a vented battery
+MOST_PER_AH = 3.2  # current of an inverter for each Ah of the batteries, at which their voltage holds [A]
 Regulation = Literal["smart", "fixed", "electric"]
 
 
@@ -28,6 +34,9 @@ class Answers:
     driver : str
     chemistry : str
     capacity_ah : float
+        Of each leisure battery. [Ah]
+    batteries : int
+        Number of leisure batteries in parallel.
     regulation : str
         Alternator regulation, or ``"electric"`` for a base vehicle with a converter in its place.
     solar_w : float
@@ -49,6 +58,7 @@ class Answers:
     driver: Side = "left"
     chemistry: str = "LiFePO4"
     capacity_ah: float = 100.0
+    batteries: int = 1
     regulation: Regulation = "smart"
     solar_w: float = 200.0
     mains_charger: bool = True
@@ -78,6 +88,17 @@ class Question:
     text: str
     default: str
     read: Callable[[str], Any]
+
+    @property
+    def option(self) -> str:
+        """The option of the command that answers it.
+
+        Examples
+        --------
+        >>> Question("nominal_v", "", "", str).option
+        '--nominal'
+        """
+        return "--" + re.sub(r"_(?:v|m|ah|w)$", "", self.key).replace("_", "-")
 
 
 def _refusal(name: str, **values: object) -> ValueError:
@@ -137,6 +158,34 @@ def _number(low: float, high: float, unit: str, *, none: bool = False) -> Callab
     return read
 
 
+def _count(low: int, high: int) -> Callable[[str], int]:
+    def read(text: str) -> int:
+        if not re.fullmatch(r"\d{1,3}", text.strip()) or not low <= int(text) <= high:
+            raise _refusal("count", low=low, high=high)
+        return int(text)
+
+    return read
+
+
+def refuse_together(answers: Answers) -> None:
+    """Refuse answers that do not go together.
+
+    Raises
+    ------
+    ValueError
+        With a message for the user.
+    """
+    if answers.batteries * answers.capacity_ah > MOST_BANK_AH:
+        raise _refusal("bank", most=MOST_BANK_AH)
+    vented = known()[answers.chemistry].vented
+    most = round((MOST_VENTED_W if vented else MOST_AT_12_W) * answers.nominal_v / 12)
+    if answers.inverter_w > most:
+        raise _refusal("inverter", volts=answers.nominal_v, most=most)
+    least_ah = answers.inverter_w / answers.nominal_v / MOST_PER_AH
+    if answers.batteries * answers.capacity_ah < least_ah:
+        raise _refusal("bank_small", least=ceil(least_ah), watts=answers.inverter_w)
+
+
 def _volts(text: str) -> int:
     return int(_choice("12", "24", "48")(text.strip().removesuffix("V").removesuffix("v").strip()))
 
@@ -164,10 +213,11 @@ _READS: dict[str, Callable[[str], Any]] = {
     "driver": _choice(*get_args(Side)),
     "chemistry": _chemistry,
     "capacity_ah": _number(40, 400, "Ah"),
+    "batteries": _count(1, 4),
     "regulation": _choice(*get_args(Regulation)),
     "solar_w": _number(20, 800, "W", none=True),
     "mains_charger": _yes,
-    "inverter_w": _number(100, 1500, "W", none=True),
+    "inverter_w": _number(100, MOST_INVERTER_W, "W", none=True),
     "workshop": _line(80, needed=True),
     "phone": _line(200, needed=False),
     "site": _site,

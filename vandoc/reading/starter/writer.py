@@ -13,15 +13,20 @@ from jinja2 import Environment, StrictUndefined, Template
 from vandoc.ground.calc.battery import full_voltage_v, internal_resistance_ohm, rest_voltage_at
 from vandoc.ground.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
 from vandoc.ground.chemistry import chemistry_of
+from vandoc.ground.data import constant
 from vandoc.ground.messages import Messages
 from vandoc.reading.formats import newest
 from vandoc.reading.schema import json_schema
 from vandoc.reading.starter.questions import Answers, starting_of
 
 # Starting values for equipment without a question; the file says that each must be replaced.
-PREFERRED_KA = (20, 50, 100, 200)  # direct current; UL 248-2:2019 5.5
+PREFERRED_KA = (20, 50, 100)  # direct current; UL 248-2:2019 5.5
 ALTERNATOR_A = 150
 PANEL_W = 200  # maximum rated power of one panel
+SWITCHES_A = (300, 400, 500, 600)  # usual ratings of battery switches
+OTHERS_A = 50.0  # what flows besides the inverter [A]
+FUSE_SHARE = 0.8
+BOARD_A = 200.0  # largest inverter on a position of the main fuse board [A]
 VOC_V, VMP_V, ISC_FACTOR = 22.5, 18.6, 1.07
 
 
@@ -47,6 +52,10 @@ class Sizes:
         Breaking capacity of the main fuse, where that of its family is too low for the battery. [kA]
     rated_v : int
         Rated voltage of contacts. [V]
+    switch_a : int
+        Rated current of the main battery switch and of busbars. [A]
+    inverter_alone : bool
+        Whether the inverter has a fuse and a busbar of its own instead of a position on the main fuse board.
     """
 
     driving_a: float
@@ -61,6 +70,8 @@ class Sizes:
     vent_cm2: int
     breaking_ka: int | None
     rated_v: int
+    switch_a: int
+    inverter_alone: bool
 
 
 def sizes(answers: Answers) -> Sizes:
@@ -77,11 +88,13 @@ def sizes(answers: Answers) -> Sizes:
     if starting is None or cells is None or gas_ma is None:
         raise ValueError(f"there are no starting values for {answers.chemistry!r}")
     charge, absorption, floating = starting
-    total_a = charge.low * answers.capacity_ah
+    bank_ah = answers.capacity_ah * answers.batteries
+    total_a = charge.low * bank_ah
     share_a = total_a / (1 + bool(answers.solar_w) + answers.mains_charger)
     spare_a = 0.5 * ALTERNATOR_A * 0.9 * 12 / volts
     panels = max(volts // 12, ceil(answers.solar_w / PANEL_W))
     panel_w = round(answers.solar_w / panels, 1)
+    inverter_a = answers.inverter_w / constant("inverter efficiency").value / volts
     return Sizes(
         driving_a=_down(min(share_a, spare_a, 40)),
         solar_a=_down(min(share_a, max(5.0, 1.2 * answers.solar_w / volts))),
@@ -94,14 +107,16 @@ def sizes(answers: Answers) -> Sizes:
         rest_v=round(rest_voltage_at(answers.chemistry, 90, volts), 2),
         breaking_ka=_breaking_ka(answers),
         rated_v=80 if volts == 48 else 48,
-        vent_cm2=10 * ceil(vent_area_cm2(airflow_m3_per_h(cells[1], gas_ma, answers.capacity_ah)) / 8),
+        switch_a=next(amps for amps in SWITCHES_A if amps >= (inverter_a + OTHERS_A) / FUSE_SHARE),
+        inverter_alone=inverter_a > BOARD_A,
+        vent_cm2=10 * ceil(vent_area_cm2(airflow_m3_per_h(cells[1], gas_ma, bank_ah)) / 8),
     )
 
 
 def _breaking_ka(answers: Answers) -> int | None:
     """Return the preferred breaking capacity above the short-circuit current of the battery. [kA]"""
     volts, chemistry = answers.nominal_v, answers.chemistry
-    ohm = internal_resistance_ohm(chemistry, answers.capacity_ah, volts, end="low")
+    ohm = internal_resistance_ohm(chemistry, answers.capacity_ah * answers.batteries, volts, end="low")
     amps = full_voltage_v(chemistry, volts) / ohm
     wanted = next(ka for ka in PREFERRED_KA if 1000 * ka >= amps)
     return None if wanted == PREFERRED_KA[0] else wanted
@@ -149,6 +164,7 @@ def van_text(answers: Answers, token: str, *, contact_above: bool = False) -> st
         c=chemistry,
         format=newest(),
         s=sizes(answers),
+        suffix=lambda number: "" if number == 1 else f"-{number}",
         token=token,
         contact_above=contact_above,
         alternator_a=ALTERNATOR_A,
