@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from math import ceil, isfinite
 
+from vandoc.ground.figures import stated
 from vandoc.pages.manual.lists.table import Cell
 from vandoc.pages.manual.text import say
 
@@ -27,6 +28,16 @@ class Lengths:
         if not isfinite(metres):
             return say("list.status.unknown")
         return metres if self.unit == "m" else ceil(round(metres / M_PER_FT * 10, 6)) / 10
+
+    def short(self, metres: float) -> str:
+        """Return a short length in words: millimetres, or inches rounded up."""
+        if self.unit == "m":
+            return stated(1000 * metres, "mm")
+        return stated(ceil(round(12 * metres / M_PER_FT, 6)), "in")
+
+    def step(self, metres: float) -> str:
+        """Return in words the step to which a length to cut is rounded up."""
+        return stated(1000 * metres, "mm") if self.unit == "m" else stated(12 * STEP_FT, "in")
 
     def cut(self, metres: float) -> float:
         """Return a length to cut; feet to a quarter, rounded up.

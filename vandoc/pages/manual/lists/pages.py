@@ -19,11 +19,12 @@ def pages(book: Book) -> Iterator[Page]:
     """Yield the cutting list, the parts list and the spare fuse list."""
     made = tables(book)
     usual = usual_colour("positive")
+    lengths = _lengths(book)
     slack, end = constant("cable slack").value, constant("cable end").value
     view: dict[str, object] = {
         "slack": stated(100 * slack, "%"),
-        "end": stated(1000 * end, "mm"),
-        "step": stated(1000 * constant("cutting step").value, "mm"),
+        "end": lengths.short(end),
+        "step": lengths.step(constant("cutting step").value),
         "source": sourced(usual.source, usual.from_memory),
         "practice": constant("spare blade fuses").source,
         **made,
