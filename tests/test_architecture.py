@@ -155,3 +155,13 @@ def test_a_check_does_not_pay_for_the_site():
     )
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
     assert out.strip() == "[]"
+
+
+def test_the_list_of_commands_does_not_pay_for_the_model():
+    """`vandoc --help`, and each command before it knows what it needs, loads no model."""
+    code = (
+        "import sys, vandoc.doors.cli;"
+        "print([m for m in ('pydantic', 'pint', 'ruamel', 'vandoc.model') if m in sys.modules])"
+    )
+    out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
+    assert out.strip() == "[]"

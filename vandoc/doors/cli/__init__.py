@@ -20,6 +20,7 @@ from vandoc.doors.cli.starting import new, schema, survey_command
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import ExtensionError
 from vandoc.ground.extensions import ignored
+from vandoc.ground.memory import nothing_collected_at_exit
 
 
 def _without_packages(ctx: click.Context, _: click.Parameter, wanted: bool) -> None:
@@ -51,6 +52,7 @@ class _Commands(click.Group):
 @click.version_option(__version__, message="%(version)s")
 def main() -> None:
     """Document the leisure electrics of a camper van."""
+    nothing_collected_at_exit()
 
 
 COMMANDS = (

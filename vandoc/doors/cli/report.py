@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 from vandoc.ground.errors import SystemFileError
 from vandoc.ground.unknown import NoNumber
-from vandoc.reading.explain import dotted
 
 if TYPE_CHECKING:
     from vandoc.analysis import Van
@@ -23,6 +22,8 @@ def of_van(file: Path, name: str, content: Mapping[str, Any]) -> dict[str, Any]:
 
 def unknowns_of(van: "Van") -> dict[str, Any]:
     """Return what a van states as unknown, by its key in the van file; nothing if it knows all."""
+    from vandoc.reading.explain import dotted
+
     found = [
         {"key": dotted(one.trail), "subject": one.subject, "quantity": one.quantity} for one in van.unknown
     ]
