@@ -14,7 +14,7 @@ from vandoc.model.system import System
 from vandoc.model.traits import CHASSIS
 
 BY_HAND = {"gates", "works", "light", "position", "position-off", "charge"}
-MEASURED = {"volts", "back-volts", "drop", "joint-drop", "continuity", "open-contact"}
+MEASURED = {"volts", "loss", "back-volts", "drop", "joint-drop", "continuity", "open-contact"}
 FUSES = {"fuse-look", "fuse-swap"}
 
 

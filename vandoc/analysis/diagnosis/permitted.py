@@ -24,6 +24,7 @@ Kind = Literal[
     "fuse-swap",
     "charge",
     "volts",
+    "loss",
     "back-volts",
     "drop",
     "joint-drop",

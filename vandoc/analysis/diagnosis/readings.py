@@ -7,7 +7,7 @@ from vandoc.analysis.diagnosis.families import Families
 from vandoc.analysis.diagnosis.observations import Faults, Observation
 from vandoc.analysis.diagnosis.permitted import MAX_MEASURED_V
 from vandoc.analysis.diagnosis.question_factory import QuestionFactory, Subject
-from vandoc.analysis.diagnosis.trial import Point, Trial
+from vandoc.analysis.diagnosis.trial import Activity, Point, Trial
 from vandoc.ground.data import constant
 from vandoc.physics.network.graph import Edge
 
@@ -27,6 +27,7 @@ class Readings(QuestionFactory):
         super().__init__(families)
         self.conditions = conditions
         self._reference = next((f"{ident}.-" for ident in self.batteries()), None)
+        self._battery_plus = next((f"{ident}.+" for ident in self.batteries()), "")
         self._panels = self._beside_panels()
 
     def volts(self, terminal: str, trial: Trial) -> Iterator[Observation]:
@@ -45,6 +46,9 @@ class Readings(QuestionFactory):
             return 0.0 if signal in point.stopped else point.across_v(terminal, reference)
 
         place = self._place(terminal)
+        if not own and terminal not in self.network.negative and self._is_relative(healthy, terminal, trial):
+            yield self._loss((terminal,), (terminal, reference), trial)
+            return
         if terminal in self.network.negative:
             limit = 2 * abs(healthy) + constant("bad connection").value * self.system.van.nominal_v
 
@@ -64,11 +68,38 @@ class Readings(QuestionFactory):
         if healthy <= 0:
             return
 
+        if self._is_relative(healthy, plus, trial):
+            yield self._loss((plus, minus), (plus, minus), trial)
+            return
+
         def read(_faults: Faults, point: Point) -> float:
             return point.across_v(plus, minus)
 
         about = Subject("volts", (plus, minus), self._place(thing))
         yield self._reading(about, trial, read, *self._supply_bands(healthy, trial))
+
+    def _is_relative(self, healthy: float, terminal: str, trial: Trial) -> bool:
+        """Whether a reading is taken against that across the battery: in use, at its voltage."""
+        if trial.doing is not Activity.USE or self._reference is None or terminal == self._battery_plus:
+            return False
+        usual = self.bench.healthy(trial).across_v(self._battery_plus, self._reference)
+        return abs(healthy - usual) < constant("like the battery").value * usual
+
+    def _loss(self, subjects: tuple[str, ...], ends: tuple[str, str], trial: Trial) -> Observation:
+        """The voltage across the battery less that at a place, in the same state: charge and gain cancel."""
+        plus, minus = self._battery_plus, str(self._reference)
+        healthy = self.bench.healthy(trial)
+        usual = healthy.across_v(plus, minus)
+        small = healthy.across_v(plus, minus) - healthy.across_v(*ends)
+        bad = 2 * abs(small) + constant("bad connection").value * self.system.van.nominal_v
+        gone = (1 - constant("dead").value) * usual
+
+        def read(_faults: Faults, point: Point) -> float:
+            return point.across_v(plus, minus) - point.across_v(*ends)
+
+        about = Subject("loss", subjects, self._place(ends[0]))
+        words = ("near nothing", "too high", "nothing")
+        return self._reading(about, trial, read, (bad, gone), words)
 
     def _beside_panels(self) -> dict[str, str]:
         """The terminals connected to solar panels only, each with the negative terminal of the panels."""

@@ -21,7 +21,7 @@ from vandoc.physics.network.graph import FuseLink
 RESISTANCE = ("continuity", "open-contact")
 ALONG_EDGE = ("drop", "joint-drop", *RESISTANCE)
 OBSERVED = ("works", "light")
-MEASURED = ("volts", "back-volts", *ALONG_EDGE)
+MEASURED = ("volts", "loss", "back-volts", *ALONG_EDGE)
 
 
 @dataclass(frozen=True)
@@ -228,6 +228,7 @@ def _measured(book: Book, question: Question) -> QuestionView:
         "start": terminal_name(book, edge.start) if edge else "",
         "end": terminal_name(book, edge.end) if edge else "",
         "spot": terminal_name(book, subjects[-1]),
+        "battery": book.name(next(iter(book.leisure))),
         "limit": stated(constant("continuity").value, "Ω"),
     }
     place = place_of(book, edge.start if edge and kind != "joint-drop" else subjects[-1])
