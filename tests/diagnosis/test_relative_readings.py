@@ -1,4 +1,4 @@
-"""Readings in use are taken against the battery: neither its charge nor the meter's error changes an answer."""
+"""Readings in use are taken against the battery: neither charge nor the meter's error changes an answer."""
 
 import pytest
 
@@ -15,7 +15,7 @@ def reading(diagnosis, ident: str):
 
 
 def scaled(point: SolvedTrial, share: float) -> SolvedTrial:
-    """The same van with all voltages a little lower, as a less charged battery or another meter shows them."""
+    """The same van with all voltages a little lower, as with less charge or another meter."""
     volts = {end: share * value for end, value in point.volts.items()}
     return SolvedTrial(point.change, volts, point.amps, point.device_amps, point.stopped)
 
