@@ -156,7 +156,7 @@ WRONG = [
     ("what,id,length\nsegment,lamp,1 m\n", "2:2: 'lamp' is not the id of a segment;"),
     ("what,id,length\nsegment,lamp 3,1 m\n", "2:2: the next segment of this circuit is number 2"),
     ("what,id,length\nsegment,lump 1,1 m\n", "2:2: there is no circuit 'lump';"),
-    ("what,id,to,length\nsegment,lamp 1,fan,1 m\n", "2:3: circuits[0].cable[0].to: there is no switch, connector or load"),
+    ("what,id,to,length\nsegment,lamp 1,fan,1 m\n", "2:3: circuits[0].cable[0].to: there is no switch,"),
 ]
 
 
