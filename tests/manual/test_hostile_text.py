@@ -203,4 +203,4 @@ def test_titles_and_the_page_frame_hold_no_markup(manuals):
         if isinstance(text, str) and text.startswith("---\ntitle: "):
             titles.append(text.splitlines()[1])
     for title in titles:
-        assert not {"<", ">"} & set(title), title
+        assert not {"<", ">"} & set(str(title)), title
