@@ -10,6 +10,7 @@ minutes is stopped.
 """
 
 import argparse
+import json
 import os
 import shutil
 import subprocess
@@ -47,7 +48,8 @@ from tests.vans.small import SMALL  # noqa: E402
 
 def van_file(seed: int, circuits: int, left_open: bool) -> dict[str, Any]:
     """Return a van; its wiring is that of the generated vans, and its sizes may be left open."""
-    plain: dict[str, Any] = _Van(Random(seed), circuits).file()
+    # Over JSON, so that nothing is shared: YAML would write it as an alias.
+    plain: dict[str, Any] = json.loads(json.dumps(_Van(Random(seed), circuits).file()))
     if left_open:
         chains = [circuit["cable"] for circuit in plain["circuits"]]
         segments = [one for chain in chains for one in (chain if isinstance(chain, list) else [chain])]
