@@ -28,7 +28,7 @@ def _isolated(system: System, network: Network) -> Iterator[Measurement]:
     most = constant("dead terminal")
     minus = next((f"{ident}.-" for ident in system.leisure), None)
     kinds = [("isolated", False)]
-    if any(piece.supplies(12) and piece.kind == "solar-array" for piece in system.equipment.values()):
+    if any(source.charges_from == "solar" for source in network.sources):
         kinds.append(("isolated-by-day", True))
     for kind, light in kinds:
         off = isolation.Condition(engine=False, hook_up=False, light=light, opened=frozenset(isolators))
