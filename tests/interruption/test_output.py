@@ -9,10 +9,10 @@ pytestmark = pytest.mark.usefixtures("interruptible")
 LAST = 2  # renames of the whole folder, where there are such
 
 
-@pytest.mark.parametrize(("name", "count"), [("new", 100), ("print", 5), ("build", 3)])
+@pytest.mark.parametrize(("name", "count"), [("new", 100), ("print", 5), ("build", 3), ("mkdocs", 2)])
 def test_nothing_is_lost_and_the_next_run_works(tmp_path, name, count):
     subject = subjects(tmp_path)[name]()
-    assert len(subject.calls) > (10 if name != "build" else 100)
+    assert len(subject.calls) > (10 if name in ("new", "print") else 100)
     assert subject.new != subject.old
     swaps = [call for call in subject.calls if call.name.startswith("rename") and "tern" in call.given]
     chosen = dict.fromkeys([*sample(subject.calls, count), *swaps[-LAST:]])

@@ -14,7 +14,7 @@ from mkdocs.structure.pages import Page
 
 from vandoc.doors.build import read, write_manual
 from vandoc.doors.output import MARK, WORDS, Lock, Mark, Sources, mark_of, refuse, sources_of
-from vandoc.doors.publish import apply_settings, keep_offline, navigation, own_problems
+from vandoc.doors.publish import DiskError, apply_settings, keep_offline, navigation, own_problems
 from vandoc.ground.errors import ChecksFailedError, VandocError
 from vandoc.ground.extensions import ignored
 from vandoc.ground.messages import Messages
@@ -151,10 +151,12 @@ class VandocPlugin(BasePlugin[VandocConfig]):
                 self.lock.write(mark_of(site, "manual").text())
                 self.lock.release()
 
-    def on_build_error(self, *, error: Exception) -> None:  # noqa: ARG002
-        """Let another build have the output folder."""
+    def on_build_error(self, *, error: Exception) -> None:
+        """Let another build have the output folder; say in one line what the disk refused."""
         if self.lock is not None:
             self.lock.release()
+            if isinstance(error, OSError):
+                raise DiskError(error, self.lock.path.parent) from error
 
 
 def _sources(van_file: Path, config: MkDocsConfig) -> Sources:

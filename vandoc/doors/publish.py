@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import yaml
 
+from vandoc.doors.output import WORDS as OUTPUT
 from vandoc.doors.output import fresh_folder, name_of, sources_of
 from vandoc.ground.errors import VandocError
 from vandoc.ground.languages import translation
@@ -178,6 +179,23 @@ def withdraw(van_file: Path, out: Path) -> Path:
     return target
 
 
+class DiskError(PluginError):
+    """What the disk refused while MkDocs built.
+
+    Parameters
+    ----------
+    refusal : OSError
+    site : Path
+        Named where the system names no file.
+    """
+
+    def __init__(self, refusal: OSError, site: Path) -> None:
+        path, reason = Path(refusal.filename2 or refusal.filename or site), refusal.strerror or refusal
+        said = OUTPUT.say("unwritable", path=path, reason=reason)
+        super().__init__(said if path.is_relative_to(site) else f"{path}: {reason}")
+        self.refusal = refusal
+
+
 def _build(van_file: Path, docs: Path, site: Path, *, strict: bool) -> None:
     text = yaml.safe_dump(
         {
@@ -196,6 +214,8 @@ def _build(van_file: Path, docs: Path, site: Path, *, strict: bool) -> None:
             build(load_config(BytesIO(text.encode()), config_file_path=here))
         except MkDocsException as error:
             plugin_error = error if isinstance(error, PluginError) else error.__context__
+            if isinstance(plugin_error, DiskError):
+                raise plugin_error.refusal from None
             if isinstance(plugin_error, PluginError) and isinstance(plugin_error.__cause__, VandocError):
                 raise plugin_error.__cause__ from None
             raise VandocError("\n".join(warnings) or str(error)) from error
