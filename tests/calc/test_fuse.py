@@ -25,7 +25,9 @@ TYPE_E = {
 
 
 def test_families_are_those_of_van_files():
-    assert list(FAMILIES) == ["C", "E", "F", "SF30", "SF51", "single-bolt", "class-T", "ANL", "breaker"]
+    blades, bolted = ["C", "E", "F"], ["SF30", "SF51", "single-bolt", "class-T", "ANL"]
+    cartridges = ["glass", "gPV"]  # IEC 60127-2, IEC 60269-6
+    assert list(FAMILIES) == [*blades, *bolted, *cartridges, "breaker"]
 
 
 @pytest.mark.parametrize(("rating_a", "word"), TYPES_C_AND_F.items())

@@ -8,8 +8,10 @@ from jinja2 import nodes
 
 from tests.words.rules import read_yaml
 from vandoc.ground.chemistry import Care, known
+from vandoc.ground.unknown import UNKNOWN_TEXT
 from vandoc.judgement.checks.finding import SEVERITIES
 from vandoc.model import equipment as eq
+from vandoc.model.fitted import OF_WORKSHOP
 from vandoc.pages.manual.electrician.pieces import NOT_DATA
 from vandoc.pages.manual.page import CAUTIONS
 from vandoc.pages.manual.text import HERE, WORDS, catalogue, environment
@@ -66,7 +68,7 @@ def test_every_value_that_a_wording_asks_for_is_given():
 
 def test_every_choice_of_the_model_has_its_words():
     assert all(kind.words()["name"] for kind in eq.kinds().values())
-    assert set(WORDS["family"]) == set(get_args(eq.FuseFamily))
+    assert set(WORDS["family"]) == {*get_args(eq.FuseFamily), UNKNOWN_TEXT}
     assert set(WORDS["severity"]) == set(SEVERITIES)
     texts = {path.name.removesuffix(".md.j2") for path in TEMPLATES.glob("**/owner/chemistry/*")}
     assert texts == {*get_args(Care), "unknown"}
@@ -78,6 +80,11 @@ def test_every_field_of_an_item_has_its_words():
     for part in (*eq.kinds().values(), eq.Profile, eq.Hours):
         fields |= set(part.model_fields) - NOT_DATA
     assert set(WORDS["field"]) >= fields
+
+
+def test_what_the_workshop_bought_has_no_words_on_pages():
+    assert OF_WORKSHOP <= NOT_DATA
+    assert not OF_WORKSHOP & set(WORDS["field"])
 
 
 def test_no_prose_of_pages_is_in_code():

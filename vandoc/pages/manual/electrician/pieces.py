@@ -33,6 +33,7 @@ NOT_DATA = {
     "notes",
     "fuses",
     "shunt",
+    *OF_WORKSHOP,  # never published
 }
 ONLY_STATED = ("designation", "termination")  # nothing is missing without them
 SIZES = ("stated_ah", "stated_a")  # fields that may hold a proposed value
@@ -191,7 +192,7 @@ def _facts(part: BaseModel) -> Iterator[tuple[str, str]]:
     if isinstance(part, eq.Piece):
         labels = labels | part.words().get("field", {})
     for name in type(part).model_fields:
-        if name in NOT_DATA or name in OF_WORKSHOP:
+        if name in NOT_DATA:
             continue
         value = getattr(part, name)
         if value is None and name in ONLY_STATED:
