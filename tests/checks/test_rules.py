@@ -289,7 +289,6 @@ FAULTS = [
         "hook-up-minus",
         ("cables", "hook-up-minus"),
         cable("hook-up-minus", "bunched", 20),
-        also=frozenset({"return-below-chargers"}),
     ),
     Fault(
         "cable-above-capacity",
