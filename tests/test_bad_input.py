@@ -179,7 +179,7 @@ WRONG = {
         "van.yml:9:3: equipment.house: 'chemistry' is missing; add it",
         "van.yml:9:53: equipment.house.chemistrie: 'chemistrie' is not a valid key here; did you mean 'chemistry'?",
     ]),
-    "unknown section": (("workshop:", "colour: red\nworkshop:"), ["van.yml:5:1: colour: 'colour' is not a valid key here; valid keys: format, van, workshop, places, equipment, loads, cable_defaults, cables, circuits, use, mains, alarms, installation, commissioning, services, reviewed, texts"]),
+    "unknown section": (("workshop:", "colour: red\nworkshop:"), ["van.yml:5:1: colour: 'colour' is not a valid key here; valid keys: format, van, workshop, places, equipment, loads, cable_defaults, cables, circuits, use, mains, alarms, installation, commissioning, services, reviewed, documented, texts"]),
     "missing section": (("workshop: {name: Somebody}", ""), ["van.yml:1:1: the file: 'workshop' is missing; add it"]),
     "unknown kind": (("kind: battery", "kind: batery"), ["van.yml:9:17: equipment.house.kind: 'batery' is not a kind of equipment; did you mean 'battery'?"]),
     "unknown choice": (("chemistry: AGM", "chemistry: NiCd"), ["van.yml:9:64: equipment.house.chemistry: 'NiCd' is not valid here; use 'flooded', 'EFB', 'AGM', 'gel', 'lead-carbon', 'LiFePO4', 'NMC', 'LTO' or 'sodium-ion'"]),
@@ -221,7 +221,7 @@ WRONG = {
     "section of a wrong kind": (("workshop: {name: Somebody}", "workshop: 3"), ["van.yml:5:11: workshop: 3 is not valid here; enter a group of 'key: value' lines"]),
     "comma in a number": (("length: 1 m}", "length: 1,2 m}"), [
         "van.yml:16:44: cables[1].length: 1 needs a unit; write it like '4.2 m'",
-        "van.yml:16:46: cables[1].2 m: '2 m' is not a valid key here; valid keys: area, calculated, length, insulation, bunched, through, sheathed, conduit, buried, metal, colour, id, from, to, torque, vehicle, signal",
+        "van.yml:16:46: cables[1].2 m: '2 m' is not a valid key here; valid keys: area, calculated, length, insulation, bunched, through, sheathed, conduit, buried, metal, colour, id, from, to, designation, torque, vehicle, signal",
     ]),
     "wrong gauge": (("length: 1 m}", "length: 1 m, area: 99 AWG}"), None),
     "too thin a gauge": (("length: 1 m}", "length: 1 m, area: 30 AWG}"), ["van.yml:16:55: cables[1].area: '30 AWG' is out of range; use a cable of 0.5 to 120 mm²"]),

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from click.testing import CliRunner
 
-from tests.interruption.harness import Call, changing_calls
+from tests.interruption.harness import Call, Ended, StrayError, changing_calls, run
 from tests.recording.vans import SMALL
 from vandoc.doors.cli import main
 from vandoc.doors.recording import journal_of
@@ -101,6 +101,23 @@ def calls_of(job: Job, path: Path) -> tuple[dict[str, bytes], dict[str, bytes], 
     assert first != last
     put_back(path, first)
     return first, last, calls
+
+
+def stop(job: Job, path: Path, first: dict[str, bytes], call: Call, fault: str = "KILL") -> Ended:
+    """Put a van's files back, run the command and stop it at a call.
+
+    Python lists a folder of modules again if it has changed, for instance because other tests run. All later
+    calls then have another number. What Python has listed is kept by a run that nobody stops, so the command
+    is stopped after one such run again.
+    """
+    put_back(path, first)
+    try:
+        return run(lambda: job.run(path), call, fault)
+    except StrayError:
+        put_back(path, first)
+        job.run(path)
+        put_back(path, first)
+        return run(lambda: job.run(path), call, fault)
 
 
 def put_back(path: Path, files: dict[str, bytes]) -> None:

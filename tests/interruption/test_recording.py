@@ -5,15 +5,15 @@ The benchmark `tests/benchmarks/interrupted_recording.py` then runs every other 
 
 import pytest
 
-from tests.interruption.harness import run, sample
+from tests.interruption.harness import sample
 from tests.interruption.recording import (
     JOBS,
     calls_of,
     content,
     edited_then_archived,
     go_on,
-    put_back,
     sound,
+    stop,
     van,
 )
 
@@ -27,8 +27,7 @@ def test_a_stop_at_any_call_loses_no_answer_and_the_next_run_ends_as_if_there_wa
     assert len(calls) > 15
     print(f"{job.command}: {len(calls)} calls")
     for call in calls:
-        put_back(path, first)
-        assert run(lambda: job.run(path), call).killed
+        assert stop(job, path, first, call).killed
         sound(path)
         go_on(job, path, first, last)
 
@@ -39,8 +38,7 @@ def test_after_a_stop_and_one_more_edit_of_the_file_it_can_be_archived(tmp_path,
     first, _, calls = calls_of(job, path)
     steps = [call for call in calls if call.name.startswith("rename")]
     for call in [*steps, *sample(calls, 6)]:
-        put_back(path, first)
-        assert run(lambda: job.run(path), call).killed
+        assert stop(job, path, first, call).killed
         edited_then_archived(path)
 
 
@@ -51,8 +49,7 @@ def test_a_disk_that_is_full_at_any_step_loses_no_answer(tmp_path, job):
     taking_space = [call for call in calls if call.name in ("write", "openat", "fsync")]
     told = 0
     for call in sample(taking_space, 8):
-        put_back(path, first)
-        ended = run(lambda: job.run(path), call, "ENOSPC")
+        ended = stop(job, path, first, call, "ENOSPC")
         assert (ended.killed, ended.status) == (False, 0), ended.text
         sound(path)
         if ended.text.startswith("0\n"):  # a folder that cannot be synchronised stops nothing

@@ -148,7 +148,7 @@ def test_the_calendar_holds_its_events_and_no_more(made: Path) -> None:
 
 def test_what_is_printed_does_nothing_by_itself(made: Path) -> None:
     paths = files(made, ".pdf")
-    assert {path.stem for path in paths} == {"labels", "owner", "electrician"}
+    assert {path.stem for path in paths} == {"labels", "bench", "owner", "electrician"}
     assert_nothing_happens_by_itself(paths)
 
 

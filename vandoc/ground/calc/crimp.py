@@ -48,7 +48,7 @@ def least_pull(area_mm2: float) -> Pull:
     Examples
     --------
     >>> round(least_pull(16.0).newtons), round(least_pull(95.0).newtons)
-    (512, 1335)
+    (506, 1335)
 
     References
     ----------
