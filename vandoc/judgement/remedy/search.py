@@ -53,6 +53,10 @@ class _FaultToCure:
         Whether a change was left untried because no trials were left.
     doubtful : Change or None
         The nearest change that cures the fault and raises a question.
+    followed : set
+        What was changed by those that were combined with others, and the faults that they left.
+    later : list of Change
+        Changes of the same values that left the same faults, to combine with others if all else fails.
     """
 
     breach: Breach
@@ -61,6 +65,8 @@ class _FaultToCure:
     doubtful: Change | None = None
     tried: bool = False
     untried: bool = False
+    followed: set[tuple[frozenset[Trail], frozenset[Key]]] = field(default_factory=set)
+    later: list[Change] = field(default_factory=list)
 
 
 @dataclass
@@ -119,12 +125,13 @@ class _Search:
         """
         if len(change.parts) < MAX_TOGETHER:
             made = {part.edits[0][0] for part in change.parts}
-            for new in self._left(change, breach)[:1]:
+            for new in self.left(change, breach)[:1]:
                 for other in _candidates(self.after(change), new):
                     if other.also is None and other.edits[0][0] not in made:
                         yield change.together_with(other)
 
-    def _left(self, change: Change, breach: Breach) -> list[Breach]:
+    def left(self, change: Change, breach: Breach) -> list[Breach]:
+        """Return the fails that a change causes, or the same fault where another fuse still causes it."""
         if self._gone(change, breach):
             return self._added(change)
         same = [one for one in self.outcomes[change].breaches if _fails(one) and _key(one) == _key(breach)]
@@ -228,6 +235,8 @@ def _may_refuse(rule: Rule) -> bool:
 
 def _try_next(search: _Search, one: _FaultToCure) -> bool:
     """Try the next change for a fault; False if the search for it has ended."""
+    while one.later and not one.left:
+        _combine(search, one, one.later.pop(0))
     if not one.left or _too_far(one, one.left[0]):
         return False
     change = one.left.pop(0)
@@ -237,15 +246,32 @@ def _try_next(search: _Search, one: _FaultToCure) -> bool:
         one.untried = True
         return False
     if not outcome:
-        many = MAX_SECOND_CHANGES if change.also is None else 1  # a chain has no branches
-        more = islice(search.companions(change, one.breach), many)
-        one.left = sorted([*one.left, *more], key=lambda left: left.nearness)
+        if _is_followed(search, one, change):
+            one.later.append(change)
+        else:
+            _combine(search, one, change)
         return True
     if search.asks(change):
         one.doubtful = one.doubtful or change
         return True
     one.found = change
     return False
+
+
+def _is_followed(search: _Search, one: _FaultToCure, change: Change) -> bool:
+    """Whether a nearer change of the same values left the same faults, so that its companions come first."""
+    values = frozenset(part.edits[0][0] for part in change.parts)
+    found = values, frozenset(_key(left) for left in search.left(change, one.breach))
+    known = found in one.followed
+    one.followed.add(found)
+    return known
+
+
+def _combine(search: _Search, one: _FaultToCure, change: Change) -> None:
+    """Put a change that failed among those to try, combined with others."""
+    many = MAX_SECOND_CHANGES if change.also is None else 1  # a chain has no branches
+    more = islice(search.companions(change, one.breach), many)
+    one.left = sorted([*one.left, *more], key=lambda left: left.nearness)
 
 
 def _too_far(one: _FaultToCure, change: Change) -> bool:
