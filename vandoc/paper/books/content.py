@@ -20,6 +20,7 @@ ON_SCREEN = {"form", "script", "button", "input", "select", "style"}
 ON_SCREEN_CLASSES = {"swipe", "twin", "needs-script", "footnote-backref", "saved", "ways", "gallery"}
 REPEATED_CLASSES = {"whom", "onward", "seen"}  # the telephone number is on each page, lights are in the text
 MANY, SHORT = 6, 40  # items of a list, and characters of each item, for two columns
+BRIEF = 4  # characters of an answer in a fault tree, for two answers on one line
 WIDE = 560.0  # px from which a drawing needs the full width of an A5 page
 
 
@@ -119,6 +120,30 @@ def _briefly(root: ET.Element) -> None:
             for child in list(parent):
                 if child.tag == "figure" or classes(child) & REPEATED_CLASSES:
                     _removed(parent, child)
+        for found in tree.iter("ul"):
+            if "choices" in classes(found) and _is_short(found):
+                found.set("class", "choices short")
+        for more in tree.iter("details"):
+            for found in more.findall("ul"):
+                _run_on(found)
+    for parent in list(root.iter()):
+        for child in list(parent):
+            if "tree" in classes(child):  # what holds for every step is read before the first
+                parent.remove(child)
+                parent.append(child)
+
+
+def _run_on(items: ET.Element) -> None:
+    """Turn a list of whole sentences into one paragraph with all of them."""
+    said = [" ".join("".join(item.itertext()).split()) for item in items]
+    items.clear()
+    items.tag, items.text = "p", " ".join(f"•\u00a0{one}" for one in said)
+
+
+def _is_short(choices: ET.Element) -> bool:
+    """Whether every answer is a single short word, so that all fit side by side."""
+    answers = ["".join(answer.itertext()).strip() for answer in choices.iter("strong")]
+    return len(answers) == 2 and all(len(answer) <= BRIEF for answer in answers)
 
 
 def _removed(parent: ET.Element, child: ET.Element) -> None:
