@@ -122,7 +122,7 @@ def _briefly(root: ET.Element) -> None:
                     _removed(parent, child)
         for found in tree.iter("ul"):
             if "choices" in classes(found) and _is_short(found):
-                found.set("class", "choices short")
+                found.set("class", " ".join(("choices", "short")))
         for more in tree.iter("details"):
             for found in more.findall("ul"):
                 _run_on(found)
