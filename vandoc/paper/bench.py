@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 
 from vandoc.pages.manual import lists
-from vandoc.pages.manual.book import Book, last_day
-from vandoc.paper.pdf import FAMILY, to_pdf
+from vandoc.pages.manual.book import Book
+from vandoc.paper.heads import head_of
+from vandoc.paper.pdf import to_pdf
 from vandoc.paper.words import environment, say
 
 NARROW = frozenset({"length_unit", "label", "part_sheet"})  # paper has no room for what a file has
@@ -29,12 +30,8 @@ def print_bench(book: Book, *, draft: bool) -> bytes:
     VandocError
         If the PDF library is missing.
     """
-    last = last_day(book.system)
     view: dict[str, object] = {
-        "family": FAMILY,
-        "van": book.system.van,
-        "revision": book.revision_in_print,
-        "date": last.isoformat() if last else None,
+        **head_of(book),
         "draft": draft,
         "sheets": [_sheet(key, table) for key, table in lists.bench_tables(book).items() if table.rows],
     }

@@ -2,10 +2,11 @@
 
 from markupsafe import Markup
 
-from vandoc.pages.manual.book import Book, last_day
+from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.documented import measuring_sheet
 from vandoc.pages.manual.page import caution
-from vandoc.paper.pdf import FAMILY, to_pdf
+from vandoc.paper.heads import head_of
+from vandoc.paper.pdf import to_pdf
 from vandoc.paper.words import environment, say
 
 
@@ -17,12 +18,8 @@ def print_measuring(book: Book) -> bytes:
     VandocError
         If the PDF library is missing.
     """
-    last = last_day(book.system)
     view: dict[str, object] = {
-        "family": FAMILY,
-        "van": book.system.van,
-        "revision": book.revision_in_print,
-        "date": last.isoformat() if last else None,
+        **head_of(book),
         "caution": Markup(caution("live-measuring")),
         "sheet": measuring_sheet(book),
     }
