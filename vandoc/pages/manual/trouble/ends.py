@@ -9,7 +9,7 @@ from vandoc.analysis.diagnosis.repairs import REPAIRED, causes_named
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.text import TROUBLE, tell
 from vandoc.pages.manual.trouble.gate_text import gate_end
-from vandoc.pages.manual.trouble.naming import part_name, place_of
+from vandoc.pages.manual.trouble.naming import part_ids, part_name, place_of
 from vandoc.pages.manual.trouble.numbered import NumberedStep, entry
 from vandoc.pages.manual.trouble.question_text import LocationView, PageDrawings, charging
 from vandoc.pages.manual.trouble.symptoms import Fault, blamed_source, name_of, path_of, title_of
@@ -26,6 +26,8 @@ class SuspectPart:
     name: str
     what: str
     where: str
+    part: str
+    kinds: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -108,7 +110,7 @@ def end_of(
 
 def _no_fault(book: Book, answer: str, values: dict[str, str]) -> End:
     title, do = gate_end(book, answer, values)
-    return End("nothing", title, do, True)
+    return End(f"nothing.{answer}", title, do, True)
 
 
 def tracing_end(book: Book, fault: Fault, step: EndNode) -> End:
@@ -146,10 +148,12 @@ def _parts(book: Book, causes: tuple[Cause, ...]) -> Iterator[SuspectPart]:
     for cause in causes:
         weights[cause.part] = weights.get(cause.part, 0.0) + cause.weight
     for part in sorted(weights, key=lambda part: -weights[part]):
-        kinds = [cause.kind for cause in causes if cause.part == part]
+        kinds = tuple(dict.fromkeys(cause.kind for cause in causes if cause.part == part))
         place = place_of(book, part)
         yield SuspectPart(
             part_name(book, part),
             tell("or").join(dict.fromkeys(tell(f"trouble.{kind}") for kind in kinds)),
             book.where(place).label if place else "",
+            part_ids(book, part),
+            kinds,
         )

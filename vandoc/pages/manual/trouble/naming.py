@@ -70,6 +70,12 @@ def place_of(book: Book, part: str) -> str | None:
     return book.place_id(owner_of(part))
 
 
+def part_ids(book: Book, part: str) -> str:
+    """Return the id of a faulty part; for a cable, those of the terminals at its ends."""
+    conductor = book.network.conductors.get(part)
+    return f"{conductor.start}, {conductor.end}" if conductor else part
+
+
 def cause_words(book: Book, cause: Cause) -> str:
     """Return a cause as a phrase."""
     spot = spot_of(cause)

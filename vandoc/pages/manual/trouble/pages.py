@@ -13,10 +13,12 @@ from vandoc.pages.manual.book import Book, PlaceView
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import TROUBLE, Markup, say, tell, upper_first
 from vandoc.pages.manual.trouble.ends import End, end_of, tracing_end
-from vandoc.pages.manual.trouble.naming import cause_words, key, place_of, spot_of
+from vandoc.pages.manual.trouble.naming import cause_words, key, part_ids, place_of, spot_of
 from vandoc.pages.manual.trouble.numbered import NumberedStep, numbered
 from vandoc.pages.manual.trouble.question_text import (
+    MEASURED,
     OBSERVED,
+    RESISTANCE,
     LocationView,
     PageDrawings,
     QuestionView,
@@ -57,12 +59,19 @@ class FoundCause:
     words: str
     where: PlaceView | None
     repair: str
+    kind: str
+    part: str
+    spot: str
 
 
 @dataclass(frozen=True)
 class AnswerLink:
-    """An answer with the number of the next step, or with the causes found if it is the last."""
+    """An answer with the number of the next step, or with the causes found if it is the last.
 
+    Its key is empty if its words state the limits of a reading.
+    """
+
+    key: str
     words: str
     drawing: Markup | None
     onward: int
@@ -168,7 +177,7 @@ def _owner_step(
         return OwnerStep(one.number, one.back, words, _ways(words, one), None)
     then = tell(f"then.{fault.kind}") if one.onward else ""
     ways = tuple(
-        AnswerLink(tell(f"answer.repair.{key(answer)}"), None, after) for answer, after in one.onward
+        AnswerLink(answer, tell(f"answer.repair.{key(answer)}"), None, after) for answer, after in one.onward
     )
     return OwnerStep(one.number, one.back, None, ways, end_of(fault, title, one, onward, gallery), then)
 
@@ -183,7 +192,11 @@ def _tells_during(steps: Iterable[NumberedStep]) -> bool:
 
 def _ways(words: QuestionView, one: NumberedStep) -> tuple[AnswerLink, ...]:
     onward = dict(one.onward)
-    return tuple(AnswerLink(answer.words, answer.drawing, onward[answer.key]) for answer in words.answers)
+    is_read = words.kind in MEASURED and words.kind not in RESISTANCE
+    return tuple(
+        AnswerLink("" if is_read else answer.key, answer.words, answer.drawing, onward[answer.key])
+        for answer in words.answers
+    )
 
 
 def _electrician_page(book: Book, fault: Fault) -> Page:
@@ -212,14 +225,14 @@ def _tracing_step(
     book: Book, fault: Fault, one: NumberedStep, steps: dict[int, NumberedStep], during: bool
 ) -> TracingStep:
     if causes_named(one.step):
-        return TracingStep(one.number, one.back, None, (_answer_with_causes(book, "", one),), _after(one))
+        return TracingStep(one.number, one.back, None, (_answer_with_causes(book, "", "", one),), _after(one))
     if isinstance(one.step, EndNode):
         return TracingStep(one.number, one.back, None, (), 0, tracing_end(book, fault, one.step))
     words = question_view(
         book, one.step.question, one.number, during=during, blamed=blamed_source(book, fault)
     )
     ways = [
-        way if way.onward > 0 else _answer_with_causes(book, way.words, steps[way.onward])
+        way if way.onward > 0 else _answer_with_causes(book, way.key, way.words, steps[way.onward])
         for way in _ways(words, one)
     ]
     after = max((_after(steps[number]) for _, number in one.onward if number < 0), default=0)
@@ -231,16 +244,23 @@ def _after(one: NumberedStep) -> int:
     return dict(one.onward).get(NO_CHANGE, 0)
 
 
-def _answer_with_causes(book: Book, words: str, one: NumberedStep) -> AnswerLink:
+def _answer_with_causes(book: Book, answer: str, words: str, one: NumberedStep) -> AnswerLink:
     """Return an answer with the causes that it identifies."""
     causes = tuple(_found(book, cause) for cause in causes_named(one.step))
     end = end_named(one.step)
     unsure = end is not None and end.kind == UNCONFIRMED
     found = tell("found.unconfirmed" if unsure else "found.one" if len(causes) == 1 else "found.several")
-    return AnswerLink(words, None, one.number, found, causes)
+    return AnswerLink(answer, words, None, one.number, found, causes)
 
 
 def _found(book: Book, cause: Cause) -> FoundCause:
     place = place_of(book, spot_of(cause) or cause.part)
     words = upper_first(cause_words(book, cause))
-    return FoundCause(words, book.where(place) if place else None, tell(f"repair.{cause.kind}"))
+    return FoundCause(
+        words,
+        book.where(place) if place else None,
+        tell(f"repair.{cause.kind}"),
+        cause.kind,
+        part_ids(book, cause.part),
+        spot_of(cause) or "",
+    )

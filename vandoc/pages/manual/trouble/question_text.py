@@ -16,11 +16,12 @@ from vandoc.pages.manual.fuse_looks import board_drawing, board_words, body_of
 from vandoc.pages.manual.text import TROUBLE, Markup, enumerated, tell, upper_first
 from vandoc.pages.manual.trouble.gate_text import gate_answer
 from vandoc.pages.manual.trouble.naming import key, part_name, place_of, terminal_name
-from vandoc.physics.network.graph import FuseLink
+from vandoc.physics.network.graph import Edge, FuseLink
 
 RESISTANCE = ("continuity", "open-contact")
 ALONG_EDGE = ("drop", "joint-drop", *RESISTANCE)
 OBSERVED = ("works", "light")
+SEPARATOR = ", "
 MEASURED = ("volts", "loss", "back-volts", *ALONG_EDGE)
 
 
@@ -85,6 +86,10 @@ class QuestionView:
         Location, in the owner's terms.
     access : str
         Access to the location.
+    at : str
+        The ids of what is looked at, or of the terminals that the probes touch.
+    state : tuple of (str, str)
+        The operating state unless it is plain use, by name of its attribute: `during`, `on`, `lamp`.
     """
 
     kind: str
@@ -95,6 +100,8 @@ class QuestionView:
     looks: tuple[LocationView, ...] = ()
     place: str = ""
     access: str = ""
+    at: str = ""
+    state: tuple[tuple[str, str], ...] = ()
 
 
 def question_view(
@@ -152,6 +159,8 @@ def question_view(
         tuple(_looks(question, fuse, place, gallery)) if gallery else (),
         where.label if where else "",
         (where.access or "") if where and question.kind not in ("works", "charge") else "",
+        SEPARATOR.join(question.subjects),
+        _state_ids(question),
     )
 
 
@@ -244,7 +253,27 @@ def _measured(book: Book, question: Question) -> QuestionView:
         tuple(_bands(question, values["limit"])),
         (),
         book.where(place).label if place else "",
+        "",
+        SEPARATOR.join(_probes(book, question, edge)),
+        _state_ids(question),
     )
+
+
+def _probes(book: Book, question: Question, edge: Edge | None) -> tuple[str, str]:
+    """The two terminals that the probes touch; at a joint, its terminal and the other end of the cable."""
+    if edge is not None:
+        spot = question.subjects[-1]
+        return (edge.end, edge.start) if spot == edge.end else (edge.start, edge.end)
+    first, *second = question.subjects
+    return first, second[0] if second else f"{next(iter(book.leisure))}.-"
+
+
+def _state_ids(question: Question) -> tuple[tuple[str, str], ...]:
+    """The operating state of the van by ids."""
+    lamps = [f"{device} {stated(watts, 'W')}" for device, watts in question.lamps]
+    during = "" if question.during == Trial.USE.doing.value else question.during
+    state = {"during": during, "on": SEPARATOR.join(question.on), "lamp": SEPARATOR.join(lamps)}
+    return tuple((name, value) for name, value in state.items() if value)
 
 
 def _state(book: Book, question: Question) -> str:
