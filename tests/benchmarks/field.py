@@ -12,19 +12,13 @@ from collections import Counter
 from math import sqrt
 from pathlib import Path
 from random import Random
-from types import ModuleType
 
-from vandoc.analysis.diagnosis.observations import Observation
+from vandoc.analysis.diagnosis.field.met import MetVan, size_drawn
+from vandoc.analysis.diagnosis.field.world_bench import WorldBench
+from vandoc.analysis.diagnosis.field.worlds import World, worlds
 from vandoc.analysis.diagnosis.proof import InjectedFaults, Prover
 from vandoc.analysis.diagnosis.symptoms import Diagnosis, SymptomCase
-from vandoc.analysis.diagnosis.trial import OPEN_OHM, NetworkChange
 from vandoc.doors.build import read
-
-sys.modules["tests"] = ModuleType("tests")  # ours: some packages install one of that name
-sys.modules["tests"].__path__ = [str(Path(__file__).parents[1])]
-
-from tests.diagnosis.world_bench import WorldBench  # noqa: E402 (found only then)
-from tests.diagnosis.worlds import World, spreads, worlds  # noqa: E402
 
 MOST_NAMED = 3
 
@@ -33,49 +27,29 @@ class FieldProver(Prover):
     """A prover whose answers come from one world after another."""
 
     def __init__(self, van, seed: int) -> None:
-        self.van = van
         super().__init__(Diagnosis(van), seed)
-        self._spreads = spreads()
 
     def enter(self, world: World) -> None:
         self._vans.clear()
-        self.world = world
-        self.bench = WorldBench(self.van.system, self.van.network, self.van.wiring, world)
+        self.bench = WorldBench(self.diagnosis.van, world)
 
-    def _changed(self, change: NetworkChange):
-        held, self.diagnosis.bench = self.diagnosis.bench, self.bench
-        try:
-            return super()._changed(change)
-        finally:
-            self.diagnosis.bench = held
+    def _van(self, injected: InjectedFaults) -> MetVan:
+        key = tuple((fault.cause.id, change.key) for fault, change in injected)
+        if key not in self._vans:
+            self._vans[key] = MetVan(self.bench, injected, self._pick)
+        return self._vans[key]
 
     def shows(self, case: SymptomCase, injected: InjectedFaults) -> bool:
-        view = case.symptom.views[0]
-        subject = case.symptom.subject
-        if case.symptom.kind == "stopped" and subject in self._van(injected).solved(view.trial).stopped:
-            return True
-        return super().shows(case, injected)
+        return self._van(injected).shows(case.symptom)
 
     def _answer(self, case, question, injected):
-        if question.kind == "works":
-            observation: Observation = case.observations[question.id]
-            if question.subjects[0] in self._van(injected).solved(observation.trial).stopped:
-                return "no"
-        return super()._answer(case, question, injected)
-
-    def _noisy(self, observation: Observation, value):
-        if isinstance(value, str):
-            return value
-        scatter = self._pick.gauss(0, self._spreads["reading scatter"].high)
-        between_two = observation.question.kind == "loss"  # each of two readings of about the nominal voltage
-        return value * self.world.gain + scatter * (
-            2**0.5 * self.van.system.van.nominal_v if between_two else value
-        )
+        observation = case.observations.get(question.id)
+        if observation is None or question.cures:
+            return super()._answer(case, question, injected)
+        return self._van(injected).answer(observation)
 
     def _drawn(self, fault):
-        if fault.sized and fault.edge and self._pick.random() < self._spreads["open contact"].high:
-            return NetworkChange({fault.edge: OPEN_OHM})
-        return super()._drawn(fault)
+        return size_drawn(fault, self._pick)
 
 
 def wilson(part: int, whole: int) -> str:
@@ -92,7 +66,7 @@ def main(name: str, count: int, seed: int, each: int) -> None:
     van = read(Path("sites") / name / "van.yml")
     prover = FieldProver(van, seed)
     pick, found, failed = Random(seed), Counter(), Counter()
-    for world in worlds(van.system, van.network, count, seed):
+    for world in worlds(van, seed, count):
         prover.enter(world)
         for fault in pick.sample(prover.diagnosis.faults, each):
             injected = ((fault, prover._drawn(fault)),)

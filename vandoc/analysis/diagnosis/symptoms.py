@@ -48,7 +48,7 @@ class Diagnosis:
     """Everything that can go wrong in one van: its faults, symptoms and questions."""
 
     def __init__(self, van: Van) -> None:
-        self.system, self.network = van.system, van.network
+        self.van, self.system, self.network = van, van.system, van.network
         self.bench = FaultBench(van.system, van.network, van.wiring)
         self.faults = faults(van.system, van.network)
         self.families = Families(self.bench)

@@ -4,13 +4,13 @@ A load stops below its own voltage and then draws nothing and stays off, as elec
 and motors, for which no minimum is stated, only weaken.
 """
 
-from tests.diagnosis.worlds import World
+from dataclasses import replace
+
+from vandoc.analysis import Van
+from vandoc.analysis.diagnosis.field.worlds import World
 from vandoc.analysis.diagnosis.injection import FaultBench
 from vandoc.analysis.diagnosis.trial import Activity, NetworkChange, SolvedTrial, Trial
 from vandoc.ground.calc.devices import Battery, Device, Load, Supply
-from vandoc.model.system import System
-from vandoc.physics.network.graph import Network
-from vandoc.physics.network.operating import Wiring
 from vandoc.physics.network.states import VanInState
 
 
@@ -19,21 +19,24 @@ class WorldBench(FaultBench):
 
     Parameters
     ----------
-    system : System
-    network : Network
-    wiring : Wiring
-        The network with its sizes.
+    van : Van
     world : World
     """
 
-    def __init__(self, system: System, network: Network, wiring: Wiring, world: World) -> None:
-        super().__init__(system, network, wiring)
+    def __init__(self, van: Van, world: World) -> None:
+        super().__init__(van.system, van.network, van.wiring)
         self.world = world
         self.ohms = {
             edge: ohm * world.ohms.get(edge, 1.0) + world.lugs_ohm.get(edge, 0.0)
-            for edge, ohm in wiring.cold_ohms.items()
+            for edge, ohm in van.wiring.cold_ohms.items()
         }
-        self._nominal = {one.owner: one.nominal_v for one in network.consumers}
+        self._cuts_out_at = {
+            consumer: lowest * world.cut_out[consumer.owner]
+            for consumer in van.network.consumers
+            if consumer.owner in van.system.loads
+            and (lowest := van.system.loads[consumer.owner].least_v()) is not None
+        }
+        self._sources = {source.owner: source for source in van.network.sources}
 
     def solve(
         self, trial: Trial, change: NetworkChange, stopped: frozenset[str] = frozenset()
@@ -49,17 +52,12 @@ class WorldBench(FaultBench):
             out |= more
 
     def _cutting_out(self, solved: SolvedTrial) -> frozenset[str]:
-        found = set()
-        for consumer in self.network.consumers:
-            load = self.system.loads.get(consumer.owner)
-            if load is None or load.lowest_v is None or consumer.owner not in solved.device_amps:
-                continue
-            if (
-                solved.across_v(consumer.plus, consumer.minus)
-                < load.lowest_v * self.world.cut_out[consumer.owner]
-            ):
-                found.add(consumer.owner)
-        return frozenset(found)
+        return frozenset(
+            consumer.owner
+            for consumer, lowest_v in self._cuts_out_at.items()
+            if consumer.owner in solved.device_amps
+            and solved.across_v(consumer.plus, consumer.minus) < lowest_v
+        )
 
     def _devices(self, trial: Trial, scene: VanInState, change: NetworkChange) -> list[Device]:
         return [self._real(trial, device, change) for device in super()._devices(trial, scene, change)]
@@ -72,12 +70,18 @@ class WorldBench(FaultBench):
             if trial.charging and device.name not in change.volts:
                 volts += self.world.taken_on_v[device.name]
             return Battery(*ends, volts, device.ohm * self.world.ageing[device.name])
-        if isinstance(device, Supply) and self._is_vehicle(device.name):
-            volts = device.volts * self.world.alternator_share
-            return Supply(*ends, volts, device.ohm, device.limit_a, device.inlet)
+        if isinstance(device, Supply):
+            return self._supply(device)
         if isinstance(device, Load) and device.name in self.world.drawn and trial.doing is Activity.USE:
             return Load(*ends, device.behaves, device.amount / self.world.drawn[device.name])
         return device
 
-    def _is_vehicle(self, name: str) -> bool:
-        return any(source.owner == name and source.kind == "alternator" for source in self.network.sources)
+    def _supply(self, device: Supply) -> Supply:
+        """An alternator that rests or not, a charger at its own voltage, panels in this sun."""
+        source = self._sources[device.name]
+        if source.kind == "alternator":
+            return replace(device, volts=device.volts * self.world.alternator_share)
+        volts, inlet = device.volts * self.world.charger_share.get(device.name, 1.0), device.inlet
+        if inlet is not None and inlet.limit_a is not None:  # panels
+            inlet = replace(inlet, limit_a=inlet.limit_a * self.world.sun)
+        return replace(device, volts=volts, inlet=inlet)

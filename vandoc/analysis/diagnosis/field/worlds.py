@@ -8,14 +8,45 @@ measured.
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import exp, log
-from pathlib import Path
 from random import Random
+from typing import Literal
 
+from vandoc.analysis import Van
 from vandoc.ground.calc.battery import rest_voltage, rest_voltage_at
-from vandoc.ground.data import parse
+from vandoc.ground.data import rows
 from vandoc.model import equipment as eq
-from vandoc.model.system import System
-from vandoc.physics.network.graph import Network
+
+Quantity = Literal[
+    "charge",
+    "nearly full",
+    "rest scatter",
+    "ageing",
+    "taken on, lead",
+    "taken on when nearly full, lead",
+    "taken on, lithium",
+    "taken on when nearly full, lithium",
+    "taken on share",
+    "alternator",
+    "alternator at rest",
+    "resting",
+    "charger",
+    "sun",
+    "drawn",
+    "load on",
+    "alarm on",
+    "cut-out",
+    "resistance scatter",
+    "good terminals",
+    "meter gain",
+    "reading scatter",
+    "open contact",
+    "bad connection",
+]
+TAKEN_ON: dict[bool, tuple[Quantity, Quantity]] = {
+    True: ("taken on, lead", "taken on when nearly full, lead"),
+    False: ("taken on, lithium", "taken on when nearly full, lithium"),
+}
+"""What charging adds to the voltage of a cell, and when it is nearly full; by whether it is of lead."""
 
 
 @dataclass(frozen=True)
@@ -25,6 +56,7 @@ class Spread:
     Attributes
     ----------
     quantity : str
+        One of `Quantity`.
     low, high : float
         In the unit of the quantity.
     unit : str
@@ -58,6 +90,8 @@ class World:
         Voltage of the alternator as a multiple of the usual. [1]
     resting : bool
         Whether the engine's computer lets the alternator rest.
+    charger_share : mapping
+        Voltage of each charger as a multiple of the one that it is set to. [1]
     sun : float
         Part of full sun on the panels. [1]
     drawn : mapping
@@ -80,6 +114,7 @@ class World:
     ageing: Mapping[str, float]
     alternator_share: float
     resting: bool
+    charger_share: Mapping[str, float]
     sun: float
     drawn: Mapping[str, float]
     on: frozenset[str]
@@ -91,28 +126,26 @@ class World:
 
 def spreads() -> dict[str, Spread]:
     """Return the range of each quantity of a world."""
-    text = Path(__file__).with_name("world_spreads.csv").read_text("utf-8")
-    return {row.quantity: row for row in parse("world_spreads", text, Spread)}
+    return {row.quantity: row for row in rows("world_spreads", Spread)}
 
 
-def worlds(system: System, network: Network, count: int, seed: int) -> tuple[World, ...]:
+def worlds(van: Van, seed: int, count: int) -> tuple[World, ...]:
     """Return worlds of a van.
 
     Parameters
     ----------
-    system : System
-    network : Network
-    count : int
-        1 or more.
+    van : Van
     seed : int
         The same seed gives the same worlds; a proof never takes the one with which trees are made.
+    count : int
+        1 or more. A world does not depend on how many others are drawn.
     """
-    return tuple(_Draw(system, network, Random(f"{seed} {number}")).world() for number in range(count))
+    return tuple(_Draw(van, Random(f"{seed} {number}")).world() for number in range(count))
 
 
 class _Draw:
-    def __init__(self, system: System, network: Network, pick: Random) -> None:
-        self.system, self.network, self.pick, self.spreads = system, network, pick, spreads()
+    def __init__(self, van: Van, pick: Random) -> None:
+        self.system, self.network, self.pick, self.spreads = van.system, van.network, pick, spreads()
 
     def world(self) -> World:
         batteries = self.system.batteries
@@ -121,7 +154,7 @@ class _Draw:
         resting = smart and self.pick.random() < self.spreads["resting"].high
         loads = self.system.loads
         edges = [edge.id for edge in self.network.edges()]
-        scatter, lugs = self.spreads["resistance scatter"].high, self.spreads["sound terminals"]
+        scatter, lugs = self.spreads["resistance scatter"].high, self.spreads["good terminals"]
         return World(
             charge_percent=charge,
             rest_v={ident: self._rest_v(battery, charge[ident]) for ident, battery in batteries.items()},
@@ -129,6 +162,7 @@ class _Draw:
             ageing={ident: self._geometric("ageing") for ident in batteries},
             alternator_share=self._between("alternator at rest" if resting else "alternator"),
             resting=resting,
+            charger_share={ident: self._between("charger") for ident in self.system.of_kind(eq.Charger)},
             sun=self._between("sun"),
             drawn={ident: self._between("drawn") for ident in loads},
             on=frozenset(ident for ident, load in loads.items() if self._is_on(load.importance)),
@@ -138,11 +172,11 @@ class _Draw:
             gain=1 + self.pick.gauss(0, self.spreads["meter gain"].high),
         )
 
-    def _between(self, quantity: str) -> float:
+    def _between(self, quantity: Quantity) -> float:
         spread = self.spreads[quantity]
         return self.pick.uniform(spread.low, spread.high)
 
-    def _geometric(self, quantity: str) -> float:
+    def _geometric(self, quantity: Quantity) -> float:
         spread = self.spreads[quantity]
         return exp(self.pick.uniform(log(spread.low), log(spread.high)))
 
@@ -160,13 +194,12 @@ class _Draw:
 
     def _taken_on_v(self, battery: eq.Battery, percent: float) -> float:
         lead = battery.traits.family == "lead"
-        kind = "lead" if lead else "lithium"
-        per_cell = self.spreads[f"taken on, {kind}"].high
+        usual, full = (self.spreads[quantity].high for quantity in TAKEN_ON[lead])
+        per_cell = usual
         if percent > self.spreads["nearly full"].low:
-            full = self.spreads[f"taken on when nearly full, {kind}"].high
-            per_cell = per_cell + full if lead else full
+            per_cell = usual + full if lead else full
         return per_cell * self._cells(battery) * self._between("taken on share")
 
     def _cells(self, battery: eq.Battery) -> float:
         nominal = battery.nominal_v or self.system.van.nominal_v
-        return battery.cells or nominal / (battery.traits.cell_v or 2.0)
+        return battery.cells or round(nominal / (battery.traits.cell_v or 2.0))
