@@ -18,7 +18,7 @@ from vandoc.analysis.diagnosis.repairs import REPAIR, causes_named
 from vandoc.analysis.diagnosis.trees import tree
 from vandoc.model import equipment as eq
 from vandoc.pages.manual.book import Book
-from vandoc.pages.manual.page import CAUTIONS
+from vandoc.pages.manual.page import CAUTIONS, built
 from vandoc.pages.manual.text import TROUBLE, tell, upper_first
 from vandoc.pages.manual.trouble.naming import cause_words, part_name, terminal_name
 from vandoc.pages.manual.trouble.numbered import NumberedStep, entry, numbered
@@ -300,7 +300,7 @@ def test_every_symptom_is_found_from_the_first_screen(van):
     listed = {link.get("href") for link in page(van, "trouble.md").iter("a")}
     listed |= {link.get("href") for link in page(van, "lights.md").iter("a")}
     for fault in symptoms(van):
-        assert path_of(fault).replace(".md", ".html") in listed or path_of(fault) in listed
+        assert built(path_of(fault)) in listed
 
 
 @pytest.mark.parametrize("van", VANS)
@@ -310,7 +310,7 @@ def test_the_page_of_a_fuse_leads_to_the_trees_of_its_loads(van):
         text = manual(van).files[f"fuse/{circuit.fuse.board}.{circuit.fuse.position}.md"]
         for load in circuit.loads:
             if load in stopped:
-                assert f"(../{stopped[load]})" in str(text)
+                assert f"(../{built(stopped[load])})" in str(text)
     for path, text in manual(van).files.items():
         assert not path.startswith("fuse/") or "still-on" not in str(text)  # nothing is cut off then
 
@@ -339,7 +339,7 @@ def test_an_isolator_that_does_not_isolate_is_warned_of_before_anything_is_asked
         for path in (path_of(fault), path_of(fault, "electrician/fault")):
             before = words(page(van, path)).partition(TROUBLE["ask.position"].partition(":")[0])[0]
             assert (warning in before) == isolates
-        assert (path_of(fault) in led) == isolates
+        assert (built(path_of(fault)) in led) == isolates
     assert isolators
 
 

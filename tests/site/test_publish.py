@@ -3,12 +3,14 @@
 import shutil
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from tests.conftest import ROOT
 from tests.vans.small import put_into
+from vandoc.doors.build import write_manual
 from vandoc.doors.publish import publish
 from vandoc.ground.errors import ChecksFailedError, SystemFileError, VandocError
 
@@ -96,3 +98,20 @@ def test_a_van_that_fails_is_not_built_unless_as_a_draft(wren, tmp_path):
     assert not (tmp_path / "out/wren").exists()
     target = publish(wren, tmp_path / "out", draft=True)
     assert "draft" in (target / "index.html").read_text("utf-8").lower()
+
+
+def test_a_link_within_html_that_leads_nowhere_stops_the_build(dunlin, tmp_path, monkeypatch):
+    planted = '\n<p><a href="nowhere.html">one</a> <a href="safe.html#no-such-anchor">two</a></p>\n'
+
+    def spoilt(van):
+        pages = write_manual(van)
+        return replace(pages, files=pages.files | {"cautions.md": f"{pages.files['cautions.md']}{planted}"})
+
+    monkeypatch.setattr("vandoc.doors.plugin.write_manual", spoilt)
+    with pytest.raises(VandocError) as refused:
+        publish(dunlin, tmp_path / "out")
+    assert "cautions.md: the link to 'nowhere.html' leads nowhere" in str(refused.value)
+    assert "'safe.html#no-such-anchor', but the doc 'safe.md' does not contain an anchor" in str(
+        refused.value
+    )
+    assert not (tmp_path / "out/dunlin").exists()

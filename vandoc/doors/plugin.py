@@ -14,7 +14,14 @@ from mkdocs.structure.pages import Page
 
 from vandoc.doors.build import read, write_manual
 from vandoc.doors.output import MARK, WORDS, Lock, Mark, Sources, mark_of, refuse, sources_of
-from vandoc.doors.publish import DiskError, apply_settings, keep_offline, navigation, own_problems
+from vandoc.doors.publish import (
+    DiskError,
+    FinishedPage,
+    apply_settings,
+    keep_offline,
+    navigation,
+    own_problems,
+)
 from vandoc.ground.errors import ChecksFailedError, VandocError
 from vandoc.ground.extensions import ignored
 from vandoc.ground.messages import Messages
@@ -122,8 +129,13 @@ class VandocPlugin(BasePlugin[VandocConfig]):
             if name.lower().endswith(PICTURES):
                 files.remove(file)
                 files.append(File.generated(config, name, content=_publishable(file)))
+        built_files: dict[str, File] = {}
         for path, content in sorted(self.pages.files.items()):
-            files.append(File.generated(config, path, content=content))
+            file = File.generated(config, path, content=content)
+            files.append(file)
+            if path.endswith(".md"):
+                FinishedPage(file, config, built_files)
+        built_files.update({file.dest_uri: file for file in files})
         config.nav = navigation(self.pages, files)
         return files
 

@@ -2,12 +2,14 @@
 
 import logging
 import os
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from importlib.resources import as_file, files
 from io import BytesIO
 from pathlib import Path
+from posixpath import dirname, join, normpath
 from typing import TYPE_CHECKING, Any
+from urllib.parse import unquote, urlsplit
 
 import yaml
 
@@ -17,6 +19,7 @@ from vandoc.ground.errors import VandocError
 from vandoc.ground.languages import translation
 from vandoc.ground.memory import nothing_collected
 from vandoc.ground.messages import speaking
+from vandoc.pages.manual.finished import addresses, finished
 from vandoc.pages.manual.page import built
 from vandoc.pages.manual.settings import markdown_extensions, settings
 from vandoc.pages.manual.workshop_pages import collisions, fault_of_path
@@ -28,11 +31,15 @@ from mkdocs.commands.build import build
 from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import MkDocsException, PluginError
+from mkdocs.plugins import get_plugin_logger
 from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page
+from mkdocs.structure.toc import get_toc
 
 from vandoc.ground.messages import Messages
 
 tell = Messages("vandoc.doors", "doors").say
+log = get_plugin_logger(__name__)
 
 if TYPE_CHECKING:
     from vandoc.pages.manual.pages import Pages
@@ -69,6 +76,39 @@ def apply_settings(config: MkDocsConfig, pages: "Pages", *, draft: bool) -> None
     config.mdx_configs.update({name: options for name, options in extensions.items() if options})
     config.extra["vandoc"] = {**pages.extra, "draft": draft}
     config.extra["polyfills"] = []
+
+
+class FinishedPage(Page):
+    """A generated page. MkDocs frames its HTML and learns what it links to, whether by Markdown or by HTML.
+
+    Parameters
+    ----------
+    file : File
+    config : MkDocsConfig
+    built_files : mapping of str to File
+        All files by the address at which they are published; may be filled later.
+    """
+
+    def __init__(self, file: File, config: MkDocsConfig, built_files: Mapping[str, File]) -> None:
+        super().__init__(None, file, config)
+        self._built_files = built_files
+
+    def render(self, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002
+        """Finish the page; a link that leads nowhere is a warning."""
+        made = finished(self.markdown or "")
+        self.content, self.toc = made.html, get_toc(made.contents)
+        self.present_anchor_ids, targets = addresses(made.html)
+        self.links_to_anchors = {}
+        for target in sorted(targets):
+            scheme, host, path, _, anchor = urlsplit(target)
+            if scheme or host:
+                continue
+            near = normpath(join(dirname(self.file.dest_uri), unquote(path))) if path else self.file.dest_uri
+            file = self._built_files.get(near)
+            if file is None:
+                log.warning(tell("publish.link_leads_nowhere", page=self.file.src_uri, target=target))
+            elif anchor:
+                self.links_to_anchors.setdefault(file, {}).setdefault(anchor, target)
 
 
 def navigation(pages: "Pages", files: Files) -> list[Any]:

@@ -1,8 +1,9 @@
 """One page: a template, its data, and links relative to its position in the manual."""
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from posixpath import dirname, relpath
 
 from vandoc.ground.messages import LANGUAGE, Messages
@@ -53,8 +54,8 @@ def render(page: Page, **shared: object) -> str:
             page.view,
             **shared,
             title=page.title,
-            href=_href_from(page.path),
-            link=_link_from(page.path),
+            href=partial(address, page=page.path),
+            link=partial(_link, page=page.path),
             note=note,
             caution=caution,
         )
@@ -68,27 +69,21 @@ def render(page: Page, **shared: object) -> str:
     return f"{head}---\n\n{body.strip()}\n{foot}"
 
 
-def relative(target: str, page: str) -> str:
-    """Return the address of a file of the manual relative to a page, with its anchor if any."""
-    path, mark, anchor = target.partition("#")
-    near = relpath(path, dirname(page) or ".") if path else ""
-    return f"{near}{mark}{anchor}"
-
-
 def built(target: str) -> str:
     """Return the address of the built page of a Markdown file."""
     path, mark, anchor = target.partition("#")
     return f"{path.removesuffix('.md')}.html{mark}{anchor}" if path.endswith(".md") else target
 
 
-def _href_from(page: str) -> Callable[[str], str]:
-    """Links for raw HTML, whose addresses MkDocs does not rewrite."""
-    return lambda target: built(relative(target, page))
+def address(target: str, page: str) -> str:
+    """Return the address of a file of the built manual relative to a page, with its anchor if any."""
+    path, mark, anchor = target.partition("#")
+    near = relpath(path, dirname(page) or ".") if path else ""
+    return built(f"{near}{mark}{anchor}")
 
 
-def _link_from(page: str) -> Callable[[object, str], Markup]:
-    """Links for Markdown, whose addresses MkDocs checks and rewrites."""
-    return lambda text, target: Markup(f"[{trust(text)}]({relative(target, page)})")
+def _link(text: object, target: str, page: str) -> Markup:
+    return Markup(f"[{trust(text)}]({address(target, page)})")
 
 
 def caution(name: str) -> Markup:

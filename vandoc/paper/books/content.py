@@ -3,16 +3,14 @@
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
 from itertools import pairwise
 from posixpath import dirname, join, normpath
 from xml.etree import ElementTree as ET
 
-import markdown
 import tinyhtml5
 
 from vandoc.pages.diagram.svg import identifier
-from vandoc.pages.manual.settings import markdown_extensions
+from vandoc.pages.manual.finished import finished
 from vandoc.paper.books.drawings import SVG, printable, size_of
 from vandoc.paper.pdf import address
 
@@ -63,9 +61,7 @@ def chapter(
     """
     source = str(files[path])
     body = source.split("---\n", 2)[2] if source.startswith("---\n") else source
-    tree = tinyhtml5.parse(
-        f"<body>{_converter().reset().convert(body)}</body>", namespace_html_elements=False
-    )
+    tree = tinyhtml5.parse(f"<body>{finished(body).html}</body>", namespace_html_elements=False)
     found: ET.Element | None = tree.find("body")
     assert found is not None
     _without_screen(found)
@@ -83,13 +79,6 @@ def chapter(
     found.set("id", chapter_id(path))
     found.set("class", "chapter")
     return found
-
-
-@cache
-def _converter() -> markdown.Markdown:
-    """Python-Markdown with the settings that MkDocs uses for the pages."""
-    found = markdown_extensions()
-    return markdown.Markdown(extensions=list(found), extension_configs=found)
 
 
 def classes(item: ET.Element) -> set[str]:

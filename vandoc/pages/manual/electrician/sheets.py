@@ -8,7 +8,7 @@ from vandoc.pages.diagram.single_line import Sheet, sheets
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.pieces import piece_path
 from vandoc.pages.manual.electrician.wiring import load_path
-from vandoc.pages.manual.page import Page, built, relative
+from vandoc.pages.manual.page import Page, address
 from vandoc.pages.manual.text import Markup, say, upper_first
 
 FIRST = "electrician/diagram.md"
@@ -39,5 +39,5 @@ def _path(sheet: Sheet) -> str:
 def _href(book: Book, ident: str) -> str | None:
     """Return the link of an item; all sheets are in the same folder, so it suits every sheet."""
     if ident in book.system.equipment:
-        return built(relative(piece_path(ident), FIRST))
-    return built(relative(load_path(ident), FIRST)) if ident in book.system.loads else None
+        return address(piece_path(ident), FIRST)
+    return address(load_path(ident), FIRST) if ident in book.system.loads else None
