@@ -71,9 +71,10 @@ def place_of(book: Book, part: str) -> str | None:
 
 
 def part_ids(book: Book, part: str) -> str:
-    """Return the id of a faulty part; for a cable, those of the terminals at its ends."""
-    conductor = book.network.conductors.get(part)
-    return f"{conductor.start}, {conductor.end}" if conductor else part
+    """Return the id of a faulty part; for a cable or joint, those of the terminals at its ends."""
+    network = book.network
+    edge = network.conductors.get(part) or network.joints.get(part)
+    return f"{edge.start}, {edge.end}" if edge else part
 
 
 def cause_words(book: Book, cause: Cause) -> str:
