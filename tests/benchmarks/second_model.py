@@ -1,10 +1,11 @@
 """How the built pages hold when a second model of the van answers them.
 
-Run it from the project's folder, after ``vandoc build``: ``python tests/benchmarks/second_model.py SITE VAN``,
-where SITE is the folder that holds the built manuals. For each charge and kind of symptom it prints the walks,
-those located and those with one wrong name with the 95 % interval by Wilson, the steps, and the walks of a
-healthy van that name a part. `--owner` walks the owner's pages, `--slips 0.2` answers the first question
-wrongly in a fifth of the walks, `--show wrong` prints the steps of such walks.
+Run it from the project's folder after ``vandoc build``:
+``python tests/benchmarks/second_model.py SITE VAN``, where SITE is the folder of the built manuals. For each
+charge and kind of symptom it prints the walks, those located and those with one wrong name with the 95 %
+interval by Wilson, the steps, and the walks of a healthy van that name a part. `--owner` walks the owner's
+pages, `--slips 0.2` answers the first question wrongly in a fifth of the walks, `--show wrong` prints the
+steps of such walks.
 """
 
 import argparse
@@ -57,7 +58,8 @@ def main() -> None:
         ]
         false = [one for one in fine if one.result != "end"]
         print(
-            f"{given.van} {charge:.0f} % healthy: {len(fine)} walks, false finds {share(len(false), len(fine))}"
+            f"{given.van} {charge:.0f} % healthy: {len(fine)} walks, "
+            f"false finds {share(len(false), len(fine))}"
         )
         everything += [one for one in false if given.show == "healthy"]
     print("\n".join(lines(f"{given.van} together", everything)))

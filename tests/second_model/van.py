@@ -207,7 +207,7 @@ def _between(table: Mapping[int, float], at: float) -> float:
 
 
 def cable_ohm(cable: Cable, drawing: Drawing) -> float:
-    """The resistance of a cable; without a stated area, the standard one next above 5 A/mm² or 2 % of drop."""
+    """The resistance of a cable; without a stated area, the one next above 5 A/mm² or 2 % of drop."""
     area = cable.area_mm2
     if area is None:
         amps = _most_a(cable, drawing)
