@@ -428,7 +428,7 @@ SOUND: dict[str, Any] = {
 
 
 @dataclass(frozen=True)
-class Judged:
+class CheckedVan:
     """A van that was written, read, sized and judged."""
 
     text: str
@@ -491,7 +491,7 @@ def changed(van: Mapping[str, Any], changes: Mapping[Trail, Any]) -> dict[str, A
     return result
 
 
-def judge(plain: Mapping[str, Any], folder: Path) -> Judged:
+def judge(plain: Mapping[str, Any], folder: Path) -> CheckedVan:
     """Write a van file and judge it."""
     path = folder / "van.yml"
     text = yaml.safe_dump(dict(plain), sort_keys=False, allow_unicode=True, width=1000)
@@ -499,14 +499,14 @@ def judge(plain: Mapping[str, Any], folder: Path) -> Judged:
     path.write_text(text, "utf-8")
     file = load(path, folder)
     van = Van.of(file)
-    return Judged(text, van, checks.run(van))
+    return CheckedVan(text, van, checks.run(van))
 
 
-Spoil = Callable[[Mapping[Trail, Any]], Judged]
+Spoil = Callable[[Mapping[Trail, Any]], CheckedVan]
 
 
 @pytest.fixture(scope="session")
-def sound(tmp_path_factory: pytest.TempPathFactory) -> Judged:
+def sound(tmp_path_factory: pytest.TempPathFactory) -> CheckedVan:
     """The sound van."""
     return judge(SOUND, tmp_path_factory.mktemp("sound"))
 
@@ -518,6 +518,6 @@ def spoil(tmp_path: Path) -> Spoil:
 
 
 @pytest.fixture
-def judge_again() -> Callable[[Judged], tuple[Finding, ...]]:
+def judge_again() -> Callable[[CheckedVan], tuple[Finding, ...]]:
     """Run every rule once more on a van that was judged."""
     return lambda judged: checks.run(Van.of(judged.file))

@@ -4,15 +4,11 @@ import re
 
 import pytest
 
-from vandoc.physics.energy import budget
-from vandoc.physics.network.expand import build
-
 REMOVE = "(remove)"
 
 
 def energy_of(judged):
-    system = judged.file.system
-    return budget(system, build(system), judged.sizing).banks[0]
+    return judged.van.energy.banks[0]
 
 
 def numbers(line):

@@ -10,7 +10,6 @@ from vandoc.analysis.commissioning.words import WORDS
 from vandoc.doors.build import read
 from vandoc.model import records
 from vandoc.model.records import MEASURES, kind_of, subject_of
-from vandoc.physics.network.operating import Wiring
 from vandoc.physics.network.states import OperatingState
 
 SMALL = """\
@@ -71,13 +70,12 @@ def test_limits_exclude_a_flat_battery_and_a_loose_nut(tern):
 
 
 def test_a_drop_is_what_the_solved_voltages_say(case):
-    wiring = Wiring(case.system, case.network, case.sizing.conductors, case.sizing.fuses)
     compared = 0
     for ident, measurement in case.measurements.items():
         if kind_of(ident) != "drop":
             continue
         load = subject_of(ident)
-        solved = wiring.solve(OperatingState.NIGHT, frozenset([load]))
+        solved = case.wiring.solve(OperatingState.NIGHT, frozenset([load]))
         feeds = [s for s in case.network.sources if s.kind in ("battery", "converter")]
         consumer = next(c for c in case.network.consumers if c.owner == load)
         ends = [

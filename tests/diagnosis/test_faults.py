@@ -5,11 +5,11 @@ from typing import get_args
 import pytest
 
 from tests.vans.generated import generated
+from vandoc.analysis import Van
 from vandoc.analysis.diagnosis.faults import faults, likelihoods
 from vandoc.analysis.diagnosis.trial import OPEN_OHM
 from vandoc.ground.errors import SystemFileError
 from vandoc.model.equipment import FaultKind
-from vandoc.physics.network.expand import build
 from vandoc.reading.loader import load
 
 VAN = """
@@ -34,8 +34,8 @@ def van(tmp_path):
     def make(sheet: str):
         (tmp_path / "van.yml").write_text(VAN, "utf-8")
         (tmp_path / "pump.yml").write_text(sheet, "utf-8")
-        system = load(tmp_path / "van.yml").system
-        return {fault.cause.id: fault for fault in faults(system, build(system))}
+        read = Van.of(load(tmp_path / "van.yml"))
+        return {fault.cause.id: fault for fault in faults(read.system, read.network)}
 
     return make
 
@@ -107,7 +107,7 @@ def test_every_kind_of_fault_is_met_and_none_twice(diagnoses):
     kinds = set()
     systems = [diagnosis.system for diagnosis in diagnoses.values()] + [generated(seed) for seed in range(5)]
     for system in systems:
-        found = faults(system, build(system))
+        found = faults(system, Van(system).network)
         names = [fault.cause.id for fault in found]
         assert len(set(names)) == len(names)
         kinds |= {fault.kind for fault in found}

@@ -14,8 +14,6 @@ from vandoc.analysis.diagnosis.report import report
 from vandoc.analysis.diagnosis.symptoms import Diagnosis
 from vandoc.analysis.diagnosis.trees import tree
 from vandoc.analysis.diagnosis.trial import NetworkChange
-from vandoc.physics.network.operating import Wiring
-from vandoc.physics.sizing import size
 
 FIFTY = range(50)  # the benchmark `tests/benchmarks/prove_many.py` takes all of them and more
 SEEDS = FIFTY[::7]
@@ -33,12 +31,8 @@ def proofs(provers) -> dict[str, Proof]:
 
 def bench_of(diagnosis: Diagnosis) -> FaultBench:
     """A bench that has solved nothing yet."""
-    sizing = size(diagnosis.system, diagnosis.network)
-    return FaultBench(
-        diagnosis.system,
-        diagnosis.network,
-        Wiring(diagnosis.system, diagnosis.network, sizing.conductors, sizing.fuses),
-    )
+    van = Van(diagnosis.system)
+    return FaultBench(van.system, van.network, van.wiring)
 
 
 def part_of(cause: str) -> str:

@@ -9,10 +9,9 @@ from vandoc.analysis.diagnosis.problem import Problem
 from vandoc.analysis.diagnosis.proof import Prover
 from vandoc.analysis.diagnosis.symptoms import Diagnosis
 from vandoc.analysis.diagnosis.trial import OPEN_OHM, NetworkChange, Trial
-from vandoc.physics.energy import complete
 from vandoc.reading.loader import load
 
-WREN = complete(load(Path(__file__).parents[2] / "sites" / "wren" / "van.yml").system)
+WREN = Van.of(load(Path(__file__).parents[2] / "sites" / "wren" / "van.yml")).system
 
 
 @pytest.fixture(scope="session")

@@ -16,7 +16,6 @@ from vandoc.ground.errors import SystemFileError
 from vandoc.judgement.checks import run
 from vandoc.judgement.remedy import cures, findings
 from vandoc.model.kinds.charger import charger_outputs
-from vandoc.physics.energy import budget
 
 HOURS = {"pump": 0.5, "lights": 5}
 USE = {"driven": "2 h", "hook_up": "6 h", "latitude": "50 °", "months": [5, 6, 7, 8], "nights": 2}
@@ -65,7 +64,7 @@ def sizes(chemistry):
 @pytest.mark.parametrize("chemistry", ["AGM", "gel", "flooded", "LiFePO4"])
 @pytest.mark.parametrize("hours", [1, 4, 8])
 def test_a_battery_lasts_the_nights_and_the_next_smaller_one_does_not(chemistry, hours, judged):
-    """Judged by the rule on nights, which reckons the whole energy budget of the van as it is given."""
+    """Measured by the rule on nights, which reckons the whole energy budget of the van as it is given."""
     plain = van(hours={"lights": hours, "pump": 0.2}, house={"chemistry": chemistry}, drop=["house.capacity"])
     plain["equipment"]["house"]["discharge_limit"] = "200 A"
     proposed = judged(plain).system.equipment["house"].proposed
@@ -133,7 +132,7 @@ def test_sizes_that_nothing_made_reaches_are_cleared_by_an_honest_entry(tmp_path
 def test_a_charger_replaces_the_daily_consumption_and_the_next_smaller_one_does_not(
     charger, source, hours, judged
 ):
-    """Judged by the energy budget: what is put back in a day, against the most that is drawn."""
+    """Measured by the energy budget: what is put back in a day, against the most that is drawn."""
     plain = van(hours={"lights": hours, "pump": 0.2}, drop=[f"{charger}.output"])
     found = judged(plain)
     proposed = found.system.equipment[charger].proposed
@@ -142,7 +141,7 @@ def test_a_charger_replaces_the_daily_consumption_and_the_next_smaller_one_does_
     for amps, covers in [(proposed.value, True), *((amps, False) for amps in smaller[-1:])]:
         plain["equipment"][charger]["output"] = f"{amps} A"
         again = judged(plain)
-        (bank,) = budget(again.van_file.system, again.network, again.sizing).banks
+        (bank,) = again.energy.banks
         (way,) = [way for way in bank.charging if way.feed.source == source]
         drawn = max(season.need.high for season in bank.seasons.values() if season.months)
         assert (way.per_day.low >= drawn * (1 - 1e-9)) == covers

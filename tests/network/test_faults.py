@@ -3,11 +3,6 @@ from math import inf
 import pytest
 
 from vandoc.ground.calc.conductor import IEC_60228
-from vandoc.physics.network.faults import find_faults
-
-
-def faults_of(van):
-    return find_faults(van.system, van.network, van.sizing.conductors, van.sizing.fuses)
 
 
 def copper(area_mm2: float, celsius: float, metres: float) -> float:
@@ -16,7 +11,7 @@ def copper(area_mm2: float, celsius: float, metres: float) -> float:
 
 
 def test_short_circuit_currents_by_hand(van):
-    faults = faults_of(van())
+    faults = van().faults
     # Full AGM 12.8 V behind 4 mΩ; main fuse 0.1 V at 50 A; circuit fuse 0.1 V at 5 A; copper at 20 °C.
     ohm = 0.004 + copper(16, 20, 2.2) + 0.1 / 50
     assert faults.at_fuse_a["main"] == pytest.approx(12.8 / (0.004 + copper(16, 20, 0.2)), rel=1e-3)
@@ -28,7 +23,7 @@ def test_short_circuit_currents_by_hand(van):
 
 
 def test_operating_time_of_a_fuse_and_withstand_of_its_cable(van):
-    lamp = faults_of(van()).at_end["lamp"]
+    lamp = van().faults.at_end["lamp"]
     assert [fuse.link.id for fuse in lamp.fuses] == ["main", "board.1"]
     assert lamp.fuses[-1].at_smallest.longest_s == 0.1, "more than 6 times 5 A"
     cable = next(cable for cable in lamp.cables if cable.conductor.id == "lamp supply")
@@ -40,7 +35,7 @@ def test_operating_time_of_a_fuse_and_withstand_of_its_cable(van):
 
 def test_a_fault_so_weak_that_no_fuse_sees_it_is_named(van):
     long = van(("length: 4 m, area: 1.5 mm²", "length: 90 m, area: 1.5 mm²"))
-    lamp = faults_of(long).at_end["lamp"]
+    lamp = long.faults.at_end["lamp"]
     assert lamp.smallest_a < 1.35 * 5
     assert lamp.verdict == "unseen"
     assert lamp.fuses[-1].at_smallest.longest_s == inf
@@ -52,7 +47,7 @@ def test_a_fuse_too_slow_for_its_cable(van):
         ("rating: 5 A}", "rating: 40 A}"),
         ("length: 4 m, area: 1.5 mm²", "length: 2.6 m, area: 0.75 mm²"),
     )
-    lamp = faults_of(slow).at_end["lamp"]
+    lamp = slow.faults.at_end["lamp"]
     assert 1.35 * 40 < lamp.smallest_a < 2 * 40, "where form E may take half an hour"
     cable = next(cable for cable in lamp.cables if cable.conductor.id == "lamp supply")
     assert cable.withstand_smallest_s < 2 <= lamp.fuses[-1].at_smallest.shortest_s
@@ -61,29 +56,29 @@ def test_a_fuse_too_slow_for_its_cable(van):
 
 def test_selectivity_is_not_claimed_where_operating_times_overlap(van):
     near = van(("rating: 5 A}", "rating: 30 A}"))
-    assert faults_of(near).at_end["lamp"].discrimination == (("main", "board.1", False),)
+    assert near.faults.at_end["lamp"].discrimination == (("main", "board.1", False),)
 
 
 def test_fuse_types_without_time_current_data_are_not_assessed(van):
     unknown = van(("family: C, rows", "family: ANL, rows"), ("rating: 5 A}", "rating: 35 A}"))
-    assert faults_of(unknown).at_end["lamp"].verdict == "not shown"
+    assert unknown.faults.at_end["lamp"].verdict == "not shown"
 
 
 def test_a_way_without_a_fuse(van):
     bare = van(
         ("circuits:\n", "  - {from: house.+, to: lamp.+, length: 1 m, area: 4 mm²}\ncircuits:\n"),
     )
-    assert faults_of(bare).at_end["lamp"].verdict == "no fuse"
+    assert bare.faults.at_end["lamp"].verdict == "no fuse"
 
 
 def test_terminals_without_a_source_have_no_fault_current(van):
     cut = van(("  - {id: plus, from: house.+, to: main.in, length: 0.2 m, area: 16 mm²}\n", ""))
-    lamp = faults_of(cut).at_end["lamp"]
+    lamp = cut.faults.at_end["lamp"]
     assert (lamp.largest_a, lamp.verdict) == (0.0, "no fault current")
 
 
 def test_a_converter_feeds_no_more_than_its_limit(demo_vans):
-    faults = faults_of(demo_vans["heron"])
+    faults = demo_vans["heron"].faults
     limit = demo_vans["heron"].system.equipment["converter"].output_a
     assert faults.at_end["lights"].largest_a == faults.at_end["lights"].smallest_a == limit
     assert faults.at_end["solar"].verdict == "limited"

@@ -10,9 +10,9 @@ import pytest
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
+from vandoc.analysis import Van
 from vandoc.model import equipment as eq
 from vandoc.model.system import System
-from vandoc.physics.network.expand import build
 from vandoc.physics.network.graph import Joint, Network
 from vandoc.physics.network.isolation import HOOK_UP, Condition, live, safest, steps
 from vandoc.reading.loader import load
@@ -21,13 +21,13 @@ SITES = Path(__file__).parents[2] / "sites"
 
 
 def van(name: str) -> tuple[System, Network]:
-    system = load(SITES / name / "van.yml").system
-    return system, build(system)
+    found = Van.of(load(SITES / name / "van.yml"))
+    return found.system, found.network
 
 
 def changed(system: System, **update: Any) -> tuple[System, Network]:
-    made = system.model_copy(update=update)
-    return made, build(made)
+    made = Van(system.model_copy(update=update))
+    return made.system, made.network
 
 
 def acts(found: tuple[System, Network]) -> list[tuple[str, tuple[str, ...]]]:

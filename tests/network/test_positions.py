@@ -6,7 +6,6 @@ import pytest
 
 from vandoc.analysis import Van
 from vandoc.physics.network import isolation
-from vandoc.physics.network.expand import build
 from vandoc.physics.network.positions import positions, turned
 from vandoc.reading.loader import load
 
@@ -40,6 +39,6 @@ def test_the_other_position_may_keep_a_load_live(tmp_path):
     system = Van.of(load(path)).system
     live = []
     for one in (system, turned(system, "changeover")):
-        network = build(one)
+        network = Van(one).network
         live.append(isolation.live(one, network, isolation.safest(one, network)).all_pieces)
     assert "screen" in live[1] - live[0]

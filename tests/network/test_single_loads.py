@@ -5,11 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from vandoc.physics.network.expand import build
-from vandoc.physics.network.operating import SolvedState, Wiring
+from vandoc.analysis import Van
+from vandoc.physics.network.operating import SolvedState
 from vandoc.physics.network.single_loads import SingleLoads
 from vandoc.physics.network.states import OperatingState
-from vandoc.physics.sizing import size
 
 sys.path.append(str(Path(__file__).parents[1] / "vans"))
 from generated import generated
@@ -17,10 +16,8 @@ from generated import generated
 
 @pytest.mark.parametrize("seed", range(12))
 def test_a_lone_load_is_as_in_the_whole_wiring(seed: int) -> None:
-    system = generated(seed)
-    network = build(system)
-    sizing = size(system, network)
-    wiring = Wiring(system, network, sizing.conductors, sizing.fuses)
+    van = Van(generated(seed))
+    wiring, network = van.wiring, van.network
     lone = SingleLoads(wiring, OperatingState.NIGHT)
     solved = 0
     for consumer in network.consumers:

@@ -2,13 +2,13 @@
 
 from random import Random
 
-from vandoc.model.system import System
-from vandoc.physics.energy import complete
+from vandoc.analysis import Van
+from vandoc.model.system import CompletedSystem, System
 
 Entry = dict[str, object]
 
 
-def generated(seed: int, circuits: int | None = None) -> System:
+def generated(seed: int, circuits: int | None = None) -> CompletedSystem:
     """Return a van.
 
     Parameters
@@ -17,7 +17,7 @@ def generated(seed: int, circuits: int | None = None) -> System:
     circuits : int, optional
         How many final circuits; by chance from 3 to 14 when left out.
     """
-    return complete(System.model_validate(_Van(Random(seed), circuits).file()))
+    return Van(System.model_validate(_Van(Random(seed), circuits).file())).system
 
 
 class _Van:

@@ -9,13 +9,13 @@ from vandoc.ground.calc.drop import Limit, drop_limit
 from vandoc.ground.calc.protection import PermittedDistance, permitted_distance_m
 from vandoc.ground.calc.smallest import SmallestConductor, smallest_conductor
 from vandoc.ground.data import Constant, constant
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.workshop import WORDS
 
 Found = TypeVar("Found")
 
 
-def bases(system: System) -> tuple[str, ...]:
+def bases(system: CompletedSystem) -> tuple[str, ...]:
     """Return the standards for current-carrying capacities, the strictest of which decides.
 
     The van file's own, otherwise the workshop's, otherwise all.
@@ -23,7 +23,7 @@ def bases(system: System) -> tuple[str, ...]:
     return (system.van.basis,) if system.van.basis else tuple(system.house.bases) or BASES
 
 
-def voltage_drop(system: System, kind: str) -> Limit:
+def voltage_drop(system: CompletedSystem, kind: str) -> Limit:
     """Return the maximum voltage drop for a kind of circuit, supply and return together. [%]"""
     own = _strictest(system, lambda basis: drop_limit(kind, basis), lambda limit: limit.percent)
     percent = system.house.limits.voltage_drop.of(kind)
@@ -32,7 +32,7 @@ def voltage_drop(system: System, kind: str) -> Limit:
     return Limit(percent, source(), source(), from_memory=False)
 
 
-def unprotected(system: System, *, sheathed: bool) -> PermittedDistance:
+def unprotected(system: CompletedSystem, *, sheathed: bool) -> PermittedDistance:
     """Return the maximum length of cable between a source and its fuse. [m]"""
     own = _strictest(
         system, lambda basis: permitted_distance_m(sheathed, basis), lambda limit: limit.distance_m
@@ -43,14 +43,14 @@ def unprotected(system: System, *, sheathed: bool) -> PermittedDistance:
     return PermittedDistance(metres, source(), source(), from_memory=False)
 
 
-def fuse_load(system: System) -> Constant:
+def fuse_load(system: CompletedSystem) -> Constant:
     """Return the maximum continuous current of a fuse as a share of its rating."""
     percent = system.house.limits.fuse_load_percent
     return _stated("continuous fuse load", None if percent is None else percent / 100)
 
 
 def smallest_cable(
-    system: System, *, sheathed: bool, length_m: float, current_a: float
+    system: CompletedSystem, *, sheathed: bool, length_m: float, current_a: float
 ) -> SmallestConductor | None:
     """Return the minimum cross-sectional area of a conductor; None if no rule applies to it. [mm²]"""
     found = smallest_conductor(sheathed, length_m, current_a, bases(system))
@@ -61,7 +61,7 @@ def smallest_cable(
     return SmallestConductor("", sheathed, own, longest_free, 0.0, source(), from_memory=False)
 
 
-def charger_cable(system: System) -> Constant:
+def charger_cable(system: CompletedSystem) -> Constant:
     """Return the maximum length of cable between a charger and its battery. [m]"""
     return _stated("longest charger cable", system.house.limits.charger_cable_m)
 
@@ -78,7 +78,7 @@ def _stated(name: str, value: float | None) -> Constant:
 
 
 def _strictest(
-    system: System, find: Callable[[str | None], Found], figure: Callable[[Found], float]
+    system: CompletedSystem, find: Callable[[str | None], Found], figure: Callable[[Found], float]
 ) -> Found:
     named: tuple[str | None, ...] = (system.van.basis,) if system.van.basis else tuple(system.house.bases)
     return min((find(basis) for basis in named or (None,)), key=figure)

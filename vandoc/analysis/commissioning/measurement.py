@@ -7,7 +7,7 @@ from typing import Literal
 from vandoc.ground.unknown import cannot_tell
 from vandoc.model.records import MEASURES, amount, kind_of
 from vandoc.model.references import Path as Trail
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 
 Phase = Literal["before power", "power-up", "under load", "charging"]
 PHASES: tuple[Phase, ...] = ("before power", "power-up", "under load", "charging")
@@ -104,7 +104,7 @@ def cited(*figures: object) -> tuple[str, ...]:
     return tuple(dict.fromkeys(texts))
 
 
-def taken(system: System) -> dict[str, list[RecordedReading]]:
+def taken(system: CompletedSystem) -> dict[str, list[RecordedReading]]:
     """Return the readings of each measurement by its identifier, oldest first."""
     found: dict[str, list[RecordedReading]] = {}
     for section in ("commissioning", "services"):

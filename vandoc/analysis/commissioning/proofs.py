@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 from vandoc.analysis.commissioning.measurement import Measurement, cited
 from vandoc.ground.data import constant
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network import isolation
 from vandoc.physics.network.graph import Network
 
 
-def proofs(system: System, network: Network) -> Iterator[Measurement]:
+def proofs(system: CompletedSystem, network: Network) -> Iterator[Measurement]:
     """Yield the proofs of a van."""
     yield from _isolated(system, network)
     yield from _alarms(system)
@@ -17,7 +17,7 @@ def proofs(system: System, network: Network) -> Iterator[Measurement]:
     yield from _inverters(system, network)
 
 
-def _isolated(system: System, network: Network) -> Iterator[Measurement]:
+def _isolated(system: CompletedSystem, network: Network) -> Iterator[Measurement]:
     """At each fuse board with every isolator off: dead in the dark, and with light on the panels.
 
     A board that the design itself keeps live is left out: a check tells of it.
@@ -42,14 +42,14 @@ def _isolated(system: System, network: Network) -> Iterator[Measurement]:
             yield Measurement(f"{kind}.{ident}", "power-up", places, 0.0, None, most.value, cited(most))
 
 
-def _alarms(system: System) -> Iterator[Measurement]:
+def _alarms(system: CompletedSystem) -> Iterator[Measurement]:
     """Each alarm sounds, by test gas or test smoke at its sensor."""
     most = constant("longest answer of an alarm")
     for ident in dict.fromkeys(alarm.load or f"{alarm.place} {alarm.detects}" for alarm in system.alarms):
         yield Measurement(f"alarm.{ident}", "power-up", (ident,), None, None, most.value, cited(most))
 
 
-def _cut_offs(system: System) -> Iterator[Measurement]:
+def _cut_offs(system: CompletedSystem) -> Iterator[Measurement]:
     """Voltages at which a load is cut off, or an alarm warns, and at which a load comes back."""
     tolerance = constant("cut-off tolerance")
     margin = tolerance.value * system.van.nominal_v / 12
@@ -66,7 +66,7 @@ def _cut_offs(system: System) -> Iterator[Measurement]:
             yield Measurement(f"recovery.{ident}", "under load", place, back, low, most, source)
 
 
-def _inverters(system: System, network: Network) -> Iterator[Measurement]:
+def _inverters(system: CompletedSystem, network: Network) -> Iterator[Measurement]:
     """The voltage at each inverter while it carries its rated power."""
     usual = constant("least inverter voltage per 12 V")
     for consumer in network.consumers:

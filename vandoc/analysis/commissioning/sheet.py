@@ -11,7 +11,7 @@ from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.calc.operating_point import OperatingPoint
 from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.traits import Positions
 from vandoc.physics.network.expand import load_current
 from vandoc.physics.network.graph import Conductor, Network, owner_of, splits_charge
@@ -25,13 +25,13 @@ MODEL_SOURCE = "nodal analysis of the van's wiring (textbook method)"
 
 
 def sheet(
-    system: System, network: Network, sizing: Sizing, solved: Mapping[OperatingState, SolvedState]
+    system: CompletedSystem, network: Network, sizing: Sizing, solved: Mapping[OperatingState, SolvedState]
 ) -> tuple[Measurement, ...]:
     """Return the measurements of a van in the order in which they are taken.
 
     Parameters
     ----------
-    system, network, sizing : System, Network, Sizing
+    system, network, sizing : CompletedSystem, Network, Sizing
     solved : mapping
         The solved wiring in each operating state that has an operating point.
     """
@@ -54,7 +54,7 @@ def sheet(
 
 @dataclass(frozen=True)
 class _Bench:
-    system: System
+    system: CompletedSystem
     network: Network
     sizing: Sizing
     solved: Mapping[OperatingState, SolvedState]

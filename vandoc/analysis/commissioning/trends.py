@@ -10,7 +10,7 @@ from vandoc.ground.calc.trend import Trend as Line
 from vandoc.ground.calc.trend import trend as straight_line
 from vandoc.ground.data import constant
 from vandoc.model.records import subject_of
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 
 MIN_READINGS = 3  # the slope of a line through two readings is mostly their error
 KINDS_WITH_TREND = ("rest-voltage", "drain", "cable", "drop", "earth", "capacity", "charge-current")
@@ -43,7 +43,9 @@ class Trend:
 
 
 def trends(
-    system: System, measurements: Mapping[str, Measurement], taken: Mapping[str, Sequence[RecordedReading]]
+    system: CompletedSystem,
+    measurements: Mapping[str, Measurement],
+    taken: Mapping[str, Sequence[RecordedReading]],
 ) -> Iterator[Trend]:
     """Yield a trend for each measurement with readings of three days or more, in the order of the sheet."""
     replaced = _last_replaced(system)
@@ -81,7 +83,7 @@ def _scaled(measurement: Measurement, one: RecordedReading) -> float:
     return one.value * measurement.amps_a / one.current_a
 
 
-def _last_replaced(system: System) -> dict[str, date]:
+def _last_replaced(system: CompletedSystem) -> dict[str, date]:
     """The day on which each item was last replaced, by its identifier."""
     found: dict[str, date] = {}
     for service in system.services:

@@ -9,7 +9,7 @@ from vandoc.ground.figures import plain
 from vandoc.ground.messages import Messages
 from vandoc.ground.units import KINDS
 from vandoc.model.records import subject_of
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 
 WORDS = Messages("vandoc.analysis.commissioning", "measurements")
 say = WORDS.say
@@ -84,7 +84,7 @@ def band(measurement: Measurement) -> str:
     return say("band.most", high=shown(measurement.quantity, high)) if high is not None else ""
 
 
-def measurement_words(measurement: Measurement, system: System) -> MeasurementWords:
+def measurement_words(measurement: Measurement, system: CompletedSystem) -> MeasurementWords:
     """Return a measurement in words."""
     kind, subject = measurement.kind, subject_of(measurement.id)
     owner = subject.partition(".")[0]
@@ -117,7 +117,7 @@ def _lug(measurement: Measurement) -> dict[str, str]:
     return {"terminal": terminal, "cable": cable} if measurement.kind == "torque" and cable else {}
 
 
-def _of_place(subject: str, system: System) -> str:
+def _of_place(subject: str, system: CompletedSystem) -> str:
     """Return an alarm without a load in words: what it detects, and where; any other subject unchanged."""
     first, _, detects = subject.partition(" ")
     place = system.places.get(first)

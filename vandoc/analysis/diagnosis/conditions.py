@@ -10,7 +10,7 @@ from vandoc.analysis.diagnosis.observations import Faults, Read
 from vandoc.analysis.diagnosis.trial import Activity, Point, Trial
 from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.wiring import Load
 
 DARK = "dark"
@@ -128,6 +128,6 @@ class Conditions:
         return readers.get(self._follow(thing), device)
 
 
-def things(system: System) -> Mapping[str, eq.Piece | Load]:
+def things(system: CompletedSystem) -> Mapping[str, eq.Piece | Load]:
     """Return items of equipment and loads by identifier."""
     return system.things

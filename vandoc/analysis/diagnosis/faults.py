@@ -9,7 +9,7 @@ from vandoc.analysis.diagnosis.trial import OPEN_OHM, NetworkChange
 from vandoc.ground.calc.battery import rest_voltage_at
 from vandoc.ground.data import constant, rows
 from vandoc.model import equipment as eq
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.traits import BY_HAND
 from vandoc.physics.network.graph import FuseLink, Joint, Network
 
@@ -57,13 +57,13 @@ def likelihoods() -> dict[str, float]:
     return {row.kind: row.weight for row in rows("fault_likelihood", Likelihood)}
 
 
-def faults(system: System, network: Network) -> tuple[Fault, ...]:
+def faults(system: CompletedSystem, network: Network) -> tuple[Fault, ...]:
     """Return every single fault in the order of the file: cables, contacts, fuses, equipment, loads."""
     return tuple(_Faults(system, network).all())
 
 
 class _Faults:
-    def __init__(self, system: System, network: Network) -> None:
+    def __init__(self, system: CompletedSystem, network: Network) -> None:
         self.system, self.network = system, network
         self.usual = likelihoods()
         self.things = system.things

@@ -23,7 +23,7 @@ from vandoc.analysis.diagnosis.repairs import NO_CHANGE, REPAIR, REPAIRED
 from vandoc.analysis.diagnosis.trees import Tree
 from vandoc.analysis.diagnosis.trial import Activity
 from vandoc.model import equipment as eq
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.graph import Network
 
 GATES: Kind = "gates"
@@ -38,13 +38,13 @@ CHARGED_BY = {
 
 
 def gates(
-    system: System, network: Network, kind: str, subject: str, discharged: Iterable[Cause]
+    system: CompletedSystem, network: Network, kind: str, subject: str, discharged: Iterable[Cause]
 ) -> Question | None:
     """Return the question asked first about a symptom; None if nothing applies to it.
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
     kind, subject : str
         Of the symptom.
@@ -92,7 +92,7 @@ def with_gates(problem: Problem, reader: Reader, tree: Tree) -> Tree:
 class _Gates:
     """The gates of one symptom of a van."""
 
-    system: System
+    system: CompletedSystem
     network: Network
     kind: str
     subject: str

@@ -12,7 +12,7 @@ from vandoc.analysis.diagnosis.trial import NOTHING_A, OPEN_OHM, Activity, Netwo
 from vandoc.ground.calc.devices import Battery, Device, Load, Supply
 from vandoc.ground.calc.operating_point import NoOperatingPoint, OperatingNet
 from vandoc.ground.data import constant
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.graph import Consumer, Edge, Network, splits_charge
 from vandoc.physics.network.operating import Wiring
@@ -54,13 +54,13 @@ class FaultBench:
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
     wiring : Wiring
         The network with its sizes.
     """
 
-    def __init__(self, system: System, network: Network, wiring: Wiring) -> None:
+    def __init__(self, system: CompletedSystem, network: Network, wiring: Wiring) -> None:
         self.system, self.network = system, network
         self.ohms = wiring.cold_ohms
         self.ratings_a = wiring.ratings_a

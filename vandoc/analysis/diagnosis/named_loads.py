@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from vandoc.analysis.diagnosis.permitted import proof_lamp_w
 from vandoc.analysis.diagnosis.trial import Activity, Trial
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.graph import FuseLink, Network
 
 MOST_LAMPS = 2
@@ -20,13 +20,13 @@ class NamedLoads:
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
     ratings_a : mapping
         Of the fuses, stated or proposed. [A]
     """
 
-    def __init__(self, system: System, network: Network, ratings_a: Mapping[str, float]) -> None:
+    def __init__(self, system: CompletedSystem, network: Network, ratings_a: Mapping[str, float]) -> None:
         self.system, self.network, self.ratings_a = system, network, ratings_a
         self._measured: dict[Trial, Trial] = {}
 

@@ -10,7 +10,7 @@ from typing import Literal
 from vandoc.analysis.diagnosis.problem import Reader
 from vandoc.ground.data import constant, rows
 from vandoc.model import equipment as eq
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.van import Place
 from vandoc.physics.network.graph import FuseLink, Network
 
@@ -74,12 +74,12 @@ def reader_of(kind: Kind, place: Place | None, pulled: bool = False) -> Reader:
     return "electrician"
 
 
-def owner_pulls(system: System, network: Network, fuse: FuseLink, rating_a: float) -> bool:
+def owner_pulls(system: CompletedSystem, network: Network, fuse: FuseLink, rating_a: float) -> bool:
     """Return whether an owner may remove and replace a fuse.
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
     fuse : FuseLink
     rating_a : float
@@ -92,7 +92,7 @@ def owner_pulls(system: System, network: Network, fuse: FuseLink, rating_a: floa
 
 
 def proof_lamp_w(
-    system: System, thing: str, nominal_v: float, amps: float, fuse_a: float | None
+    system: CompletedSystem, thing: str, nominal_v: float, amps: float, fuse_a: float | None
 ) -> float | None:
     """Return the power of the lamp that an electrician may clip across the input of a device. [W]
 
@@ -102,7 +102,7 @@ def proof_lamp_w(
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     thing : str
         The device.
     nominal_v : float
@@ -131,7 +131,7 @@ def _is_first(network: Network, fuse: FuseLink) -> bool:
     return fuse.position is None and any(unprotected(end) is not None for end in (fuse.start, fuse.end))
 
 
-def highest_v(system: System) -> float:
+def highest_v(system: CompletedSystem) -> float:
     """Return the highest nominal voltage of a battery string. [V]"""
     batteries = system.batteries.values()
     return max((battery.nominal_v or system.van.nominal_v for battery in batteries), default=0.0)

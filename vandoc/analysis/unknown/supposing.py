@@ -12,6 +12,7 @@ from vandoc.model.system import CompletedSystem, System
 from vandoc.model.traits import CHASSIS, FittedFamily
 from vandoc.model.unknowns import Quantity, Unknown, unknowns, with_values
 from vandoc.model.wiring import Cable, Load
+from vandoc.physics.energy import provisional
 from vandoc.physics.network.expand import build
 
 COUNT = 8
@@ -84,7 +85,7 @@ def _with(system: System, found: Sequence[Unknown], turn: int) -> System:
 
 
 def _shorted(system: System) -> bool:
-    network = build(system)
+    network = build(provisional(system))
     return bool(network.positive & network.negative)
 
 

@@ -9,7 +9,7 @@ from typing import Literal, get_args
 
 from vandoc.ground.data import rows
 from vandoc.ground.messages import Messages
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.van import Task
 
 say = Messages("vandoc.analysis.upkeep", "due").say
@@ -68,7 +68,7 @@ def intervals() -> dict[str, Interval]:
     return {row.task: row for row in rows("service_intervals", Interval)}
 
 
-def due(system: System) -> tuple[DueTask, ...]:
+def due(system: CompletedSystem) -> tuple[DueTask, ...]:
     """Return the tasks that are due, soonest first.
 
     The interval of a task that was never recorded begins on the day the van was built, otherwise with its
@@ -91,7 +91,7 @@ def months_after(day: date, months: int) -> date:
     return date(year, month, min(day.day, monthrange(year, month)[1]))
 
 
-def _tasks(system: System) -> Iterator[DueTask]:
+def _tasks(system: CompletedSystem) -> Iterator[DueTask]:
     for task in get_args(Task):
         subjects, interval, last = _subjects(system, task), intervals()[task], last_done(system, task)
         if subjects is not None and last is not None:
@@ -101,7 +101,7 @@ def _tasks(system: System) -> Iterator[DueTask]:
             )
 
 
-def _dated(system: System) -> Iterator[DueTask]:
+def _dated(system: CompletedSystem) -> Iterator[DueTask]:
     for ident, thing in system.things.items():
         if thing.replace_by is not None:
             yield DueTask(
@@ -121,7 +121,7 @@ def _dated(system: System) -> Iterator[DueTask]:
             yield DueTask("replace", (subject,), None, alarm.replace_by, "workshop", None, source, False)
 
 
-def last_done(system: System, task: Task) -> date | None:
+def last_done(system: CompletedSystem, task: Task) -> date | None:
     """Return when a task was last done, otherwise when the van was built; None if no day is recorded."""
     days = [service.date for service in system.services if task in service.done]
     if task == "mains-inspection" and system.mains:
@@ -132,7 +132,7 @@ def last_done(system: System, task: Task) -> date | None:
     return system.van.built or min((visit.date for visit in system.commissioning), default=None)
 
 
-def _subjects(system: System, task: Task) -> tuple[str, ...] | None:
+def _subjects(system: CompletedSystem, task: Task) -> tuple[str, ...] | None:
     """The items that a task concerns; None if no such equipment is fitted."""
     batteries = system.leisure
     mains = system.mains and (system.mains.hook_up or system.mains.inverter_output)

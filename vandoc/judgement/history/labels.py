@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from vandoc.model.designations import of_conductor
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.graph import owner_of
 from vandoc.physics.sizing import SizedConductor, Sizing
 
@@ -28,7 +28,9 @@ class Label:
     gone: bool = False
 
 
-def stale_labels(old: System, was: Sizing, new: System, sizing: Sizing) -> tuple[Label, ...]:
+def stale_labels(
+    old: CompletedSystem, was: Sizing, new: CompletedSystem, sizing: Sizing
+) -> tuple[Label, ...]:
     """Return the labels of an old revision that are wrong for a new one.
 
     The QR codes carry the revision, so they are included if any other label is.
@@ -43,7 +45,7 @@ def stale_labels(old: System, was: Sizing, new: System, sizing: Sizing) -> tuple
     return (*found, *code)
 
 
-def _said(system: System, sizing: Sizing) -> Iterator[tuple[Label, tuple[str, ...]]]:
+def _said(system: CompletedSystem, sizing: Sizing) -> Iterator[tuple[Label, tuple[str, ...]]]:
     """Yield each label with its text."""
     served: dict[tuple[str, int], list[str]] = {}
     for circuit in system.circuits:
@@ -69,7 +71,7 @@ def _said(system: System, sizing: Sizing) -> Iterator[tuple[Label, tuple[str, ..
             yield Label("item", ident), said
 
 
-def _of_cable(system: System, cable: SizedConductor) -> tuple[str, ...]:
+def _of_cable(system: CompletedSystem, cable: SizedConductor) -> tuple[str, ...]:
     conductor = cable.conductor
     things = system.things
     owners = (owner_of(conductor.start), owner_of(conductor.end))

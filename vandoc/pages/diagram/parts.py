@@ -2,7 +2,7 @@
 
 from vandoc.ground.figures import plain, stated
 from vandoc.model import equipment as eq
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.traits import Fact
 from vandoc.model.wiring import Load
 from vandoc.pages.diagram.words import WORDS
@@ -32,7 +32,7 @@ def fuse_rating(fuse_id: str, sizing: Sizing) -> str:
     return amps(sized.rating_a) + (PROPOSED if sized.proposed else "")
 
 
-def facts_of(ident: str, piece: eq.Piece, system: System, sizing: Sizing) -> list[str]:
+def facts_of(ident: str, piece: eq.Piece, system: CompletedSystem, sizing: Sizing) -> list[str]:
     """Return the data shown below the name of an item, such as its rating."""
     if (link := piece.protects()) is not None:
         told = [_line(piece, line) for line in piece.facts(system.van.nominal_v)]

@@ -19,7 +19,7 @@ from vandoc.ground.speech import speech
 from vandoc.judgement.checks.finding import Finding
 from vandoc.judgement.remedy import findings
 from vandoc.model import equipment as eq
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem, System
 from vandoc.model.van import Place
 from vandoc.pages.diagram.plan import PlanMark, plan_text, plan_view
 from vandoc.pages.manual.pictures import LOGO_PX, publishable
@@ -358,7 +358,7 @@ def phone_href(phone: str | None) -> str | None:
     return f"tel:{'+' if (phone or '').strip().startswith('+') else ''}{digits}" if digits else None
 
 
-def last_day(system: System) -> date | None:
+def last_day(system: CompletedSystem) -> date | None:
     """Return the latest date of construction, commissioning or service in the van file, or None."""
     days = [service.date for service in system.services] + [done.date for done in system.commissioning]
     days += [system.van.built] if system.van.built else []

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.graph import Edge, FuseLink, Joint, Network, far_end, splits_charge
 from vandoc.physics.network.widest_paths import WidestPaths
 from vandoc.physics.sizing.results import Sizing
@@ -35,7 +35,7 @@ class LostSupply:
 class Supply:
     """The supply of a parked van: relays that close only while driving are open."""
 
-    def __init__(self, system: System, network: Network, sizing: Sizing) -> None:
+    def __init__(self, system: CompletedSystem, network: Network, sizing: Sizing) -> None:
         self.network, self.sizing = network, sizing
         self._driving = {joint.owner for joint in network.joints.values() if splits_charge(joint)}
         self._leisure = {f"{ident}.+" for ident in system.leisure}

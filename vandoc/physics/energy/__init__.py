@@ -3,7 +3,7 @@
 from vandoc.physics.energy.bank import Bank, BankCharger, BankLoad
 from vandoc.physics.energy.budget import FARTHEST_DEG, budget
 from vandoc.physics.energy.figure import Assumption, Figure, Term
-from vandoc.physics.energy.proposing import complete
+from vandoc.physics.energy.proposing import complete, provisional
 from vandoc.physics.energy.results import (
     SEASONS,
     BankBudget,
@@ -33,4 +33,5 @@ __all__ = [
     "Term",
     "budget",
     "complete",
+    "provisional",
 ]

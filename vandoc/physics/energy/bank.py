@@ -8,7 +8,7 @@ from typing import Literal
 from vandoc.ground.calc.battery import rest_voltage
 from vandoc.ground.chemistry import Chemistry, Range, chemistry_of
 from vandoc.model.equipment import Battery
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.van import Hours
 from vandoc.physics.network.expand import efficiency_of
 from vandoc.physics.network.graph import Consumer, Edge, Network, splits_charge
@@ -131,12 +131,12 @@ FIGURES: tuple[Callable[[Chemistry], Range | None], ...] = (
 )
 
 
-def banks(system: System, network: Network) -> tuple[Bank, ...]:
+def banks(system: CompletedSystem, network: Network) -> tuple[Bank, ...]:
     """Return the leisure banks of a van, in the order of the file.
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
         Of that system.
 
@@ -163,7 +163,7 @@ def _parked(edge: Edge) -> bool:
     return not splits_charge(edge)
 
 
-def _bank(system: System, network: Network, mine: Mapping[str, Battery], reached: set[str]) -> Bank:
+def _bank(system: CompletedSystem, network: Network, mine: Mapping[str, Battery], reached: set[str]) -> Bank:
     first = next(iter(mine.values()))
     nominal = first.nominal_v or system.van.nominal_v
     limits = [piece.charge_limit_a for piece in mine.values() if piece.charge_limit_a is not None]
@@ -180,7 +180,12 @@ def _bank(system: System, network: Network, mine: Mapping[str, Battery], reached
 
 
 def _draws(
-    system: System, network: Network, reached: set[str], bank_v: float, through: set[str], share: float = 1.0
+    system: CompletedSystem,
+    network: Network,
+    reached: set[str],
+    bank_v: float,
+    through: set[str],
+    share: float = 1.0,
 ) -> Iterator[BankLoad]:
     """Return the consumers at these terminals and downstream of the converters at them."""
     for consumer in network.consumers:
@@ -196,7 +201,7 @@ def _draws(
         yield BankLoad(consumer.owner, amps, *_habits(system, consumer, behind=bool(through)))
 
 
-def _habits(system: System, consumer: Consumer, *, behind: bool) -> tuple[Behaves, Hours | None]:
+def _habits(system: CompletedSystem, consumer: Consumer, *, behind: bool) -> tuple[Behaves, Hours | None]:
     if consumer.kind == "inverter":
         return "power", system.equipment[consumer.owner].hours_of_use()
     if consumer.kind == "monitor":
@@ -205,7 +210,7 @@ def _habits(system: System, consumer: Consumer, *, behind: bool) -> tuple[Behave
     return ("power" if behind else load.behaves), load.hours
 
 
-def _feeds(system: System, network: Network, reached: set[str]) -> Iterator[BankCharger]:
+def _feeds(system: CompletedSystem, network: Network, reached: set[str]) -> Iterator[BankCharger]:
     sources = {source.owner: source for source in network.sources if source.plus in reached}
     for ident in system.equipment:
         source = sources.get(ident)

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from vandoc.model.equipment import VehicleSource
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.energy import charging, endurance, need, sunshine
 from vandoc.physics.energy.bank import Bank, BankCharger, banks
 from vandoc.physics.energy.figure import Figure, Term
@@ -24,12 +24,12 @@ FARTHEST_DEG = 66.0
 """Latitude from which on there are no solar data. [°]"""
 
 
-def budget(system: System, network: Network, sizing: Sizing) -> Energy:
+def budget(system: CompletedSystem, network: Network, sizing: Sizing) -> Energy:
     """Calculate the energy budget of a van: need, autonomy, charging and battery life.
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
         Of that system.
     sizing : Sizing
@@ -45,7 +45,7 @@ def budget(system: System, network: Network, sizing: Sizing) -> Energy:
     return Energy(found, tuple(_missing(system, found)))
 
 
-def _missing(system: System, found: tuple[BankBudget, ...]) -> list[str]:
+def _missing(system: CompletedSystem, found: tuple[BankBudget, ...]) -> list[str]:
     use = system.use
     feeds = {feed.source for budget in found for feed in budget.bank.feeds}
     gaps = []
@@ -61,7 +61,7 @@ def _missing(system: System, found: tuple[BankBudget, ...]) -> list[str]:
 class _Budget:
     """The budget of one bank under construction."""
 
-    def __init__(self, system: System, sizing: Sizing, bank: Bank) -> None:
+    def __init__(self, system: CompletedSystem, sizing: Sizing, bank: Bank) -> None:
         self.system, self.sizing, self.bank = system, sizing, bank
         use = system.use
         latitude = use.latitude_deg if use else None

@@ -8,7 +8,7 @@ from vandoc.ground.calc.discharge import age_part, cold_part, coldest_known_c, d
 from vandoc.ground.calc.wear import years_until_worn_out
 from vandoc.ground.data import constant
 from vandoc.model.equipment import Battery
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.energy.bank import Bank
 from vandoc.physics.energy.figure import Assumption, Figure, Term, figure, of_range
 from vandoc.physics.energy.results import Season
@@ -25,12 +25,12 @@ class _Celsius:
     assumption: Assumption
 
 
-def usable(system: System, bank: Bank, season: Season, current_a: float) -> Figure:
+def usable(system: CompletedSystem, bank: Bank, season: Season, current_a: float) -> Figure:
     """Return the usable capacity of a full bank at a discharge current.
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     bank : Bank
     season : {"summer", "winter"}
         Determines the temperature of the batteries.
@@ -76,7 +76,7 @@ def days(usable_ah: Figure, need: Figure, sun: Figure | None) -> Figure:
     )
 
 
-def hours_all_on(system: System, bank: Bank, season: Season) -> Figure | None:
+def hours_all_on(system: CompletedSystem, bank: Bank, season: Season) -> Figure | None:
     """Return the hours from full to discharged with everything switched on; None if nothing draws. [h]"""
     current = fsum(draw.amps_a for draw in bank.draws)
     if current == 0:
@@ -146,7 +146,7 @@ def drawn_in_a_year(needs: dict[Season, Figure], months: dict[Season, int]) -> F
     )
 
 
-def _age(system: System, bank: Bank) -> tuple[Term, Assumption]:
+def _age(system: CompletedSystem, bank: Bank) -> tuple[Term, Assumption]:
     """Return the share of capacity left after ageing, at the newest date in the file. [1]"""
     life = bank.spread(lambda chemistry: chemistry.calendar_life_a)
     worn = constant("capacity when worn out")
@@ -159,17 +159,17 @@ def _age(system: System, bank: Bank) -> tuple[Term, Assumption]:
     return Term("a", *parts, "1", source, life.from_memory), "age-from-dates"
 
 
-def _fitted(system: System, name: str) -> date | None:
+def _fitted(system: CompletedSystem, name: str) -> date | None:
     return system.equipment[name].installed or system.van.built
 
 
-def _newest(system: System, fitted: date) -> date:
+def _newest(system: CompletedSystem, fitted: date) -> date:
     days = [visit.date for visit in system.commissioning] + [visit.date for visit in system.services]
     days += [piece.installed for piece in system.equipment.values() if piece.installed]
     return max([fitted, *days])
 
 
-def _cold(system: System, bank: Bank, season: Season) -> tuple[Term, tuple[Assumption, ...]]:
+def _cold(system: CompletedSystem, bank: Bank, season: Season) -> tuple[Term, tuple[Assumption, ...]]:
     lows, highs, sources, memory = [], [], [], False
     said: dict[Assumption, None] = {}
     batteries = system.batteries
@@ -189,7 +189,7 @@ def _cold(system: System, bank: Bank, season: Season) -> tuple[Term, tuple[Assum
     return Term("c", min(lows), max(highs), "1", "; ".join(dict.fromkeys(sources)), memory), tuple(said)
 
 
-def _celsius(system: System, battery: Battery, season: Season) -> _Celsius:
+def _celsius(system: CompletedSystem, battery: Battery, season: Season) -> _Celsius:
     place = system.places[battery.place]
     if season == "summer":
         low = constant("battery in summer low").value

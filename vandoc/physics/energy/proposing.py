@@ -39,15 +39,19 @@ def complete(system: System) -> CompletedSystem:
     """
     if not _open(system):
         return _completed(system)
-    placed = _with(
-        system, {ident: ProposedNumber(piece.usual_sizes()[0], "none fits") for ident, piece in _open(system)}
-    )
+    placed = provisional(system)
     network = build(placed)  # its shape does not depend on the sizes
     for bank in banks(placed, network):
         if not bank.known:  # nothing to propose a size by
             continue
         placed = _Proposer(placed, network, bank).made()
-    return _completed(placed)
+    return placed
+
+
+def provisional(system: System) -> CompletedSystem:
+    """Return the system with the smallest size for each open one, for questions that no size decides."""
+    smallest = {ident: ProposedNumber(piece.usual_sizes()[0], "none fits") for ident, piece in _open(system)}
+    return _with(_completed(system), smallest)
 
 
 def _completed(system: System) -> CompletedSystem:
@@ -62,7 +66,7 @@ def _open(system: System) -> list[tuple[str, Sizable]]:
     ]
 
 
-def _with(system: System, chosen: Mapping[str, ProposedNumber]) -> System:
+def _with(system: CompletedSystem, chosen: Mapping[str, ProposedNumber]) -> CompletedSystem:
     equipment = dict(system.equipment)
     for ident, proposed in chosen.items():
         piece = equipment[ident]
@@ -74,11 +78,11 @@ def _with(system: System, chosen: Mapping[str, ProposedNumber]) -> System:
 class _Proposer:
     """The open sizes of one bank and of its chargers."""
 
-    def __init__(self, system: System, network: Network, bank: Bank) -> None:
+    def __init__(self, system: CompletedSystem, network: Network, bank: Bank) -> None:
         self.system, self.network, self.bank = system, network, bank
         self.seasons = _seasons(system)
 
-    def made(self) -> System:
+    def made(self) -> CompletedSystem:
         self._batteries()
         self._chargers()
         return self.system
@@ -200,7 +204,7 @@ class _Proposer:
         return efficiency_of(charger) * (charger.input_v or volts) / (charger.output_v or volts)
 
 
-def _batteries(system: System, bank: Bank) -> dict[str, Battery]:
+def _batteries(system: CompletedSystem, bank: Bank) -> dict[str, Battery]:
     batteries = system.batteries
     return {name: batteries[name] for name in bank.batteries}
 
@@ -211,7 +215,7 @@ def _largest_charge_a(battery: Battery, bank: Bank) -> float:
     return inf if largest is None else largest.high * bank.capacity_ah
 
 
-def _seasons(system: System) -> tuple[Season, ...]:
+def _seasons(system: CompletedSystem) -> tuple[Season, ...]:
     """Return the seasons of use; both if the file does not state them."""
     use = system.use
     if use is None or not use.months:

@@ -10,7 +10,7 @@ from vandoc.ground.calc.panel import cell_temperature_c, panel_power_w
 from vandoc.ground.calc.sun import clear_day_kwh, month_extraterrestrial_kwh
 from vandoc.ground.data import constant
 from vandoc.model.equipment import SolarArray
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.energy.bank import Bank, BankCharger
 from vandoc.physics.energy.figure import Assumption, Figure, Term, figure
 from vandoc.physics.energy.results import Season
@@ -62,12 +62,14 @@ def season_of(latitude_deg: float, month: int) -> Season:
     return "summer" if 4 <= northern_month(latitude_deg, month) <= 9 else "winter"
 
 
-def sun_day(system: System, bank: Bank, feed: BankCharger, latitude_deg: float, month: int) -> SunDay:
+def sun_day(
+    system: CompletedSystem, bank: Bank, feed: BankCharger, latitude_deg: float, month: int
+) -> SunDay:
     """Return the solar yield of one charger on an average day of a month.
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     bank : Bank
     feed : BankCharger
         A solar charger with its panels, or panels connected directly to the battery.
@@ -91,7 +93,9 @@ def sun_day(system: System, bank: Bank, feed: BankCharger, latitude_deg: float, 
     return _day(system, feed, latitude_deg, month, low, high, sky.source)
 
 
-def clear_day(system: System, bank: Bank, feed: BankCharger, latitude_deg: float, month: int) -> SunDay:
+def clear_day(
+    system: CompletedSystem, bank: Bank, feed: BankCharger, latitude_deg: float, month: int
+) -> SunDay:
     """Return the yield on a cloudless day; arguments as for :func:`sun_day`."""
     clear = clear_day_kwh(latitude_deg, mean_day(month))
     low = _end(system, bank, feed, latitude_deg, month, clear, low=True)
@@ -121,7 +125,14 @@ def mean(figures: Iterable[tuple[int, Figure]]) -> Figure:
 
 
 def _end(
-    system: System, bank: Bank, feed: BankCharger, latitude_deg: float, month: int, kwh: float, *, low: bool
+    system: CompletedSystem,
+    bank: Bank,
+    feed: BankCharger,
+    latitude_deg: float,
+    month: int,
+    kwh: float,
+    *,
+    low: bool,
 ) -> _End:
     end = "low" if low else "high"
     air = "high" if low else "low"
@@ -144,7 +155,13 @@ def _end(
 
 
 def _day(
-    system: System, feed: BankCharger, latitude_deg: float, month: int, low: _End, high: _End, source: str
+    system: CompletedSystem,
+    feed: BankCharger,
+    latitude_deg: float,
+    month: int,
+    low: _End,
+    high: _End,
+    source: str,
 ) -> SunDay:
     arrays = system.of_kind(SolarArray)
     panels = [arrays[name] for name in feed.arrays]
@@ -187,7 +204,7 @@ def _day(
     return SunDay(charge, currents[0], currents[1])
 
 
-def _assumptions(system: System, panels: list[SolarArray]) -> tuple[Assumption, ...]:
+def _assumptions(system: CompletedSystem, panels: list[SolarArray]) -> tuple[Assumption, ...]:
     tilted = any(panel.tilt_deg for panel in panels)
     stated = system.use is not None and system.use.shade_percent is not None
     return (

@@ -17,7 +17,7 @@ from typing import Literal
 from vandoc.ground.calc.fuse_time import let_through_a2s, sure_multiple
 from vandoc.ground.calc.protection import adiabatic_k_for
 from vandoc.ground.data import constant
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.bonds import leisure_batteries
 from vandoc.physics.network.extremes import Extremes
@@ -95,13 +95,16 @@ class BodyFaults:
 
 
 def find_body_faults(
-    system: System, network: Network, conductors: Mapping[str, CableData], fuses: Mapping[str, FuseData]
+    system: CompletedSystem,
+    network: Network,
+    conductors: Mapping[str, CableData],
+    fuses: Mapping[str, FuseData],
 ) -> BodyFaults:
     """Calculate a short circuit to the body at every positive terminal that a battery supplies.
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
     conductors, fuses : mapping
         The size of each cable and the rating of each fuse, stated or proposed.
@@ -112,7 +115,7 @@ def find_body_faults(
 class _Finder:
     def __init__(
         self,
-        system: System,
+        system: CompletedSystem,
         network: Network,
         conductors: Mapping[str, CableData],
         fuses: Mapping[str, FuseData],

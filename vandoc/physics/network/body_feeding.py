@@ -13,7 +13,7 @@ from math import fsum
 from vandoc.ground.calc.fuse_time import sure_multiple
 from vandoc.ground.calc.solar import design_current_a
 from vandoc.ground.data import constant
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.extremes import charging_sets
 from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Network, Source
@@ -56,13 +56,13 @@ class _Limited:
 
 
 def find_feeding(
-    system: System, network: Network, laid: Mapping[str, CableData], ratings: Mapping[str, float]
+    system: CompletedSystem, network: Network, laid: Mapping[str, CableData], ratings: Mapping[str, float]
 ) -> tuple[Feeding, ...]:
     """Return each cable of ours in a return that limited sources feed, with the most that it carries.
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
     laid : mapping
         The size of each cable, stated or proposed.
@@ -97,7 +97,7 @@ def _limited(network: Network, source: Source, ratings: Mapping[str, float]) -> 
     return _Limited(source.owner, limit, frozenset(network.flood([source.plus], passes)), _ours(way))
 
 
-def _panels(system: System, network: Network) -> list[_Limited]:
+def _panels(system: CompletedSystem, network: Network) -> list[_Limited]:
     """Return the panels of each controller that joins, or may join, their negative to the battery's."""
     found = []
     controllers = {source.owner: source for source in network.sources if source.charges_from == "solar"}

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.graph import Conductor, Edge, Joint, Network, Source
 
@@ -24,12 +24,12 @@ class Bond:
     leads: tuple[Conductor, ...]
 
 
-def leisure_batteries(system: System, network: Network) -> list[Source]:
+def leisure_batteries(system: CompletedSystem, network: Network) -> list[Source]:
     """Return the batteries that are not the vehicle's own."""
     return [b for b in network.batteries() if getattr(system.equipment[b.owner], "role", None) == "leisure"]
 
 
-def bonds(system: System, network: Network) -> tuple[Bond, ...]:
+def bonds(system: CompletedSystem, network: Network) -> tuple[Bond, ...]:
     """Return the bonds of every leisure battery.
 
     If several cables in series lead from the body to its negative terminal, the last is the battery's own

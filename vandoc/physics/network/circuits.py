@@ -8,7 +8,7 @@ from typing import Literal
 from vandoc.ground.unknown import UNKNOWN
 from vandoc.model.chains import Leg, Link, legs, links, unstated
 from vandoc.model.references import Path as Trail
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.wiring import Circuit, Return, Run
 
 
@@ -48,7 +48,7 @@ class Core:
     between: tuple[str, ...] = ()
 
 
-def cores(system: System, index: int) -> Iterator[Core]:
+def cores(system: CompletedSystem, index: int) -> Iterator[Core]:
     """Yield the supply cores of a circuit in the order of the file, then its returns."""
     circuit = system.circuits[index]
     found = legs(circuit)
@@ -74,7 +74,7 @@ def cores(system: System, index: int) -> Iterator[Core]:
         yield _return(circuit, index, leg)
 
 
-def plain_joins(system: System, circuit: Circuit) -> Iterator[tuple[str, str, str, str]]:
+def plain_joins(system: CompletedSystem, circuit: Circuit) -> Iterator[tuple[str, str, str, str]]:
     """Yield name, start, end and owner of each connection for which the file states no cable."""
     for ident, load in unstated(circuit):
         if ident in circuit.loads:
@@ -121,17 +121,17 @@ def _numbered(name: str, count: int) -> str:
     return name if count == 0 else f"{name} {count + 1}"
 
 
-def _enters(system: System, circuit: Circuit, ident: str) -> str:
+def _enters(system: CompletedSystem, circuit: Circuit, ident: str) -> str:
     return f"{ident}.+" if ident in circuit.loads else _terminal(system, ident, 0)
 
 
-def _leaves(system: System, circuit: Circuit, ident: str | None) -> str:
+def _leaves(system: CompletedSystem, circuit: Circuit, ident: str | None) -> str:
     if ident is None:
         return f"{circuit.fuse.board}.{circuit.fuse.position}"
     return f"{ident}.+" if ident in circuit.loads else _terminal(system, ident, 1)
 
 
-def _terminal(system: System, ident: str, side: int) -> str:
+def _terminal(system: CompletedSystem, ident: str, side: int) -> str:
     ends = system.equipment[ident].passes()
     assert ends is not None
     return f"{ident}.{ends[side]}" if ends[side] else ident

@@ -13,7 +13,7 @@ from vandoc.ground.calc.battery import full_voltage_v, internal_resistance_ohm
 from vandoc.ground.calc.nodal import Nodal
 from vandoc.ground.data import constant
 from vandoc.model.equipment import Battery
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Network, Source, splits_charge
 
 MAX_ROUNDS = (
@@ -79,7 +79,7 @@ class Solution:
 class Resistances:
     """Resistance of each edge for one choice of sizes and temperatures. [Ω]"""
 
-    system: System
+    system: CompletedSystem
     per_conductor: Mapping[str, float]
     fuse_ratings: Mapping[str, float]
 
@@ -121,7 +121,9 @@ def alternator_v(source: Source) -> float:
     return constant("alternator voltage per 12 V").value * source.nominal_v / 12
 
 
-def solve(system: System, network: Network, resistances: Resistances, state: SizingState) -> Solution:
+def solve(
+    system: CompletedSystem, network: Network, resistances: Resistances, state: SizingState
+) -> Solution:
     """Solve one state.
 
     Returns
@@ -165,7 +167,7 @@ def _closed(state: SizingState) -> Callable[[Edge], bool]:
     return passes
 
 
-def _voltages(system: System, network: Network, state: SizingState) -> list[_Feed]:
+def _voltages(system: CompletedSystem, network: Network, state: SizingState) -> list[_Feed]:
     feeds = []
     batteries = system.batteries
     for source in network.sources:
@@ -272,7 +274,7 @@ def _reference(island: set[str], feeds: list[_Feed]) -> str:
 
 
 def _follow(
-    system: System,
+    system: CompletedSystem,
     network: Network,
     solution: Solution,
     state: SizingState,
@@ -303,7 +305,9 @@ def _follow(
     return changed
 
 
-def _rest_starters(system: System, network: Network, solution: Solution, feeds: list[_Feed]) -> list[str]:
+def _rest_starters(
+    system: CompletedSystem, network: Network, solution: Solution, feeds: list[_Feed]
+) -> list[str]:
     """Set full starter batteries to draw almost nothing; return their ids."""
     starters = system.starters
     taking = [
@@ -318,7 +322,7 @@ def _rest_starters(system: System, network: Network, solution: Solution, feeds: 
     return [feed.source.owner for feed in taking]
 
 
-def _wake_starters(system: System, feeds: list[_Feed]) -> None:
+def _wake_starters(system: CompletedSystem, feeds: list[_Feed]) -> None:
     """Let starter batteries supply current again once the alternator is at its limit."""
     starters = system.starters
     for feed in feeds:

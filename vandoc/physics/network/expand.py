@@ -8,7 +8,7 @@ from vandoc.ground.calc.conductor import awg_area_mm2
 from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.traits import CHASSIS, MakersFuse
 from vandoc.model.wiring import Circuit, Load, Run
 from vandoc.physics.network.circuits import cores, plain_joins
@@ -37,13 +37,13 @@ def load_current(load: Load, nominal_v: float) -> float:
     return each * load.count
 
 
-def build(system: System) -> Network:
+def build(system: CompletedSystem) -> Network:
     """Build the graph of a system."""
     return _Builder(system).network()
 
 
 class _Builder:
-    def __init__(self, system: System) -> None:
+    def __init__(self, system: CompletedSystem) -> None:
         self.system = system
         self.conductors: dict[str, Conductor] = {}
         self.joints: dict[str, Joint] = {}

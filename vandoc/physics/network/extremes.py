@@ -6,7 +6,7 @@ from math import fsum
 from vandoc.ground.calc.battery import cold_resistance, full_voltage_v, rest_voltage_at
 from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.data import constant
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.currents import Resistances, battery_resistance_ohm
 from vandoc.physics.network.graph import Edge, Network, Source, any_edge, splits_charge
 from vandoc.physics.network.operating import CableData
@@ -36,7 +36,7 @@ class Extremes:
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
     conductors : mapping
         The size of each cable, stated or proposed.
@@ -46,7 +46,7 @@ class Extremes:
 
     def __init__(
         self,
-        system: System,
+        system: CompletedSystem,
         network: Network,
         conductors: Mapping[str, CableData],
         ratings: Mapping[str, float],

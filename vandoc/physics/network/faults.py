@@ -8,7 +8,7 @@ from typing import Literal
 
 from vandoc.ground.calc.fuse_time import OpeningTime, opening_time, sure_multiple
 from vandoc.ground.calc.protection import adiabatic_k_for, adiabatic_time_s
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.extremes import Extremes
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
 from vandoc.physics.network.operating import CableData, FuseData
@@ -176,13 +176,16 @@ def _cable(conductor: Conductor, area_mm2: float, most_a: float, least_a: float)
 
 
 def find_faults(
-    system: System, network: Network, conductors: Mapping[str, CableData], fuses: Mapping[str, FuseData]
+    system: CompletedSystem,
+    network: Network,
+    conductors: Mapping[str, CableData],
+    fuses: Mapping[str, FuseData],
 ) -> Faults:
     """Calculate a short circuit at each fuse and at the terminals of each consumer, fed by the batteries.
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
     conductors, fuses : mapping
         The size of each cable and the rating of each fuse, stated or proposed.
@@ -196,7 +199,7 @@ Paths = Callable[[str], list[Edge] | None]
 class _Finder:
     def __init__(
         self,
-        system: System,
+        system: CompletedSystem,
         network: Network,
         conductors: Mapping[str, CableData],
         fuses: Mapping[str, FuseData],

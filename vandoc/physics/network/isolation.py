@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.graph import Edge, Joint, Network, owner_of
 
@@ -87,12 +87,12 @@ class IsolationStep:
     live: LiveTerminals
 
 
-def live(system: System, network: Network, condition: Condition) -> LiveTerminals:
+def live(system: CompletedSystem, network: Network, condition: Condition) -> LiveTerminals:
     """Return what is live in a condition of the van.
 
     Parameters
     ----------
-    system, network : System, Network
+    system, network : CompletedSystem, Network
         The van and its graph.
     condition : Condition
         The items switched off, stopped and unplugged.
@@ -101,7 +101,7 @@ def live(system: System, network: Network, condition: Condition) -> LiveTerminal
     return LiveTerminals({origin: walk.from_origin(origin) for origin in walk.origins()}, walk.mains())
 
 
-def steps(system: System, network: Network) -> tuple[IsolationStep, ...]:
+def steps(system: CompletedSystem, network: Network) -> tuple[IsolationStep, ...]:
     """Return the isolation steps of this van in order, each with what is live after it.
 
     Loads that must stay powered to cool down come first. A switch between panels and their controller opens
@@ -110,18 +110,18 @@ def steps(system: System, network: Network) -> tuple[IsolationStep, ...]:
     return tuple(_steps(system, network))
 
 
-def first_isolators(system: System, network: Network) -> tuple[str, ...]:
+def first_isolators(system: CompletedSystem, network: Network) -> tuple[str, ...]:
     """Return the isolators in opening order: at the panels, at leisure batteries, others."""
     ranks = _ranks(system, network)
     return tuple(sorted(ranks, key=ranks.__getitem__))
 
 
-def panel_isolators(system: System, network: Network) -> frozenset[str]:
+def panel_isolators(system: CompletedSystem, network: Network) -> frozenset[str]:
     """Return the isolators that disconnect panels and no battery."""
     return frozenset(ident for ident, rank in _ranks(system, network).items() if rank == 0)
 
 
-def _ranks(system: System, network: Network) -> dict[str, int]:
+def _ranks(system: CompletedSystem, network: Network) -> dict[str, int]:
     """Return 0 for isolators at the panels, 1 for those at leisure batteries, 2 for others."""
     panels = {source.plus for source in network.sources if source.kind == "solar"}
     leisure = {f"{ident}.{sign}" for ident in system.leisure for sign in "+-"}
@@ -141,7 +141,7 @@ def _ranks(system: System, network: Network) -> dict[str, int]:
     }
 
 
-def _steps(system: System, network: Network) -> Iterator[IsolationStep]:
+def _steps(system: CompletedSystem, network: Network) -> Iterator[IsolationStep]:
     now = Condition()
     cooling = tuple(ident for ident, load in system.loads.items() if load.cools_down)
     if cooling:
@@ -160,7 +160,7 @@ def _steps(system: System, network: Network) -> Iterator[IsolationStep]:
         yield IsolationStep("isolator", (ident,), live(system, network, now))
 
 
-def safest(system: System, network: Network) -> Condition:
+def safest(system: CompletedSystem, network: Network) -> Condition:
     """Return the condition after the last step."""
     return Condition(
         engine=False,
@@ -181,7 +181,7 @@ def _inverters(network: Network) -> tuple[str, ...]:
 class _Walk:
     """The graph in one condition."""
 
-    def __init__(self, system: System, network: Network, condition: Condition) -> None:
+    def __init__(self, system: CompletedSystem, network: Network, condition: Condition) -> None:
         self.system, self.network, self.condition = system, network, condition
         self.sources = {source.owner: source for source in network.sources}
         self.minus_of = {consumer.plus: consumer.minus for consumer in network.consumers}

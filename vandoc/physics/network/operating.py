@@ -7,7 +7,7 @@ from typing import Protocol
 from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.calc.devices import Device, Supply
 from vandoc.ground.calc.operating_point import NoOperatingPoint, OperatingNet, OperatingPoint, SelfHeating
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.currents import Resistances
 from vandoc.physics.network.expand import efficiency_of
 from vandoc.physics.network.graph import Edge, Network, far_end
@@ -140,7 +140,7 @@ class Wiring:
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
     conductors, fuses : mapping
         The size of each cable and the rating of each fuse, given or proposed.
@@ -148,7 +148,7 @@ class Wiring:
 
     def __init__(
         self,
-        system: System,
+        system: CompletedSystem,
         network: Network,
         conductors: Mapping[str, CableData],
         fuses: Mapping[str, FuseData],

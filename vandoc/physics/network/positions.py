@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from typing import TypeVar
 
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.expand import build
 from vandoc.physics.network.graph import Joint, Network
 
-AnySystem = TypeVar("AnySystem", bound=System)
+AnySystem = TypeVar("AnySystem", bound=CompletedSystem)
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ def turned(system: AnySystem, ident: str) -> AnySystem:
     return system.model_copy(update={"equipment": {**system.equipment, ident: other}})
 
 
-def positions(system: System, network: Network, ident: str) -> tuple[Position, ...]:
+def positions(system: CompletedSystem, network: Network, ident: str) -> tuple[Position, ...]:
     """Return the positions of an item, the usual one first; none if it has only one."""
     piece = system.equipment[ident]
     other = piece.turned()

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from vandoc.ground.calc.devices import Behaviour
 from vandoc.ground.calc.starting import UsualStart, usual_start
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.expand import efficiency_of
 from vandoc.physics.network.graph import Network
 
@@ -43,12 +43,12 @@ class Start:
     time_stated: bool
 
 
-def starts(system: System, network: Network) -> tuple[Start, ...]:
+def starts(system: CompletedSystem, network: Network) -> tuple[Start, ...]:
     """Return each start that the van file states or describes; of a usual current, the largest counts."""
     return tuple(_starts(system, network))
 
 
-def _starts(system: System, network: Network) -> Iterator[Start]:
+def _starts(system: CompletedSystem, network: Network) -> Iterator[Start]:
     things = system.things
     for consumer in network.consumers:
         thing = things[consumer.owner]

@@ -7,7 +7,7 @@ from vandoc.ground.calc.battery import absorption_v, full_voltage_v, rest_voltag
 from vandoc.ground.calc.devices import Battery, Device, Inlet, Load, Supply
 from vandoc.ground.data import constant
 from vandoc.model import wiring
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.currents import alternator_v, battery_resistance_ohm
 from vandoc.physics.network.expand import efficiency_of, load_current
 from vandoc.physics.network.graph import Consumer, Edge, Joint, Network, Source
@@ -34,7 +34,7 @@ CHARGES = {OperatingState.DRIVING: "alternator", OperatingState.HOOK_UP: "mains"
 """The source whose chargers work in the state; no others charge."""
 
 
-def states_of(system: System) -> tuple[OperatingState, ...]:
+def states_of(system: CompletedSystem) -> tuple[OperatingState, ...]:
     """Return the possible states of a van: driving needs an alternator, charging a charger for its source."""
     supplies = [piece.supplies(system.van.nominal_v) for piece in system.equipment.values()]
     sources = {one.charges_from for one in supplies if one is not None and one.kind == "charger"}
@@ -53,7 +53,7 @@ class VanInState:
     With `start`, one device is starting as well, and the leisure batteries are nearly empty.
     """
 
-    system: System
+    system: CompletedSystem
     network: Network
     state: OperatingState
     only: frozenset[str] | None = None

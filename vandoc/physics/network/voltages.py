@@ -6,19 +6,19 @@ from vandoc.ground.calc.battery import full_voltage_v, highest_charging_v
 from vandoc.ground.calc.solar import string_voc_v
 from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.model.van import Place
 from vandoc.physics.network.graph import Network, Source
 
 STANDARD_C = 25.0  # charging voltages are stated for this temperature
 
 
-def highest_v(system: System, network: Network, node: str) -> float | None:
+def highest_v(system: CompletedSystem, network: Network, node: str) -> float | None:
     """Return the highest voltage that any source brings onto the net of a terminal.
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
         Of that system.
     node : str
@@ -51,7 +51,7 @@ def highest_v(system: System, network: Network, node: str) -> float | None:
     return max(volts, default=None)
 
 
-def charging_v(system: System, source: Source, batteries: Mapping[str, Source]) -> float | None:
+def charging_v(system: CompletedSystem, source: Source, batteries: Mapping[str, Source]) -> float | None:
     """Return the highest voltage that a source charges batteries with, if its settings are stated. [V]
 
     With a temperature sensor a charger raises its voltage in the cold: by as much as the batteries of its net
@@ -75,11 +75,11 @@ def charging_v(system: System, source: Source, batteries: Mapping[str, Source]) 
     return highest + max(raised, default=0.0)
 
 
-def _place_of(system: System, source: Source) -> Place:
+def _place_of(system: CompletedSystem, source: Source) -> Place:
     return system.places[system.batteries[source.owner].place]
 
 
-def compensated_v(system: System, source: Source, *, cold: bool) -> float:
+def compensated_v(system: CompletedSystem, source: Source, *, cold: bool) -> float:
     """Return what the coldest or the hottest temperature at a battery adds to its charging voltage. [V]"""
     piece, place = system.batteries[source.owner], _place_of(system, source)
     figure = piece.traits.compensation_mv_per_cell_k
@@ -92,7 +92,7 @@ def compensated_v(system: System, source: Source, *, cold: bool) -> float:
     return min(0.0, -figure.high * count[0] * kelvin / 1000)
 
 
-def coldest_voc_v(system: System, array: eq.SolarArray) -> float:
+def coldest_voc_v(system: CompletedSystem, array: eq.SolarArray) -> float:
     """Return the open-circuit voltage of a string at the lowest temperature of its location. [V]"""
     coldest = system.places[array.place].coldest_c
     return string_voc_v(array.series, array.voc_v, min(array.voc_coefficient_percent_per_k, 0.0), coldest)

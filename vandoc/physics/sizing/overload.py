@@ -4,16 +4,16 @@ from collections.abc import Mapping
 
 from vandoc.ground.calc.fuse_time import ConventionalCurrent, conventional_current
 from vandoc.ground.data import constant
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.graph import Conductor, FuseLink, Network
 
 
-def conventional(system: System, link: FuseLink) -> ConventionalCurrent | None:
+def conventional(system: CompletedSystem, link: FuseLink) -> ConventionalCurrent | None:
     """Return the multiple of its rating at which a fuse surely opens: the stated one, or its family's.
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     link : FuseLink
 
     Returns
@@ -61,12 +61,14 @@ class ProtectingFuses:
         return min(own or others, key=lambda link: self._network.fuse_order[link.id], default=None)
 
 
-def overload_needs_a(system: System, fuses: ProtectingFuses, conductor: Conductor, needed_a: float) -> float:
+def overload_needs_a(
+    system: CompletedSystem, fuses: ProtectingFuses, conductor: Conductor, needed_a: float
+) -> float:
     """Return the capacity with which I₂ ≤ 1.45 · I_z holds for the fuse that protects a supply. [A]
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     fuses : ProtectingFuses
     conductor : Conductor
     needed_a : float

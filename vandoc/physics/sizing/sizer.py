@@ -12,7 +12,7 @@ from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, operating_temperatu
 from vandoc.ground.calc.fuse import ambient_fuse_factor, next_rating, standard_ratings
 from vandoc.ground.calc.fuse_time import holding_multiple
 from vandoc.ground.data import constant
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics import limits
 from vandoc.physics.network.bonds import bonds
 from vandoc.physics.network.currents import (
@@ -37,7 +37,7 @@ from vandoc.physics.sizing.working import ProvisionalCable, working_amps
 MAX_ROUNDS = 60  # seven at most were seen; contradictory input must end too
 
 
-def size(system: System, network: Network) -> Sizing:
+def size(system: CompletedSystem, network: Network) -> Sizing:
     """Size a van.
 
     Returns
@@ -54,7 +54,7 @@ def _standard(least_mm2: float) -> float:
 
 
 class _Sizer:
-    def __init__(self, system: System, network: Network) -> None:
+    def __init__(self, system: CompletedSystem, network: Network) -> None:
         self.system = system
         self.network = network
         self.bases = limits.bases(system)

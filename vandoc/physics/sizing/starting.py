@@ -10,7 +10,7 @@ from vandoc.ground.calc.fuse import standard_ratings
 from vandoc.ground.calc.protection import adiabatic_k_between, adiabatic_time_s
 from vandoc.ground.calc.starting import carried_at_start_a
 from vandoc.ground.data import constant
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network
 from vandoc.physics.network.operating import CableData, SolvedState, Wiring
 from vandoc.physics.network.starts import Start, starts
@@ -45,7 +45,7 @@ class Starting:
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
 
     Attributes
@@ -56,7 +56,7 @@ class Starting:
         By open cable, the smallest size that every start permits. [mm²]
     """
 
-    def __init__(self, system: System, network: Network) -> None:
+    def __init__(self, system: CompletedSystem, network: Network) -> None:
         self.system, self.network = system, network
         self.starts = starts(system, network)
         self.ratings: dict[str, float] = {}

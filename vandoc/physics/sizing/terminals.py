@@ -3,7 +3,7 @@
 from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2
 from vandoc.ground.calc.terminal import TerminalSize, terminal_size
 from vandoc.model.equipment import Piece
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.expand import area_in_mm2
 from vandoc.physics.network.graph import Conductor, owner_of
 
@@ -11,12 +11,12 @@ SIGNALS = (".ignition", ".sensor")  # terminals that carry no power
 STATED = "stated in the van file"
 
 
-def size_at(system: System, terminal: str) -> TerminalSize | None:
+def size_at(system: CompletedSystem, terminal: str) -> TerminalSize | None:
     """Return the largest cable at a terminal: the stated one, or the usual one of its stud or fuse family.
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     terminal : str
         In full, such as ``board.3``.
 
@@ -47,7 +47,7 @@ def _of_stud(piece: Piece, position: str | None) -> TerminalSize | None:
     return terminal_size(family) if family else None
 
 
-def largest_standard_mm2(system: System, conductor: Conductor) -> float:
+def largest_standard_mm2(system: CompletedSystem, conductor: Conductor) -> float:
     """Return the largest standard size that fits both ends of a cable, as far as they are known. [mm²]"""
     found = [size_at(system, end) for end in (conductor.start, conductor.end)]
     most = min((size.most_mm2 for size in found if size is not None), default=STANDARD_AREAS_MM2[-1])

@@ -1,6 +1,6 @@
 """Leads of batteries in parallel: open cables and fuses in the same place of each lead are made alike."""
 
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.graph import Conductor, Edge, FuseLink, Network, far_end
 
 Key = tuple[frozenset[str], str, int]
@@ -13,11 +13,11 @@ class Twins:
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
     """
 
-    def __init__(self, system: System, network: Network) -> None:
+    def __init__(self, system: CompletedSystem, network: Network) -> None:
         found: dict[Key, list[Edge]] = {}
         for ident in system.leisure:
             net = network.joined(f"{ident}.+")

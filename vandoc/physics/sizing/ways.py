@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from vandoc.ground.calc.drop import Limit
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics import limits
 from vandoc.physics.network.currents import SizingState, charging_state
 from vandoc.physics.network.graph import Consumer, Edge, Network, Source
@@ -29,11 +29,11 @@ class Ways:
 
     Parameters
     ----------
-    system : System
+    system : CompletedSystem
     network : Network
     """
 
-    def __init__(self, system: System, network: Network) -> None:
+    def __init__(self, system: CompletedSystem, network: Network) -> None:
         self.system, self.network = system, network
         self._feeding = [source for source in network.sources if source.kind in ("battery", "converter")]
         self.posts = frozenset(source.plus for source in self._feeding)

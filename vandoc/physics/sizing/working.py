@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from vandoc.model.system import System
+from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.graph import Network
 from vandoc.physics.network.operating import SolvedState, Wiring
 from vandoc.physics.network.states import OperatingState
@@ -26,7 +26,10 @@ class ProvisionalFuse:
 
 
 def working_amps(
-    system: System, network: Network, laid: Mapping[str, ProvisionalCable], ratings: Mapping[str, float]
+    system: CompletedSystem,
+    network: Network,
+    laid: Mapping[str, ProvisionalCable],
+    ratings: Mapping[str, float],
 ) -> dict[str, float]:
     """Return the current of each cable, fuse and contact, everything on, batteries nearly discharged. [A]
 
