@@ -4,9 +4,8 @@ from dataclasses import dataclass
 
 from vandoc.pages.manual import lists
 from vandoc.pages.manual.book import Book
-from vandoc.paper.heads import head_of
-from vandoc.paper.pdf import to_pdf
-from vandoc.paper.words import environment, say
+from vandoc.paper.sheet import print_sheet
+from vandoc.paper.words import say
 
 NARROW = frozenset({"length_unit", "label", "part_sheet"})  # paper has no room for what a file has
 TICKED = ("cutting", "laying")
@@ -30,13 +29,8 @@ def print_bench(book: Book, *, draft: bool) -> bytes:
     VandocError
         If the PDF library is missing.
     """
-    view: dict[str, object] = {
-        **head_of(book),
-        "draft": draft,
-        "sheets": [_sheet(key, table) for key, table in lists.bench_tables(book).items() if table.rows],
-    }
-    html = environment().get_template("bench.html.j2").render(view)
-    return to_pdf(html, {}, say("document.bench", van=book.system.van.name))
+    sheets = [_sheet(key, table) for key, table in lists.bench_tables(book).items() if table.rows]
+    return print_sheet(book, "bench", draft=draft, sheets=sheets)
 
 
 def _sheet(key: str, table: lists.Table) -> Sheet:

@@ -5,9 +5,7 @@ from markupsafe import Markup
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.documented import measuring_sheet
 from vandoc.pages.manual.page import caution
-from vandoc.paper.heads import head_of
-from vandoc.paper.pdf import to_pdf
-from vandoc.paper.words import environment, say
+from vandoc.paper.sheet import print_sheet
 
 
 def print_measuring(book: Book) -> bytes:
@@ -18,10 +16,5 @@ def print_measuring(book: Book) -> bytes:
     VandocError
         If the PDF library is missing.
     """
-    view: dict[str, object] = {
-        **head_of(book),
-        "caution": Markup(caution("live-measuring")),
-        "sheet": measuring_sheet(book),
-    }
-    html = environment().get_template("measuring.html.j2").render(view)
-    return to_pdf(html, {}, say("document.measuring", van=book.system.van.name))
+    warning = Markup(caution("live-measuring"))
+    return print_sheet(book, "measuring", caution=warning, sheet=measuring_sheet(book))

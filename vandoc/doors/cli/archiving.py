@@ -5,9 +5,10 @@ from pathlib import Path
 
 import click
 
+from vandoc.doors.cli.changing import read_van
 from vandoc.doors.cli.common import VAN_FILE, stop
 from vandoc.doors.cli.prompting import prompting
-from vandoc.doors.cli.recording import archive, day_of, read_van
+from vandoc.doors.cli.recording import archive, day_of
 from vandoc.doors.cli.sizing import all_stated
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import VandocError

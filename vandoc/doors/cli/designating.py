@@ -5,11 +5,10 @@ from pathlib import Path
 
 import click
 
+from vandoc.doors.cli.changing import differing, read_van, save_beside
 from vandoc.doors.cli.checking import FORMAT
 from vandoc.doors.cli.common import VAN_FILE, stop
-from vandoc.doors.cli.recording import read_van, save
 from vandoc.doors.cli.report import as_json, of_van
-from vandoc.doors.cli.sizing import differing
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import VandocError
 
@@ -22,8 +21,7 @@ from vandoc.ground.errors import VandocError
 @click.option("--letter", "letters", multiple=True, metavar="NAME=LETTER", help=tell("designating.letter"))
 def designate_command(file: Path, form: str, write: bool, dry_run: bool, letters: tuple[str, ...]) -> None:
     """Propose a designation for each item that has none."""
-    from vandoc.doors.output import create_files
-    from vandoc.doors.recording import file_before, say, with_designations
+    from vandoc.doors.recording import say, with_designations
     from vandoc.judgement.proposals.designations import designations_listed, proposed_designations
 
     try:
@@ -42,15 +40,9 @@ def designate_command(file: Path, form: str, write: bool, dry_run: bool, letters
         if dry_run:
             click.echo(differing(file, draft, changed), nl=False)
         elif write and given:
-            copy = file_before(draft.path)
-            create_files(copy.parent, {copy.name: draft.raw})
-            try:
-                save(file, draft, changed)
-            except VandocError:
-                copy.unlink(missing_ok=True)
-                raise
+            kept = save_beside(file, draft, changed)
             if form == "text":
-                name, kept = click.format_filename(file), click.format_filename(copy.name)
+                name = click.format_filename(file)
                 click.echo(say("designations.written", count=len(given), file=name, copy=kept))
     except (VandocError, ValueError) as error:
         stop(str(error))

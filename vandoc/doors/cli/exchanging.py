@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Iterator
-from difflib import unified_diff
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from vandoc.doors.cli.changing import differing, save_beside
 from vandoc.doors.cli.common import SEPARATOR, VAN_FILE, character_of, stop
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import Problem, SystemFileError, VandocError
@@ -47,10 +47,7 @@ def export_command(file: Path, out: Path | None, separator: str) -> None:
 @SEPARATOR
 def import_command(table: Path, file: Path, dry_run: bool, decimal_comma: bool, separator: str) -> None:
     """Merge a table of loads, circuits and cables into a van file."""
-    from vandoc.doors.cli.recording import save
     from vandoc.doors.exchange import Style, merged, read_rows, say
-    from vandoc.doors.output import create_files
-    from vandoc.doors.recording import file_before
     from vandoc.reading import editing
     from vandoc.reading.loader import load
     from vandoc.reading.yamltree import read_raw
@@ -67,19 +64,11 @@ def import_command(table: Path, file: Path, dry_run: bool, decimal_comma: bool, 
             raise SystemFileError(_of_table(error, found)) from None
         changed = found.draft is not draft
         if changed and not dry_run:
-            copy = file_before(draft.path)
-            create_files(copy.parent, {copy.name: draft.raw})
-            try:
-                save(file, draft, found.draft)
-            except VandocError:
-                copy.unlink(missing_ok=True)
-                raise
+            kept = save_beside(file, draft, found.draft)
         click.echo("\n".join(_report(found)))
         if changed and dry_run:
-            lines = (draft.text.splitlines(keepends=True), found.draft.text.splitlines(keepends=True))
-            click.echo("".join(unified_diff(*lines, str(file), str(file))), nl=False)
+            click.echo(differing(file, draft, found.draft), nl=False)
         elif changed:
-            kept = click.format_filename(copy.name)
             click.echo(say("report.written", file=click.format_filename(file), copy=kept))
     except VandocError as error:
         stop(str(error))

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from vandoc.doors.cli.changing import save
 from vandoc.ground.errors import Problem, SystemFileError
 
 if TYPE_CHECKING:
@@ -55,7 +56,6 @@ def record_table(
     VandocError
         If a file cannot be read or written.
     """
-    from vandoc.doors.cli.recording import save
     from vandoc.doors.exchange import read_readings, say
     from vandoc.doors.recording import MeasurementPrompt, add_reading, has_reading
     from vandoc.ground.units import number_in

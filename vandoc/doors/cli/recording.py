@@ -1,4 +1,4 @@
-"""The command that enters readings into a van file, `record`, and functions shared with other commands."""
+"""The command that enters readings into a van file, `record`, and what it shares with `service`."""
 
 from collections.abc import Iterable
 from datetime import date
@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 import click
 
+from vandoc.doors.cli.changing import read_van, save
 from vandoc.doors.cli.common import SEPARATOR, VAN_FILE, character_of, stop
 from vandoc.doors.cli.finding_out import record_unknowns
+from vandoc.doors.cli.metering import headings_of, record_table
 from vandoc.doors.cli.prompting import Prompter, StoppedError, prompting
 from vandoc.doors.cli.words import tell
 from vandoc.doors.cli.working import record_work
@@ -44,7 +46,6 @@ def record(
     separator: str,
 ) -> None:
     """Prompt for the measurements and save them in FILE."""
-    from vandoc.doors.cli.metering import headings_of, record_table
     from vandoc.doors.exchange import Style
     from vandoc.doors.recording import ask_next, field, say
     from vandoc.model.van import Commissioning
@@ -89,18 +90,6 @@ def record(
         stop(say("journal.damaged", path=error))
     except (VandocError, ValueError) as error:
         stop(str(error))
-
-
-def read_van(file: Path, draft: "Draft | None" = None) -> "tuple[Van, Draft]":
-    """Read a van file to change it; the system and the draft come from the same text."""
-    from vandoc.analysis import Van
-    from vandoc.reading import editing
-    from vandoc.reading.archive import revisions
-    from vandoc.reading.loader import load
-
-    draft = editing.read(file) if draft is None else draft
-    van_file = load(file, text=draft.text)
-    return Van.of(van_file, revisions(van_file)), draft
 
 
 def name_of(one: "MeasurementPrompt") -> str:
@@ -181,34 +170,6 @@ def _reading(dialogue: Prompter, one: "MeasurementPrompt") -> tuple[str, str]:
         return value, ""
     question = f"  {say('record.amps', amps=one.usual_current)}"
     return value, dialogue.ask(f"current.{one.measurement.id}", question, current_of)
-
-
-def save(file: Path, before: "Draft", after: "Draft") -> "Draft":
-    """Write a change into the van file, unless the result would be invalid.
-
-    Raises
-    ------
-    SystemFileError
-        If the change would make the file unusable.
-    ChangedMeanwhileError
-        If the file has changed since it was read.
-    VandocError
-        If the file cannot be written, or was unusable before the change.
-    """
-    from vandoc.reading import editing
-    from vandoc.reading.loader import load
-
-    if after is before:
-        return before
-    try:
-        load(file, text=after.text)
-    except SystemFileError as error:
-        try:
-            load(file, text=before.text)
-        except SystemFileError as earlier:
-            raise VandocError(str(earlier)) from error
-        raise
-    return editing.save(after)
 
 
 def archive(file: Path, why: str, day: date, *, resumed: bool = False) -> None:

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, get_args
 
 import click
 
+from vandoc.doors.cli.changing import read_van, save
 from vandoc.doors.cli.common import VAN_FILE, stop
 from vandoc.doors.cli.prompting import Prompter, prompting
-from vandoc.doors.cli.recording import archive, day_of, name_of, read_van, save, take
+from vandoc.doors.cli.recording import archive, day_of, name_of, take
 from vandoc.doors.cli.sizing import all_stated
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import SystemFileError, VandocError

@@ -2,15 +2,14 @@
 
 import sys
 from dataclasses import asdict
-from difflib import unified_diff
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from vandoc.doors.cli.changing import differing, read_van, save_beside
 from vandoc.doors.cli.checking import FORMAT, as_text, counts
 from vandoc.doors.cli.common import VAN_FILE, stop
-from vandoc.doors.cli.recording import read_van, save
 from vandoc.doors.cli.report import as_json, of_errors, of_van
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import SystemFileError, VandocError
@@ -75,31 +74,17 @@ def fill_in(
     VandocError
         If the file was changed meanwhile, or it or its copy cannot be written.
     """
-    from vandoc.doors.output import create_files
-    from vandoc.doors.recording import file_before, say, to_write, with_sizes
+    from vandoc.doors.recording import say, to_write, with_sizes
 
     items = to_write(items)
     changed = with_sizes(draft, items)
     if dry_run:
         click.echo(differing(file, draft, changed), nl=False)
     elif items:
-        copy = file_before(draft.path)
-        create_files(copy.parent, {copy.name: draft.raw})
-        try:
-            save(file, draft, changed)
-        except VandocError:
-            copy.unlink(missing_ok=True)
-            raise
+        kept = save_beside(file, draft, changed)
         if not quiet:
-            name, kept = click.format_filename(file), click.format_filename(copy.name)
+            name = click.format_filename(file)
             click.echo(say("sizes.written", count=len(items), file=name, copy=kept))
-
-
-def differing(file: Path, before: "Draft", after: "Draft") -> str:
-    """Return the difference between two texts of a van file, line by line."""
-    name = click.format_filename(file)
-    lines = (before.text.splitlines(keepends=True), after.text.splitlines(keepends=True))
-    return "".join(unified_diff(*lines, name, name))
 
 
 def all_stated(file: Path) -> None:
