@@ -55,6 +55,7 @@ def traits(van_file: Path) -> frozenset[str]:
         "cools down": any(load.get("cools_down") for load in loads),
         "alarm": any("alarm" in f"{load.get('name')}" for load in loads),
         "arcs": str(stated["van"].get("nominal", "")).split(" ")[0] in ("24", "48"),
+        "as found": "documented" in stated,
         "48 V": str(stated["van"].get("nominal", "")).split(" ")[0] == "48",
     }
     return frozenset(name for name, there in held.items() if there)

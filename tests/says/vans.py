@@ -23,6 +23,7 @@ SMALL: dict[str, Entry] = {
     "manganese": {"leisure": ["NMC"], "has": ["isolator", "mains"]},
     "titanate": {"leisure": ["LTO"], "starter": "AGM", "has": ["isolator"]},
     "sodium-of-ours": {"leisure": ["sodium-ion"], "has": ["isolator"]},
+    "as-found": {"leisure": ["AGM"], "has": ["isolator", "unknown length"]},
     "nobody-knows": {"leisure": ["novel"], "has": ["isolator", "mains", "solar"]},
 }
 
@@ -118,8 +119,13 @@ def small(leisure: list[str], starter: str = "", volts: int = 12, has: list[str]
         }
         for position, load in enumerate(loads, 1)
     ]
+    as_found: Entry = {}
+    if "unknown length" in have:
+        cables[0]["length"] = "unknown"
+        as_found = {"documented": {"by": "A. Reed", "date": "2026-05-02"}}
     size = {"length": "6 m", "width": "2 m", "driver": "left"}
     return {
+        **as_found,
         "van": {"name": "Small", "nominal": f"{volts} V", "size": size, "invented": True},
         "workshop": {"name": "Invented workshop"},
         "places": {

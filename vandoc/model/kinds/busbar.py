@@ -3,11 +3,10 @@
 from typing import Literal
 
 from vandoc.model.base import Rating
-from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Fact
+from vandoc.model.rated import Rated
 
 
-class Busbar(Piece):
+class Busbar(Rated):
     """A bar that connects several cables."""
 
     terminals_of_kind = ("",)
@@ -19,9 +18,3 @@ class Busbar(Piece):
 
     def stud_for_each(self) -> bool:
         return True
-
-    def carries(self) -> Carries | None:
-        return Carries(self.rating_a)
-
-    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
-        return ((Fact(self.rating_a, "A"),),)

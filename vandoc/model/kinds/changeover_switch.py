@@ -3,11 +3,11 @@
 from typing import Literal, Self
 
 from vandoc.model.base import PositiveCurrent, Rating, Voltage
-from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Drawing, Fact, Joins, Withstands
+from vandoc.model.rated import Contact
+from vandoc.model.traits import Drawing, Fact, Joins
 
 
-class ChangeoverSwitch(Piece):
+class ChangeoverSwitch(Contact):
     """A changeover switch; the van is calculated in its usual position, and a rule looks at the other one."""
 
     terminals_of_kind = ("common", "a", "b")
@@ -35,12 +35,6 @@ class ChangeoverSwitch(Piece):
 
     def in_position(self) -> str:
         return self.position
-
-    def withstands(self) -> Withstands:
-        return Withstands(self.voltage_v, self.breaking_a, opens=True)
-
-    def carries(self) -> Carries | None:
-        return Carries(self.rating_a)
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         return (Fact(self.rating_a, "A"),), (Fact(word="usually"), Fact(text=self.position, before=" "))

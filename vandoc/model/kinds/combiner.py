@@ -5,11 +5,11 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from vandoc.model.base import PositiveCurrent, Voltage
-from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Fact, Joins, Positions, Withstands
+from vandoc.model.rated import Insulated
+from vandoc.model.traits import Carries, Joins, Positions
 
 
-class Combiner(Piece):
+class Combiner(Insulated):
     """A combiner of the positives of several strings of panels, with a fuse for each or without."""
 
     listed = 25
@@ -37,17 +37,11 @@ class Combiner(Piece):
             return ()
         return tuple(Joins(number, "out", "plug") for number in self._numbers())
 
-    def withstands(self) -> Withstands:
-        return Withstands(self.voltage_v)
-
     def carries(self) -> Carries | None:
         return Carries(self.rating_a, "out")
 
     def symbol(self) -> str:
         return "board"
-
-    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
-        return ((Fact(self.rating_a, "A"),),)
 
     def optional_terminals(self) -> tuple[str, ...]:
         return self._numbers()

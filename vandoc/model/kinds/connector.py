@@ -3,11 +3,11 @@
 from typing import Literal
 
 from vandoc.model.base import PositiveCurrent, Voltage
-from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Drawing, Fact, Joins, Withstands
+from vandoc.model.rated import Insulated
+from vandoc.model.traits import Drawing, Joins
 
 
-class Connector(Piece):
+class Connector(Insulated):
     """A plug and its socket in a cable; a further contact of it is entered as another connector."""
 
     terminals_of_kind = ("in", "out")
@@ -28,17 +28,8 @@ class Connector(Piece):
     voltage_v: Voltage | None = None
     live_side: Literal["socket", "pins"] | None = None
 
-    def withstands(self) -> Withstands:
-        return Withstands(self.voltage_v)
-
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", "out", "plug"),)
-
-    def carries(self) -> Carries | None:
-        return Carries(self.rating_a)
-
-    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
-        return ((Fact(self.rating_a, "A"),),)
 
     def optional_terminals(self) -> tuple[str, ...]:
         return self.terminals()

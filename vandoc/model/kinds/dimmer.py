@@ -3,11 +3,11 @@
 from typing import Literal
 
 from vandoc.model.base import PositiveCurrent, Voltage
-from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Drawing, Fact, Joins, Withstands
+from vandoc.model.rated import Insulated
+from vandoc.model.traits import Drawing, Joins
 
 
-class Dimmer(Piece):
+class Dimmer(Insulated):
     """A dimmer; all lamps on it count together."""
 
     terminals_of_kind = ("in", "out")
@@ -27,17 +27,8 @@ class Dimmer(Piece):
     rating_a: PositiveCurrent
     voltage_v: Voltage | None = None
 
-    def withstands(self) -> Withstands:
-        return Withstands(self.voltage_v)
-
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", "out", "switch"),)
-
-    def carries(self) -> Carries | None:
-        return Carries(self.rating_a)
-
-    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
-        return ((Fact(self.rating_a, "A"),),)
 
     def optional_terminals(self) -> tuple[str, ...]:
         return self.terminals()

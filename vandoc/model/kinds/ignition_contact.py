@@ -3,11 +3,11 @@
 from typing import Literal
 
 from vandoc.model.base import Rating
-from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Drawing, Fact, Joins
+from vandoc.model.rated import Rated
+from vandoc.model.traits import Drawing, Fact, Joins
 
 
-class IgnitionContact(Piece):
+class IgnitionContact(Rated):
     """A contact of the vehicle from which a signal or a supply is taken that is not always live."""
 
     terminals_of_kind = ("in", "out")
@@ -29,9 +29,6 @@ class IgnitionContact(Piece):
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", "out", "ignition", with_engine=True),)
-
-    def carries(self) -> Carries | None:
-        return Carries(self.rating_a)
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         return (Fact(self.rating_a, "A"),), (Fact(word=self.live_with),)

@@ -3,11 +3,11 @@
 from typing import Literal
 
 from vandoc.model.base import PositiveCurrent, Rating, Voltage
-from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Fact, Joins, Withstands
+from vandoc.model.rated import Contact
+from vandoc.model.traits import Joins
 
 
-class Isolator(Piece):
+class Isolator(Contact):
     """A battery isolator, which disconnects a battery from everything."""
 
     terminals_of_kind = ("in", "out")
@@ -21,14 +21,5 @@ class Isolator(Piece):
     voltage_v: Voltage | None = None
     breaking_a: PositiveCurrent | None = None
 
-    def withstands(self) -> Withstands:
-        return Withstands(self.voltage_v, self.breaking_a, opens=True)
-
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("in", "out", "isolator"),)
-
-    def carries(self) -> Carries | None:
-        return Carries(self.rating_a)
-
-    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
-        return ((Fact(self.rating_a, "A"),),)

@@ -3,11 +3,11 @@
 from typing import Literal
 
 from vandoc.model.base import PositiveCurrent, Rating, Voltage
-from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, CutsOff, Drawing, Fact, Joins, Withstands
+from vandoc.model.rated import Contact
+from vandoc.model.traits import CutsOff, Drawing, Fact, Joins
 
 
-class LoadDisconnect(Piece):
+class LoadDisconnect(Contact):
     """A load disconnect: its contact opens at a low battery voltage and closes once it is charged again."""
 
     terminals_of_kind = ("in", "out")
@@ -37,12 +37,6 @@ class LoadDisconnect(Piece):
 
     def cuts_off(self) -> CutsOff | None:
         return CutsOff(self.opens_v, "disconnect", self.closes_v)
-
-    def withstands(self) -> Withstands:
-        return Withstands(self.voltage_v, self.breaking_a, opens=True)
-
-    def carries(self) -> Carries | None:
-        return Carries(self.rating_a)
 
     def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
         opens = (Fact(word="opens"), Fact(self.opens_v, "V", before=" "))

@@ -3,11 +3,11 @@
 from typing import Literal
 
 from vandoc.model.base import Line, PositiveCurrent, Rating, Voltage
-from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Fact, Joins, Lights, Withstands
+from vandoc.model.rated import Contact
+from vandoc.model.traits import Joins, Lights
 
 
-class Relay(Piece):
+class Relay(Contact):
     """The contact of a relay; `split-charge` connects the leisure battery to the starter battery."""
 
     terminals_of_kind = ("a", "b")
@@ -21,18 +21,9 @@ class Relay(Piece):
     breaking_a: PositiveCurrent | None = None
     control: Line | None = None
 
-    def withstands(self) -> Withstands:
-        return Withstands(self.voltage_v, self.breaking_a, opens=True)
-
     def joins(self) -> tuple[Joins, ...]:
         charges = self.purpose == "split-charge"
         return (Joins("a", "b", "relay", with_engine=charges, joins_batteries=charges),)
 
     def lights(self) -> Lights | None:
         return Lights("alternator", "contact") if self.purpose == "split-charge" else None
-
-    def carries(self) -> Carries | None:
-        return Carries(self.rating_a)
-
-    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
-        return ((Fact(self.rating_a, "A"),),)

@@ -3,11 +3,11 @@
 from typing import Literal
 
 from vandoc.model.base import Rating, Voltage
-from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Fact, Joins
+from vandoc.model.rated import Rated
+from vandoc.model.traits import Joins
 
 
-class Shunt(Piece):
+class Shunt(Rated):
     """A measuring shunt in the negative cable, or a battery monitor's current sensor."""
 
     terminals_of_kind = ("battery", "system")
@@ -20,9 +20,3 @@ class Shunt(Piece):
 
     def joins(self) -> tuple[Joins, ...]:
         return (Joins("battery", "system", "shunt", ohm=self.drop_v / self.rating_a),)
-
-    def carries(self) -> Carries | None:
-        return Carries(self.rating_a)
-
-    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
-        return ((Fact(self.rating_a, "A"),),)

@@ -3,11 +3,11 @@
 from typing import Literal
 
 from vandoc.model.base import PositiveCurrent, Voltage
-from vandoc.model.piece import Piece
-from vandoc.model.traits import Carries, Drawing, Fact, Withstands
+from vandoc.model.rated import Insulated
+from vandoc.model.traits import Drawing
 
 
-class TerminalBlock(Piece):
+class TerminalBlock(Insulated):
     """A terminal block: one terminal at which several cables meet; each of its terminals is entered alone."""
 
     terminals_of_kind = ("",)
@@ -27,12 +27,3 @@ class TerminalBlock(Piece):
     kind: Literal["terminal-block"]
     rating_a: PositiveCurrent
     voltage_v: Voltage | None = None
-
-    def withstands(self) -> Withstands:
-        return Withstands(self.voltage_v)
-
-    def carries(self) -> Carries | None:
-        return Carries(self.rating_a)
-
-    def facts(self, nominal_v: float) -> tuple[tuple[Fact, ...], ...]:  # noqa: ARG002
-        return ((Fact(self.rating_a, "A"),),)
