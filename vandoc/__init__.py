@@ -107,7 +107,7 @@ def manual_pages(van: "Van") -> dict[str, str | bytes]:
     Returns
     -------
     dict
-        Markdown, SVG and other contents by their path in the manual, such as ``owner/safety.md``.
+        Markdown, SVG and other contents by their path in the manual, such as ``emergency.md``.
 
     Raises
     ------

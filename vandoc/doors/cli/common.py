@@ -31,6 +31,11 @@ def stop(message: str) -> NoReturn:
     sys.exit(EXIT_UNUSABLE)
 
 
+def refuse(error: Exception) -> None:
+    """Print why an answer is not taken; the command goes on."""
+    click.echo(tell("refused", reason=error))
+
+
 def not_made(error: VandocError, failing: str) -> int:
     """Print why one van of several has no manual or papers, and return the exit status.
 

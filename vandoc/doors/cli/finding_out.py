@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from vandoc.doors.cli.common import refuse
 from vandoc.ground.errors import SystemFileError
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ def record_unknowns(van: "Van", draft: "Draft", save: Callable[["Draft", "Draft"
             try:
                 draft = save(draft, with_known(draft, one, answered(one, text)))
             except (SystemFileError, ValueError) as error:
-                click.echo(f"Error: {error}")
+                refuse(error)
                 continue
             saved += 1
             click.echo(say("work.saved"))

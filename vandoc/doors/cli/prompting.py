@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from vandoc.doors.cli.common import refuse
 from vandoc.ground.errors import VandocError
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ class Prompter:
             try:
                 return read(kept)
             except ValueError as error:
-                click.echo(f"Error: {error}")
+                refuse(error)
         given = ""
 
         def value_of(text: str) -> Any:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from vandoc.doors.cli.changing import read_van, save
-from vandoc.doors.cli.common import SEPARATOR, VAN_FILE, character_of, stop
+from vandoc.doors.cli.common import SEPARATOR, VAN_FILE, character_of, refuse, stop
 from vandoc.doors.cli.finding_out import record_unknowns
 from vandoc.doors.cli.metering import headings_of, record_table
 from vandoc.doors.cli.prompting import Prompter, StoppedError, prompting
@@ -139,7 +139,7 @@ def take(
                 try:
                     draft = save(file, draft, changed)
                 except SystemFileError as error:
-                    click.echo(f"Error: {error}")
+                    refuse(error)
                     continue
                 journal.mark_saved(name_of(one))
                 saved.add(measurement.id)
