@@ -42,6 +42,18 @@ def test_what_is_missing_is_asked_and_saved_at_once(wren):
     assert all(line in left for line in before.splitlines())
 
 
+def test_lugs_that_were_pulled_are_asked_for_by_size_and_force(wren):
+    without(wren, "  pulled:", "  - {area", "    - {area")
+    assert load(wren).system.installation.pulled == []
+    result = run(wren, answers="\n\nfirmly\n50 mm² 900 V\n50 mm² 900 N, 6 AWG: 0.5 kN, 2.5 230\n")
+    assert result.exit_code == 0, result.output
+    assert result.output.count("Error") == 2
+    pulled = [(one.area_mm2, one.force_n) for one in load(wren).system.installation.pulled]
+    assert pulled == [(50, 900), ("6 AWG", 500), (2.5, 230)]
+    result = run(wren, "--all", answers="\n" * 30)
+    assert "Lugs pulled" in result.output
+
+
 def test_the_test_of_an_alarm_names_what_proved_it(wren):
     text = wren.read_text("utf-8").replace(", tested: 2025-09-02, tested_with: test gas}", "}", 1)
     wren.write_text(text, "utf-8")

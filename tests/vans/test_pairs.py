@@ -3,7 +3,8 @@
 Each file in `pairs/` is a list. A pair names a van of `pairs/vans/`, the `rule`, its `severity`, the
 `subject`, and the changes `dangerous` and `sound`: lists of `{old, new}`, where `old` stands once in the van
 file; without any the van stays as it is. `source` is what the verdict was taken from, outside this project:
-title, edition and clause, or "common practice, no source"; `worked` is the calculation by hand.
+title, edition and clause, or "common practice, no source"; `worked` is the calculation by hand. `nearest`
+is what the nearest change of the dangerous van must name, `never` what it must not.
 """
 
 from pathlib import Path
@@ -13,6 +14,7 @@ import yaml
 
 from vandoc.analysis import Van
 from vandoc.judgement.checks import rules, run
+from vandoc.judgement.remedy import findings
 from vandoc.reading.loader import load
 
 FOLDER = Path(__file__).with_name("pairs")
@@ -53,6 +55,15 @@ def test_the_dangerous_van_is_found_and_the_sound_one_is_not(pair, tmp_path):
     sound = judged(pair, "sound", tmp_path)
     assert [f for f in sound if (f.rule, f.subject) == at] == []
     assert [f"{f.rule} {f.subject}" for f in sound if f.severity == "fail"] == []
+
+
+@pytest.mark.parametrize("pair", [pair for pair in PAIRS if "nearest" in pair], ids=named)
+def test_the_nearest_change_is_the_one_worked_out_by_hand(pair, tmp_path):
+    at = (pair["rule"], pair["subject"])
+    found = findings(Van.of(load(written(pair, "dangerous", tmp_path))))
+    (text,) = (f.nearest.text for f in found if (f.rule, f.subject) == at)
+    assert pair["nearest"] in text
+    assert pair.get("never", "\0") not in text
 
 
 @pytest.mark.parametrize("pair", PAIRS, ids=named)

@@ -221,6 +221,8 @@ class Supplies:
         An ignition feed keeps it off unless the engine runs.
     best_a : float or None
         Current of panels at their maximum power. [A]
+    short_circuit_a : float or None
+        What it delivers into a short circuit, if its manufacturer states it. [A]
     """
 
     kind: SourceKind
@@ -233,6 +235,7 @@ class Supplies:
     inlet: str | None = None
     waits_for_engine: bool = False
     best_a: float | None = None
+    short_circuit_a: float | None = None
 
 
 @dataclass(frozen=True)

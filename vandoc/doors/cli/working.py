@@ -69,7 +69,7 @@ def _alarms(van: "Van", day: date, *, every: bool) -> Iterator[Entry]:
 
 
 def _work(van: "Van", *, every: bool) -> Iterator[Entry]:
-    from vandoc.doors.recording import add_work, field, in_unit, say
+    from vandoc.doors.recording import add_pulls, add_work, field, in_unit, pulls_in, say
     from vandoc.model.base import key_of
     from vandoc.model.fitting import Installation
 
@@ -80,7 +80,13 @@ def _work(van: "Van", *, every: bool) -> Iterator[Entry]:
     def change_of(name: str) -> Callable[["Draft", str], "Draft"]:
         return lambda draft, text: add_work(draft, key_of(name), text)
 
+    def pulled(text: str) -> str:
+        pulls_in(text)
+        return text
+
     record = van.system.installation or Installation()
     for name, one in Installation.model_fields.items():
         if one.default is None and (every or getattr(record, name) is None):
             yield say(f"work.{name}"), read_of(name), change_of(name)
+        elif name == "pulled" and (every or not record.pulled):
+            yield say("work.pulled"), pulled, add_pulls

@@ -13,6 +13,7 @@ from vandoc.doors.recording.entries import (
 )
 from vandoc.doors.recording.journal import Journal, journal_of
 from vandoc.doors.recording.prompts import MeasurementPrompt, ask_next, field, in_unit
+from vandoc.doors.recording.pulls import add_pulls, pulls_in
 from vandoc.doors.recording.sizes import file_before, open_sizes, to_write, with_designations, with_sizes
 from vandoc.doors.recording.unknowns import answered, can_be_entered, with_known
 from vandoc.doors.recording.words import say
@@ -21,6 +22,7 @@ __all__ = [
     "Journal",
     "MeasurementPrompt",
     "add_alarm_test",
+    "add_pulls",
     "add_reading",
     "add_service",
     "add_work",
@@ -35,6 +37,7 @@ __all__ = [
     "in_unit",
     "journal_of",
     "open_sizes",
+    "pulls_in",
     "say",
     "settable",
     "to_write",

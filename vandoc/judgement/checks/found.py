@@ -8,12 +8,12 @@ from vandoc.ground.extensions import blamed
 from vandoc.judgement.checks.finding import Acknowledged, Finding, Reviewed
 from vandoc.judgement.checks.report import finding
 from vandoc.judgement.checks.rule import Breach, RegisteredRules, registered, say
-from vandoc.judgement.checks.shared.connections import is_shorted
+from vandoc.judgement.checks.shared.connections import is_unsolvable
 from vandoc.judgement.checks.told import Told, compared
 from vandoc.model.van import Acknowledged as Entry
 from vandoc.model.van import Review
 
-SHORT_CIRCUIT = "short-circuit"  # the only meaningful rule while a positive is connected to a negative
+SHORT_CIRCUIT = "short-circuit"  # the only meaningful rule while batteries drive current into each other
 ABOUT_FINDINGS = "reviewed"  # the family of rules that judge what was made of the findings of the others
 ABOUT_UNKNOWN = "unknown"  # the family of rules about what is unknown and cannot be told
 
@@ -96,7 +96,7 @@ def _worded(van: Van, every: Iterable[Breach]) -> tuple[Finding, ...]:
 
 
 def _meaningful(van: Van) -> Iterator[RegisteredRules]:
-    shorted = is_shorted(van)
+    shorted = is_unsolvable(van)
     yield from (one for one in registered() if not shorted or SHORT_CIRCUIT in one.slugs)
 
 

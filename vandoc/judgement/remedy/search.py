@@ -22,6 +22,7 @@ MAX_SECOND_CHANGES = 2  # second changes tried for one that cures a fault but ca
 MAX_TOGETHER = 4  # changes made together: a main cable, its return and its bonds
 ABOUT_FUSES = "fuses"
 """Family whose questions a change should not raise, if a change of about the same work raises none."""
+MUCH_WORSE = 1.1  # vandoc's own value: a larger cable may raise a current elsewhere a little
 MORE_WORK = 1  # vandoc's own value: the additional work that a change without such a question is worth
 
 Key = tuple[str, str, Trail]
@@ -146,8 +147,15 @@ class _Search:
         if change not in self.added:
             before, after = self.before.met, self.outcomes[change]
             more = {met[0] for met, count in after.met.items() if met[1] and count > before[met]}
-            self.added[change] = [one for one in after.breaches if _fails(one) and _key(one) in more]
+            self.added[change] = [
+                one for one in after.breaches if _fails(one) and (_key(one) in more or self._worse(one))
+            ]
         return self.added[change]
+
+    def _worse(self, breach: Breach) -> bool:
+        """Whether a fail that was there before is clearly farther from its limit than it was."""
+        was = [_excess(old) for old in self._known.get(_key(breach), ()) if _fails(old)]
+        return bool(was) and _excess(breach) > MUCH_WORSE * max(was)
 
 
 def findings(van: Van) -> tuple[Finding, ...]:
@@ -280,10 +288,13 @@ def _too_far(one: _FaultToCure, change: Change) -> bool:
 
 
 def _share(search: _Search, sought: list[_FaultToCure]) -> None:
-    """Give faults of one cause one change: of those found, the one that cures most faults comes first."""
-    left = [one for one in sought if one.found is not None]
+    """Give faults of one cause one change: of those found, the one that cures most faults comes first.
+
+    A fault for which no change was found gets the one that cures it together with others.
+    """
+    left = list(sought)
     changes = list(dict.fromkeys(one.found for one in left if one.found is not None))
-    while left:
+    while changes:
         cured = {change: [one for one in left if search.cures(change, one.breach)] for change in changes}
         best = min(changes, key=lambda change: (-len(cured[change]), change.nearness))
         done = frozenset(cured[best])
@@ -302,6 +313,13 @@ def _candidates(van: Van, breach: Breach) -> Iterator[Change]:
 
 def _key(breach: Breach) -> Key:
     return breach.rule, breach.subject, breach.trail
+
+
+def _excess(breach: Breach) -> float:
+    """Return how far the value of a breach is from its limit, in parts of the limit; 0 if it has none."""
+    if breach.value is None or breach.limit is None or not breach.limit.value:
+        return 0.0
+    return abs(breach.value.value - breach.limit.value) / abs(breach.limit.value)
 
 
 def _fails(breach: Breach) -> bool:

@@ -15,6 +15,7 @@ class VehicleSource(Piece):
     rating_a: AlternatorCurrent
     nominal_v: Voltage | None = None
     spare_a: Current | None = None
+    short_circuit_a: Current | None = None
 
     @property
     def lasting_a(self) -> float:
@@ -39,7 +40,14 @@ class VehicleSource(Piece):
 
     def supplies(self, nominal_v: float) -> Supplies | None:
         volts = self.nominal_v or nominal_v
-        return Supplies("alternator", volts, self.rating_a, charges_from="alternator", set_v=self.held_v)
+        return Supplies(
+            "alternator",
+            volts,
+            self.rating_a,
+            charges_from="alternator",
+            set_v=self.held_v,
+            short_circuit_a=self.short_circuit_a,
+        )
 
     def breaks(self) -> tuple[FaultKind, ...]:
         return ("dead",)

@@ -10,6 +10,7 @@ from vandoc.ground.messages import Messages
 from vandoc.ground.unknown import UNKNOWN_TEXT
 from vandoc.model.base import (
     Capacity,
+    Compensation,
     Force,
     Line,
     Mass,
@@ -73,6 +74,7 @@ class Battery(Sizable):
     high_temperature_lockout: bool | None = None
     heated: bool = False
     cut_off_v: Voltage | None = None
+    compensation_mv_per_k: Compensation | None = Field(None, alias="compensation")
     absorption_low_v: Voltage | None = None
     absorption_high_v: Voltage | None = None
     weight_kg: Mass | None = None
@@ -97,6 +99,17 @@ class Battery(Sizable):
             low, high = sorted((self.absorption_low_v, self.absorption_high_v))
             return chemistries.Range(low, high, say("battery.stated"), from_memory=False)
         return self.traits.scaled(self.traits.absorption_v, self.nominal_v or nominal_v, self.cells)
+
+    def compensation_range(self, nominal_v: float) -> chemistries.Range | None:
+        """Return the change of its charging voltage for each kelvin, stated or of its chemistry. [mV/K]"""
+        stated, figure = self.compensation_mv_per_k, self.traits.compensation_mv_per_cell_k
+        if stated is not None:
+            return chemistries.Range(stated, stated, say("battery.stated"), from_memory=False)
+        count = self.traits.cells_for(self.nominal_v or nominal_v, self.cells)
+        if figure is None or count is None:
+            return None
+        low, high = figure.low * count[1], figure.high * count[0]
+        return chemistries.Range(low, high, figure.source, figure.from_memory)
 
     @property
     def capacity_ah(self) -> float:

@@ -49,6 +49,7 @@ class Charger(Sizable):
     own_voltage: bool = True
     ignition_feed: bool | None = None
     lowest_input_v: Voltage | None = None
+    short_circuit_a: PositiveCurrent | None = None
     may_lose_battery: bool | None = None
     max_voc_v: Voltage | None = None
     max_isc_a: PositiveCurrent | None = None
@@ -91,6 +92,7 @@ class Charger(Sizable):
             set_v=self.profile.absorption_v if self.profile else None,
             inlet={"alternator": "in", "solar": "pv+", "mains": None}[self.source],
             waits_for_engine=self.source == "alternator" and bool(self.ignition_feed),
+            short_circuit_a=self.short_circuit_a,
         )
 
     def draws(self, nominal_v: float) -> Draws | None:

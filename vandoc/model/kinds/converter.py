@@ -21,9 +21,17 @@ class Converter(Piece):
     output_v: Voltage = Field(alias="output_voltage")
     output_a: PositiveCurrent
     efficiency_percent: Fraction | None = None
+    short_circuit_a: PositiveCurrent | None = None
 
     def supplies(self, nominal_v: float) -> Supplies | None:  # noqa: ARG002
-        return Supplies("converter", self.output_v, self.output_a, plus="out", inlet="in")
+        return Supplies(
+            "converter",
+            self.output_v,
+            self.output_a,
+            plus="out",
+            inlet="in",
+            short_circuit_a=self.short_circuit_a,
+        )
 
     def draws(self, nominal_v: float) -> Draws | None:  # noqa: ARG002
         return Draws("converter", self.input_v, output_w=self.output_v * self.output_a, plus="in")

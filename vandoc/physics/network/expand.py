@@ -203,6 +203,7 @@ class _Builder:
                     inlet,
                     supplies.waits_for_engine,
                     supplies.best_a,
+                    supplies.short_circuit_a,
                 )
             )
         if draws is not None:

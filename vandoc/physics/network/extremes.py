@@ -64,7 +64,8 @@ class Extremes:
         return ShortCircuits(self.network, self._ohms(weak=True), self.closed, cells, ports, feeds)
 
     def _feeds(self, sources: Iterable[Source]) -> list[Feed]:
-        return [Feed(source.plus, source.minus, source.limit_a or 0.0) for source in sources]
+        converters = (source for source in self.network.sources if source.kind == "converter")
+        return [Feed(source.plus, source.minus, source.fault_a) for source in (*sources, *converters)]
 
     def closed(self, edge: Edge) -> bool:
         """Whether an edge conducts without the engine: any but a relay that connects two batteries."""

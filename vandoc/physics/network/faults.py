@@ -105,7 +105,8 @@ class Faults:
     Attributes
     ----------
     at_fuse_a : dict
-        The maximum fault current at each fuse, by its id. [A]
+        The maximum fault current at each fuse, with what chargers, converters and the alternator add, by its
+        id. [A]
     at_end : dict
         The short circuit at the terminals of each consumer, by its id.
     """
@@ -221,7 +222,7 @@ class _Finder:
         for battery in self.network.batteries():
             for ident, link in self.network.fuses.items():
                 for node in (link.start, link.end):
-                    at_fuse[ident] = max(at_fuse[ident], self.largest.current_a((node, battery.minus)))
+                    at_fuse[ident] = max(at_fuse[ident], self.largest.most_a((node, battery.minus)))
         at_end = {consumer.owner: self._at_end(consumer) for consumer in self.network.consumers}
         for end in at_end.values():  # supplied by a converter only
             for fuse in end.fuses:

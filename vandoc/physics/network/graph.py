@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
+from vandoc.ground.data import constant
 from vandoc.model.references import Path as Trail
 from vandoc.model.traits import (
     CHASSIS,
@@ -129,6 +130,16 @@ class Source:
     inlet: str | None = None
     waits_for_engine: bool = False
     best_a: float | None = None
+    short_circuit_a: float | None = None
+
+    @property
+    def fault_a(self) -> float:
+        """What it adds to a short circuit: its manufacturer's figure, else a multiple of its output. [A]"""
+        if self.short_circuit_a is not None:
+            return self.short_circuit_a
+        if self.kind == "solar":
+            return self.limit_a or 0.0
+        return (self.limit_a or 0.0) * constant("short-circuit multiple of a limited source").value
 
 
 @dataclass(frozen=True)

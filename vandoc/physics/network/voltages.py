@@ -81,15 +81,14 @@ def _place_of(system: CompletedSystem, source: Source) -> Place:
 
 def compensated_v(system: CompletedSystem, source: Source, *, cold: bool) -> float:
     """Return what the coldest or the hottest temperature at a battery adds to its charging voltage. [V]"""
-    piece, place = system.batteries[source.owner], _place_of(system, source)
-    figure = piece.traits.compensation_mv_per_cell_k
-    count = piece.traits.cells_for(source.nominal_v, piece.cells)
-    if figure is None or count is None:
+    place = _place_of(system, source)
+    figure = system.batteries[source.owner].compensation_range(source.nominal_v)
+    if figure is None:
         return 0.0
     kelvin = STANDARD_C - (place.coldest_c if cold else place.hottest_c)
     if cold:
-        return max(0.0, -figure.low * count[1] * kelvin / 1000)
-    return min(0.0, -figure.high * count[0] * kelvin / 1000)
+        return max(0.0, -figure.low * kelvin / 1000)
+    return min(0.0, -figure.high * kelvin / 1000)
 
 
 def coldest_voc_v(system: CompletedSystem, array: eq.SolarArray) -> float:

@@ -48,17 +48,21 @@ class ProtectingFuses:
     def __init__(self, network: Network, ratings: Mapping[str, float]) -> None:
         self._network = network
         self.ratings = dict(ratings)
-        self._first: dict[float, FuseLink] = {}  # of each rating
+        self._of: dict[float, list[FuseLink]] = {}
         for link in network.fuses.values():
-            self._first.setdefault(ratings[link.id], link)
+            self._of.setdefault(ratings[link.id], []).append(link)
 
     def of(self, conductor: Conductor, needed_a: float) -> FuseLink | None:
         """Return the fuse whose rating a cable must carry; one at its ends comes first. [A]"""
-        amps = [rated for rated in self._first if abs(rated - needed_a) <= 1e-6 * needed_a]
+        amps = [rated for rated in self._of if abs(rated - needed_a) <= 1e-6 * needed_a]
         edges = (edge for node in (conductor.start, conductor.end) for edge in self._network.at(node))
         own = [edge for edge in edges if isinstance(edge, FuseLink) and self.ratings[edge.id] in amps]
-        others = [self._first[rated] for rated in amps]
-        return min(own or others, key=lambda link: self._network.fuse_order[link.id], default=None)
+        if own:
+            return min(own, key=lambda link: self._network.fuse_order[link.id])
+        # The limit of a converter may be the rating of a fuse that its output is not connected to.
+        net = self._network.joined(conductor.start)
+        others = [link for rated in amps for link in self._of[rated] if link.start in net]
+        return min(others, key=lambda link: self._network.fuse_order[link.id], default=None)
 
 
 def overload_needs_a(

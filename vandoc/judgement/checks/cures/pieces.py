@@ -1,6 +1,7 @@
 """Changes of equipment and its settings that may cure a fault."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from math import ceil, floor
 from typing import Any
 
@@ -12,6 +13,7 @@ from vandoc.judgement.checks.change import Change, Kind, shown
 from vandoc.judgement.checks.cures.sizes import MAX_SIZES, cable_of
 from vandoc.judgement.checks.rule import Breach
 from vandoc.judgement.checks.shared.charging import banks
+from vandoc.judgement.checks.shared.profiles import groups_of
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
 
@@ -40,6 +42,12 @@ def or_more(attribute: str, unit: str) -> Generator:
     return changes
 
 
+def higher_voltage(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield a rated voltage as high as that found: of a fuse holder, or of the item itself."""
+    piece = van.system.equipment.get(breach.subject)
+    yield from or_more("holder_v" if isinstance(piece, eq.Fuse) else "voltage_v", "V")(van, breach)
+
+
 def grommet(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield a grommet for the cable of a breach."""
     conductor = cable_of(van, breach).conductor
@@ -47,11 +55,22 @@ def grommet(van: Van, breach: Breach) -> Iterator[Change]:
 
 
 def absorption(van: Van, breach: Breach) -> Iterator[Change]:
-    """Yield the nearest absorption voltage that is in the range for the battery."""
+    """Yield the nearest absorption voltage in the range for the battery, and one in the middle of it."""
     piece = van.system.of_kind(eq.Charger).get(breach.subject)
     if breach.limit is not None and piece is not None and piece.profile is not None:
         trail = ("equipment", breach.subject, "profile", "absorption_v")
         yield _setting(van, trail, breach.limit.value, "V", name=piece.name)
+        idents = {
+            battery
+            for _, charger, batteries, _ in groups_of(van)
+            if charger is piece
+            for battery in batteries
+        }
+        ranges = [van.leisure[ident].absorption_range(van.system.van.nominal_v) for ident in sorted(idents)]
+        for found in ranges:
+            if found is not None:
+                middle = round((found.low + found.high) / 2, 1)
+                yield replace(_setting(van, trail, middle, "V", name=piece.name), steps=2)
 
 
 def smaller_charger(van: Van, breach: Breach) -> Iterator[Change]:

@@ -23,6 +23,9 @@ Name = TypeVar("Name", bound=Hashable)
 INSULATIONS_C = (60.0, 70.0, 85.0, 90.0, 100.0, 105.0, 125.0, 150.0)  # common practice, no source
 MAX_SIZES = 2  # of one series of sizes; the number of trials is limited
 MAX_FOR_START = 6  # a fuse that carries the current may still blow during a long start
+SHORTEST_M = 0.1  # vandoc's own value: a cable with its two lugs is not made shorter
+MOST_GROWTH = 4.0  # vandoc's own value: rather than a cable larger than that, a branch gets its own fuse
+MOST_ABOVE = 1.6  # vandoc's own value: another type whose smallest rating is beyond that protects nothing
 
 
 def cable_of(van: Van, breach: Breach) -> SizedConductor:
@@ -62,9 +65,15 @@ def stronger(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield changes that let the cable of a breach carry its current: size, insulation, grouping."""
     sized = cable_of(van, breach)
     needed = breach.value.value if breach.value else 0.0
-    yield from carry(van, sized, needed)
     fuses = (*van.widest.without(sized.conductor), sized.returned_a)
-    yield from carry(van, sized, max(amps for amps in (needed, *fuses) if isfinite(amps)))
+    for amps in (needed, max(amps for amps in (needed, *fuses) if isfinite(amps))):
+        for change in carry(van, sized, amps):
+            if change.kind != "area" or _area_in(change) <= MOST_GROWTH * sized.area_mm2:
+                yield change
+
+
+def _area_in(change: Change) -> float:
+    return float(str(change.edits[0][1]))
 
 
 def carry(van: Van, sized: SizedConductor, needed_a: float) -> Iterator[Change]:
@@ -143,7 +152,7 @@ def nearer(van: Van, breach: Breach) -> Iterator[Change]:
     conductor = sized.conductor
     if breach.value and breach.limit:
         metres = floor(100 * (conductor.length_m - breach.value.value + breach.limit.value) + 1e-6) / 100
-        if metres > 0:
+        if metres >= SHORTEST_M:
             now, then = shown(conductor.length_m, "m"), shown(metres, "m")
             yield _run_change(sized, "length", "length_m", metres, now, then)
     if not conductor.sheathed:
@@ -274,7 +283,8 @@ def other_family(van: Van, link: FuseLink, rating_a: float) -> Iterator[Change]:
         most = max((figure.amps_a for figure in figures if figure), default=0.0)
         if name in (link.family, *SPECIAL):
             continue
-        if ratings and most >= breaks_a and max(family.rated_voltages_v) >= volts:
+        near = ratings and ratings[0] <= MOST_ABOVE * max(rating_a, van.ratings[link.id])
+        if near and most >= breaks_a and max(family.rated_voltages_v) >= volts:
             found.append((most, name, ratings[0]))
     for steps, (_, name, amps) in enumerate(sorted(found)[: 2 * MAX_SIZES], start=1):
         edits: list[tuple[Trail, object]] = [((*link.trail, "family"), name)]
@@ -284,7 +294,10 @@ def other_family(van: Van, link: FuseLink, rating_a: float) -> Iterator[Change]:
             edits.append(((*link.trail, "voltage_v"), max(FAMILIES[name].rated_voltages_v)))
         edits.append(((*link.trail, "breaking_a"), None))  # the stated figures are those of another fuse
         edits += _no_curve(link)
-        yield Change("family", van.fuse_name(link), tuple(edits), link.family, name, steps)
+        now, then = str(link.family), str(name)
+        if abs(amps - van.ratings[link.id]) > 1e-6:
+            now, then = f"{now} {shown(van.ratings[link.id], 'A')}", f"{then} {shown(amps, 'A')}"
+        yield Change("family", van.fuse_name(link), tuple(edits), now, then, steps)
 
 
 def fuse(van: Van, link: FuseLink, rating_a: float, steps: int) -> Change:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from vandoc.analysis import Van, exceeds
 from vandoc.judgement.checks.amount import Amount
+from vandoc.judgement.checks.cures import pieces
 from vandoc.judgement.checks.rule import Breach, Phrase, Word, fail, rule
 from vandoc.judgement.checks.shared.profiles import pairs_of
 from vandoc.model import equipment as eq
@@ -14,7 +15,7 @@ OPENS = ("isolator", "breaker", "changeover", "disconnect")
 
 
 @rule(
-    fail("charger-trips-battery"),
+    fail("charger-trips-battery", pieces.absorption),
     fail("charger-behind-disconnect"),
     fail("charger-loses-battery"),
     fail("controller-left-with-panels"),

@@ -3,18 +3,25 @@
 from collections.abc import Iterator, Mapping
 
 from vandoc.analysis import Van
+from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.rule import Breach, fail, rule
-from vandoc.judgement.checks.shared.connections import is_shorted
+from vandoc.judgement.checks.shared.connections import is_shorted, unlike_batteries
 from vandoc.model import equipment as eq
 from vandoc.model.traits import CHASSIS
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, Source, far_end, owner_of
 
 
-@rule(fail("short-circuit"), fail("batteries-in-series"), fail("batteries-crossed"))
+@rule(
+    fail("short-circuit"),
+    fail("batteries-in-series"),
+    fail("batteries-crossed"),
+    fail("batteries-of-unlike-voltage"),
+)
 def short_circuit(van: Van) -> Iterator[Breach]:
     """No positive is connected to a negative without a load between them."""
     edge = _bridge(van)
     if edge is None:
+        yield from _unlike(van)
         return
     links = _series_links(van)
     after: dict[str, set[str]] = {}
@@ -36,6 +43,14 @@ def short_circuit(van: Van) -> Iterator[Breach]:
     subject = van.subject(edge) if isinstance(edge, Conductor) else edge.owner
     trail = van.trail(edge.owner) if not isinstance(edge, Conductor) else edge.trail
     yield Breach("short-circuit", subject, trail, {"start": edge.start, "end": edge.end})
+
+
+def _unlike(van: Van) -> Iterator[Breach]:
+    for battery, other in unlike_batteries(van):
+        words = {"one": van.name(battery.owner), "other": van.name(other.owner)}
+        volts, others = Amount(battery.nominal_v, "V"), Amount(other.nominal_v, "V")
+        trail = van.trail(battery.owner)
+        yield Breach("batteries-of-unlike-voltage", battery.owner, trail, words, volts, others)
 
 
 def _reached(start: str, after: Mapping[str, set[str]]) -> frozenset[str]:

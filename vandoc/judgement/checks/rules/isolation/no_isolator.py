@@ -16,17 +16,24 @@ def isolation(van: Van) -> Iterator[Breach]:
     """
     for ident in van.leisure:
         reached = van.network.flood([f"{ident}.+"], _not_isolator)
-        everything = van.network.joined(f"{ident}.+")
         at_battery = any(
-            joint.kind == "isolator" and {joint.start, joint.end} & reached
+            joint.kind == "isolator" and _disconnects(van, reached, joint)
             for joint in van.network.joints.values()
-            if joint.start in everything
         )
         users = _bypassing(van, ident) if at_battery else _users(van, reached)
         if users:
             words = {"battery": van.name(ident), "user": van.names(users)}
             slug = "bypasses-isolator" if at_battery else "no-isolator"
             yield Breach(slug, ident, van.trail(ident), words)
+
+
+def _disconnects(van: Van, reached: set[str], joint: Joint) -> bool:
+    """Whether an isolator disconnects anything from the terminals that are reached without it."""
+    beyond = {joint.start, joint.end} - reached
+    if len(beyond) != 1:
+        return False
+    served = van.network.flood(beyond, _not_isolator)
+    return bool(van.consumers_in(served) or van.sources_in(served))
 
 
 def _users(van: Van, reached: set[str]) -> list[str]:

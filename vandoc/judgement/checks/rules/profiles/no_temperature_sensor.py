@@ -11,7 +11,7 @@ from vandoc.judgement.checks.shared.profiles import groups_of
 def temperature_sensor(van: Van) -> Iterator[Breach]:
     """A charger whose voltage must follow the battery temperature has a sensor for it."""
     for ident, charger, idents, battery in groups_of(van):
-        profile, compensation = charger.profile, battery.traits.compensation_mv_per_cell_k
+        profile, compensation = charger.profile, battery.compensation_range(van.system.van.nominal_v)
         if compensation is None or compensation.low == 0 or profile is None or profile.temperature_sensor:
             continue
         words = {"charger": van.name(ident), "battery": van.names(idents)}

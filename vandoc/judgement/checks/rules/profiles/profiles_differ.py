@@ -5,11 +5,12 @@ from collections.abc import Iterator
 from vandoc.analysis import Van, exceeds
 from vandoc.ground.data import constant
 from vandoc.judgement.checks.amount import Amount
+from vandoc.judgement.checks.cures import pieces
 from vandoc.judgement.checks.rule import Breach, Word, fail, review, rule
 from vandoc.judgement.checks.shared.profiles import pairs_of
 
 
-@rule(review("profiles-differ"), fail("charger-above-cut-off"))
+@rule(review("profiles-differ"), fail("charger-above-cut-off", pieces.absorption))
 def alike(van: Van) -> Iterator[Breach]:
     """All chargers of one battery end at the same voltage, below that at which its electronics disconnect."""
     allowed = constant("charging voltages apart")

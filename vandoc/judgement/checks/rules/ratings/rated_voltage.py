@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 from vandoc.analysis import Van, exceeds
 from vandoc.judgement.checks.amount import Amount
-from vandoc.judgement.checks.cures.pieces import or_more
+from vandoc.judgement.checks.cures.pieces import higher_voltage
 from vandoc.judgement.checks.rule import Breach, fail, rule
 from vandoc.judgement.checks.shared.ratings import highest_at
 
 
-@rule(fail("voltage-above-rating", or_more("voltage_v", "V")))
+@rule(fail("voltage-above-rating", higher_voltage))
 def rated_voltage(van: Van) -> Iterator[Breach]:
     """Contacts, boards and fuse holders are made for the highest voltage of their net."""
     for ident, piece in van.system.equipment.items():
