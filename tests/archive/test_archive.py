@@ -46,14 +46,15 @@ def rules_of(path: Path) -> set[str]:
     return {finding.rule for finding in findings(build.read(path))}
 
 
-def test_the_first_copy_takes_the_number_of_the_file_and_leaves_it_as_it_is(wren):
-    before = wren.read_bytes()
+def test_the_first_copy_takes_the_number_of_the_file_which_then_says_that_it_was_archived(wren):
+    before = wren.read_text("utf-8")
     assert revisions(load(wren)) == ()
     assert "revision-not-archived" in rules_of(wren)
     kept = keep(wren, 'Handed over: "all well" # ✓', DAY)
     assert (kept.number, kept.why, kept.date, kept.before) == (1, 'Handed over: "all well" # ✓', DAY, None)
-    assert wren.read_bytes() == before
-    assert kept.text.startswith(before.decode())
+    after = wren.read_text("utf-8")
+    assert after == before.replace("  revision: 1\n", "  revision: 1\n  archived: true\n")
+    assert kept.text.startswith(after)
     assert not {"revision-not-archived", "revision-changed"} & rules_of(wren)
 
 
@@ -70,8 +71,8 @@ def test_the_next_copy_takes_the_next_number_and_follows_the_one_before(wren):
 
 
 def test_a_copy_needs_no_other_file(wren):
-    now = load(wren)
     keep(wren, "handed over", DAY)
+    now = load(wren)
     shutil.rmtree(wren.parents[1] / "parts")
     text = (folder_of(wren) / "0001.yml").read_text("utf-8")
     assert "Fictitious part sheet" in text

@@ -12,8 +12,8 @@ from click.testing import CliRunner
 from tests.recording.vans import SMALL
 from vandoc.doors.cli import main
 from vandoc.ground.errors import SystemFileError, VandocError
-from vandoc.reading import archive
-from vandoc.reading.archive import folder_of, keep, repair, revisions
+from vandoc.reading import archive, editing
+from vandoc.reading.archive import folder_of, keep, repair, revisions, writing
 from vandoc.reading.archive.revision import seal_of
 from vandoc.reading.loader import load
 
@@ -191,6 +191,143 @@ def test_an_older_van_file_that_was_put_back_can_go_on(tern):
     assert load(tern).system.van.revision == 4
 
 
+@pytest.fixture
+def once(tmp_path: Path) -> Path:
+    """A small van with its first revision."""
+    van_file = tmp_path / "tern/van.yml"
+    van_file.parent.mkdir()
+    van_file.write_text(SMALL, "utf-8")
+    keep(van_file, "handed over", DAY)
+    return van_file
+
+
+@pytest.mark.parametrize("folder_too", [False, True])
+@pytest.mark.parametrize("van", ["once", "tern"])
+def test_a_history_of_which_no_copy_is_left_is_not_taken_for_a_new_van(request, van, folder_too):
+    van_file = request.getfixturevalue(van)
+    number = load(van_file).system.van.revision
+    for copy in folder_of(van_file).iterdir():
+        copy.unlink()
+    if folder_too:
+        folder_of(van_file).rmdir()
+    before = van_file.read_bytes()
+    for command, *more in (["check"], ["size"], ["revise", "--why", "x"], ["service"]):
+        output = told(command, van_file, *more)
+        assert f"van.archived: revision {number} was archived, but 'revisions/000{number}.yml' is" in output
+    line = next(n for n, text in enumerate(before.decode().splitlines(), 1) if "archived" in text)
+    assert re.match(rf".*van\.yml:{line}:\d+: van\.archived", check(van_file))
+    assert van_file.read_bytes() == before
+    assert f"{number + 1}-" in told("repair", van_file)
+    (repaired,) = revisions(load(van_file))
+    assert (repaired.number, repaired.lost, repaired.before) == (number + 1, (number,), None)
+    assert repaired.why == f"history repaired: revision {number} could not be read"
+    assert "is missing" not in check(van_file)
+
+
+def test_the_mark_that_a_van_was_archived_is_no_change_of_the_van(once):
+    """Files of earlier versions have no such mark; the next revision enters it."""
+    once.write_text(once.read_text("utf-8").replace("  archived: true\n", ""), "utf-8")
+    with pytest.raises(VandocError, match="unchanged since revision 1-"):
+        keep(once, "again", DAY)
+    edit(once, 0)
+    keep(once, "a visit", DAY)
+    assert "  archived: true\n" in once.read_text("utf-8")
+    shutil.rmtree(folder_of(once))
+    assert "revision 2 was archived" in check(once)
+
+
+def test_a_file_copied_for_another_van_goes_on_without_the_mark(once):
+    shutil.rmtree(folder_of(once))
+    assert "in a file copied for another van, delete 'archived'" in check(once)
+    once.write_text(once.read_text("utf-8").replace("  archived: true\n", ""), "utf-8")
+    assert "note: Revision 1 has no archived copy." in check(once)
+    assert keep(once, "handed over", DAY).number == 1
+
+
+@pytest.mark.parametrize(
+    ("van", "entered"),
+    [
+        ("van:\n  name: Teal   # small\n", "van:\n  name: Teal   # small\n  archived: true\n"),
+        ("van: {name: Teal}\n", "van: {name: Teal, archived: true}\n"),
+        ("van: {revision: 7, name: Teal}\n", "van: {revision: 7, archived: true, name: Teal}\n"),
+        ("van: {archived: false, name: Teal}\n", "van: {name: Teal, archived: true}\n"),
+        ("van:\n    archived: true\n    name: Teal\n", "van:\n    archived: true\n    name: Teal\n"),
+        (
+            "van:\n  revision: 2 # two\n\n  # base\n",
+            "van:\n  revision: 2 # two\n\n  # base\n  archived: true\n",
+        ),
+    ],
+)
+def test_that_a_file_was_archived_is_entered_in_its_own_layout(tmp_path, van, entered):
+    path = tmp_path / "van.yml"
+    path.write_text(f"{van}\nworkshop: {{name: Somebody}} # of the yard\n", "utf-8")
+    changed = editing.changed(
+        editing.read(path),
+        lambda tree: writing.enter_number(tree["van"], 7 if "7" in van else 2 if "2" in van else 1),
+    )
+    assert changed.text == f"{entered}\nworkshop: {{name: Somebody}} # of the yard\n"
+
+
+@pytest.mark.parametrize("edited", [False, True])
+@pytest.mark.parametrize("saved", [False, True])
+def test_a_first_copy_that_did_not_get_its_name_is_finished_or_taken_back(once, edited, saved):
+    """The states that a kill leaves before and after the van file says that it was archived."""
+    copy = folder_of(once) / "0001.yml"
+    text = copy.read_bytes()
+    copy.rename(copy.with_name("0001.yml.pending"))
+    if not saved:
+        once.write_text(once.read_text("utf-8").replace("  archived: true\n", ""), "utf-8")
+    if edited:
+        edit(once, 0)
+    assert "is missing" not in check(once)
+    assert copy.exists() == saved
+    assert not list(folder_of(once).glob("*.pending"))
+    aside = [path.read_bytes() for path in folder_of(once).rglob("*.pending")]
+    assert aside == ([text] if edited and not saved else []), "what only the copy says is kept"
+    if not edited:
+        edit(once, 0)
+    assert keep(once, "next", DAY).number == (2 if saved else 1)
+
+
+@pytest.mark.parametrize("where", ["unlink", "after the file was saved"])
+def test_a_step_that_fails_after_the_file_was_saved_keeps_the_copy(tmp_path, monkeypatch, where):
+    path = tmp_path / "van.yml"
+    path.write_text(SMALL, "utf-8")
+    save, unlink = editing.save, Path.unlink
+
+    def failing(draft: editing.Draft) -> editing.Draft:
+        save(draft)
+        raise VandocError("a disk that fails")
+
+    def kept(one: Path, **options: bool) -> None:
+        if one.name.startswith(".van.yml."):
+            raise OSError(5, "Input/output error")
+        unlink(one, **options)
+
+    with monkeypatch.context() as patch:
+        if where == "unlink":
+            patch.setattr(Path, "unlink", kept)
+            keep(path, "handed over", DAY)
+        else:
+            patch.setattr(editing, "save", failing)
+            with pytest.raises(VandocError, match="a disk that fails"):
+                keep(path, "handed over", DAY)
+    assert "is missing" not in check(path)
+    assert [one.number for one in revisions(load(path))] == [1]
+    assert not [left.name for left in tmp_path.iterdir() if left.name.startswith(".")]
+
+
+def test_a_first_copy_of_an_earlier_version_is_finished(once):
+    """It never changed the van file, and its copy says nothing of having been archived."""
+    plain = "  archived: true\n"
+    copy = folder_of(once) / "0001.yml"
+    sealed(copy, plain, "")
+    copy.rename(copy.with_name("0001.yml.pending"))
+    once.write_text(once.read_text("utf-8").replace(plain, ""), "utf-8")
+    check(once)
+    assert copy.is_file()
+
+
 def test_a_repair_that_can_do_nothing_says_so(tern):
     tern.write_text("van: {", "utf-8")
     assert "not valid YAML" in told("repair", tern)
@@ -252,7 +389,8 @@ def test_a_folder_of_revisions_that_cannot_be_read_is_no_empty_history(tern, mon
 
 
 def test_the_last_number_is_not_passed(tern):
-    tern.write_text(tern.read_text("utf-8").replace("revision: 3", "revision: 999"), "utf-8")
+    text = tern.read_text("utf-8").replace("revision: 3", "revision: 999").replace("  archived: true\n", "")
+    tern.write_text(text, "utf-8")
     shutil.rmtree(folder_of(tern))
     keep(tern, "the last", DAY)
     edit(tern, 5)

@@ -1,10 +1,12 @@
 """Ten thousand spoilt files, by fixed seeds, in processes of their own.
 
-Run it from the project's folder: ``python tests/benchmarks/fuzz.py [how many]``. It prints how many files of
-each kind ended with which exit status, the longest run, the largest process, and each run that ended wrongly:
+Run it from the project's folder: ``python tests/benchmarks/fuzz.py [how many] [--only KIND ...]``. With
+kinds, only their share of the files is tried. It prints how many files of each kind ended with which exit
+status, the longest run, the largest process, and each run that ended wrongly:
 with a traceback, without a place in an error, after more than 20 s of processor time or with more than 1 GB.
 """
 
+import argparse
 import json
 import subprocess
 import sys
@@ -32,6 +34,7 @@ SHARES = {
 }
 BATCH = 100
 MOST_MB = 1000
+ONE_BATCH = "--batch"
 
 
 def batch(kind: str, first: int, count: int) -> None:
@@ -43,7 +46,7 @@ def batch(kind: str, first: int, count: int) -> None:
 
 
 def started(job: tuple[str, int, int]) -> dict[str, Any]:
-    command = [sys.executable, __file__, *map(str, job)]
+    command = [sys.executable, __file__, ONE_BATCH, *map(str, job)]
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     if done.returncode:
         wrong = f"the process ended with {done.returncode}: {done.stderr[-300:]}"
@@ -56,23 +59,28 @@ def started(job: tuple[str, int, int]) -> dict[str, Any]:
 
 
 def main() -> None:
-    if len(sys.argv) == 4:
-        batch(sys.argv[1], int(sys.argv[2]), int(sys.argv[3]))
+    if sys.argv[1:2] == [ONE_BATCH]:
+        batch(sys.argv[2], int(sys.argv[3]), int(sys.argv[4]))
         return
-    total = int(sys.argv[1]) if len(sys.argv) > 1 else 10_000
-    jobs = []
-    for kind, share in SHARES.items():
-        count = round(total * share)
-        jobs += [(kind, first, min(BATCH, count - first)) for first in range(0, count, BATCH)]
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("total", nargs="?", type=int, default=10_000)
+    parser.add_argument("--only", nargs="+", choices=[*SHARES], default=[*SHARES], metavar="KIND")
+    asked = parser.parse_args()
+    counts = {kind: round(asked.total * SHARES[kind]) for kind in asked.only}
+    jobs = [
+        (kind, first, min(BATCH, count - first))
+        for kind, count in counts.items()
+        for first in range(0, count, BATCH)
+    ]
     batches = []
     with ThreadPoolExecutor(2) as pool:
         for batch_of_runs in pool.map(started, jobs):
             batches.append(batch_of_runs)
             done = sum(len(one["runs"]) for one in batches)
             bad = sum(bool(run["wrong"]) for one in batches for run in one["runs"])
-            print(f"{done} of {total} files, {bad} ended wrongly", file=sys.stderr, flush=True)
+            print(f"{done} of {sum(counts.values())} files, {bad} ended wrongly", file=sys.stderr, flush=True)
     runs = [run for one in batches for run in one["runs"]]
-    for kind in SHARES:
+    for kind in counts:
         own = [run for run in runs if run["kind"] == kind]
         statuses = ", ".join(
             f"{n} with {s}" for s, n in sorted(Counter(run["status"] for run in own).items())

@@ -1,6 +1,7 @@
 """Interrupt `new`, `print`, `build` and the plugin at every system call that changes the disk.
 
 Run: .venv/bin/python tests/benchmarks/interrupted_output.py [NAME ...] [--fault KILL|ENOSPC] [--every N]
+[--from K]
 
 Each run is killed before one call, or that call fails as on a full disk; then it is checked that every source
 is as it was and that the output is either the old or the new one, whole; then the command is run again and
@@ -34,12 +35,13 @@ def main() -> None:
         parser.add_argument("names", nargs="*", default=list(known), choices=[*known, []], metavar="NAME")
         parser.add_argument("--fault", action="append", choices=["KILL", "ENOSPC"])
         parser.add_argument("--every", type=int, default=1, help="only each N-th call")
+        parser.add_argument("--from", dest="first", type=int, default=0, help="how many calls to pass over")
         asked = parser.parse_args()
         bad = 0
         for name in asked.names or known:
             start = time.process_time()
             subject = known[name]()
-            calls = subject.calls[:: asked.every]
+            calls = subject.calls[asked.first :: asked.every]
             for fault in asked.fault or ["KILL", "ENOSPC"]:
                 wrong: list[str] = []
                 for call in calls:

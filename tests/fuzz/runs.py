@@ -26,9 +26,25 @@ MOST_S = 20  # of processor time for one command
 PLACED = re.compile(r"(?P<file>[^\n]+?):\d+:\d+: \S")
 COUNTED = re.compile(r"(?P<fails>\d+) fail, \d+ review, \d+ note(?:, \d+ reviewed)?\Z")
 KINDS = ("van", "part sheet", "workshop", "revision", "page", "configuration")
-PAGE = (
-    "# Our page\n\nText with a [link](index.md), `code`, <b>HTML</b> and\n\n| a | b |\n|---|---|\n| 1 | 2 |\n"
-)
+PAGE = """\
+---
+title: Our page
+search: {exclude: true}
+---
+
+# Our page
+
+Text with a [link](index.md), `code`, <b>HTML</b>, [a reference][shop] and <https://example.org/>.
+
+- one
+    - two
+
+| a | b |
+|---|---|
+| 1 | 2 |
+
+[shop]: https://example.org/shop "The shop"
+"""
 WORKSHOP = (ROOT / "tests/formats/2/workshop/workshop.yml").read_text("utf-8") + (
     "logo: {file: curlew/seat-box.png, alt: a mark}\npart_sheets: [parts]\nlanguage: en\n"
 )

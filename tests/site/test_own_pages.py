@@ -41,11 +41,30 @@ def test_a_folder_of_pages_that_is_a_link_elsewhere_is_refused(dunlin: Path, tmp
         publish(dunlin, tmp_path / "out")
 
 
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("# Ferry\n\n[map](http://[)\n", r"^pages/ferry\.md: cannot be made into a page: Invalid IPv6 URL$"),
+        ("\n".join(f"{'    ' * depth}- deeper" for depth in range(300)), r"ferry\.md: .*: maximum recursion"),
+        (
+            "# Ferry\n\n*index.\u2028md* [x](index.\u2028md)\n",
+            r"^.*dunlin/pages/ferry\.md:3:17: Doc file .*'index\.\\u2028md', but the target is not found",
+        ),
+    ],
+    ids=["address", "depth", "no such page"],
+)
+def test_a_page_that_cannot_be_made_is_named(dunlin: Path, tmp_path: Path, text: str, said: str) -> None:
+    (dunlin.parent / "pages/ferry.md").write_text(text, "utf-8")
+    with pytest.raises(VandocError, match=said) as raised:
+        publish(dunlin, tmp_path / "out")
+    assert str(raised.value).isprintable()
+
+
 def test_own_pages_are_added_without_what_a_camera_or_a_stranger_put_in(dunlin: Path, tmp_path: Path) -> None:
     pages = dunlin.parent / "pages"
     (pages / "shelf.jpg").write_bytes(photo("JPEG"))
     (pages / "ferry.md").write_text(
-        "---\ntitle: <b>Ferry</b>\nscripts: ['\"></script><script>alert(1)</script>']\n"
+        "---\ntitle: <b>Ferry</b>\nsearch: 5\nscripts: ['\"></script><script>alert(1)</script>']\n"
         "template: redirect.html\n---\n\n# Ferry\n\n![The shelf](shelf.jpg)\n\n<script>alert(1)</script>\n"
     )
     with pytest.raises(VandocError, match=r"ferry\.md: not allowed in a manual.*<script>"):

@@ -78,7 +78,12 @@ def test_only_what_no_option_states_is_asked_and_one_can_go_back(tmp_path):
 @pytest.fixture
 def existing(tmp_path):
     data = yaml.safe_load(SMALL.read_text("utf-8"))
-    data["van"] |= {"built": "2025-03-14", "revision": 3, "published": "https://example.org/v/old/"}
+    data["van"] |= {
+        "built": "2025-03-14",
+        "revision": 3,
+        "archived": True,
+        "published": "https://example.org/v/old/",
+    }
     data["equipment"]["main-fuse"] = {"part": "../parts/fuse.yml", "place": "box"}
     data["equipment"]["house"]["installed"] = "2025-03-14"
     data["services"] = [{"date": "2026-03-14", "by": "Hollow Lane Van Works", "done": ["re-torque"]}]
@@ -108,6 +113,8 @@ def test_a_van_like_another_has_its_wiring_and_none_of_its_history(existing, tmp
     text, found, old = path.read_text("utf-8"), load(path).system, load(existing).system
     assert text.startswith("# As in the workshop's first van.\n")
     assert (found.van.name, found.van.revision, found.van.built) == ("Teal", 1, None)
+    assert old.van.archived
+    assert not found.van.archived
     assert re.fullmatch(r"https://example.org/v/[0-9a-f]{16}/", found.van.published)
     assert (found.services, found.equipment["house"].installed) == ([], None)
     assert found.equipment["main-fuse"].rating_a == 30

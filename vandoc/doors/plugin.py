@@ -2,12 +2,12 @@
 
 from contextlib import nullcontext
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from mkdocs.config import config_options as option
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import PluginError
+from mkdocs.exceptions import MkDocsException, PluginError
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page
@@ -17,6 +17,7 @@ from vandoc.doors.output import MARK, WORDS, Lock, Mark, Sources, mark_of, refus
 from vandoc.doors.publish import (
     DiskError,
     FinishedPage,
+    PageError,
     apply_settings,
     keep_offline,
     navigation,
@@ -27,7 +28,7 @@ from vandoc.ground.extensions import ignored
 from vandoc.ground.messages import Messages
 from vandoc.judgement.remedy import findings, stopping
 from vandoc.pages.manual.pictures import publishable
-from vandoc.pages.manual.workshop_pages import PICTURES, harmless, looping_links
+from vandoc.pages.manual.workshop_pages import PICTURES, harmless, head_of_page, looping_links
 
 tell = Messages("vandoc.doors", "doors").say
 
@@ -60,6 +61,7 @@ class VandocPlugin(BasePlugin[VandocConfig]):
 
     serving = False
     lock: Lock | None = None
+    making: str | None = None  # the workshop's page that is being made
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:  # noqa: ARG002
         """Remember whether this is a live preview, which must not be kept on any phone."""
@@ -139,19 +141,36 @@ class VandocPlugin(BasePlugin[VandocConfig]):
         config.nav = navigation(self.pages, files)
         return files
 
+    def on_pre_page(self, page: Page, *, config: MkDocsConfig, files: Files) -> Page:  # noqa: ARG002
+        """Remember which page of the workshop is made: libraries may fail on what it says."""
+        self.making = page.file.src_uri if page.file.src_uri in self.own else None
+        return page
+
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> None:  # noqa: ARG002
         """Take from the head of a workshop's page what it may say there: scripts and templates are ours."""
         if page.file.src_uri in self.own:
-            page.meta = {key: value for key, value in page.meta.items() if key in ("title", "search")}
+            page.meta = head_of_page(page.meta)
 
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:  # noqa: ARG002
         """Leave out of a workshop's page what runs, or asks another host for something."""
+        self.making = None
         if page.file.src_uri not in self.own:
             return html
         made, gone = harmless(html)
         if gone:
             log.warning(tell("plugin.not_allowed_manual", path=page.file.src_uri, gone=", ".join(gone)))
         return made
+
+    @event_priority(100)  # before other plugins, which may fail on it
+    def on_page_context(self, context: Any, *, page: Page, config: MkDocsConfig, nav: Any) -> Any:  # noqa: ARG002
+        """Remember which page of the workshop is put into its frame."""
+        self.making = page.file.src_uri if page.file.src_uri in self.own else None
+        return context
+
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:  # noqa: ARG002
+        """Forget the page, which is written now."""
+        self.making = None
+        return output
 
     @event_priority(-100)  # when every other plugin has written its files
     def on_post_build(self, *, config: MkDocsConfig) -> None:
@@ -164,11 +183,13 @@ class VandocPlugin(BasePlugin[VandocConfig]):
                 self.lock.release()
 
     def on_build_error(self, *, error: Exception) -> None:
-        """Let another build have the output folder; say in one line what the disk refused."""
+        """Let another build have the output folder; say in one line what the disk, or a page, refused."""
         if self.lock is not None:
             self.lock.release()
             if isinstance(error, OSError):
                 raise DiskError(error, self.lock.path.parent) from error
+        if self.making is not None and not isinstance(error, MkDocsException):
+            raise PageError(self.making, error) from error
 
 
 def _sources(van_file: Path, config: MkDocsConfig) -> Sources:

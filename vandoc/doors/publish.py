@@ -2,6 +2,7 @@
 
 import logging
 import os
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from importlib.resources import as_file, files
@@ -15,7 +16,7 @@ import yaml
 
 from vandoc.doors.output import WORDS as OUTPUT
 from vandoc.doors.output import fresh_folder, name_of, sources_of
-from vandoc.ground.errors import VandocError
+from vandoc.ground.errors import Location, Problem, VandocError, readable
 from vandoc.ground.languages import translation
 from vandoc.ground.memory import nothing_collected
 from vandoc.ground.messages import speaking
@@ -45,6 +46,7 @@ if TYPE_CHECKING:
     from vandoc.pages.manual.pages import Pages
 
 THEME = files("vandoc.pages.manual") / "theme"
+LINK = re.compile(r"Doc file '(?P<page>.+?)' contains an? (?:.*? )?link '(?P<link>.+?)'[, ]", re.DOTALL)
 WRITTEN_LATER = ("sw.js", "search/search_index.js", "search/search_index.json", "sitemap.xml", "404.html")
 
 
@@ -236,6 +238,21 @@ class DiskError(PluginError):
         self.refusal = refusal
 
 
+class PageError(PluginError):
+    """What the libraries make of a workshop's page that they cannot read.
+
+    Parameters
+    ----------
+    path : str
+        The page.
+    error : Exception
+    """
+
+    def __init__(self, path: str, error: Exception) -> None:
+        reason = readable(str(error) or type(error).__name__)
+        super().__init__(tell("publish.page_cannot_be_read", path=readable(path), reason=reason))
+
+
 def _build(van_file: Path, docs: Path, site: Path, *, strict: bool) -> None:
     text = yaml.safe_dump(
         {
@@ -249,26 +266,28 @@ def _build(van_file: Path, docs: Path, site: Path, *, strict: bool) -> None:
         }
     )
     here = str(Path.cwd() / "mkdocs.yml")  # findings are shown relative to the working folder
-    with nothing_collected(), _epoch(), _collected_warnings() as warnings:
+    with nothing_collected(), _epoch(), _collected_warnings(docs) as warnings:
         try:
             build(load_config(BytesIO(text.encode()), config_file_path=here))
         except MkDocsException as error:
             plugin_error = error if isinstance(error, PluginError) else error.__context__
             if isinstance(plugin_error, DiskError):
                 raise plugin_error.refusal from None
+            if isinstance(error, PageError):
+                raise VandocError(str(error)) from error
             if isinstance(plugin_error, PluginError) and isinstance(plugin_error.__cause__, VandocError):
                 raise plugin_error.__cause__ from None
             raise VandocError("\n".join(warnings) or str(error)) from error
 
 
 @contextmanager
-def _collected_warnings() -> Iterator[list[str]]:
+def _collected_warnings(docs: Path) -> Iterator[list[str]]:
     """Collect the warnings of MkDocs, which would otherwise appear in the terminal without the reason."""
     messages: list[str] = []
 
     class Collect(logging.Handler):
         def emit(self, record: logging.LogRecord) -> None:
-            messages.append(record.getMessage())
+            messages.append(_placed(record.getMessage(), docs))
 
     logger, handler = logging.getLogger("mkdocs"), Collect(logging.WARNING)
     before = logger.propagate
@@ -279,6 +298,21 @@ def _collected_warnings() -> Iterator[list[str]]:
     finally:
         logger.removeHandler(handler)
         logger.propagate = before
+
+
+def _placed(message: str, docs: Path) -> str:
+    """Return a warning of MkDocs on one line, with the place of the link that it is about."""
+    found = LINK.match(message)
+    page = docs / found["page"] if found else None
+    if found is None or page is None or not page.is_file():
+        return "\n".join(map(readable, message.split("\n")))
+    text, link = page.read_text("utf-8-sig"), re.escape(found["link"])
+    at = re.search(rf"(?<=\()<?{link}", text) or re.search(link, text)
+    start = at.start() if at else 0
+    place = Location(
+        os.path.relpath(page), text.count("\n", 0, start) + 1, start - text.rfind("\n", 0, start)
+    )
+    return str(Problem(place, message))
 
 
 @contextmanager

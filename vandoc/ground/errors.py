@@ -29,7 +29,7 @@ class Problem:
     message: str
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "message", _readable(self.message))
+        object.__setattr__(self, "message", readable(self.message))
 
     def __str__(self) -> str:
         return f"{self.location}: {self.message}"
@@ -43,7 +43,7 @@ def _shown(character: str) -> str:
     return character if character.isprintable() else character.encode("unicode_escape").decode("ascii")
 
 
-def _readable(message: str) -> str:
+def readable(message: str) -> str:
     """Return one line that a terminal can show: text from a van file may be long or hold control codes."""
     clipped = _LONG_WORD.sub(lambda match: f"{match[0][:60]}…", message)
     plain = "".join(map(_shown, clipped))

@@ -65,6 +65,7 @@ class Van(StrictModel):
     size: Size
     built: Day | None = None
     revision: int = Field(1, ge=1, le=999)
+    archived: bool = False
     published: WebAddress | None = None
     basis: Basis | None = None
     language: Language | None = None

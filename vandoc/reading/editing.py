@@ -159,7 +159,8 @@ def replace_file(path: Path, content: bytes, expected: bytes | None = None) -> N
                 else:
                     _replace_if(path, fresh, content, expected)
             finally:
-                fresh.unlink(missing_ok=True)
+                with suppress(OSError):  # the file is written; the next run removes what is left beside it
+                    fresh.unlink(missing_ok=True)
             _keep_folder(path.parent)
     except OSError as error:
         raise VandocError(say("cannot_written_file", path=path, reason=error.strerror)) from error

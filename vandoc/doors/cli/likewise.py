@@ -36,7 +36,7 @@ def text_like(file: Path, new: Path, name: str | None, published: str | None) ->
 
     def change(tree: Any) -> None:
         van = tree["van"]
-        for key in ("built", "published"):
+        for key in ("built", "published", "archived"):
             van.pop(key, None)
         van["revision"] = "1"
         if name is not None:

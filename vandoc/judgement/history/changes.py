@@ -10,7 +10,7 @@ from vandoc.judgement.history.labels import Label, stale_labels
 from vandoc.judgement.history.results import ChangedResult, figures, moved, told
 from vandoc.model.base import CALCULATED
 from vandoc.model.fitted import OF_WORKSHOP
-from vandoc.reading.archive import Calculated, KeptFinding
+from vandoc.reading.archive import KEPT_BY_US, Calculated, KeptFinding
 
 Group = Literal["van", "places", "equipment", "loads", "cables", "circuits", "use", "mains", "house"]
 SECTIONS: tuple[Group, ...] = (
@@ -25,7 +25,6 @@ SECTIONS: tuple[Group, ...] = (
     "house",
 )
 NUMBERED_SECTIONS = ("cables", "circuits")
-KEYS_NOT_COMPARED = ("revision",)
 
 
 @dataclass(frozen=True)
@@ -150,7 +149,7 @@ def _stated(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[ChangedV
                 yield ChangedValue(group, name, "", "", _short(after[name]))
             else:
                 for key, was, now in _values(before[name], after[name]):
-                    if key not in KEYS_NOT_COMPARED and key not in _of_workshop(group):
+                    if key not in KEPT_BY_US and key not in _of_workshop(group):
                         yield ChangedValue(group, name, key, was, now)
 
 

@@ -4,9 +4,11 @@ import os
 import re
 import unicodedata
 from collections.abc import Collection, Iterable, Iterator, Mapping
+from datetime import date
 from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path, PurePosixPath
+from typing import Any
 
 from vandoc.ground.messages import Messages
 
@@ -119,6 +121,25 @@ def collisions(own: Mapping[str, str], others: Iterable[str]) -> Iterator[tuple[
 @cache
 def _key(address: str) -> str:
     return unicodedata.normalize("NFC", unicodedata.normalize("NFC", address).casefold())
+
+
+def head_of_page(head: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what the head of a workshop's page may say: its title, and whether the search leaves it out.
+
+    Examples
+    --------
+    >>> head_of_page({"title": 12, "search": {"exclude": True, "boost": "x"}, "template": "redirect.html"})
+    {'title': '12', 'search': {'exclude': True}}
+    >>> head_of_page({"title": ["a", "b"], "search": "no"})
+    {}
+    """
+    title, search = head.get("title"), head.get("search")
+    kept: dict[str, Any] = {}
+    if isinstance(title, str | int | float | date):
+        kept["title"] = str(title)
+    if isinstance(search, Mapping) and search.get("exclude") is True:
+        kept["search"] = {"exclude": True}
+    return kept
 
 
 def harmless(html: str) -> tuple[str, list[str]]:

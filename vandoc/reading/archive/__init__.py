@@ -2,10 +2,11 @@
 
 from vandoc.reading.archive.calculated import Calculated, KeptFinding
 from vandoc.reading.archive.reading import revisions
-from vandoc.reading.archive.revision import Revision, content_of, folder_of
+from vandoc.reading.archive.revision import KEPT_BY_US, Revision, content_of, folder_of
 from vandoc.reading.archive.writing import RepairResult, keep, one_line, repair
 
 __all__ = [
+    "KEPT_BY_US",
     "Calculated",
     "KeptFinding",
     "RepairResult",

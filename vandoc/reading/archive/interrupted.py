@@ -1,8 +1,8 @@
 """Recovery of an interrupted archiving step: the next run completes or undoes it.
 
 A copy is written in full as `0004.yml.pending`, then the van file gets revision 4, then the copy gets its
-name. So a pending copy is valid if the van file has its number; otherwise the van file was never updated
-and the copy is discarded.
+name. So a pending copy is valid if the van file has its number, and says that it was archived; otherwise the
+van file was never updated and the copy is discarded.
 """
 
 import os
@@ -37,7 +37,7 @@ def settle(van_file: VanFile) -> None:
             return
         target = folder / name_of(van_file.system.van.revision)
         for pending in sorted(folder.glob(f"*{PENDING}")):
-            if pending.name == f"{target.name}{PENDING}" and not target.exists():
+            if is_finished(van_file, pending) and not target.exists():
                 pending.rename(target)
             else:
                 _undo(van_file, pending)
@@ -49,7 +49,30 @@ def is_as_read(van_file: VanFile) -> bool:
         van = parse(read_text(van_file.path, ""), "").plain().get("van")
     except SystemFileError:
         return False
-    return isinstance(van, dict) and van.get("revision", 1) == van_file.system.van.revision
+    now = van_file.system.van
+    return isinstance(van, dict) and (van.get("revision", 1), van.get("archived", False)) == (
+        now.revision,
+        now.archived,
+    )
+
+
+def is_finished(van_file: VanFile, pending: Path) -> bool:
+    """Whether a van file was saved with the number of a pending copy.
+
+    The first copy leaves the number as it is; the file then says that it was archived, like the copy. Copies
+    of earlier versions of vandoc do not say that.
+    """
+    if pending.name != f"{name_of(van_file.system.van.revision)}{PENDING}":
+        return False
+    return van_file.system.van.archived or not _says_archived(pending)
+
+
+def _says_archived(pending: Path) -> bool:
+    try:
+        van = parse(read_text(pending, ""), "").plain().get("van")
+    except SystemFileError:
+        return False
+    return isinstance(van, dict) and van.get("archived") is True
 
 
 def set_aside(path: Path) -> Path:

@@ -11,7 +11,7 @@ from typing import Any
 from vandoc.ground.disk import locked
 from vandoc.ground.errors import Location, Problem, SystemFileError, VandocError
 from vandoc.ground.extensions import Package
-from vandoc.reading.archive.interrupted import PENDING, is_as_read, settle
+from vandoc.reading.archive.interrupted import PENDING, is_as_read, is_finished, settle
 from vandoc.reading.archive.revision import SEAL, Revision, folder_of, mark_of, name_of, seal_of
 from vandoc.reading.archive.words import say
 from vandoc.reading.loader import VanFile
@@ -72,9 +72,9 @@ def examine(van_file: VanFile) -> History:
     found = dict(_found(van_file, folder, history))
     pending = folder / f"{name_of(wanted)}{PENDING}"
     with suppress(OSError):  # an unreadable folder is already reported
-        if wanted not in found and pending.is_file():
+        if wanted not in found and pending.is_file() and is_finished(van_file, pending):
             found[wanted] = pending
-    if not found:
+    if not found and not van_file.system.van.archived:
         return history
     read = {number: _read(van_file, number, path, history) for number, path in sorted(found.items())}
     lost = {number for one in read.values() if one is not None for number in one.lost}
@@ -83,7 +83,7 @@ def examine(van_file: VanFile) -> History:
         for problem in history.problems
         if problem.location.file not in {_shown(van_file, found[number]) for number in lost & found.keys()}
     ]
-    for number in sorted({*range(min(found), wanted + 1), *found}):
+    for number in sorted({*range(min(found, default=wanted), wanted + 1), *found}):
         one = read.get(number)
         if number in lost:
             after = read.get(number + 1)
@@ -97,7 +97,9 @@ def examine(van_file: VanFile) -> History:
             history.strays.append(found[number])
         else:
             history.unusable.append(number)
-        if number not in found:
+        if not found:
+            history.problems.append(Problem(van_file.locate(("van", "archived")), _all_gone(number, folder)))
+        elif number not in found:
             _wrong(
                 van_file,
                 history,
@@ -264,6 +266,11 @@ def _fits(key: str, value: Any) -> bool:
         case "packages":
             return isinstance(value, dict) and all(isinstance(version, str) for version in value.values())
     return isinstance(value, str)
+
+
+def _all_gone(number: int, folder: Path) -> str:
+    copy = f"{folder.name}/{name_of(number)}"
+    return say("reading.no_revision_left", number=number, copy=copy, remedy=_remedy())
 
 
 def _remedy() -> str:

@@ -26,6 +26,8 @@ from vandoc.reading.yamltree import Node, parse
 WORKSHOP = "workshop_file"
 SEAL = re.compile(r"# seal: ([0-9a-f]{64})\n\Z")
 MARK_DIGITS = 6
+KEPT_BY_US = frozenset({"revision", "archived"})
+"""Keys of `van` that archiving writes; they say nothing of the van itself."""
 
 
 @dataclass(frozen=True)
@@ -145,11 +147,11 @@ def seal_of(text: str) -> str:
 def content_of(van_file: VanFile) -> str:
     """Return a short hash of everything that a manual is made from: values, part sheets, pictures, pages.
 
-    Comments, layout, the number of the revision and that of the format do not count. Values count as they are
-    written, so that the mark is the same in every version of vandoc.
+    Comments, layout, what archiving writes and the number of the format do not count. Values count as they
+    are written, so that the mark is the same in every version of vandoc.
     """
     plain = unnumbered(van_file.written).plain()
-    plain["van"] = {key: value for key, value in plain["van"].items() if key != "revision"}
+    plain["van"] = {key: value for key, value in plain["van"].items() if key not in KEPT_BY_US}
     digest = hashlib.sha256(json.dumps(plain, ensure_ascii=False).encode())
     root = van_file.path.parent
     pictures = [file for file in van_file.files if file.suffix not in (".yml", ".yaml")]

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from vandoc.ground.disk import locked
 from vandoc.ground.errors import SystemFileError, VandocError
@@ -108,10 +109,9 @@ def one_line(why: str) -> str:
 
 def _write(draft: editing.Draft, van_file: VanFile, head: "_Head", calculate: Calculate | None) -> Revision:
     """Write the copy in full, then its number into the van file, then name the copy."""
-    path, numbered = van_file.path, draft
-    if head.number != van_file.system.van.revision:
-        numbered = editing.changed(draft, lambda tree: tree["van"].update(revision=str(head.number)))
-        load(path, text=numbered.text)  # an invalid file is not written
+    path = van_file.path
+    numbered = editing.changed(draft, lambda tree: enter_number(tree["van"], head.number))
+    load(path, text=numbered.text)  # an invalid file is not written
     copy = _copy(numbered.text, van_file, head, calculate)
     folder = folder_of(draft.path)
     try:
@@ -124,13 +124,30 @@ def _write(draft: editing.Draft, van_file: VanFile, head: "_Head", calculate: Ca
     try:
         editing.save(numbered)
     except VandocError:
-        pending.unlink(missing_ok=True)
+        if not _is_saved(numbered):  # it may be although something failed afterwards
+            pending.unlink(missing_ok=True)
         raise
     try:
         pending.replace(target)
     except OSError as error:
         raise VandocError(say("writing.cannot_written", target=target, reason=error.strerror)) from error
     return revisions(load(path))[-1]
+
+
+def _is_saved(draft: editing.Draft) -> bool:
+    try:
+        return editing.read(draft.path).text == draft.text
+    except SystemFileError:
+        return True  # the next run finds out
+
+
+def enter_number(van: Any, number: int) -> None:
+    """Enter the number of a revision, and that it has a copy: the file says so if all copies are lost."""
+    if van.get("revision", "1") != str(number):
+        van["revision"] = str(number)
+    if van.get("archived") != "true":
+        van.pop("archived", None)
+        van.insert(list(van).index("revision") + 1 if "revision" in van else len(van), "archived", "true")
 
 
 @dataclass(frozen=True)
