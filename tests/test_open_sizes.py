@@ -23,7 +23,7 @@ OF_STATED = {
     "analysis/van.py",
     "doors/recording/entries.py",
     "judgement/checks/change.py",
-    "pages/manual/book.py",
+    "pages/manual/imprint.py",
     "pages/manual/no_signal/withdrawn.py",
     "physics/energy/proposing.py",
 }

@@ -134,7 +134,7 @@ def test_any_name_fits_or_is_named_as_left_out_and_reads_back(name):
     made = pockets(changed("wren", loads=loads, places=places, equipment=equipment, workshop=shop))
     for code in made.codes:
         stream = BytesIO()
-        code.symbol().save(stream, kind="png", border=4, scale=6)
+        code.symbol.save(stream, kind="png", border=4, scale=6)
         assert [one.text for one in zxingcpp.read_barcodes(Image.open(stream).convert("L"))] == [code.text]
         assert name in lines_of(code.text)[0]["FN"].replace("\\,", ",").replace("\\;", ";").replace(
             "\\\\", "\\"

@@ -1,6 +1,7 @@
 """A printed sheet that is no label and no book: its head, its foot, and the PDF file made of it."""
 
-from vandoc.pages.manual.book import Book, last_day
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.imprint import last_day
 from vandoc.paper.pdf import FAMILY, to_pdf
 from vandoc.paper.words import environment, say
 

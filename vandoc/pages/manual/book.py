@@ -1,9 +1,7 @@
 """An analysed van with the look-ups that the pages of its manual share."""
 
-import re
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date
 from functools import cached_property
 from pathlib import Path
 from typing import Any, TypeVar, cast, get_args
@@ -13,18 +11,15 @@ from vandoc.ground.calc.battery import rest_voltage
 from vandoc.ground.chemistry import Hazard
 from vandoc.ground.data import constant
 from vandoc.ground.errors import Problem, SystemFileError, VandocError
-from vandoc.ground.figures import day
-from vandoc.ground.messages import spoken
-from vandoc.ground.speech import speech
 from vandoc.judgement.checks.finding import Finding
 from vandoc.judgement.remedy import findings
 from vandoc.model import equipment as eq
-from vandoc.model.system import CompletedSystem, System
 from vandoc.model.van import Place
 from vandoc.pages.diagram.plan import PlanMark, plan_text, plan_view
+from vandoc.pages.manual.imprint import Contact, contact_of
 from vandoc.pages.manual.pictures import LOGO_PX, publishable
 from vandoc.pages.manual.supply import Supply
-from vandoc.pages.manual.text import Markup, clean, enumerated, escape_title, say
+from vandoc.pages.manual.text import Markup, clean, enumerated, say
 from vandoc.physics.energy import Energy
 from vandoc.physics.network.graph import FuseLink, owner_of, splits_charge
 
@@ -52,18 +47,6 @@ class PlaceView:
     plan: Markup
     plan_text: tuple[str, ...]
     picture: Picture | None
-
-
-@dataclass(frozen=True)
-class Contact:
-    """The contact details that the manual prints for help."""
-
-    name: str
-    phone: str | None
-    phone_href: str | None
-    email: str | None
-    web: str | None
-    hours: str | None
 
 
 class Book:
@@ -338,55 +321,3 @@ class Book:
         if problems:
             raise SystemFileError(problems)
         return made
-
-
-def contact_of(system: System) -> Contact:
-    """Return the contact details that the van file states for help."""
-    shop = system.workshop
-    return Contact(clean(shop.name), shop.phone, phone_href(shop.phone), shop.email, shop.web, shop.hours)
-
-
-def phone_href(phone: str | None) -> str | None:
-    """Return the ``tel:`` address of a telephone number, or None if it has no digits.
-
-    Examples
-    --------
-    >>> phone_href("+44 1632 960 123")
-    'tel:+441632960123'
-    """
-    digits = re.sub(r"[^0-9]", "", phone or "")
-    return f"tel:{'+' if (phone or '').strip().startswith('+') else ''}{digits}" if digits else None
-
-
-def last_day(system: CompletedSystem) -> date | None:
-    """Return the latest date of construction, commissioning or service in the van file, or None."""
-    days = [service.date for service in system.services] + [done.date for done in system.commissioning]
-    days += [system.van.built] if system.van.built else []
-    return max(days, default=None)
-
-
-def spoken_note() -> str | None:
-    """Return which package the words come from, if they are not vandoc's own."""
-    words = spoken()
-    if words is None:
-        return None
-    kind = "partly" if words.missing else "whole"
-    return say(f"spoken.{kind}", language=speech().name, package=words.package)
-
-
-def imprint(book: Book) -> dict[str, str]:
-    """Return the details of the van and the workshop for the page frame, as HTML."""
-    system = book.system
-    last = last_day(system)
-    shown = {
-        "name": system.van.name,
-        "workshop": system.workshop.name,
-        "phone": system.workshop.phone,
-        "phone_href": phone_href(system.workshop.phone),
-        "logo": book.logo.path if book.logo else None,
-        "logo_alt": book.logo.alt if book.logo else None,
-        "revision": book.revision,
-        "date": day(last) if last else None,
-        "spoken": spoken_note(),
-    }
-    return {key: escape_title(value) for key, value in shown.items() if value}

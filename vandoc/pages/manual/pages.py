@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from vandoc.analysis import Van
+from vandoc.ground.figures import day
 from vandoc.ground.speech import language
 from vandoc.pages.manual import lists
-from vandoc.pages.manual.book import Book, imprint
+from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician import (
     energy,
     faults,
@@ -20,6 +21,7 @@ from vandoc.pages.manual.electrician import (
     summary,
     wiring,
 )
+from vandoc.pages.manual.imprint import last_day, phone_href, spoken_note
 from vandoc.pages.manual.no_signal import card, code, offline
 from vandoc.pages.manual.owner import charge, fuses, lights, safety, start, tonight, upkeep
 from vandoc.pages.manual.page import Page, render
@@ -104,7 +106,7 @@ def build_pages(van: Van) -> Pages:
         navigation=_navigation(pages),
         title=escape_title(book.system.van.name),
         extra={
-            **imprint(book),
+            **_imprint(book),
             "documented": book.system.documented is not None,
             "copy_note": macro("copy_note")(),
             "saved_line": macro("saved_line")(card.version(book)),
@@ -113,6 +115,24 @@ def build_pages(van: Van) -> Pages:
         extra_title=say("menu.extra"),
         language=language(),
     )
+
+
+def _imprint(book: Book) -> dict[str, str]:
+    """Return the details of the van and the workshop for the page frame, as HTML."""
+    system = book.system
+    last = last_day(system)
+    shown = {
+        "name": system.van.name,
+        "workshop": system.workshop.name,
+        "phone": system.workshop.phone,
+        "phone_href": phone_href(system.workshop.phone),
+        "logo": book.logo.path if book.logo else None,
+        "logo_alt": book.logo.alt if book.logo else None,
+        "revision": book.revision,
+        "date": day(last) if last else None,
+        "spoken": spoken_note(),
+    }
+    return {key: escape_title(value) for key, value in shown.items() if value}
 
 
 def _pages(book: Book) -> Iterator[Page]:

@@ -10,7 +10,8 @@ from xml.etree import ElementTree as ET
 from markupsafe import Markup
 
 from vandoc.ground.figures import day
-from vandoc.pages.manual.book import Book, last_day, spoken_note
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.imprint import last_day, spoken_note
 from vandoc.pages.manual.pages import Pages
 from vandoc.paper.books.content import Drawings, chapter, chapter_id, widest_px, without_dead_ends
 from vandoc.paper.pdf import FAMILY, to_pdf

@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from io import BytesIO
 
-from vandoc.pages.manual.book import Book, last_day
-from vandoc.pages.manual.no_signal.code import card_address, card_code
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.imprint import last_day
+from vandoc.pages.manual.no_signal.code import card_code
 from vandoc.pages.manual.no_signal.pocket import PRINT_MM, QUIET_ZONE, pockets
 from vandoc.paper.labels.fitting import LEADING, SMALLEST_PT, Text, TypesetLabel
 from vandoc.paper.labels.sheets import A4_MM, Sheet
@@ -119,11 +120,11 @@ def ruler(x: float, y: float, upright: bool) -> list[Rect]:
 def codes(book: Book) -> Codes:
     """Return the QR codes: one for the owner's card if it has an address, and those that work offline."""
     found = []
-    card = card_address(book.system.van.published, book.mark)
+    card = card_code(book)
     if card:
         title = say("labels.code_card", van=book.system.van.name)
-        found.append((title, say("labels.code_card_how"), card_code(card)))
-    found += [(code.title, say("labels.code_pocket_how"), code.symbol()) for code in pockets(book).codes]
+        found.append((title, say("labels.code_card_how"), card))
+    found += [(code.title, say("labels.code_pocket_how"), code.symbol) for code in pockets(book).codes]
     columns, rows = 2, 4
     files, made = {}, []
     for number, (title, how, symbol) in enumerate(found):

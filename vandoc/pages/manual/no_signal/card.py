@@ -6,8 +6,9 @@ from vandoc.ground.figures import day
 from vandoc.model import equipment as eq
 from vandoc.pages.diagram.board import fuse_board
 from vandoc.pages.diagram.light import light_text
-from vandoc.pages.manual.book import Book, PlaceView, last_day, spoken_note
+from vandoc.pages.manual.book import Book, PlaceView
 from vandoc.pages.manual.fuse_looks import FuseLook, body_of, cells
+from vandoc.pages.manual.imprint import last_day, spoken_note
 from vandoc.pages.manual.no_signal.self_contained import single_page
 from vandoc.pages.manual.owner.fuses import path_of
 from vandoc.pages.manual.owner.safety import safety_of

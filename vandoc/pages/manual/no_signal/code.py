@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
 from io import BytesIO
 from urllib.parse import urlsplit, urlunsplit
 
@@ -30,15 +29,14 @@ class OfflineCode:
 
 def pages(book: Book) -> Iterator[Page]:
     """Yield the page with the codes."""
-    address = card_address(book.system.van.published, book.mark)
-    offline = pockets(book)
+    card, offline = card_code(book), pockets(book)
     view: dict[str, object] = {
-        "address": address,
-        "drawing": drawing(card_code(address), say("code.card")) if address else None,
+        "address": card_address(book.system.van.published, book.mark),
+        "drawing": drawing(card, say("code.card")) if card else None,
         "codes": [
             OfflineCode(
                 code.title,
-                drawing(code.symbol(), say("code.pocket", number=number)),
+                drawing(code.symbol, say("code.pocket", number=number)),
                 code.lines,
                 *_paths(number),
             )
@@ -52,10 +50,10 @@ def pages(book: Book) -> Iterator[Page]:
 
 def files(book: Book) -> dict[str, str | bytes]:
     """Return the codes as files for labels; without an address only those that need no network."""
-    address = card_address(book.system.van.published, book.mark)
-    made = {"assets/code": card_code(address)} if address else {}
+    card = card_code(book)
+    made = {"assets/code": card} if card else {}
     made |= {
-        _paths(number)[0].removesuffix(".svg"): code.symbol()
+        _paths(number)[0].removesuffix(".svg"): code.symbol
         for number, code in enumerate(pockets(book).codes, 1)
     }
     found: dict[str, str | bytes] = {}
@@ -105,7 +103,14 @@ def _paths(number: int) -> tuple[str, str]:
     return f"assets/without-signal-{number}.svg", f"assets/without-signal-{number}.png"
 
 
-@cache
-def card_code(address: str) -> segno.QRCode:
-    """Return the code of an address; level M tolerates 15 % damage by scratches or dirt (ISO/IEC 18004)."""
-    return segno.make(address, error="m", micro=False)
+def card_code(book: Book) -> segno.QRCode | None:
+    """Return the code of the card's address, if the van has one; kept with the book.
+
+    Level M tolerates 15 % damage by scratches or dirt (ISO/IEC 18004).
+    """
+    return book.once(_card_code)
+
+
+def _card_code(book: Book) -> segno.QRCode | None:
+    address = card_address(book.system.van.published, book.mark)
+    return segno.make(address, error="m", micro=False) if address else None

@@ -7,7 +7,7 @@ memory).
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cached_property
 
 import segno
 
@@ -46,14 +46,10 @@ class Pocket:
     lines: tuple[str, ...]
     text: str
 
+    @cached_property
     def symbol(self) -> segno.QRCode:
-        """Return the QR symbol, with the highest level of error correction that its size allows."""
-        return _symbol(self.text)
-
-
-@cache
-def _symbol(text: str) -> segno.QRCode:
-    return segno.make(text, error="l", micro=False, encoding="utf-8")
+        """The QR symbol, with the highest level of error correction that its size allows."""
+        return segno.make(self.text, error="l", micro=False, encoding="utf-8")
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,7 @@
 """A withdrawn manual: a page with the notice, and a service worker that deletes copies on phones."""
 
 from vandoc.model.system import System
-from vandoc.pages.manual.book import contact_of
+from vandoc.pages.manual.imprint import contact_of
 from vandoc.pages.manual.no_signal.card import PATH as CARD
 from vandoc.pages.manual.no_signal.offline import ROBOTS, ROBOTS_AWAY, WORKER
 from vandoc.pages.manual.no_signal.self_contained import single_page

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from vandoc.ground.figures import stated
 from vandoc.ground.messages import Messages
 from vandoc.model import equipment as eq
-from vandoc.pages.manual.book import Book, PlaceView, last_day
+from vandoc.pages.manual.book import Book, PlaceView
 from vandoc.pages.manual.documented import documentation
 from vandoc.pages.manual.fuse_looks import BLADES, FuseLook, body_of
+from vandoc.pages.manual.imprint import last_day
 from vandoc.pages.manual.owner.fuses import next_fuse, path_of
 from vandoc.pages.manual.owner.upkeep import soonest
 from vandoc.pages.manual.page import CAUTIONS, Page

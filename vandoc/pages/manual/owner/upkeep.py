@@ -7,7 +7,8 @@ from uuid import NAMESPACE_URL, uuid5
 
 from vandoc.analysis.upkeep import ALARMS, DueTask, due
 from vandoc.ground.figures import day
-from vandoc.pages.manual.book import Book, last_day
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.imprint import last_day
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import clean, enumerated, say, upper_first
 
