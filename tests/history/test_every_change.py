@@ -30,6 +30,7 @@ VALUES = {
     "use.nights": 3,
     "mains.hook_up.rcd": "10 mA",
 }
+NAMED_BY_ENDS = "house-0.+ to main-fuse-0.in"
 
 
 @pytest.fixture(scope="module")
@@ -69,12 +70,32 @@ def put(trail, value):
 
 @pytest.mark.parametrize("trail", VALUES)
 def test_a_stated_value_is_told(trail, changes):
-    section, *_, key = trail.split(".")
+    (section, item), key = trail.split(".")[:2], trail.rpartition(".")[2]
+    name = {"van": "", "use": "", "mains": "", "cables": NAMED_BY_ENDS, "circuits": "lamp-circuit"}
     told = changes(put(trail, VALUES[trail])).stated
-    assert [(one.group, one.key.split(".")[-1], one.new, one.there) for one in told] == [
-        (section, key, str(VALUES[trail]), True)
+    assert [(one.group, one.name, one.key.split(".")[-1], one.new, one.there) for one in told] == [
+        (section, name.get(section, item), key, str(VALUES[trail]), True)
     ]
     assert told[0].old
+
+
+def test_a_value_that_was_not_stated_and_one_that_is_no_longer_are_told(vans):
+    heavy = copy.deepcopy(OLD)
+    put("equipment.house-0.weight", "20 kg")(heavy)
+    for before, after, values in ((OLD, heavy, ("", "20 kg")), (heavy, OLD, ("20 kg", ""))):
+        (told,) = compare(vans(before), vans(after)).stated
+        assert (told.name, told.key, (told.old, told.new)) == ("house-0", "weight", values)
+
+
+def test_a_value_of_one_segment_is_told_as_that_of_its_number(vans):
+    """Two segments, of which only the first becomes longer."""
+    old = copy.deepcopy(OLD)
+    old["equipment"]["lamp-switch"] = {"kind": "switch", "name": "switch", "place": "box", "rating": "10 A"}
+    put("circuits.0.cable", [{"length": "1 m", "to": "lamp-switch"}, {"length": "1 m"}])(old)
+    new = copy.deepcopy(old)
+    new["circuits"][0]["cable"][0]["length"] = "2 m"
+    (told,) = compare(vans(old), vans(new)).stated
+    assert (told.key, told.old, told.new) == ("cable 1.length", "1 m", "2 m")
 
 
 @pytest.mark.parametrize("section", ITEMS)
@@ -123,6 +144,27 @@ def test_findings_that_came_and_went_are_told_with_their_severity(changes, vans)
     assert {(one.rule, one.severity) for one in compare(vans(smart), vans(OLD)).went} == came
 
 
+def test_a_finding_about_one_more_item_is_told(vans):
+    """A second load that nothing feeds, beside the first."""
+    one, two = copy.deepcopy(OLD), copy.deepcopy(OLD)
+    one["loads"] |= {"fan": {"name": "fan", "place": "wall", "power": "3 W"}}
+    two["loads"] |= one["loads"] | {"pump": {"name": "pump", "place": "wall", "power": "30 W"}}
+    found = compare(vans(one), vans(two))
+    assert ("not-fed", "pump") in {(finding.rule, finding.subject) for finding in found.came}
+    assert "not-fed" not in {finding.rule for finding in found.went}
+
+
+def test_a_finding_that_becomes_worse_is_told_as_it_was_and_as_it_is(changes):
+    """Nobody can check an isolator without a rated voltage; one for 12 V fails in a van of 24 V."""
+    found = changes(put("equipment.isolator-0.voltage", "12 V"))
+
+    def of(findings):
+        about = [one for one in findings if one.rule == "voltage-above-rating"]
+        return [(one.subject, one.severity) for one in about]
+
+    assert (of(found.went), of(found.came)) == ([("isolator-0", "review")], [("isolator-0", "fail")])
+
+
 LABELS = {
     "equipment.house-0.name": ("battery", "house-0"),
     "equipment.house-0.chemistry": ("battery", "house-0"),
@@ -131,8 +173,9 @@ LABELS = {
     "equipment.earth.name": ("earth", "earth"),
     "loads.lamp.name": ("fuse", "board.1"),
     "circuits.0.fuse.rating": ("fuse", "board.1"),
+    "equipment.main-fuse-0.family": ("fuse", "main-fuse-0"),
 }
-NEW = {"chemistry": "AGM", "capacity": "120 Ah", "name": "renamed", "rating": "3 A"}
+NEW = {"family": "ANL", "chemistry": "AGM", "capacity": "120 Ah", "name": "renamed", "rating": "3 A"}
 
 
 @pytest.mark.parametrize("trail", LABELS)
@@ -140,6 +183,18 @@ def test_a_label_that_no_longer_applies_is_told(trail, changes):
     labels = changes(put(trail, NEW[trail.rpartition(".")[2]])).labels
     assert LABELS[trail] in {(one.kind, one.name) for one in labels}
     assert not any(one.gone for one in labels)
+
+
+@pytest.mark.parametrize(("end", "other"), [("from", "main-fuse-0.in"), ("to", "isolator-0.out")])
+def test_the_label_of_a_cable_at_another_terminal_of_the_same_item_is_told(end, other, vans):
+    old = copy.deepcopy(OLD)
+    (cable,) = (one for one in old["cables"] if one["to"] == "isolator-0.in")
+    cable["id"] = "second"
+    new = copy.deepcopy(old)
+    (one,) = (one for one in new["cables"] if one.get("id") == "second")
+    one[end] = other
+    labels = compare(vans(old), vans(new)).labels
+    assert ("cable", "second", False) in {(one.kind, one.name, one.gone) for one in labels}
 
 
 def test_labels_of_cables_and_of_what_is_gone_are_told(changes, vans):

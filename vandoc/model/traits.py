@@ -104,12 +104,15 @@ class Withstands:
         Whether it has a contact that opens under load.
     asked_above_v : float
         Up to this voltage nobody is asked for its rated voltage, since none is made for less. [V]
+    stated_as : str
+        The attribute that states the voltage.
     """
 
     voltage_v: float | None
     breaking_a: float | None = None
     opens: bool = False
     asked_above_v: float = 0.0
+    stated_as: str = "voltage_v"
 
 
 @dataclass(frozen=True)

@@ -34,7 +34,9 @@ class Fuse(Piece):
         return None if self.opens_at_percent is None else self.opens_at_percent / 100
 
     def withstands(self) -> Withstands:
-        return Withstands(self.holder_v, asked_above_v=constant("lowest holder voltage").value)
+        return Withstands(
+            self.holder_v, asked_above_v=constant("lowest holder voltage").value, stated_as="holder_v"
+        )
 
     def protects(self) -> Protects | None:
         states = by_maker(self.opens, self.conditional_a)

@@ -45,7 +45,8 @@ def or_more(attribute: str, unit: str) -> Generator:
 def higher_voltage(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield a rated voltage as high as that found: of a fuse holder, or of the item itself."""
     piece = van.system.equipment.get(breach.subject)
-    yield from or_more("holder_v" if isinstance(piece, eq.Fuse) else "voltage_v", "V")(van, breach)
+    made_for = piece.withstands() if piece else None
+    yield from or_more(made_for.stated_as if made_for else "voltage_v", "V")(van, breach)
 
 
 def grommet(van: Van, breach: Breach) -> Iterator[Change]:
