@@ -7,7 +7,7 @@ from math import dist
 from xml.etree.ElementTree import Element
 
 from vandoc.pages.diagram.outline import Driver, van_outline
-from vandoc.pages.diagram.spacing import kept_within, spaced
+from vandoc.pages.diagram.spacing import apart, kept_within, spaced
 from vandoc.pages.diagram.svg import (
     ACCENT,
     HAIRLINE,
@@ -173,16 +173,9 @@ def _edge(left: bool) -> float:
 
 def _spread_dots(placed: list[_PlacedMark]) -> None:
     """Separate overlapping dots along the van."""
-    for _ in range(40):
-        moved = False
-        for first, second in combinations(sorted(placed, key=lambda one: (one.y, one.x, one.spot.id)), 2):
-            gap = 2.6 * DOT - ((first.x - second.x) ** 2 + (first.y - second.y) ** 2) ** 0.5
-            if gap > 0.01:
-                first.y -= gap / 2
-                second.y += gap / 2
-                moved = True
-        if not moved:
-            return
+    heights = apart([(one.x, one.y) for one in placed], 2.6 * DOT)
+    for one, height in zip(placed, heights, strict=True):
+        one.y = height
 
 
 def _choose_sides(placed: list[_PlacedMark]) -> None:

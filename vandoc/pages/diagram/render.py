@@ -1,4 +1,7 @@
-"""Conversion of DOT to SVG by Graphviz: the program `dot` if installed, otherwise the port from PyPI."""
+"""Conversion of DOT to SVG by Graphviz: the program `dot` if installed, otherwise the port from PyPI.
+
+The texts state all positions, and the program is told to keep them.
+"""
 
 import re
 import shutil
@@ -73,7 +76,7 @@ def render(dots: Sequence[str], engine: Engine | None = None) -> list[str]:
     engine = engine or find_engine()
     try:
         done = subprocess.run(
-            [str(engine.path), "-Tsvg"],
+            [str(engine.path), "-Kneato", "-n2", "-Tsvg"],
             input="\n".join(dots).encode("utf-8"),
             capture_output=True,
             timeout=TIMEOUT_S,

@@ -1,6 +1,8 @@
 """Positions along a line, as close to their goals as the minimum distances between them allow."""
 
 from collections.abc import Sequence
+from itertools import combinations
+from math import dist
 
 
 def spaced(
@@ -68,3 +70,28 @@ def kept_within(
         most = highs[n] if n == len(kept) - 1 else min(highs[n], kept[n + 1] - gaps[n])
         kept[n] = min(kept[n], most)
     return kept
+
+
+def apart(points: Sequence[tuple[float, float]], gap: float) -> list[float]:
+    """Return heights at which points keep a distance from each other; each stays above or below another.
+
+    Crowded points may keep less than the distance.
+
+    Examples
+    --------
+    >>> apart([(0.0, 0.0), (0.0, 0.0), (50.0, 0.0)], 10.0)
+    [-5.0, 5.0, 0.0]
+    """
+    heights = [y for _, y in points]
+    for _ in range(40):
+        moved = False
+        order = sorted(range(len(points)), key=lambda n: (heights[n], points[n][0], n))
+        for first, second in combinations(order, 2):
+            between = dist((points[first][0], heights[first]), (points[second][0], heights[second]))
+            if gap - between > 0.01:
+                heights[first] -= (gap - between) / 2
+                heights[second] += (gap - between) / 2
+                moved = True
+        if not moved:
+            break
+    return heights

@@ -12,8 +12,6 @@ from vandoc.model.kinds import kinds
 from vandoc.pages.diagram.svg import INK, PAPER, element, path
 
 BOX = 48.0  # [px] side of a symbol's box
-BAR = 12.0  # [px] width of a busbar's box; its height varies
-STUB = 30.0  # [px] side of the box below a symbol that shows its return
 
 _LINE: dict[str, str | float] = {"stroke": INK, "stroke_width": 1.8, "stroke_linecap": "round"}
 _BODY: dict[str, str | float] = {**_LINE, "fill": PAPER, "class_": "body"}
@@ -77,10 +75,11 @@ def _relay() -> list[Element]:
     return _contact(_box(15, 36, 18, 9), link)
 
 
-def _earth() -> list[Element]:
+def _frame() -> list[Element]:
+    slanted = [("M", x, 30, "l", -6, 9) for x in (14, 24, 34)]
     return [
         _stroke("M", 24, 24, "V", 30),
-        _stroke("M", 11, 30, "H", 37, "M", 16, 36, "H", 32, "M", 21, 42, "H", 27),
+        _stroke("M", 11, 30, "H", 37, *(step for steps in slanted for step in steps)),
     ]
 
 
@@ -148,13 +147,24 @@ def _sheet() -> list[Element]:
     return [_stroke("M", 9, 7, "H", 32, "L", 39, 14, "V", 41, "H", 9, "Z", fill=PAPER, class_="body"), words]
 
 
+def _board() -> list[Element]:
+    """Return a fuse board: a feed, and three fuses."""
+    steps: list[str | float] = ["M", 12, 13, "V", 35, "M", 6, 24, "H", 12]
+    for row in (13, 24, 35):
+        steps += ["M", 12, row, "H", 20, "M", 34, row, "H", 43]
+        steps += ["M", 20, row - 3, "H", 34, "V", row + 3, "H", 20, "Z"]
+    return [_box(6, 5, 37, 38), _stroke(*steps, stroke_width=1.3)]
+
+
 SYMBOLS: dict[str, Symbol] = {
     "battery": Symbol(_battery, 24, 24),
     "fuse": Symbol(_fuse, 8, 8, 16),
     "switch": Symbol(_switch, 10, 10),
     "isolator": Symbol(_isolator, 10, 9),
     "relay": Symbol(_relay, 10, 10),
-    "earth": Symbol(_earth, 24, 24),
+    "earth": Symbol(_frame, 24, 24),
+    "frame": Symbol(_frame, 24, 24),
+    "corner": Symbol(list, 24, 24),
     "generator": Symbol(_generator, 6, 6, 6),
     "solar": Symbol(_solar, 6, 6, 10),
     "dc-dc": Symbol(lambda: _converter(_direct, _direct), 5, 5, 5),
@@ -164,7 +174,7 @@ SYMBOLS: dict[str, Symbol] = {
     "lamp": Symbol(_lamp, 6, 6, 6),
     "load": Symbol(_load, 6, 6, 8),
     "monitor": Symbol(_monitor, 6, 6, 8),
-    "board": Symbol(lambda: [board(0, 0, BOX)], 6, 5, 5),
+    "board": Symbol(_board, 6, 5, 5),
     "sheet": Symbol(_sheet, 9, 9, 7),
 }
 
@@ -184,48 +194,56 @@ def symbol_named(name: str) -> Symbol:
     return Symbol(lambda: [_stroke(*steps) for steps in strokes], drawing.left, drawing.right, drawing.below)
 
 
-def symbol(kind: str, x: float, y: float) -> Element:
-    """Return a symbol with the top left corner of its box at (x, y).
+def in_box(kind: str, x: float, y: float, width: float, height: float) -> Element:
+    """Return a symbol, a busbar, a joint or the end of a note, as large as a box with its corner at (x, y).
 
     Raises
     ------
     KeyError
         If there is no such symbol.
     """
+    if kind in _SHAPES:
+        return element("g", *_SHAPES[kind](x, y, width, height), class_=f"symbol {kind}")
+    scale = f" scale({width / BOX:.4g})" if abs(width - BOX) > 0.2 else ""
     shapes = symbol_named(kind).draw()
-    return element("g", *shapes, class_=f"symbol {kind}", transform=f"translate({x:.2f} {y:.2f})")
+    return element("g", *shapes, class_=f"symbol {kind}", transform=f"translate({x:.2f} {y:.2f}){scale}")
 
 
-def bar(x: float, y: float, height: float) -> Element:
-    """Return a busbar: a thick vertical line as tall as its box."""
-    shape = element("rect", x=x + 3, y=y, width=BAR - 6, height=height, rx=1.5, fill=INK)
-    return element("g", shape, class_="symbol busbar")
+def _bar(x: float, y: float, width: float, height: float) -> list[Element]:
+    return [element("rect", x=x, y=y, width=width, height=height, rx=1.5, fill=INK)]
 
 
-def board(x: float, y: float, height: float) -> Element:
-    """Return a fuse board: a box as tall as needed, with a feed and fuses."""
-    top, end = 5.0, height - 5.0
-    count = max(3, int((end - top - 8) / 10))
-    pitch = (end - top) / (count + 0.6)
-    rows = [top + pitch * (n + 0.8) for n in range(count)]
-    steps: list[str | float] = ["M", 12, rows[0], "V", rows[-1], "M", 6, height / 2, "H", 12]
-    for row in rows:
-        steps += ["M", 12, row, "H", 20, "M", 34, row, "H", 43]
-        steps += ["M", 20, row - 3, "H", 34, "V", row + 3, "H", 20, "Z"]
-    shapes = [_box(6, top, 37, end - top), _stroke(*steps, stroke_width=1.3)]
-    return element("g", *shapes, class_="symbol board", transform=f"translate({x:.2f} {y:.2f})")
+def _joint(x: float, y: float, width: float, height: float) -> list[Element]:
+    return [element("circle", cx=x + width / 2, cy=y + height / 2, r=width / 2, fill=INK)]
 
 
-def return_stub(kind: str, x: float, y: float, up: float = 0.0) -> Element:
-    """Return the dashed return below a symbol, ending at "earth" or at a "bar"; it starts `up` above y."""
-    middle = x + STUB / 2
-    thin = {**_LINE, "stroke_width": 1.4}
-    lead = path(
-        "M", middle, y - up, "V", y + 15, **{**thin, "stroke_dasharray": "4 3", "class_": "line negative"}
-    )
-    if kind == "earth":
-        end = path("M", x + 4, y + 15, "h", 22, "m", -18, 5, "h", 14, "m", -10, 5, "h", 6, **thin)
-    else:
-        end = path("M", x + 4, y + 17, "h", 22, stroke=INK, stroke_width=4.5)
-    minus = path("M", middle + 5, y + 6, "h", 6, **thin)
-    return element("g", lead, end, minus, class_=f"symbol return {kind}")
+def _arrow(x: float, y: float, width: float, height: float) -> list[Element]:
+    return [path("M", x, y, "l", width, height / 2, "l", -width, height / 2, "Z", fill=INK)]
+
+
+def _end_frame(x: float, y: float, width: float, height: float) -> list[Element]:
+    """Return the symbol of frame or chassis: a line with three slanted strokes (IEC 60617)."""
+    steps: list[str | float] = ["M", x, y + height / 2, "h", width]
+    for share in (0.15, 0.5, 0.85):
+        steps += ["M", x + share * width, y + height / 2, "l", -5, 7]
+    return [_stroke(*steps, stroke_width=1.4)]
+
+
+def _end_wire(x: float, y: float, width: float, height: float) -> list[Element]:
+    middle, end = x + width / 2, y + height / 2
+    return [_stroke("M", middle - 4, end - 5, "L", middle, end, "L", middle + 4, end - 5, stroke_width=1.4)]
+
+
+def _end_bar(x: float, y: float, width: float, height: float) -> list[Element]:
+    return [_stroke("M", x, y + height / 2, "h", width, stroke_width=3.6, stroke_linecap="butt")]
+
+
+_SHAPES: dict[str, Callable[[float, float, float, float], list[Element]]] = {
+    "busbar": _bar,
+    "joint": _joint,
+    "arrow": _arrow,
+    "end-bar": _end_bar,
+    "end-frame": _end_frame,
+    "end-wire": _end_wire,
+    "end-signal": _end_wire,
+}
