@@ -8,8 +8,8 @@ import pytest
 
 from vandoc.ground.errors import VandocError
 from vandoc.pages.diagram import render as module
-from vandoc.pages.diagram.layout import read_layout
 from vandoc.pages.diagram.render import DiagramError, Engine, engines, find_engine, render
+from vandoc.pages.diagram.single_line.finish import finished
 
 
 def test_the_port_from_pypi_is_always_there() -> None:
@@ -36,7 +36,7 @@ def test_the_port_is_found_beside_the_interpreter_when_path_is_empty(monkeypatch
 
 
 def test_several_graphs_come_back_in_order(engine: Engine) -> None:
-    dots = [f'digraph g{n} {{ node{n} [label="é {n}"] }}' for n in range(5)]
+    dots = [f'digraph g{n} {{ node{n} [label="é {n}", pos="0,0"] }}' for n in range(5)]
     drawn = render(dots, engine)
     assert len(drawn) == 5
     for n, svg in enumerate(drawn):
@@ -81,4 +81,4 @@ def test_a_program_that_cannot_be_run_is_an_error(tmp_path: Path) -> None:
 @pytest.mark.parametrize("answer", ["<svg", "<svg xmlns='http://www.w3.org/2000/svg'/>", "no drawing"])
 def test_an_answer_that_is_no_drawing_is_an_error(answer: str) -> None:
     with pytest.raises(DiagramError, match="layout program"):
-        read_layout(answer)
+        finished(answer, "s", "t", "")

@@ -14,10 +14,10 @@ from vandoc.analysis import Van
 from vandoc.model.system import System
 from vandoc.pages.diagram.render import render
 from vandoc.pages.diagram.single_line import phone_sheet, sheets
-from vandoc.pages.diagram.single_line.arranging import line_width
 from vandoc.pages.diagram.single_line.dot import safe_href
 from vandoc.pages.diagram.single_line.finish import finished
 from vandoc.pages.diagram.single_line.frame import Titles, drawn
+from vandoc.pages.diagram.single_line.pen import line_width
 from vandoc.pages.diagram.single_line.stations import Cable
 from vandoc.paper.metrics import MM_PER_PT, width_mm
 
@@ -58,7 +58,7 @@ class Rect:
 
 
 def placed(item: ET.Element, dx: float, dy: float) -> Iterator[tuple[ET.Element, float, float]]:
-    """Each text with how far its groups move it; the text of a symbol drawn smaller than usual is left out."""
+    """Each text with how far its groups move it; that of a small symbol is left out."""
     move = re.match(r"translate\(([-\d.]+)[ ,]([-\d.]+)\)(.*)", item.get("transform", ""))
     if move:
         if "scale" in move[3]:
@@ -136,14 +136,18 @@ def test_every_fuse_and_every_conductor_has_exactly_one_symbol(vans, which) -> N
             shown.update([symbol.fuse] if symbol.fuse and not symbol.again else [])
         for line in sheet.drawing.lines:
             shown.update(() if line.again else line.edges)
-    own = {ident for ident, one in van.network.conductors.items() if one.start.split(".")[0] != one.end.split(".")[0]}
+    own = {
+        ident
+        for ident, one in van.network.conductors.items()
+        if one.start.split(".")[0] != one.end.split(".")[0]
+    }
     assert set(shown) == own | set(van.network.fuses)
     assert set(shown.values()) == {1}
 
 
 @pytest.mark.parametrize("which", VANS)
 def test_the_overview_can_be_read_on_a3(vans, which) -> None:
-    """Capitals of 1.8 mm on a sheet of A3: ISO 3098-1 begins its series of heights with 1.8 mm (from memory)."""
+    """Capitals of 1.8 mm on a sheet of A3: the series of ISO 3098-1 begins there (from memory)."""
     for sheet in sheets(vans[which], href_for):
         if sheet.frame is not None:
             scale = min(A3_MM[0] / sheet.frame.width, A3_MM[1] / sheet.frame.height)
@@ -159,13 +163,17 @@ def test_overview_then_boards_then_places(small_van) -> None:
 def test_energy_runs_from_the_sources_on_the_left_to_the_board(small_van) -> None:
     overview = made(small_van)[0].drawing
     middle = {symbol.id: (symbol.box.x0 + symbol.box.x1) / 2 for symbol in overview.symbols}
-    order = [middle[f"part-{ident}"] for ident in ("alternator", "starter", "relay", "house", "main-fuse", "board")]
+    order = [
+        middle[f"part-{ident}"] for ident in ("alternator", "starter", "relay", "house", "main-fuse", "board")
+    ]
     assert order == sorted(order)
 
 
 def test_the_words_tell_from_to_size_length_and_fuse(small_van) -> None:
     lines = {sheet.ident: sheet.text_lines for sheet in made(small_van)}
-    assert any("charging relay" in x and "leisure battery" in x and "16 mm² · 4 m" in x for x in lines["overview"])
+    assert any(
+        "charging relay" in x and "leisure battery" in x and "16 mm² · 4 m" in x for x in lines["overview"]
+    )
     assert "− from starter battery to chassis: 25 mm² · 0.4 m" in lines["overview"]
     assert "main fuse: 80 A, SF30, under the bench" in lines["overview"]
     assert "fuse 1: 10 A, under the bench" in lines["board-board"]
@@ -186,7 +194,10 @@ def test_each_part_links_to_its_page(read, small_van, engine) -> None:
     links = {link.attrib["href"] for part in drawing.all("part") for link in part if "href" in link.attrib}
     equipment = ("alternator", "starter", "relay", "house", "main-fuse", "board", "bolt")
     loads = (load for circuit in small_van["circuits"] for load in [circuit["load"]])
-    assert links == {href_for(part) for part in (*equipment, *(x for one in loads for x in ([one] if isinstance(one, str) else one)))}
+    assert links == {
+        href_for(part)
+        for part in (*equipment, *(x for one in loads for x in ([one] if isinstance(one, str) else one)))
+    }
 
 
 def test_every_item_and_every_circuit_is_on_a_sheet(demo_systems) -> None:
@@ -231,7 +242,7 @@ def test_a_larger_section_is_a_thicker_line() -> None:
 
 
 def test_the_vehicle_body_has_the_symbol_of_a_frame_not_of_earth(read, small_van) -> None:
-    """Earth is three level strokes that get shorter, the frame three slanted ones (IEC 60617-2, from memory)."""
+    """Earth has three level strokes, the frame three slanted ones (IEC 60617; from memory)."""
     drawing = read(drawings(Van(System.model_validate(small_van)))[0])
     (bolt,) = drawing.all("symbol", "earth")
     strokes = " ".join(item.get("d", "") for item in bolt.iter())

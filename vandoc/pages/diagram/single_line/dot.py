@@ -1,10 +1,12 @@
 """The DOT text of a sheet: every symbol, line and text with its position, which `neato -n2` keeps."""
 
+from collections.abc import Iterator
+from itertools import pairwise
 from urllib.parse import quote
 
 import graphviz
 
-from vandoc.pages.diagram.single_line.drawing import SIZES, Drawing, Line, Point, Symbol, Words
+from vandoc.pages.diagram.single_line.drawing import SIZES, Box, Drawing, Line, Point, Symbol, Words
 from vandoc.pages.diagram.svg import clean, identifier
 
 PT = 72.0  # to the inch, in which the program counts sizes
@@ -19,31 +21,44 @@ def dot_text(ident: str, drawing: Drawing, width: float, height: float) -> str:
         edge_attr={"arrowhead": "none", "fontname": "Helvetica"},
     )
 
-    def at(x: float, y: float) -> str:
-        return f"{x:.2f},{height - y:.2f}"
-
-    def box(name: str, x0: float, y0: float, x1: float, y1: float, **attributes: str) -> None:
-        size = {"width": f"{max(x1 - x0, 0.5) / PT:.4f}", "height": f"{max(y1 - y0, 0.5) / PT:.4f}"}
-        graph.node(name, pos=at((x0 + x1) / 2, (y0 + y1) / 2), **size, **attributes)
-
-    box("sheet", 0, 0, width, height, **{"class": "sheet"})
-    for number, area in enumerate(drawing.areas):
-        edges = (area.box.x0, area.box.y0, area.box.x1, area.box.y1)
-        box(f"area-{number}", *edges, **{"class": "area"})
-    for symbol in drawing.symbols:
-        edges = (symbol.box.x0, symbol.box.y0, symbol.box.x1, symbol.box.y1)
-        box(symbol.id, *edges, **_symbol(symbol))
-    for number, words in enumerate([*drawing.words, *(area.caption for area in drawing.areas)]):
-        _words(box, number, words)
+    for name, box, attributes in _nodes(drawing, Box(0, 0, width, height)):
+        size = {"width": _inches(box.x1 - box.x0), "height": _inches(box.y1 - box.y0)}
+        middle = _at((box.x0 + box.x1) / 2, (box.y0 + box.y1) / 2, height)
+        graph.node(name, pos=middle, **size, **attributes)
     for number, line in enumerate(drawing.lines):
-        points = " ".join(at(x, y) for x, y in _curve(line.points))
+        points = " ".join(_at(x, y, height) for x, y in _curve(line.points))
         graph.edge(line.start, line.end, pos=points, **_line(number, line))
     text: str = graph.source
     return text
 
 
+def _nodes(drawing: Drawing, sheet: Box) -> Iterator[tuple[str, Box, dict[str, str]]]:
+    """Yield the name, the place and the attributes of each node, those behind others first."""
+    yield "sheet", sheet, {"class": "sheet"}
+    for number, area in enumerate(drawing.areas):
+        yield f"area-{number}", area.box, {"class": "area"}
+    for symbol in drawing.symbols:
+        yield symbol.id, symbol.box, _symbol(symbol)
+    for number, words in enumerate([*drawing.words, *(area.caption for area in drawing.areas)]):
+        yield f"words-{number}", words.box, _words(words)
+
+
+def _at(x: float, y: float, height: float) -> str:
+    """Return a position as the program counts it, upward."""
+    return f"{x:.2f},{height - y:.2f}"
+
+
+def _inches(px: float) -> str:
+    return f"{max(px, 0.5) / PT:.4f}"
+
+
 def _symbol(symbol: Symbol) -> dict[str, str]:
-    classes = ["symbol", f"is-{symbol.kind}", *(["away"] if symbol.away else []), *(["again"] if symbol.again else [])]
+    classes = [
+        "symbol",
+        f"is-{symbol.kind}",
+        *(["away"] if symbol.away else []),
+        *(["again"] if symbol.again else []),
+    ]
     made = {"id": identifier(symbol.id), "class": " ".join(classes)}
     if symbol.hint:
         made["tooltip"] = escaped(symbol.hint)
@@ -52,18 +67,14 @@ def _symbol(symbol: Symbol) -> dict[str, str]:
     return made
 
 
-def _words(box: object, number: int, words: Words) -> None:
-    assert callable(box)
-    edges = (words.box.x0, words.box.y0, words.box.x1, words.box.y1)
+def _words(words: Words) -> dict[str, str]:
     classes = ["words", f"is-{words.kind}", words.anchor, *(["bold"] if words.bold else [])]
-    box(
-        f"words-{number}",
-        *edges,
-        label=escaped(words.text),
-        color="none",
-        fontsize=f"{SIZES[words.kind]:g}",
-        **{"class": " ".join(classes)},
-    )
+    return {
+        "label": escaped(words.text),
+        "color": "none",
+        "fontsize": f"{SIZES[words.kind]:g}",
+        "class": " ".join(classes),
+    }
 
 
 def _line(number: int, line: Line) -> dict[str, str]:
@@ -75,8 +86,9 @@ def _line(number: int, line: Line) -> dict[str, str]:
 def _curve(points: tuple[Point, ...]) -> list[Point]:
     """Return straight runs as the knots of cubic curves, which the program expects."""
     knots = [points[0]]
-    for (x0, y0), (x1, y1) in zip(points, points[1:], strict=False):
-        knots += [(x0 + (x1 - x0) / 3, y0 + (y1 - y0) / 3), (x0 + 2 * (x1 - x0) / 3, y0 + 2 * (y1 - y0) / 3), (x1, y1)]
+    for (x0, y0), (x1, y1) in pairwise(points):
+        third = ((x1 - x0) / 3, (y1 - y0) / 3)
+        knots += [(x0 + third[0], y0 + third[1]), (x1 - third[0], y1 - third[1]), (x1, y1)]
     return knots
 
 

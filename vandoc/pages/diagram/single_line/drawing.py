@@ -59,7 +59,7 @@ class Symbol:
 
 @dataclass(frozen=True)
 class Line:
-    """A conductor, or several in parallel, along horizontal and vertical runs between two symbols, by their ids."""
+    """A conductor, or several in parallel, along level and upright runs between two symbols."""
 
     edges: tuple[str, ...]
     start: str
@@ -113,7 +113,9 @@ class Drawing:
     @property
     def box(self) -> Box:
         """The extent of all of it."""
-        boxes = [one.box for one in (*self.symbols, *self.words, *self.areas)]
+        boxes = [one.box for one in self.symbols]
+        boxes += [words.box for words in self.words]
+        boxes += [area.box for area in self.areas]
         boxes += [Box(x, y, x, y) for line in self.lines for x, y in line.points]
         whole = boxes[0] if boxes else Box(0, 0, 0, 0)
         for box in boxes:
@@ -131,7 +133,11 @@ class Drawing:
             [replace(one, points=tuple((x + dx, y + dy) for x, y in one.points)) for one in self.lines],
             [replace(one, x=one.x + dx, y=one.y + dy) for one in self.words],
             [
-                replace(one, box=shift(one.box), caption=replace(one.caption, x=one.caption.x + dx, y=one.caption.y + dy))
+                replace(
+                    one,
+                    box=shift(one.box),
+                    caption=replace(one.caption, x=one.caption.x + dx, y=one.caption.y + dy),
+                )
                 for one in self.areas
             ],
         )

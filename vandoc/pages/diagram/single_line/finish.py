@@ -92,7 +92,13 @@ class _Place:
         ident = f"{self.ident}-{group.get('id', '')}"
         classes = f"line {kind}{' again' if 'again' in kinds else ''}"
         return path(
-            *steps, stroke=INK, stroke_width=width, stroke_linejoin="round", class_=classes, id=ident, **dashes
+            *steps,
+            stroke=INK,
+            stroke_width=width,
+            stroke_linejoin="round",
+            class_=classes,
+            id=ident,
+            **dashes,
         )
 
     def symbol(self, group: Element, kinds: set[str]) -> Element:

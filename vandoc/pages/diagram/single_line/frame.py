@@ -149,7 +149,15 @@ def drawn(frame: Frame, titles: Titles) -> list[Element]:
 
 def _edges(frame: Frame) -> list[Element]:
     x1, y1 = frame.width - EDGE / 2, frame.height - EDGE / 2
-    box = element("rect", x=EDGE / 2, y=EDGE / 2, width=x1 - EDGE / 2, height=y1 - EDGE / 2, stroke=HAIRLINE, stroke_width=1)
+    box = element(
+        "rect",
+        x=EDGE / 2,
+        y=EDGE / 2,
+        width=x1 - EDGE / 2,
+        height=y1 - EDGE / 2,
+        stroke=HAIRLINE,
+        stroke_width=1,
+    )
     made = [box]
     wide, tall = (frame.width - EDGE) / COLUMNS, (frame.height - EDGE) / len(ROWS)
     for n in range(COLUMNS):
@@ -180,7 +188,7 @@ def _legend_size() -> Point:
 
 def _legend(x: float, y: float) -> list[Element]:
     middle = x + 20
-    line = {"stroke": INK, "stroke_width": 1.2}
+    line: dict[str, str | float] = {"stroke": INK, "stroke_width": 1.2}
     samples = {
         "plus": path("M", x, 0, "h", 40, stroke=INK, stroke_width=4.2, class_="line positive"),
         "minus": path("M", x, 0, "h", 40, **line, stroke_dasharray="5 4", class_="line negative"),
@@ -224,11 +232,16 @@ def _key(frame: Frame) -> list[Element]:
     tall = _van_length(frame.length_m, frame.width_m)
     made = [van_outline(x, y, VAN, tall, frame.driver)]
     spots = [
-        (x + min(max(mark.across if frame.driver == "left" else 1 - mark.across, 0.0), 1.0) * VAN, y + mark.back * tall)
+        (
+            x + min(max(mark.across if frame.driver == "left" else 1 - mark.across, 0.0), 1.0) * VAN,
+            y + mark.back * tall,
+        )
         for mark in frame.marks
     ]
     for mark, spot, level in zip(frame.marks, spots, apart(spots, LINE), strict=True):
-        made.append(text_block(spot[0], level + 4, [mark.letter.lstrip("+")], SIZE, "middle", class_="label place"))
+        made.append(
+            text_block(spot[0], level + 4, [mark.letter.lstrip("+")], SIZE, "middle", class_="label place")
+        )
     room = _key_room(frame.marks)
     for number, column in enumerate(_key_columns(frame.marks, frame.columns)):
         for n, mark in enumerate(column):

@@ -1,4 +1,4 @@
-"""The tree of a sheet: from a bar outward to sources and loads; what closes a ring is noted at its two ends."""
+"""The tree of a sheet: from a bar outward to sources and loads. What closes a ring is noted at both ends."""
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -67,11 +67,13 @@ def supply_trees(wiring: Wiring, keep: Collection[str], first: str | None = None
         for fuse in fuses
         if board in keep and fuse in keep
     ]
-    return _Forest(wiring, [*_within(wiring.supplies, keep), *inside], _within(wiring.signals, keep)).grown(first)
+    return _Forest(wiring, [*_within(wiring.supplies, keep), *inside], _within(wiring.signals, keep)).grown(
+        first
+    )
 
 
 def return_trees(wiring: Wiring, keep: Collection[str] | None = None) -> list[Tree]:
-    """Return the trees of the returns that are drawn in full: between bars, a shunt, the earth, the batteries."""
+    """Return the trees of the returns drawn in full: between bars, shunt, earth and batteries."""
     returns = wiring.returns if keep is None else _within(wiring.returns, keep)
     return _Forest(wiring, returns, []).grown(None)
 
@@ -163,7 +165,9 @@ def _feeds(station: Station, wiring: Wiring) -> int | None:
             return None
         for source in wiring.network.sources:
             if source.owner == one.part.id:
-                ranks.append(_ORDER[source.charges_from or source.kind] + 10 * (one.part.id in wiring.system.leisure))
+                ranks.append(
+                    _ORDER[source.charges_from or source.kind] + 10 * (one.part.id in wiring.system.leisure)
+                )
     return min(ranks) if ranks else None
 
 

@@ -92,8 +92,8 @@ def _under(whole: Drawing, more: Drawing, x: float | None = None) -> None:
 
 def boxes_of(drawing: Drawing) -> Iterator[Box]:
     """Yield the extent of each symbol, each text and each run of a line."""
-    for one in (*drawing.symbols, *drawing.words):
-        yield one.box
+    yield from (symbol.box for symbol in drawing.symbols)
+    yield from (words.box for words in drawing.words)
     for line in drawing.lines:
         for (x0, y0), (x1, y1) in pairwise(line.points):
             yield Box(min(x0, x1) - 1, min(y0, y1) - 1, max(x0, x1) + 1, max(y0, y1) + 1)

@@ -83,7 +83,8 @@ class Wiring:
             if not conductor.signal:
                 for end in (conductor.start, conductor.end):
                     touched.setdefault(owner_of(end), set()).add(self.network.is_return(conductor))
-        own = {one.owner for one in (*self.network.sources, *self.network.consumers)}
+        own = {source.owner for source in self.network.sources}
+        own |= {consumer.owner for consumer in self.network.consumers}
         return frozenset(owner for owner, sides in touched.items() if sides == {True} and owner not in own)
 
     def equipment(self) -> Iterator[Part]:
@@ -153,19 +154,19 @@ class Wiring:
     def _return(self, join: Join) -> None:
         ends = {join.start, join.end}
         bank = [owner for owner in ends if owner in self.system.leisure]
-        if ends <= self.back and CHASSIS not in ends:
-            self.returns.append(join)
-        elif bank and ends - set(bank) <= self.back - {CHASSIS}:
+        if (ends <= self.back and CHASSIS not in ends) or (
+            bank and ends - set(bank) <= self.back - {CHASSIS}
+        ):
             self.returns.append(join)
         else:
             at, to = self._device_first(join)
             self._note_return(at, to, join.cable)
 
     def _device_first(self, join: Join) -> tuple[str, str]:
-        """Return the end that is a device, and the other; of panels and their controller, the panels first."""
+        """Return the end that is a device, and the other; of panels and controller, the panels first."""
         panels = {source.owner for source in self.network.sources if source.kind == "solar"}
         for at, to in ((join.start, join.end), (join.end, join.start)):
-            if to in self.back and at not in self.back or (at in panels and to not in panels):
+            if (to in self.back and at not in self.back) or (at in panels and to not in panels):
                 return at, to
         return (join.end, join.start) if join.start == CHASSIS else (join.start, join.end)
 

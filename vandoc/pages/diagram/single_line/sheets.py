@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 from vandoc.analysis import Van
 from vandoc.pages.diagram.parts import PROPOSED
-from vandoc.pages.diagram.single_line.drawing import Drawing
 from vandoc.pages.diagram.single_line.dot import dot_text
+from vandoc.pages.diagram.single_line.drawing import Drawing
 from vandoc.pages.diagram.single_line.frame import Frame, framed
 from vandoc.pages.diagram.single_line.growing import Tree, return_trees, supply_trees
 from vandoc.pages.diagram.single_line.placing import placed
@@ -97,7 +97,7 @@ def _plans(wiring: Wiring) -> Iterator[_Plan]:
 
 
 def _overviews(wiring: Wiring) -> Iterator[_Plan]:
-    """Yield the overview: in one if it can be read on A3, without the rows of large boards, else on more sheets."""
+    """Yield the overview: one sheet that can be read on A3, if need be without large boards, or several."""
     supply, back = supply_trees(wiring, set(wiring.parts) - wiring.back), return_trees(wiring)
     lines = told(wiring, [*supply, *back])
     boards = sorted(wiring.positions, key=lambda board: len(wiring.positions[board]))
@@ -161,12 +161,14 @@ def _share(stations: Sequence[Station], number: int, count: int) -> tuple[Statio
 
 def _board(wiring: Wiring, board: str) -> _Plan:
     keep = {board, *wiring.positions[board]}
-    near = {ident for ident in _neighbours(wiring, keep)}
+    near = _neighbours(wiring, keep)
     keep |= near
     for circuit in wiring.system.circuits:
         if circuit.fuse.board == board:
             keep |= wiring.on_circuit(circuit)
-    trees = [_away(wiring, _fed(tree, wiring.positions[board]), near) for tree in supply_trees(wiring, keep, board)]
+    trees = [
+        _away(wiring, _fed(tree, wiring.positions[board]), near) for tree in supply_trees(wiring, keep, board)
+    ]
     drawing = placed(wiring, trees, [], detailed=True)
     title = say("sheet.board", board=wiring.parts[board].name)
     return _Plan(f"board-{board}", title, drawing, told(wiring, trees))
@@ -176,6 +178,8 @@ def _fed(tree: Tree, positions: Sequence[str]) -> Tree:
     """Return the tree of a board with its positions on the right, and all else on the left."""
     stations = (*tree.left, *tree.right)
     own = tuple(station for station in stations if station.part.id in positions)
+    for station in own:  # a row cannot show branches
+        station.row = station.row and all(len(one.children) < 2 for one in station.all())
     order = {ident: number for number, ident in enumerate(positions)}
     return Tree(
         tree.root,
@@ -208,7 +212,7 @@ def _neighbours(wiring: Wiring, parts: set[str]) -> set[str]:
 
 
 def _away(wiring: Wiring, tree: Tree, near: set[str]) -> Tree:
-    """Return the tree with the parts at its edge as such: without their returns, positions with their board."""
+    """Return the tree with the parts at its edge as seen from afar."""
     return tree.with_parts({part.id: wiring.from_afar(part) for part in tree.parts if part.id in near})
 
 

@@ -1,4 +1,4 @@
-"""What stands on a sheet of the single-line diagram, as plain objects: stations, and the cables that join them."""
+"""What stands on a sheet of the single-line diagram, as plain objects: parts, and the cables between them."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from vandoc.pages.diagram.single_line.growing import Tree
 from vandoc.pages.diagram.single_line.reading import Wiring
 from vandoc.pages.diagram.single_line.stations import Part, Station
+from vandoc.pages.diagram.single_line.wording import named
 from vandoc.pages.diagram.svg import clean
 from vandoc.pages.diagram.words import say
 
@@ -29,7 +30,7 @@ def told(wiring: Wiring, trees: Sequence[Tree]) -> tuple[str, ...]:
 
 
 def _name(part: Part) -> str:
-    return clean(" ".join(filter(None, (part.mark, part.name))))
+    return clean(named(part))
 
 
 def _part(wiring: Wiring, part: Part) -> str:

@@ -1,11 +1,12 @@
-"""The overview for a phone: the main bar upright, and on one line each what is between it and a source or a load."""
+"""The overview for a phone: the main bar upright, and a line for each way from it to a source or to loads."""
 
 from collections.abc import Iterator
 
-from vandoc.pages.diagram.single_line.arranging import line_width
 from vandoc.pages.diagram.single_line.drawing import Box, Drawing, Line, Symbol, Words
 from vandoc.pages.diagram.single_line.growing import Tree
+from vandoc.pages.diagram.single_line.pen import ident_of, line_width
 from vandoc.pages.diagram.single_line.stations import Part, Station
+from vandoc.pages.diagram.single_line.wording import named
 from vandoc.pages.diagram.svg import wrap
 
 WIDTH = 340.0  # [px] a narrow phone without its margins
@@ -22,7 +23,7 @@ def upright(tree: Tree) -> Drawing:
     made = Drawing()
     y = 0.0
     levels: list[float] = []
-    for word in wrap(_named(tree.root), 13.0, WIDTH, 2, bold=True):
+    for word in wrap(named(tree.root), 13.0, WIDTH, 2, bold=True):
         made.words.append(Words(word, BAR, y + TEXT / 2, "mark", "start", bold=True))
         y += TEXT
     top = y + 4
@@ -39,7 +40,9 @@ def upright(tree: Tree) -> Drawing:
         y += GAP
     end = max([top + SIDE, *(level + SIDE / 2 for level in levels)])
     bar = Box(BAR - 3.5, top, BAR + 3.5, end)
-    made.symbols.insert(0, Symbol(_id(tree.root), "busbar", bar, tree.root.href, _named(tree.root), again=True))
+    made.symbols.insert(
+        0, Symbol(ident_of(tree.root), "busbar", bar, tree.root.href, named(tree.root), again=True)
+    )
     return made
 
 
@@ -52,35 +55,25 @@ def _chain(station: Station) -> Iterator[Station]:
 
 def _draw(made: Drawing, root: Part, chain: list[Station], level: float) -> None:
     shown = chain if len(chain) <= 6 else [*chain[:5], chain[-1]]
-    x, before = BAR + 3.5, _id(root)
+    x, before = BAR + 3.5, ident_of(root)
     pitch = min(PITCH, (WIDTH - 42 - SIDE) / max(len(shown) - 1, 1))
     for number, station in enumerate(shown):
         left = 42 + number * pitch
-        ident = _id(station.part)
+        ident = ident_of(station.part)
         kind = "board" if station.part.is_bar else station.part.symbol
         box = Box(left, level - SIDE / 2, left + SIDE, level + SIDE / 2)
         points = ((x, level), (left + 5, level))
         made.lines.append(Line((), before, ident, points, "+", line_width(station.cable), again=True))
-        made.symbols.append(
-            Symbol(ident, kind, box, station.part.href, _named(station.part), again=True)
-        )
+        made.symbols.append(Symbol(ident, kind, box, station.part.href, named(station.part), again=True))
         if station.part.fuse and station.part.facts:
             rating = station.part.facts[0].partition(",")[0]
             made.words.append(Words(rating, left + SIDE / 2, level - SIDE / 2 - TEXT / 2 + 4, "zone"))
         x, before = left + SIDE - 5, ident
 
 
-def _id(part: Part) -> str:
-    return f"part-{part.id}"
-
-
 def _told(chain: list[Station]) -> str:
     """Return the names of what is no fuse or switch, the last with what its sheet shows."""
-    named = [station.part for station in chain if not station.part.fuse or station is chain[-1]]
-    told = [_named(part) for part in named if part.name]
+    shown = [station.part for station in chain if not station.part.fuse or station is chain[-1]]
+    told = [named(part) for part in shown if part.name]
     last = chain[-1].part
     return " · ".join([*told, *(last.facts[1:2] if last.is_bar else ())])
-
-
-def _named(part: Part) -> str:
-    return " ".join(filter(None, (part.mark, part.name)))

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from vandoc.ground.figures import day, plain, stated
-
 from vandoc.pages.diagram.render import render
 from vandoc.pages.diagram.single_line import Sheet, phone_sheet, sheets
 from vandoc.pages.diagram.single_line.finish import finished
