@@ -299,4 +299,4 @@ def test_two_runs_and_two_programs_give_the_same_drawing(demo_systems) -> None:
     for other in others:
         assert number.sub("0", other) == number.sub("0", first)
         pairs = zip(number.findall(first), number.findall(other), strict=True)
-        assert all(abs(float(a) - float(b)) < 0.1 for a, b in pairs)
+        assert all(abs(float(a) - float(b)) <= 0.5 for a, b in pairs)  # the port rounds to half a pixel
