@@ -181,8 +181,9 @@ def _fed(tree: Tree, positions: Sequence[str]) -> Tree:
     for station in own:  # a row cannot show branches
         station.row = station.row and all(len(one.children) < 2 for one in station.all())
     order = {ident: number for number, ident in enumerate(positions)}
+    root = replace(tree.root, facts=tree.root.facts[:1])  # not the reference to this sheet
     return Tree(
-        tree.root,
+        root,
         tuple(station for station in stations if station not in own),
         tuple(sorted(own, key=lambda station: order[station.part.id])),
     )
