@@ -10,7 +10,7 @@ from types import ModuleType
 # A library may have installed a package of the same name, which would come first.
 sys.modules["tests"] = ModuleType("tests")
 sys.modules["tests"].__path__ = [str(Path(__file__).parents[1])]
-from tests.diagram.test_single_line import A3_MM, CAPITALS, crossings, drawings, href_for  # noqa: E402 (found then)
+from tests.diagram.test_single_line import A3_MM, CAPITALS, crossings, drawings, href_for  # noqa: E402
 from tests.vans.generated import generated  # noqa: E402
 from vandoc.analysis import Van  # noqa: E402
 from vandoc.pages.diagram.single_line import sheets  # noqa: E402

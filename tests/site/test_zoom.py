@@ -1,4 +1,4 @@
-"""The drawing of a sheet in a browser: it fits, is enlarged and moved by buttons, keys, wheel and drag, and prints."""
+"""The drawing of a sheet in a browser: it fits, is enlarged and moved in every way, and prints."""
 
 from collections.abc import Iterator
 from pathlib import Path
