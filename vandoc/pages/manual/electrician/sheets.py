@@ -7,9 +7,10 @@ from vandoc.pages.diagram.render import render
 from vandoc.pages.diagram.single_line import Sheet, phone_sheet, sheets
 from vandoc.pages.diagram.single_line.finish import finished
 from vandoc.pages.diagram.single_line.frame import Titles, drawn
-from vandoc.pages.manual.book import Book, last_day
+from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.pieces import piece_path
 from vandoc.pages.manual.electrician.wiring import load_path
+from vandoc.pages.manual.imprint import last_day
 from vandoc.pages.manual.page import Page, address
 from vandoc.pages.manual.text import Markup, say, upper_first
 
