@@ -52,6 +52,14 @@ def test_rest_voltages_are_those_of_the_tables_per_cell(diagnoses):
         assert max(volts) - min(volts) > 0.3
 
 
+def test_a_half_full_lithium_battery_does_not_rest_as_high_as_a_full_one(diagnoses):
+    """Curlew: LiFePO4, four cells, 20 to 80 %: 12.8 to 13.5 V at rest (common practice, no source)."""
+    drawn = worlds(diagnoses["curlew"].van, 7, MANY)
+    volts = [one.rest_v["house"] for one in drawn if 20 < one.charge_percent["house"] < 80]
+    assert len(volts) > MANY / 3
+    assert 12.7 < min(volts) < max(volts) < 13.6
+
+
 def test_a_load_that_has_cut_out_draws_nothing_and_stays_off():
     """Wren's cool box stops below 10.8 V: with 1 ohm in its supply it would get 9 V while it runs."""
     van = judged("wren")

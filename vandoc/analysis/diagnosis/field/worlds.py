@@ -7,12 +7,14 @@ measured.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from math import exp, log
 from random import Random
 from typing import Literal
 
 from vandoc.analysis import Van
 from vandoc.ground.calc.battery import rest_voltage, rest_voltage_at
+from vandoc.ground.chemistry import RestVoltage
 from vandoc.ground.data import rows
 from vandoc.model import equipment as eq
 
@@ -187,9 +189,8 @@ class _Draw:
         """The open-circuit voltage: between the lowest and the highest that is published, and scattered."""
         nominal = battery.nominal_v or self.system.van.nominal_v
         lowest = rest_voltage_at(battery.chemistry, percent, nominal, battery.cells)
-        table = rest_voltage(battery.chemistry, nominal, battery.cells)
-        spread = max((2 * row.spread_v for row in table), default=0.0)
         scatter = self.spreads["rest scatter"].high * self._cells(battery)
+        spread = 2 * _spread_v(rest_voltage(battery.chemistry, nominal, battery.cells), percent)
         return lowest + self.pick.uniform(0, spread) + self.pick.uniform(-scatter, scatter)
 
     def _taken_on_v(self, battery: eq.Battery, percent: float) -> float:
@@ -203,3 +204,12 @@ class _Draw:
     def _cells(self, battery: eq.Battery) -> float:
         nominal = battery.nominal_v or self.system.van.nominal_v
         return battery.cells or round(nominal / (battery.traits.cell_v or 2.0))
+
+
+def _spread_v(table: tuple[RestVoltage, ...], percent: float) -> float:
+    """The spread of an open-circuit voltage at a state of charge, between the rows of its table. [V]"""
+    for above, below in pairwise(table):
+        if percent >= below.soc_percent:
+            part = (percent - below.soc_percent) / (above.soc_percent - below.soc_percent)
+            return below.spread_v + part * (above.spread_v - below.spread_v)
+    return table[-1].spread_v if table else 0.0
