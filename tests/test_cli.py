@@ -231,10 +231,29 @@ def test_new_never_replaces_a_van_file(here):
 
 @pytest.mark.usefixtures("here")
 def test_prove_says_how_many_faults_its_trees_find():
-    result = run("prove", "sites/wren/van.yml", "--pairs", "5")
+    result = run("prove", "sites/wren/van.yml", "--pairs", "5", "--runs", "0")
     assert result.exit_code == 0
     assert result.output.startswith("sites/wren/van.yml: 160 of 160 faults found, average ")
     assert "two faults at once: " in result.output
+
+
+@pytest.mark.usefixtures("here")
+def test_prove_in_sampled_states_says_what_is_located_and_fails_if_a_limit_is_missed():
+    asked = ("prove", "sites/wren/van.yml", "--pairs", "0", "--runs", "3", "--seed", "5")
+    text, data = run(*asked), run(*asked, "--format", "json")
+    sampled = json.loads(data.output)["vans"][0]["sampled"]
+    assert sampled["seed"] == 5
+    assert text.exit_code == data.exit_code == (1 if sampled["missed"] else 0)
+    assert "sampled states (seed 5), electrician, " in text.output
+    assert ("limit missed: " in text.output) == bool(sampled["missed"])
+    assert ("every limit met" in text.output) != bool(sampled["missed"])
+    located = {one["symptom"]: one["located"] for one in sampled["groups"] if one["reader"] == "electrician"}
+    assert located["stopped"]["runs"] >= 20
+    for share in located.values():
+        assert 0 <= share["interval"][0] <= share["share"] <= share["interval"][1] <= 1
+    lines = text.output.splitlines()
+    table = lines[next(n for n, line in enumerate(lines) if "sampled states (seed" in line) :][: len(located)]
+    assert max(map(len, table)) <= 80
 
 
 @pytest.mark.usefixtures("here")

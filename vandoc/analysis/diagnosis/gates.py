@@ -22,6 +22,8 @@ from vandoc.analysis.diagnosis.problem import (
 from vandoc.analysis.diagnosis.repairs import NO_CHANGE, REPAIR, REPAIRED
 from vandoc.analysis.diagnosis.trees import Tree
 from vandoc.analysis.diagnosis.trial import Activity
+from vandoc.ground.calc.battery import rest_voltage_at
+from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
 from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.graph import Network
@@ -58,6 +60,15 @@ def gates(
     reader = reader_of(GATES, None)
     return Question(
         f"{GATES} {symptom}", GATES, (kind, subject), efforts()[GATES], reader, (*answers, IN_ORDER)
+    )
+
+
+def low_v(system: System) -> float:
+    """Return the voltage below which a leisure battery with a lamp on is low; of several, the lowest. [V]"""
+    percent, nominal = constant("low charge").value, system.van.nominal_v
+    return min(
+        rest_voltage_at(battery.chemistry, percent, battery.nominal_v or nominal, battery.cells)
+        for battery in system.leisure.values()
     )
 
 

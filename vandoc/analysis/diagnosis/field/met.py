@@ -31,6 +31,7 @@ class MetVan:
     ) -> None:
         self.bench, self.pick = bench, pick
         self.faults = tuple(fault for fault, _ in faults)
+        self.changes = tuple(own for _, own in faults)
         self.change = NetworkChange()
         for _, own in faults:
             self.change = self.change.with_(own)

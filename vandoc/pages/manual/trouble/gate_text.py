@@ -1,7 +1,7 @@
 """Wording of what is asked before anything is measured, and of the ends that are no fault of the wiring."""
 
+from vandoc.analysis.diagnosis.gates import low_v
 from vandoc.analysis.diagnosis.problem import Question
-from vandoc.ground.calc.battery import rest_voltage_at
 from vandoc.ground.data import constant
 from vandoc.ground.figures import quantity, stated
 from vandoc.model import equipment as eq
@@ -47,13 +47,7 @@ def _low(book: Book) -> str:
     if name := _monitor(book):
         return tell("answer.gates.low.monitor", name=name, limit=stated(percent, "%"))
     name = next(load.name for load in book.system.loads.values() if load.shows_voltage)
-    volts = min(
-        rest_voltage_at(
-            battery.chemistry, percent, battery.nominal_v or book.system.van.nominal_v, battery.cells
-        )
-        for battery in book.leisure.values()
-    )
-    return tell("answer.gates.low.voltmeter", name=name, limit=quantity(volts, "V", places=1))
+    return tell("answer.gates.low.voltmeter", name=name, limit=quantity(low_v(book.system), "V", places=1))
 
 
 def coldest(book: Book) -> str:
