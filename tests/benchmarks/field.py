@@ -1,9 +1,9 @@
 """How the fault trees hold in vans as they are met: the bars of the field, over fresh worlds.
 
 Run it from the project's folder: ``python tests/benchmarks/field.py RUNS [--vans curlew,heron,wren]
-[--generated 20] [--misled 20] [--seeds 3]``. The seeds follow from the commit, so that nobody can tune trees to
-them. For each van and seed it prints what ``vandoc prove`` prints; last, the sums over all of them and the
-limits that they miss.
+[--generated 20] [--misled 20] [--seeds 3]``. The seeds follow from the commit, so that nobody can tune trees
+to them. For each van and seed it prints what ``vandoc prove`` prints; last, the sums over all of them and
+the limits that they miss.
 """
 
 import argparse

@@ -63,7 +63,7 @@ def gates(
     )
 
 
-def low_v(system: System) -> float:
+def low_v(system: CompletedSystem) -> float:
     """Return the voltage below which a leisure battery with a lamp on is low; of several, the lowest. [V]"""
     percent, nominal = constant("low charge").value, system.van.nominal_v
     return min(
