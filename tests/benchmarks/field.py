@@ -13,7 +13,8 @@ from pathlib import Path
 from types import ModuleType
 
 from vandoc.analysis import Van
-from vandoc.analysis.diagnosis.field.field_proof import FieldProof, FieldProver, seed_of
+from vandoc.analysis.diagnosis.field.field_proof import FieldProof
+from vandoc.analysis.diagnosis.field.field_prover import FieldProver, seed_of
 from vandoc.analysis.diagnosis.report import field_report
 from vandoc.analysis.diagnosis.symptoms import Diagnosis
 from vandoc.doors.build import read

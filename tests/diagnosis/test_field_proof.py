@@ -2,14 +2,8 @@
 
 import pytest
 
-from vandoc.analysis.diagnosis.field.field_proof import (
-    FieldProof,
-    FieldProver,
-    FieldWalk,
-    Share,
-    group_of,
-    seed_of,
-)
+from vandoc.analysis.diagnosis.field.field_proof import FieldProof, FieldWalk, Share, group_of
+from vandoc.analysis.diagnosis.field.field_prover import FieldProver, seed_of
 from vandoc.analysis.diagnosis.problem import READERS, Cause, EndNode
 from vandoc.ground.calc.shares import share_interval
 

@@ -84,7 +84,7 @@ class Proved:
 
 def _prove(file: Path, van: "Van", pairs: int, runs: int, misled: float, seed: int | None) -> Proved:
     """Prove the trees of a van, each fault alone and two at once, then in sampled states."""
-    from vandoc.analysis.diagnosis.field.field_proof import FieldProver, seed_of
+    from vandoc.analysis.diagnosis.field.field_prover import FieldProver, seed_of
     from vandoc.analysis.diagnosis.proof import Prover
     from vandoc.analysis.diagnosis.report import data_of, field_data, field_report, report
     from vandoc.analysis.diagnosis.symptoms import Diagnosis
