@@ -151,7 +151,7 @@ def fill(folder: Path, van: str) -> int:
     files = {van_file: yaml.safe_load(van_file.read_text("utf-8"))}
     for sheet in sorted((folder / "parts").glob("*.yml")):
         files[sheet] = yaml.safe_load(sheet.read_text("utf-8"))
-    leaves = {(path, trail): 0 for path, tree in files.items() for trail in _leaves(tree)}
+    leaves = {(path, trail): 0 for path, tree in files.items() for trail in texts_of(tree)}
     original = {leaf: _get(files[leaf[0]], leaf[1]) for leaf in leaves}
     for _ in range(60):
         for number, ((path, trail), refused) in enumerate(leaves.items()):
@@ -191,12 +191,13 @@ def _meant(problem: Any, leaves: dict[Any, int], folder: Path) -> Iterator[Any]:
             yield leaf
 
 
-def _leaves(tree: Any, trail: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+def texts_of(tree: Any, trail: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    """Yield the way to each text of a file but references to other files."""
     children = tree.items() if isinstance(tree, dict) else enumerate(tree) if isinstance(tree, list) else ()
     for key, child in children:
         if isinstance(child, str) and key not in ("part", "file"):
             yield (*trail, key)
-        yield from _leaves(child, (*trail, key))
+        yield from texts_of(child, (*trail, key))
 
 
 def _get(tree: Any, trail: tuple[Any, ...]) -> Any:

@@ -22,13 +22,17 @@ import html5lib
 import icalendar
 import pypdf
 import pytest
+import yaml
+from pydantic import TypeAdapter
 
 from tests.conftest import ROOT
-from tests.hostile import ELSEWHERE, STRINGS, fill, page
-from tests.vans.small import worded
+from tests.hostile import ELSEWHERE, STRINGS, fill, page, texts_of
+from tests.vans.small import of_every_text
+from vandoc.model.base import Line, Name, Text
+from vandoc.reading.schema import json_schema
 
 VAN, SMALLER = "wren", "dunlin"
-PLACES = (("build", VAN), ("print", VAN), ("print", SMALLER))
+PLACES = (("build", VAN), ("build", SMALLER), ("print", VAN), ("print", SMALLER))
 OURS = {
     "first.js",
     "vandoc.js",
@@ -54,12 +58,29 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     assert count > 150
     (folder / f"sites/{VAN}/pages").mkdir()
     (folder / f"sites/{VAN}/pages/own.md").write_text(page(), "utf-8")
-    worded(folder / "smaller")
-    assert fill(folder / "smaller", SMALLER) > 30
+    of_every_text(folder / "smaller")
+    assert fill(folder / "smaller", SMALLER) > 90
     run(folder, "build", f"sites/{VAN}")
     run(folder, "print", f"sites/{VAN}", "--only", "labels", "--only", "lists")
+    run(folder, "build", f"smaller/{SMALLER}")
     run(folder, "print", f"smaller/{SMALLER}")
     return folder
+
+
+def test_every_free_text_that_a_van_file_may_hold_is_among_those_filled(tmp_path: Path) -> None:
+    """A key that is added to the model belongs into `of_every_text`."""
+    free = [TypeAdapter(kind).json_schema() for kind in (Line, Text, Name)]
+    names = set()
+    for model in json_schema()["$defs"].values():
+        for key, value in model.get("properties", {}).items():
+            ways = [value, *value.get("anyOf", []), value.get("items", {})]
+            if any({k: way.get(k) for k in one} == one for one in free for way in ways):
+                names.add(key)
+    written = {
+        key for trail in texts_of(yaml.safe_load(of_every_text(tmp_path).read_text("utf-8"))) for key in trail
+    }
+    assert {"alt", "note", "keep_off"} <= names
+    assert names - written == {"control", "part", "file"}, "of a relay of the other van, or names of files"
 
 
 def run(folder: Path, command: str, van: str, *options: str) -> None:
@@ -133,8 +154,13 @@ def test_no_cell_of_a_list_begins_a_formula(made: Path) -> None:
 
 def test_the_calendar_holds_its_events_and_no_more(made: Path) -> None:
     allowed = {"UID", "DTSTAMP", "DTSTART", "DTEND", "SUMMARY", "DESCRIPTION", "TRANSP"}
-    (path,) = files(made, ".ics")
-    calendar = icalendar.Calendar.from_ical(path.read_bytes())
+    paths = files(made, ".ics")
+    assert len(paths) == 2
+    for path in paths:
+        assert_only_events(icalendar.Calendar.from_ical(path.read_bytes()), allowed)
+
+
+def assert_only_events(calendar: icalendar.Calendar, allowed: set[str]) -> None:
     events = list(calendar.walk("VEVENT"))
     assert events
     for event in events:
@@ -190,7 +216,7 @@ def test_what_a_phone_and_a_search_read_is_data(made: Path) -> None:
 
 
 def test_in_a_browser_no_script_runs_and_no_request_leaves(made: Path, browser: Any) -> None:
-    home = (made / "build" / VAN).as_uri()
+    home = (made / "build").as_uri()
     context = browser.new_context(viewport={"width": 360, "height": 640})
     context.add_init_script("window.alert = window.confirm = window.prompt = () => { window.ran = true }")
     opened = context.new_page()
@@ -208,7 +234,7 @@ def test_in_a_browser_no_script_runs_and_no_request_leaves(made: Path, browser: 
         assert opened.url == address, path
     # Search is made from every page's words, and shows them.
     for words in ("script", "alert", "onerror", "https"):
-        opened.goto(f"{home}/index.html")
+        opened.goto(f"{home}/{VAN}/index.html")
         opened.click("#find")
         opened.keyboard.type(words)
         opened.locator(".search li, .search .count:not(:empty)").first.wait_for()
