@@ -5,6 +5,7 @@ Each file in `pairs/` is a list. A pair names a van of `pairs/vans/`, the `rule`
 file; without any the van stays as it is. `source` is what the verdict was taken from, outside this project:
 title, edition and clause, or "common practice, no source"; `worked` is the calculation by hand. `nearest`
 is what the nearest change of the dangerous van must name, `never` what it must not.
+With `alone`, nothing else fails.
 """
 
 from pathlib import Path
@@ -50,8 +51,10 @@ def test_the_dangerous_van_is_found_and_the_sound_one_is_not(pair, tmp_path):
     assert pair["worked"]
     assert pair.get("dangerous", []) != pair.get("sound", [])
     at = (pair["rule"], pair["subject"])
-    found = [f for f in judged(pair, "dangerous", tmp_path) if (f.rule, f.subject) == at]
+    dangerous = judged(pair, "dangerous", tmp_path)
+    found = [f for f in dangerous if (f.rule, f.subject) == at]
     assert [f.severity for f in found] == [pair["severity"]]
+    assert not pair.get("alone") or all(f.severity != "fail" for f in dangerous)
     sound = judged(pair, "sound", tmp_path)
     assert [f for f in sound if (f.rule, f.subject) == at] == []
     assert [f"{f.rule} {f.subject}" for f in sound if f.severity == "fail"] == []

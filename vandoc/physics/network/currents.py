@@ -287,13 +287,17 @@ def _follow(
     changed = []
     for feed in feeds:
         source = feed.source
-        if source.kind not in ("converter", "alternator") or feed.fixed_a is not None:
+        if source.kind not in ("converter", "alternator", "solar") or feed.fixed_a is not None:
             continue
         delivered = _delivered(network, solution, source)
         if source.kind == "alternator" and delivered > (source.limit_a or 0.0):
             feed.fixed_a = source.limit_a
             _wake_starters(system, feeds)
             changed.append(source.owner)
+        elif source.kind == "solar":
+            if delivered > (source.limit_a or 0.0) and _has_weaker(network, feeds, feed):
+                feed.fixed_a = source.limit_a
+                changed.append(source.owner)
         elif source.kind == "converter" and state is SizingState.SUPPLY:
             consumer = next(c for c in network.consumers if c.kind == "converter" and c.owner == source.owner)
             share = delivered / source.limit_a if source.limit_a else 0.0
@@ -303,6 +307,13 @@ def _follow(
                 changed.append(source.owner)
             draw.amps = amps
     return changed
+
+
+def _has_weaker(network: Network, feeds: list[_Feed], feed: _Feed) -> bool:
+    """Whether other panels in parallel hold a lower voltage: then these give their current and no more."""
+    net = network.joined(feed.source.plus)
+    panels = (one for one in feeds if one.source.kind == "solar" and one.source.plus in net)
+    return any(one.fixed_a is None and one.volts < feed.volts for one in panels)
 
 
 def _rest_starters(

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import Enum
+from math import fsum
 
 from vandoc.ground.calc.battery import absorption_v, full_voltage_v, rest_voltage_at
 from vandoc.ground.calc.devices import Battery, Device, Inlet, Load, Supply
@@ -165,10 +166,21 @@ class VanInState:
         if source.charges_from != "solar" or panels is None:
             return Inlet(name, source.inlet, source.minus, part)
         reached = self.network.joined(source.inlet)
-        amps = 0.0
-        for array in self.network.sources:
-            if array.kind == "solar" and array.plus in reached:
-                most = constant("best current of a panel").value
-                string = self.network.string(array)
-                amps += min(min(one.best_a or 0.0, most * (one.limit_a or 0.0)) for one in string)
+        strings = [
+            self.network.string(array)
+            for array in self.network.sources
+            if array.kind == "solar" and array.plus in reached
+        ]
+        highest = max((_string_v(string) for string in strings), default=0.0)
+        most, apart = constant("best current of a panel").value, constant("difference of panels").value
+        amps = fsum(
+            min(min(one.best_a or 0.0, most * (one.limit_a or 0.0)) for one in string)
+            for string in strings
+            if _string_v(string) >= (1 - apart / 100) * highest  # the others give nothing at this voltage
+        )
         return Inlet(name, source.inlet, panels.minus, part, amps)
+
+
+def _string_v(string: tuple[Source, ...]) -> float:
+    """Return the voltage of a string at its maximum power. [V]"""
+    return fsum(source.nominal_v for source in string)

@@ -169,6 +169,15 @@ def fuse_for_start(van: Van, breach: Breach) -> Iterator[Change]:
     yield from _larger(van, breach, 0.0, most=MAX_FOR_START)
 
 
+def fuse_that_lasts_a_start(van: Van, breach: Breach) -> Iterator[Change]:
+    """Yield the next larger fuses that carry a start: what a fuse carries briefly rises with its rating."""
+    if breach.value and breach.limit and breach.limit.value:
+        excess = breach.value.value / breach.limit.value
+        yield from _larger(
+            van, breach, excess * max(van.ratings[link.id] for link in fuses_named(van, breach))
+        )
+
+
 def _larger(van: Van, breach: Breach, least_a: float, most: int = MAX_SIZES) -> Iterator[Change]:
     multiple = constant("start-up multiple").value
     for link in fuses_named(van, breach):

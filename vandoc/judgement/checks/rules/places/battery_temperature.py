@@ -38,7 +38,7 @@ def temperature(van: Van) -> Iterator[Breach]:
                     unknown=locked is None,
                 )
         lowest = traits.lowest_discharging_c
-        if lowest is None or battery.heated or traits.management is False:
+        if lowest is None or battery.heated:
             continue
         if place.coldest_c <= lowest.high:
             limit = Amount(lowest.high, "°C")

@@ -25,7 +25,7 @@ class _Passing:
     excess: float
 
 
-@rule(fail("fuse-blows-at-start", sizes.larger_fuse), review("fuse-may-blow-at-start"))
+@rule(fail("fuse-blows-at-start", sizes.fuse_that_lasts_a_start), review("fuse-may-blow-at-start"))
 def fuse_at_start(van: Van) -> Iterator[Breach]:
     """A fuse carries the current of every device that starts behind it."""
     for sized in van.sizing.fuses.values():
