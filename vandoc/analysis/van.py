@@ -96,7 +96,7 @@ class Van:
     @contextmanager
     def speaking(self) -> Iterator[None]:
         """Speak the language of the van inside, if a package adds it; English fills what it leaves out."""
-        with speaking(translation(self.stated.language)):
+        with speaking(translation(self.stated.language), self.stated.house.units):
             yield
 
     def once(self, make: "Callable[[Van], Result]") -> Result:

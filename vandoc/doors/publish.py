@@ -213,7 +213,7 @@ def withdraw(van_file: Path, out: Path) -> Path:
 
     target = out / name_of(van_file)
     system = load(van_file).system
-    with speaking(translation(system.language)):
+    with speaking(translation(system.language), system.house.units):
         content = files(system)
     with fresh_folder(target, "manual", sources_of(van_file)) as fresh:
         for path, text in content.items():

@@ -15,6 +15,7 @@ from typing import Any, cast
 
 import yaml
 
+from vandoc.ground.measures import METRIC, Measures, in_house, measures, measuring_in
 from vandoc.ground.speech import ENGLISH, LANGUAGE, in_language, speech
 
 __all__ = [
@@ -22,6 +23,7 @@ __all__ = [
     "Messages",
     "ModuleMessages",
     "Translation",
+    "Voice",
     "beside",
     "catalogues",
     "content_of",
@@ -55,6 +57,8 @@ class Translation:
     missing: int
 
 
+Voice = tuple[Translation | None, Measures]
+
 _spoken: ContextVar[Translation | None] = ContextVar("_spoken", default=None)
 
 
@@ -63,12 +67,17 @@ def spoken() -> Translation | None:
     return _spoken.get()
 
 
+def voice() -> Voice:
+    """Return the words and the system of units in use, on which everything that is said depends."""
+    return _spoken.get(), measures()
+
+
 @contextmanager
-def speaking(translation: Translation | None) -> Iterator[None]:
-    """Speak a language inside: its words, numbers, dates and plurals; None for English."""
+def speaking(translation: Translation | None, units: Measures = METRIC) -> Iterator[None]:
+    """Speak a language inside: its words, numbers, dates, plurals, and units; None is English."""
     token = _spoken.set(translation)
     try:
-        with in_language(translation.language if translation else LANGUAGE):
+        with in_language(translation.language if translation else LANGUAGE), measuring_in(units):
             yield
     finally:
         _spoken.reset(token)
@@ -95,7 +104,7 @@ class Messages:
 
     def __init__(self, package: str, name: str) -> None:
         self.package, self.name = package, name
-        self._trees: dict[Translation | None, Any] = {}
+        self._trees: dict[Voice, Any] = {}
 
     def __str__(self) -> str:
         return f"{self.package.replace('.', '/')}/messages/{LANGUAGE}/{self.name}.yml"
@@ -108,10 +117,10 @@ class Messages:
     @property
     def tree(self) -> Any:
         """Whole content of the file in the language that is spoken."""
-        translation = spoken()
-        if translation not in self._trees:
-            self._trees[translation] = _read(self.path)
-        return self._trees[translation]
+        now = voice()
+        if now not in self._trees:
+            self._trees[now] = _read(self.path)
+        return self._trees[now]
 
     def forget(self) -> None:
         """Read the file again when it is next asked for."""
@@ -234,7 +243,16 @@ def _place(path: Path) -> str:
 def _read(path: Path) -> Any:
     english = content_of(path)
     translation = spoken()
-    return _merged(english, translation.texts.get(_place(path))) if translation else english
+    words = _merged(english, translation.texts.get(_place(path))) if translation else english
+    return words if measures() == METRIC else _in_house(words)
+
+
+def _in_house(words: Any) -> Any:
+    if isinstance(words, dict):
+        return {key: _in_house(value) for key, value in words.items()}
+    if isinstance(words, list):
+        return [_in_house(value) for value in words]
+    return in_house(words) if isinstance(words, str) else words
 
 
 def _merged(english: Any, own: Any) -> Any:

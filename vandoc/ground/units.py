@@ -25,7 +25,10 @@ kilo- = 1e3 = k-
 meter = [length] = m = metre
 inch = 0.0254 * meter = in
 foot = 0.3048 * meter = ft
+mile = 5280 * foot = mi
 gram = [mass] = g
+pound = 453.59237 * gram = lb
+kcmil = 0.506707479e-6 * meter ** 2 = kcmil
 second = [time] = s
 minute = 60 * second = min
 hour = 60 * minute = h
@@ -33,7 +36,9 @@ day = 24 * hour = d
 ampere = [current] = A
 kelvin = [temperature]; offset: 0 = K
 degree_Celsius = kelvin; offset: 273.15 = °C = degreeC
+degree_Fahrenheit = 5 / 9 * kelvin; offset: 255.37222222222222 = °F = degreeF
 newton = kilogram * meter / second ** 2 = N
+pound_force = 4.4482216152605 * newton = lbf
 watt = newton * meter / second = W
 volt = watt / ampere = V
 ohm = volt / ampere = Ω

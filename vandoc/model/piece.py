@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, Self, get_a
 
 from pydantic import Field, PrivateAttr
 
-from vandoc.ground.messages import Translation, beside, spoken
+from vandoc.ground.messages import Voice, beside, voice
 from vandoc.model.base import Area, Ident, Line, Name, ProposedNumber, StrictModel, Text, Torque
 from vandoc.model.fitted import Designated
 from vandoc.model.traits import (
@@ -148,7 +148,7 @@ class Piece(Designated):
         LookupError
             If there is no such file.
         """
-        return _words(cls, spoken())
+        return _words(cls, voice())
 
     def joins(self) -> tuple[Joins, ...]:
         """Return its contacts and the plain connections inside it."""
@@ -316,5 +316,5 @@ def full_terminals(ident: str, piece: Piece) -> Iterator[str]:
 
 
 @cache
-def _words(kind: type[Piece], words_of: Translation | None) -> Any:  # noqa: ARG001 (the words differ)
+def _words(kind: type[Piece], words_of: Voice) -> Any:  # noqa: ARG001 (the words differ)
     return beside(Path(inspect.getfile(kind)))

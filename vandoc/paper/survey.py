@@ -1,5 +1,6 @@
 """Survey sheet to fill in at a van before the design: measurements and notes, with a grid for the plan."""
 
+from vandoc.ground.measures import M_PER_FT, measure
 from vandoc.ground.messages import Messages
 from vandoc.paper.pdf import FAMILY, to_pdf
 from vandoc.paper.words import environment
@@ -7,7 +8,9 @@ from vandoc.paper.words import environment
 WORDS = Messages("vandoc.paper", "survey")
 SCALE = 35
 SMALL_M, LARGE_M = 0.1, 0.5  # squares of the grid
+SMALL_FT, LARGE_FT = 0.5, 2.0
 ACROSS_M, BACK_M = 5.0, 7.5  # size of the grid: the longest van on A4 at this scale, with room for notes
+ACROSS_FT, BACK_FT = 16.0, 24.0
 
 
 def survey() -> bytes:
@@ -23,26 +26,28 @@ def survey() -> bytes:
 
 
 def _grid() -> dict[str, object]:
-    """Return the lines of the grid by distance from its corner, and the metre marks beside it. [mm]"""
-    mm = 1000 / SCALE
+    """Return the lines of the grid by distance from its corner, and the marks beside it. [mm]"""
+    unit, mm = measure("m"), 1000 / SCALE
+    small, large, across, back = SMALL_M, LARGE_M, ACROSS_M, BACK_M
+    if unit == "ft":
+        mm *= M_PER_FT
+        small, large, across, back = SMALL_FT, LARGE_FT, ACROSS_FT, BACK_FT
 
-    def lines(metres: float) -> list[tuple[float, bool]]:
-        count = round(metres / SMALL_M)
-        every = round(LARGE_M / SMALL_M)
-        return [(round(n * SMALL_M * mm, 3), n % every == 0) for n in range(count + 1)]
+    def lines(length: float) -> list[tuple[float, bool]]:
+        every = round(large / small)
+        return [(round(n * small * mm, 3), n % every == 0) for n in range(round(length / small) + 1)]
 
-    def marks(metres: float) -> list[tuple[float, str]]:
-        count = round(metres / LARGE_M)
-        return [(round(n * LARGE_M * mm, 3), f"{n * LARGE_M:g}") for n in range(count + 1)]
+    def marks(length: float) -> list[tuple[float, str]]:
+        return [(round(n * large * mm, 3), f"{n * large:g}") for n in range(round(length / large) + 1)]
 
     return {
         "scale": SCALE,
-        "small": f"{SMALL_M:g}",
-        "large": f"{LARGE_M:g}",
-        "width": round(ACROSS_M * mm, 3),
-        "height": round(BACK_M * mm, 3),
-        "upright": lines(ACROSS_M),
-        "lying": lines(BACK_M),
-        "across": marks(ACROSS_M),
-        "back": marks(BACK_M),
+        "small": f"{small:g} {unit}",
+        "large": f"{large:g} {unit}",
+        "width": round(across * mm, 3),
+        "height": round(back * mm, 3),
+        "upright": lines(across),
+        "lying": lines(back),
+        "across": marks(across),
+        "back": marks(back),
     }

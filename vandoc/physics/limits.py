@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import TypeVar
 
 from vandoc.ground.calc.capacity import BASES
+from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, awg_areas_mm2
 from vandoc.ground.calc.drop import Limit, drop_limit
 from vandoc.ground.calc.protection import PermittedDistance, permitted_distance_m
 from vandoc.ground.calc.smallest import SmallestConductor, smallest_conductor
@@ -21,6 +22,16 @@ def bases(system: CompletedSystem) -> tuple[str, ...]:
     The van file's own, otherwise the workshop's, otherwise all.
     """
     return (system.van.basis,) if system.van.basis else tuple(system.house.bases) or BASES
+
+
+def cable_sizes(system: CompletedSystem) -> tuple[float, ...]:
+    """Return the sizes of cable that the workshop fits, the smallest first: IEC 60228 or AWG. [mm²]"""
+    return awg_areas_mm2() if system.house.units == "US" else STANDARD_AREAS_MM2
+
+
+def larger_cables(system: CompletedSystem, area_mm2: float) -> list[float]:
+    """Return the sizes of cable above a cross-section, the smallest first. [mm²]"""
+    return [area for area in cable_sizes(system) if area > area_mm2 + 1e-6]
 
 
 def voltage_drop(system: CompletedSystem, kind: str) -> Limit:

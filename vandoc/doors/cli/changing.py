@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from vandoc.ground.errors import SystemFileError, VandocError
+from vandoc.ground.measures import measuring_in
 
 if TYPE_CHECKING:
     from vandoc.analysis import Van
@@ -22,6 +23,9 @@ def read_van(file: Path, draft: "Draft | None" = None) -> "tuple[Van, Draft]":
 
     draft = editing.read(file) if draft is None else draft
     van_file = load(file, text=draft.text)
+    # Prompts have the units of the workshop.
+    if (context := click.get_current_context(silent=True)) is not None:
+        context.with_resource(measuring_in(van_file.system.house.units))
     return Van.of(van_file, revisions(van_file)), draft
 
 

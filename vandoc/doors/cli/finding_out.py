@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def record_unknowns(van: "Van", draft: "Draft", save: Callable[["Draft", "Draft"], "Draft"]) -> None:
     """Prompt for each unknown value, in the order of the file; each answer is saved at once."""
-    from vandoc.doors.recording import answered, can_be_entered, say, with_known
+    from vandoc.doors.recording import answered, can_be_entered, say, unit_of, with_known
     from vandoc.judgement.checks.rules.unknown.value_unknown import how_to_measure, what_of
 
     asked = [one for one in van.unknown if can_be_entered(one)]
@@ -27,7 +27,7 @@ def record_unknowns(van: "Van", draft: "Draft", save: Callable[["Draft", "Draft"
         click.echo(f"\n{van.name(one.subject)}: {what_of(one)}\n  {how_to_measure(one)}")
         while not stopped:
             text = click.prompt(
-                f"  {say(f'unknowns.ask.{one.quantity}')}", default="", show_default=False
+                f"  {say(f'unknowns.ask.{one.quantity}', unit=unit_of(one))}", default="", show_default=False
             ).strip()
             stopped = text.casefold() == say("stop")
             if stopped or not text:

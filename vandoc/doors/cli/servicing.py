@@ -16,6 +16,7 @@ from vandoc.doors.cli.recording import archive, day_of, name_of, take
 from vandoc.doors.cli.sizing import all_stated
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import SystemFileError, VandocError
+from vandoc.ground.measures import measure
 
 if TYPE_CHECKING:
     from vandoc.analysis import Van
@@ -81,7 +82,9 @@ def _ask(dialogue: Prompter, file: Path, van: "Van", draft: "Draft") -> _Service
     by = ask(
         "by", say("service.by"), lambda text: field(Service, "by", _line(text)), van.system.workshop.name
     )
-    odometer = ask("odometer", say("service.odometer"), lambda t: optional("odometer_km", in_unit(t, "km")))
+    odometer = ask(
+        "odometer", say("service.odometer"), lambda t: optional("odometer_km", in_unit(t, measure("km")))
+    )
     replaced, draft = _replaced(dialogue, file, van, draft)
     done = list(_done(dialogue))
     notes = ask("notes", say("service.notes"), lambda text: optional("notes", _line(text)))

@@ -11,6 +11,7 @@ import click
 from vandoc.doors.cli.common import VAN_FILE, stop
 from vandoc.doors.cli.words import tell
 from vandoc.ground.errors import Problem, SystemFileError, VandocError
+from vandoc.ground.measures import METRIC, Measures, measuring_in
 
 SCHEMA = "van.schema.json"
 
@@ -58,7 +59,8 @@ def new(folder: Path, no_input: bool, like: Path | None, **given: str | None) ->
 
     token = secrets.token_hex(8)
     try:
-        above = _workshop_above(folder)
+        above, units = _workshop_above(folder / "van.yml")
+        click.get_current_context().with_resource(measuring_in(units))
         started = render(Answers(), "token")
         refuse_folder(folder, {"van.yml": None, SCHEMA: started[SCHEMA].encode()})
         left_out = ("workshop", "phone") if above is not None else ()
@@ -136,9 +138,9 @@ def _asked(
     number = 0
     while number < len(open_ones):
         question = open_ones[number]
-        shown = said.get(question.key, question.default)
+        shown = said.get(question.key, question.usual)
         text, value = click.prompt(
-            question.text, default=shown, show_default=bool(shown), value_proc=_reader(question.read)
+            question.asked, default=shown, show_default=bool(shown), value_proc=_reader(question.read)
         )
         if text == BACK:
             number = max(0, number - 1)
@@ -148,8 +150,8 @@ def _asked(
     return answers
 
 
-def _workshop_above(folder: Path) -> str | None:
-    """Return the name in a workshop file above a new van; None if there is no file or no name.
+def _workshop_above(file: Path) -> tuple[str | None, Measures]:
+    """Return the name and the units in a workshop file above a file; None if there is no file or no name.
 
     Raises
     ------
@@ -158,15 +160,15 @@ def _workshop_above(folder: Path) -> str | None:
     """
     from vandoc.reading.workshop import find, read_workshop
 
-    found = find(folder / "van.yml")
+    found = find(file)
     if found is None:
-        return None
+        return None, METRIC
     problems: list[Problem] = []
     tree = read_workshop(found, str(found), problems).tree
     if problems:
         raise SystemFileError(problems)
-    name: str | None = tree.plain().get("name")
-    return name
+    stated = tree.plain()
+    return stated.get("name"), stated.get("units", METRIC)
 
 
 def _reader(read: Callable[[str], Any]) -> Callable[[str], tuple[str, Any]]:
@@ -202,6 +204,7 @@ def survey_command(out: Path) -> None:
 
     try:
         refuse_file(out)
+        click.get_current_context().with_resource(measuring_in(_workshop_above(out)[1]))
         create_files(out.parent, {out.name: survey()})
         click.echo(out)
     except VandocError as error:

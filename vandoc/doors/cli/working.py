@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from vandoc.ground.measures import measure
+
 if TYPE_CHECKING:
     from vandoc.analysis import Van
     from vandoc.reading.editing import Draft
@@ -75,7 +77,7 @@ def _work(van: "Van", *, every: bool) -> Iterator[Entry]:
 
     def read_of(name: str) -> Callable[[str], str]:
         unit = {"kg": "kg", "m": "m"}.get(name.rpartition("_")[2], "")
-        return lambda text: field(Installation, name, in_unit(text, unit) if unit else text)
+        return lambda text: field(Installation, name, in_unit(text, measure(unit)) if unit else text)
 
     def change_of(name: str) -> Callable[["Draft", str], "Draft"]:
         return lambda draft, text: add_work(draft, key_of(name), text)

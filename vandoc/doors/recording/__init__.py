@@ -15,7 +15,7 @@ from vandoc.doors.recording.journal import Journal, journal_of
 from vandoc.doors.recording.prompts import MeasurementPrompt, ask_next, field, in_unit
 from vandoc.doors.recording.pulls import add_pulls, pulls_in
 from vandoc.doors.recording.sizes import file_before, open_sizes, to_write, with_designations, with_sizes
-from vandoc.doors.recording.unknowns import answered, can_be_entered, with_known
+from vandoc.doors.recording.unknowns import answered, can_be_entered, unit_of, with_known
 from vandoc.doors.recording.words import say
 
 __all__ = [
@@ -41,6 +41,7 @@ __all__ = [
     "say",
     "settable",
     "to_write",
+    "unit_of",
     "with_designations",
     "with_known",
     "with_sizes",

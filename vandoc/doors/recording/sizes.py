@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from vandoc.doors.recording.words import say
+from vandoc.ground.calc.conductor import size_name
 from vandoc.judgement.proposals import Proposal
 from vandoc.judgement.proposals.designations import ProposedDesignation
 from vandoc.model.base import CALCULATED
@@ -57,7 +58,7 @@ def with_sizes(draft: editing.Draft, items: Iterable[Proposal]) -> editing.Draft
 
     def change(tree: Any) -> None:
         for item in found:
-            size = f"{item.value:g} {item.unit}"
+            size = size_name(item.value) if item.what == "cable" else f"{item.value:g} {item.unit}"
             editing.set_at(tree, _steps(item.key), size)[CALCULATED] = "true"
 
     return editing.changed(draft, change) if found else draft

@@ -4,6 +4,7 @@ from typing import Any
 
 from vandoc.doors.recording.prompts import in_unit
 from vandoc.doors.recording.words import say
+from vandoc.ground.measures import METRIC, measure, measures
 from vandoc.model.unknowns import Quantity, Unknown
 from vandoc.reading import editing
 
@@ -35,7 +36,14 @@ def answered(one: Unknown, text: str) -> str:
     """
     if text.casefold() == "unknown":
         raise ValueError(say("unknowns.still"))
-    return in_unit(text, UNITS.get(one.quantity, ""))
+    return in_unit(text, unit_of(one))
+
+
+def unit_of(one: Unknown) -> str:
+    """Return the unit of an answer without one; empty for words."""
+    if one.quantity == "area" and measures() != METRIC:
+        return "AWG"
+    return measure(UNITS.get(one.quantity, ""))
 
 
 def with_known(draft: editing.Draft, one: Unknown, text: str) -> editing.Draft:

@@ -3,6 +3,7 @@
 import re
 from bisect import bisect_right
 from dataclasses import dataclass
+from functools import cache
 from math import pi
 from types import MappingProxyType
 
@@ -24,6 +25,9 @@ IEC_60228 = MappingProxyType(
 """Maximum DC resistance of class 5 conductors at 20 °C, by cross-section: mm² to Ω/km."""
 
 STANDARD_AREAS_MM2 = tuple(sorted(IEC_60228))
+
+AWG_SIZES = ("18", "16", "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0")
+"""The sizes of 33 CFR 183.425 Table 5, the smallest first."""
 
 
 def awg_area_mm2(size: str) -> float:
@@ -61,6 +65,26 @@ def awg_area_mm2(size: str) -> float:
         raise ValueError(f"AWG size must be 4/0 to 1/0 or 1 to 40, got {size!r}")
     diameter_mm: float = 0.127 * 92.0 ** ((36 - number) / 39)
     return pi / 4 * diameter_mm**2
+
+
+@cache
+def awg_areas_mm2() -> tuple[float, ...]:
+    """Return the cross-sections of `AWG_SIZES`, by ASTM B258. [mm²]"""
+    return tuple(awg_area_mm2(size) for size in AWG_SIZES)
+
+
+def size_name(area_mm2: float) -> str:
+    """Return a cross-section as marked on a cable: the gauge if it is one of `AWG_SIZES`, otherwise mm².
+
+    Examples
+    --------
+    >>> size_name(35.0), size_name(awg_area_mm2("2/0"))
+    ('35 mm²', '2/0 AWG')
+    """
+    areas = awg_areas_mm2()
+    if area_mm2 in areas:
+        return f"{AWG_SIZES[areas.index(area_mm2)]} AWG"
+    return f"{area_mm2:g} mm²"
 
 
 def resistance_per_metre(area_mm2: float, temperature_c: float = 20.0) -> float:

@@ -20,7 +20,7 @@ from vandoc.ground.chemistry.traits import (
     RestVoltage,
 )
 from vandoc.ground.extensions import Extension, blamed, extensions
-from vandoc.ground.messages import LANGUAGE, Messages, Translation, spoken
+from vandoc.ground.messages import LANGUAGE, Messages, Voice, voice
 from vandoc.ground.unknown import WORD as UNKNOWN
 
 say = Messages("vandoc.ground.chemistry", "chemistry").say
@@ -52,7 +52,7 @@ def known() -> Mapping[str, Chemistry]:
     ExtensionError
         If a package's file cannot be read, or has the key of a chemistry that exists.
     """
-    found = _with(extensions("chemistries"), spoken())
+    found = _with(extensions("chemistries"), voice())
     return MappingProxyType({**found, **_added}) if _added else found
 
 
@@ -65,7 +65,7 @@ def chemistry_of(key: str) -> Chemistry:
     0.0
     """
     if key == UNKNOWN:
-        return _unknown(spoken())
+        return _unknown(voice())
     found = known()
     if key not in found:
         raise ValueError(f"chemistry must be one of {', '.join(found)}, got {key!r}")
@@ -73,7 +73,7 @@ def chemistry_of(key: str) -> Chemistry:
 
 
 @cache
-def _unknown(words_of: Translation | None) -> Chemistry:  # noqa: ARG001 (the names differ)
+def _unknown(words_of: Voice) -> Chemistry:  # noqa: ARG001 (the names differ)
     """Return the chemistry of a battery of which nobody knows it: no trait is known."""
     return read(Path(__file__).with_name("unknown.yml"))
 
@@ -98,7 +98,7 @@ def with_chemistry(chemistry: Chemistry) -> Iterator[None]:
 @cache
 def _with(
     added: tuple[Extension, ...],
-    words_of: Translation | None,  # noqa: ARG001 (the names differ)
+    words_of: Voice,  # noqa: ARG001 (the names differ)
 ) -> Mapping[str, Chemistry]:
     own = (read(file) for file in _files(Path(__file__).parent / "kinds"))
     found = {one.key: one for one in sorted(own, key=lambda one: one.listed)}

@@ -4,7 +4,7 @@ A no-break space keeps a figure and its unit on one line; `plain` is for termina
 A figure that readers rely on is rounded to the safe side (`Sure`): available down, needed up.
 """
 
-from vandoc.ground.figures.amounts import between, in_unit, plain, quantity, span, stated, unit_word
+from vandoc.ground.figures.amounts import bare, between, in_unit, plain, quantity, span, stated, unit_word
 from vandoc.ground.figures.days import day, month, year_month
 from vandoc.ground.figures.numbers import DIGITS, Sure, fixed, number
 from vandoc.ground.figures.owners import YEAR_H, owners_number, owners_scales, owners_time, owners_times
@@ -14,6 +14,7 @@ __all__ = [
     "DIGITS",
     "YEAR_H",
     "Sure",
+    "bare",
     "between",
     "day",
     "duration",

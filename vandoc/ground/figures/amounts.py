@@ -4,18 +4,22 @@ from decimal import Decimal
 from functools import lru_cache
 from math import isinf
 
+from vandoc.ground.calc.conductor import AWG_SIZES, SAME_AREA, awg_areas_mm2
 from vandoc.ground.figures.numbers import DIGITS, Sure, clean, number, rounded, significant, written
 from vandoc.ground.figures.words import WORDS, say
-from vandoc.ground.messages import Translation, spoken
+from vandoc.ground.measures import METRIC, measured, measures
+from vandoc.ground.messages import Voice, voice
 from vandoc.ground.unknown import cannot_tell, in_words
 
 NO_BREAK = "\u00a0"
 STATED_DIGITS = 6
+CONVERTED_DIGITS = 4  # of a stated value in another unit than it is kept in
 # Thresholds from which a unit takes a prefix, largest first: (from, factor, unit).
 PREFIXES: dict[str, tuple[tuple[float, float, str], ...]] = {
     "A": ((1000.0, 1e-3, "kA"), (0.1, 1.0, "A"), (0.0, 1e3, "mA")),
     "V": ((1.0, 1.0, "V"), (0.0, 1e3, "mV")),
     "Ω": ((1000.0, 1e-3, "kΩ"), (1.0, 1.0, "Ω"), (0.0, 1e3, "mΩ")),
+    "lbf·ft": ((10.0, 1.0, "lbf·ft"), (0.0, 12.0, "lbf·in")),
     "A²s": ((1e6, 1e-6, "MA²s"), (1000.0, 1e-3, "kA²s"), (0.0, 1.0, "A²s")),
 }
 SHORT_DIGITS = 2  # for times below one second
@@ -59,7 +63,7 @@ def quantity(
     """
     if cannot_tell(value):
         return in_words(value)
-    return _quantity(value, unit, digits, sure, places, spoken())
+    return _quantity(value, unit, digits, sure, places, voice())
 
 
 @lru_cache(maxsize=1 << 14)  # a cable that many circuits share is in the working of each
@@ -69,10 +73,13 @@ def _quantity(
     digits: int,
     sure: Sure,
     places: int | None,
-    words_of: Translation | None,  # noqa: ARG001 (signs and words differ)
+    words_of: Voice,  # noqa: ARG001 (signs and words differ)
 ) -> str:
     if unit == "s":
         return _seconds(value, digits)
+    if gauge := _gauge(value, unit):
+        return gauge
+    value, unit = measured(value, unit)
     factor, shown_unit = _prefix(value, unit, digits, sure)
     scaled = clean(value * factor)
     if places is not None and factor == 1.0 and value:
@@ -105,6 +112,7 @@ def span(
     if unit == "s":
         first = quantity(low, unit, digits)
         return last if first == last else between(first, last)
+    (high, unit), (low, _) = measured(high, unit), measured(low, unit)
     factor, _ = _prefix(high, unit, digits, sure)
     scaled = clean(low * factor)
     if places is not None and factor == 1.0:
@@ -138,9 +146,30 @@ def stated(value: float, unit: str = "") -> str:
     """
     if cannot_tell(value):
         return in_words(value)
+    if gauge := _gauge(value, unit):
+        return gauge
+    digits, other = STATED_DIGITS, measured(value, unit)
+    if other[1] != unit:
+        digits, value, unit = CONVERTED_DIGITS, *other
+        factor, unit = _prefix(value, unit, digits, "nearest")
+        value *= factor
     if unit == "A" and abs(value) >= PREFIXES["A"][0][0]:
         value, unit = value / 1000, "kA"
-    return in_unit(number(value, STATED_DIGITS), unit)
+    return in_unit(number(value, digits), unit)
+
+
+def bare(value: float, unit: str) -> str:
+    """Format a stated value as :func:`stated`, without its unit: for a heading or a formula that has it.
+
+    Examples
+    --------
+    >>> bare(105.0, "°C"), bare(4.2, "m")
+    ('105', '4.2')
+    """
+    if cannot_tell(value):
+        return in_words(value)
+    converted, other = measured(value, unit)
+    return number(converted, STATED_DIGITS if other == unit else CONVERTED_DIGITS)
 
 
 def unit_word(unit: str) -> str:
@@ -152,11 +181,20 @@ def unit_word(unit: str) -> str:
     ('Ah', 'Ah a year', 'days')
     """
     words: dict[str, str] = WORDS["units"]
-    return words.get(unit, unit)
+    return words.get(unit, measured(0.0, unit)[1])
 
 
 def _end(value: float, unit: str, digits: int) -> str:
     return quantity(value, unit, digits) if unit else number(value, digits)
+
+
+def _gauge(value: float, unit: str) -> str:
+    """Return the gauge that a cross-section is of, in the units of the United States; otherwise empty."""
+    if unit != "mm²" or measures() == METRIC:
+        return ""
+    areas = zip(AWG_SIZES, awg_areas_mm2(), strict=True)
+    found = next((size for size, area in areas if abs(value - area) <= SAME_AREA * area), None)
+    return in_unit(found, "AWG") if found else ""
 
 
 def _prefix(value: float, unit: str, digits: int, sure: Sure) -> tuple[float, str]:

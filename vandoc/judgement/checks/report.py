@@ -6,6 +6,7 @@ from vandoc.analysis.van import PHRASES
 from vandoc.ground.errors import Location
 from vandoc.ground.extensions import blamed
 from vandoc.ground.figures import DIGITS
+from vandoc.ground.measures import in_house
 from vandoc.ground.unknown import cannot_tell
 from vandoc.judgement.checks.amount import Amount, digits_to_tell_apart
 from vandoc.judgement.checks.finding import Finding
@@ -94,4 +95,5 @@ def _text(word: Word, digits: int) -> str:
     if isinstance(word, str | int):
         return str(word)
     known = not word.from_memory or word.source.startswith(NO_SOURCE) or "from memory" in word.source
-    return word.source if known else PHRASES.say("from-memory", source=word.source)
+    source = in_house(word.source)
+    return source if known else PHRASES.say("from-memory", source=source)

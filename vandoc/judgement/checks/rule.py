@@ -16,7 +16,7 @@ from typing import Protocol
 
 from vandoc.analysis import Van
 from vandoc.ground.extensions import Extension, Package, blamed, extensions
-from vandoc.ground.messages import Messages, Translation, beside, spoken
+from vandoc.ground.messages import Messages, Voice, beside, voice
 from vandoc.judgement.checks import rules as rules_of
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.change import Change
@@ -262,13 +262,13 @@ def rules() -> Mapping[str, Rule]:
     ExtensionError
         If that is the fault of a package of others, or it declares a rule that exists.
     """
-    return _rules_with(extensions("rules"), spoken())
+    return _rules_with(extensions("rules"), voice())
 
 
 @cache
 def _rules_with(
     added: tuple[Extension, ...],
-    words_of: Translation | None,  # noqa: ARG001 (the words differ)
+    words_of: Voice,  # noqa: ARG001 (the words differ)
 ) -> Mapping[str, Rule]:
     found: dict[str, Rule] = {}
     for one in _registered_with(added):

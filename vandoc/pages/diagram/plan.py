@@ -6,6 +6,7 @@ from itertools import combinations, pairwise
 from math import dist
 from xml.etree.ElementTree import Element
 
+from vandoc.ground.measures import measured
 from vandoc.pages.diagram.outline import Driver, van_outline
 from vandoc.pages.diagram.spacing import apart, kept_within, spaced
 from vandoc.pages.diagram.svg import (
@@ -153,9 +154,14 @@ def _sentence(spot: PlanMark, width_m: float) -> str:
     return say(
         "plan.place_outside" if spot.outside else "plan.place",
         label=clean(spot.label),
-        distance=f"{max(spot.back_m, 0.0):.1f}",
+        distance=_distance(max(spot.back_m, 0.0)),
         side=say(f"plan.side_{side}"),
     )
+
+
+def _distance(metres: float) -> str:
+    value, unit = measured(metres, "m")
+    return f"{value:.1f} {unit}"
 
 
 def _check(length_m: float, width_m: float, spots: Sequence[PlanMark], sought: Collection[str]) -> None:

@@ -16,6 +16,7 @@ from typing import Any, cast
 from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader, StrictUndefined
 
 from vandoc.ground.figures import day, number
+from vandoc.ground.measures import in_house
 from vandoc.ground.messages import LANGUAGE, Messages
 from vandoc.ground.speech import speech
 
@@ -91,6 +92,7 @@ def joined(*parts: object) -> Markup:
 
 def sourced(source: str, from_memory: bool) -> str:
     """Return a source, marked if the figure was recalled and not checked against the document."""
+    source = in_house(source)
     return say("from_memory", source=source) if from_memory else source
 
 

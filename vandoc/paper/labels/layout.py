@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from io import BytesIO
 
+from vandoc.ground.figures import plain, stated
+from vandoc.ground.measures import measure
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.imprint import last_day
 from vandoc.pages.manual.no_signal.code import card_code
@@ -17,6 +19,7 @@ from vandoc.paper.words import environment, say
 
 MARK_MM = 2.0  # arm length of a crop mark
 RULER_MM = 100
+INCH_MM, RULER_IN, TICKS_AN_INCH = 25.4, 4, 8
 CODE_BOX_MM = (90.0, 60.0)
 
 
@@ -107,14 +110,25 @@ def _within(
 
 
 def ruler(x: float, y: float, upright: bool) -> list[Rect]:
-    """Return a 100 mm ruler: its line, and a tick for each millimetre, longer at 5 and 10."""
-    line = Rect(x, y, HAIR * 2, RULER_MM) if upright else Rect(x, y, RULER_MM, HAIR * 2)
+    """Return a ruler: its line, and a tick for each millimetre, longer at 5 and 10; or for each ⅛ inch."""
+    long = _ruler_mm()
+    step, whole = (INCH_MM / TICKS_AN_INCH, TICKS_AN_INCH) if in_inches() else (1.0, 10)
+    line = Rect(x, y, HAIR * 2, long) if upright else Rect(x, y, long, HAIR * 2)
     ticks = []
-    for mm in range(RULER_MM + 1):
-        length = 5.0 if mm % 10 == 0 else 3.5 if mm % 5 == 0 else 2.0
-        start = mm - HAIR / 2
+    for number in range(round(long / step) + 1):
+        length = 5.0 if number % whole == 0 else 3.5 if number % (whole // 2) == 0 else 2.0
+        start = number * step - HAIR / 2
         ticks.append(Rect(x, y + start, length, HAIR) if upright else Rect(x + start, y, HAIR, length))
     return [line, *ticks]
+
+
+def in_inches() -> bool:
+    """Whether the ruler is in inches."""
+    return measure("mm") == "in"
+
+
+def _ruler_mm() -> float:
+    return INCH_MM * RULER_IN if in_inches() else RULER_MM
 
 
 def codes(book: Book) -> Codes:
@@ -187,7 +201,9 @@ def _view(book: Book, sheet: Sheet, made: list[TypesetLabel]) -> dict[str, objec
         "smallest": f"{SMALLEST_PT:g}",
         "leading": LEADING,
         "address": address,
-        "ruler_mm": RULER_MM,
+        "ruler_mm": _ruler_mm(),
+        "ruler": stated(_ruler_mm(), "mm"),
+        "size": [plain(stated(side or 0.0, "mm")) for side in (sheet.label_width_mm, sheet.label_height_mm)],
         "wrapped": wrapped,
     }
 

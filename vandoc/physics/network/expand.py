@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from math import fsum
 
-from vandoc.ground.calc.conductor import awg_area_mm2
+from vandoc.ground.calc.conductor import awg_area_mm2, size_name
 from vandoc.ground.data import constant
 from vandoc.model import equipment as eq
 from vandoc.model.references import Path as Trail
@@ -253,5 +253,5 @@ def efficiency_of(piece: eq.Piece) -> float:
 def _area(area: float | str | None) -> dict[str, object]:
     """Return the cross-section in mm² and as written in the file."""
     number = area_in_mm2(area)
-    size = area if isinstance(area, str) else "" if area is None else f"{area:g} mm²"
+    size = area if isinstance(area, str) else "" if area is None else size_name(area)
     return {"area_mm2": number, "size": size}

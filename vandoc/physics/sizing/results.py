@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from vandoc.ground.calc.capacity import Capacity
+from vandoc.ground.calc.conductor import size_name
 from vandoc.ground.calc.drop import Limit
 from vandoc.ground.calc.fuse import ambient_fuse_factor
 from vandoc.physics.network.currents import SizingState, Solution
@@ -61,7 +62,7 @@ class SizedConductor:
     @property
     def size(self) -> str:
         """The cross-section as marked on the cable."""
-        return self.conductor.size or f"{self.area_mm2:g} mm²"
+        return self.conductor.size or size_name(self.area_mm2)
 
 
 @dataclass(frozen=True)

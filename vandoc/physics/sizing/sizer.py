@@ -8,7 +8,7 @@ from functools import cached_property
 from math import fsum, isinf
 
 from vandoc.ground.calc import capacity as cap
-from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, operating_temperature_c, resistance_per_metre
+from vandoc.ground.calc.conductor import operating_temperature_c, resistance_per_metre
 from vandoc.ground.calc.fuse import ambient_fuse_factor, next_rating, standard_ratings
 from vandoc.ground.calc.fuse_time import holding_multiple
 from vandoc.ground.data import constant
@@ -48,16 +48,12 @@ def size(system: CompletedSystem, network: Network) -> Sizing:
     return _Sizer(system, network).run()
 
 
-def _standard(least_mm2: float) -> float:
-    """Return the next standard size from there up, or the largest of all. [mm²]"""
-    return next((area for area in STANDARD_AREAS_MM2 if area >= least_mm2 - 1e-6), STANDARD_AREAS_MM2[-1])
-
-
 class _Sizer:
     def __init__(self, system: CompletedSystem, network: Network) -> None:
         self.system = system
         self.network = network
         self.bases = limits.bases(system)
+        self.sizes = limits.cable_sizes(system)
         self.areas = {c.id: c.area_mm2 or 10.0 for c in network.conductors.values()}
         self.decided: dict[str, Decided] = dict.fromkeys(self.areas, "given")
         self.ratings = {f.id: f.rating_a or standard_ratings(f.family)[-1] for f in network.fuses.values()}
@@ -104,6 +100,10 @@ class _Sizer:
             tuple(c.owner for c in self.network.consumers if not self.network.feeds(c)),
             settled,
         )
+
+    def _standard(self, least_mm2: float) -> float:
+        """Return the next standard size from there up, or the largest of all. [mm²]"""
+        return next((area for area in self.sizes if area >= least_mm2 - 1e-6), self.sizes[-1])
 
     def _bundles(self) -> list[CableGroup]:
         """Group open cables: supply and return on the way to a load share a size; each other one is alone."""
@@ -257,7 +257,7 @@ class _Sizer:
         started = self.started.areas.get(conductor.id, 0.0)
         floor = max(least, least_mm2, self.raised[conductor.id], started)
         largest = self.largest[conductor.id]
-        fitting = [area for area in STANDARD_AREAS_MM2 if floor - 1e-6 <= area <= largest + 1e-6]
+        fitting = [area for area in self.sizes if floor - 1e-6 <= area <= largest + 1e-6]
         carried = {area: self._laid(conductor, area).capacity_a for area in fitting}
         enough = [area for area in fitting if carried[area] and carried[area] >= needed_a]
         lasting = (area for area in enough if carried[area] >= overload_a * (1 - 1e-9))
@@ -269,7 +269,7 @@ class _Sizer:
                 why = "start"
             elif area == least and area > least_mm2:
                 why = "smallest allowed"
-            elif why == "as its supply" and area > _standard(least_mm2):
+            elif why == "as its supply" and area > self._standard(least_mm2):
                 why = "fuse and current"
             self.decided[conductor.id] = why
             return
@@ -282,7 +282,7 @@ class _Sizer:
         rule = limits.smallest_cable(
             self.system, sheathed=sheathed, length_m=conductor.length_m, current_a=amps
         )
-        return _standard(rule.area_mm2) if rule else 0.0
+        return self._standard(rule.area_mm2) if rule else 0.0
 
     def _supply_area(self, conductor: Conductor) -> float:
         """Return the largest supply cable of the loads on this return; a circuit uses its own."""
@@ -322,7 +322,7 @@ class _Sizer:
         return found
 
     def _raise_for_drop(self) -> bool:
-        grown = upsize(self._drops(), self.bundles, self.areas, self._ohm, self.largest)
+        grown = upsize(self._drops(), self.bundles, self.areas, self._ohm, self.largest, self.sizes)
         self.raised.update(grown)
         return bool(grown)
 
@@ -336,7 +336,7 @@ class _Sizer:
         raised |= self.started.raise_cables(starting, self.open, laid, self._laid)
         ways = {path.owner: (path.supply, path.back) for path in self.dropping}
         drops = self.started.drops(starting, ways)
-        grown = upsize(drops, self.bundles, self.areas, self._ohm, self.largest)
+        grown = upsize(drops, self.bundles, self.areas, self._ohm, self.largest, self.sizes)
         self.started.areas.update(grown)
         return raised or bool(grown)
 

@@ -4,13 +4,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import fsum
 
-from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2
 from vandoc.ground.calc.drop import Limit
 from vandoc.ground.calc.fuse import standard_ratings
 from vandoc.ground.calc.protection import adiabatic_k_between, adiabatic_time_s
 from vandoc.ground.calc.starting import carried_at_start_a
 from vandoc.ground.data import constant
 from vandoc.model.system import CompletedSystem
+from vandoc.physics import limits
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network
 from vandoc.physics.network.operating import CableData, SolvedState, Wiring
 from vandoc.physics.network.starts import Start, starts
@@ -93,7 +93,7 @@ class Starting:
         raised = False
         for conductor in cables:
             present = laid[conductor.id].area_mm2
-            sizes = (area for area in STANDARD_AREAS_MM2 if area >= present - 1e-6)
+            sizes = (area for area in limits.cable_sizes(self.system) if area >= present - 1e-6)
             cool = (area for area in sizes if stays_cool(starting, conductor, at_size(conductor, area)))
             if (area := next(cool, 0.0)) > max(present, self.areas.get(conductor.id, 0.0)):
                 self.areas[conductor.id] = area

@@ -1,9 +1,9 @@
 """The largest cable that each terminal of a van takes."""
 
-from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2
 from vandoc.ground.calc.terminal import TerminalSize, terminal_size
 from vandoc.model.equipment import Piece
 from vandoc.model.system import CompletedSystem
+from vandoc.physics import limits
 from vandoc.physics.network.expand import area_in_mm2
 from vandoc.physics.network.graph import Conductor, owner_of
 
@@ -49,6 +49,7 @@ def _of_stud(piece: Piece, position: str | None) -> TerminalSize | None:
 
 def largest_standard_mm2(system: CompletedSystem, conductor: Conductor) -> float:
     """Return the largest standard size that fits both ends of a cable, as far as they are known. [mm²]"""
+    sizes = limits.cable_sizes(system)
     found = [size_at(system, end) for end in (conductor.start, conductor.end)]
-    most = min((size.most_mm2 for size in found if size is not None), default=STANDARD_AREAS_MM2[-1])
-    return max((area for area in STANDARD_AREAS_MM2 if area <= most + 1e-6), default=STANDARD_AREAS_MM2[0])
+    most = min((size.most_mm2 for size in found if size is not None), default=sizes[-1])
+    return max((area for area in sizes if area <= most + 1e-6), default=sizes[0])

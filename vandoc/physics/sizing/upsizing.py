@@ -42,6 +42,7 @@ def upsize(
     areas: Mapping[str, float],
     ohm_of: Callable[[str, float], float],
     largest: Mapping[str, float],
+    standard: Sequence[float] = STANDARD_AREAS_MM2,
 ) -> dict[str, float]:
     """Return larger sizes that bring every drop within its limit with little copper.
 
@@ -61,6 +62,8 @@ def upsize(
         Resistance of a cable at a size: (id, mm²) to ohm.
     largest : mapping
         The largest size that fits the terminals of each open cable. [mm²]
+    standard : sequence of float
+        The sizes to choose from, the smallest first. [mm²]
 
     Returns
     -------
@@ -69,7 +72,7 @@ def upsize(
     """
     bundles = tuple(bundles)
     sizes = dict(areas)
-    thickest = STANDARD_AREAS_MM2[-1]
+    thickest = standard[-1]
     copper = {i: ohm_of(i, sizes[i]) - ohm_of(i, thickest) for b in bundles for i in b.ids}
     most = {i: ohm_of(i, sizes[i]) - ohm_of(i, max(sizes[i], largest[i])) for b in bundles for i in b.ids}
     excess: dict[str, float] = {}
@@ -86,7 +89,7 @@ def upsize(
     def next_size(bundle: CableGroup) -> _Step | None:
         """Return the next larger size of a group, and its benefit."""
         area = max(sizes[ident] for ident in bundle.ids)
-        larger = next((a for a in STANDARD_AREAS_MM2 if a > area + 1e-6), None)
+        larger = next((a for a in standard if a > area + 1e-6), None)
         fit = tuple(ident for ident in bundle.ids if larger and larger <= largest[ident] + 1e-6)
         if larger is None or not fit or (fit != bundle.ids and fit != bundle.returns):
             return None

@@ -4,10 +4,11 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
-from math import ceil
+from math import ceil, floor, nan
 from typing import Any, Literal, get_args
 
 from vandoc.ground.chemistry import Chemistry, Range, known
+from vandoc.ground.measures import M_PER_FT, in_house, measure, measured
 from vandoc.ground.messages import Messages
 
 say = Messages("vandoc.reading.starter", "questions").say
@@ -90,6 +91,16 @@ class Question:
     read: Callable[[str], Any]
 
     @property
+    def asked(self) -> str:
+        """The wording in the units of the workshop."""
+        return in_house(self.text)
+
+    @property
+    def usual(self) -> str:
+        """The default in the units of the workshop."""
+        return f"{measured(float(self.default), 'm')[0]:.3g}" if self.key.endswith("_m") else self.default
+
+    @property
     def option(self) -> str:
         """The option of the command that answers it.
 
@@ -158,6 +169,21 @@ def _number(low: float, high: float, unit: str, *, none: bool = False) -> Callab
     return read
 
 
+def _length(low_m: float, high_m: float) -> Callable[[str], float]:
+    def read(text: str) -> float:
+        house = measure("m")
+        match = re.fullmatch(r"(\d{1,6}(?:\.\d{1,6})?)\s*(m|ft)?", text.strip().lower())
+        metres = (
+            nan if match is None else float(match[1]) * (M_PER_FT if (match[2] or house) == "ft" else 1.0)
+        )
+        if not low_m <= metres <= high_m:
+            low, high = ceil(measured(low_m, "m")[0]), floor(measured(high_m, "m")[0])
+            raise _refusal("number", low=low, high=high, unit=house)
+        return round(metres, 3)
+
+    return read
+
+
 def _count(low: int, high: int) -> Callable[[str], int]:
     def read(text: str) -> int:
         if not re.fullmatch(r"\d{1,3}", text.strip()) or not low <= int(text) <= high:
@@ -208,8 +234,8 @@ _READS: dict[str, Callable[[str], Any]] = {
     "name": _line(80, needed=True),
     "base": _line(200, needed=True),
     "nominal_v": _volts,
-    "length_m": _number(3, 15, "m"),
-    "width_m": _number(1, 3, "m"),
+    "length_m": _length(3, 15),
+    "width_m": _length(1, 3),
     "driver": _choice(*get_args(Side)),
     "chemistry": _chemistry,
     "capacity_ah": _number(40, 400, "Ah"),

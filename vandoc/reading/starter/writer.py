@@ -11,9 +11,11 @@ from typing import Any
 from jinja2 import Environment, StrictUndefined, Template
 
 from vandoc.ground.calc.battery import full_voltage_v, internal_resistance_ohm, rest_voltage_at
+from vandoc.ground.calc.conductor import awg_areas_mm2, size_name
 from vandoc.ground.calc.ventilation import airflow_m3_per_h, gas_current_ma_per_ah, vent_area_cm2
 from vandoc.ground.chemistry import chemistry_of
 from vandoc.ground.data import constant
+from vandoc.ground.measures import METRIC, measured, measures
 from vandoc.ground.messages import Messages
 from vandoc.reading.formats import newest
 from vandoc.reading.schema import json_schema
@@ -27,7 +29,10 @@ SWITCHES_A = (300, 400, 500, 600)  # usual ratings of battery switches
 OTHERS_A = 50.0  # what flows besides the inverter [A]
 FUSE_SHARE = 0.8
 BOARD_A = 200.0  # largest inverter on a position of the main fuse board [A]
+GAUGE_SHARE = 0.05  # what a gauge may be below a metric size that is not for a load
 VOC_V, VMP_V, ISC_FACTOR = 22.5, 18.6, 1.07
+# A value after its key, never within a text in quotes that has no such key.
+_VALUE = re.compile(r"(?<=: )(\d+(?:\.\d+)?) (m|mm|mm²|cm²|°C|N·m)(?=[,}\s])")
 
 
 @dataclass(frozen=True)
@@ -159,7 +164,7 @@ def van_text(answers: Answers, token: str, *, contact_above: bool = False) -> st
     if not re.fullmatch(r"[A-Za-z0-9-]{1,64}", token):
         raise ValueError(f"token must be letters, digits and hyphens, got {token!r}")
     chemistry = chemistry_of(answers.chemistry)
-    return _template().render(
+    text = _template().render(
         a=answers,
         c=chemistry,
         format=newest(),
@@ -172,6 +177,16 @@ def van_text(answers: Answers, token: str, *, contact_above: bool = False) -> st
         vmp_v=VMP_V,
         battery_place="battery-box" if chemistry.vented else "seat-box",
     )
+    return text if measures() == METRIC else _VALUE.sub(_in_house, text)
+
+
+def _in_house(match: re.Match[str]) -> str:
+    """Return a value of the starter van in the units of the workshop; a cable has the next larger gauge."""
+    number, unit = float(match[1]), match[2]
+    if unit == "mm²":
+        return next(size_name(area) for area in awg_areas_mm2() if area >= number * (1 - GAUGE_SHARE))
+    value, other = measured(number, unit)
+    return f"{round(value, 2):g} {other}"
 
 
 @cache

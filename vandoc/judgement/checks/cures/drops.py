@@ -6,10 +6,11 @@ from itertools import combinations
 from math import fsum
 
 from vandoc.analysis import Van
-from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2, resistance_per_metre
+from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.judgement.checks.change import Change
 from vandoc.judgement.checks.cures.sizes import first_rungs, thicker
 from vandoc.judgement.checks.rule import Breach
+from vandoc.physics import limits
 from vandoc.physics.sizing import SizedConductor
 
 
@@ -23,7 +24,7 @@ def less_lost(van: Van, breach: Breach) -> Iterator[Change]:
             sized = van.sizing.conductors.get(edge_id)
             if excess <= 0 or sized is None or sized.conductor.vehicle:
                 continue
-            larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
+            larger = limits.larger_cables(van.system, sized.area_mm2)
             for area, steps in first_rungs(
                 larger, partial(_saves, excess, _with_return(van, sized, amps), amps)
             ):
@@ -40,7 +41,7 @@ def _less_lost_in_two(van: Van, excess_v: float, amps: dict[str, float]) -> Iter
     for one, other in combinations(cables, 2):
         if one.conductor.circuit == other.conductor.circuit and one.conductor.role != other.conductor.role:
             continue  # supply and return of a circuit change together
-        ladders = [[a for a in STANDARD_AREAS_MM2 if a > sized.area_mm2 + 1e-6] for sized in (one, other)]
+        ladders = [limits.larger_cables(van.system, sized.area_mm2) for sized in (one, other)]
         for steps, areas in enumerate(zip(*ladders, strict=False), start=1):
             pair = tuple(zip((one, other), areas, strict=True))
             if fsum(_saved(together[sized.conductor.id], amps, area) for sized, area in pair) >= excess_v:

@@ -7,7 +7,7 @@ from typing import TypeVar
 from vandoc.analysis import Van, exceeds
 from vandoc.analysis.van import ROUNDING
 from vandoc.ground.calc import capacity as cap
-from vandoc.ground.calc.conductor import STANDARD_AREAS_MM2
+from vandoc.ground.calc.conductor import size_name
 from vandoc.ground.calc.fuse import FAMILIES, breaking_capacity, standard_ratings
 from vandoc.ground.data import constant
 from vandoc.judgement.checks.change import Change, Kind, shown
@@ -79,7 +79,7 @@ def _area_in(change: Change) -> float:
 def carry(van: Van, sized: SizedConductor, needed_a: float) -> Iterator[Change]:
     """Yield changes that let a cable carry a current."""
     conductor = sized.conductor
-    larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
+    larger = limits.larger_cables(van.system, sized.area_mm2)
     for area, steps in first_rungs(larger, lambda area: _carries(van, sized, area_mm2=area) >= needed_a):
         yield thicker(sized, area, steps)
     hotter = [celsius for celsius in INSULATIONS_C if celsius > conductor.insulation_c]
@@ -97,15 +97,13 @@ def thicker(sized: SizedConductor, area_mm2: float, steps: int) -> Change:
     conductor = sized.conductor
     copper = (area_mm2 - sized.area_mm2) * conductor.length_m
     trail = area_trail(conductor)
-    return Change(
-        "area", conductor.id, ((trail, area_mm2),), sized.size, shown(area_mm2, "mm²"), steps, copper
-    )
+    return Change("area", conductor.id, ((trail, area_mm2),), sized.size, size_name(area_mm2), steps, copper)
 
 
 def at_least(van: Van, breach: Breach) -> Iterator[Change]:
     """Yield a cross-section of the cable no smaller than the limit of a breach."""
     sized, least = cable_of(van, breach), breach.limit.value if breach.limit else 0.0
-    larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
+    larger = limits.larger_cables(van.system, sized.area_mm2)
     for area, steps in first_rungs(larger, lambda area: area >= least - 1e-6):
         yield thicker(sized, area, steps)
 
@@ -225,7 +223,7 @@ def next_thicker(van: Van, breach: Breach) -> Iterator[Change]:
         here = van.once(_cables_by_trail).get(breach.trail, [])
     for sized in here:
         if not sized.conductor.vehicle:
-            larger = [area for area in STANDARD_AREAS_MM2 if area > sized.area_mm2 + 1e-6]
+            larger = limits.larger_cables(van.system, sized.area_mm2)
             for steps, area in enumerate(larger[: 2 * MAX_SIZES], start=1):
                 yield thicker(sized, area, steps)
 

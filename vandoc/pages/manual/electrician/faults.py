@@ -7,7 +7,8 @@ from math import isinf
 from vandoc.ground.calc.fuse import FAMILIES
 from vandoc.ground.calc.fuse_time import OpeningTime, sure_multiple
 from vandoc.ground.calc.protection import adiabatic_k_for
-from vandoc.ground.figures import number, quantity, span, stated
+from vandoc.ground.figures import bare, in_unit, number, quantity, span, stated
+from vandoc.ground.measures import measure, measured
 from vandoc.ground.unknown import cannot_tell, is_unknown
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.body_faults import body_rows
@@ -128,12 +129,13 @@ def _sums(book: Book, end: EndFault, last: FuseInFault | None, weakest: CableInF
     if weakest is None or not weakest.largest_a or cannot_tell(weakest.withstand_largest_s):
         return
     conductor = weakest.conductor
+    area_mm2 = book.sizing.conductors[conductor.id].area_mm2
     yield say(
         "fault.stands",
         cable=book.edge_name(conductor.id),
-        k=number(adiabatic_k_for(conductor.insulation_c)),
-        insulation=stated(conductor.insulation_c),
-        area=stated(book.sizing.conductors[conductor.id].area_mm2, "mm²"),
+        k=number(adiabatic_k_for(conductor.insulation_c) / measured(1.0, "mm²")[0]),
+        insulation=stated(conductor.insulation_c, "°C"),
+        area=in_unit(bare(area_mm2, "mm²"), measure("mm²")),
         amps=quantity(weakest.largest_a, "A"),
         seconds=quantity(weakest.withstand_largest_s, "s", SUM_DIGITS),
     )

@@ -8,6 +8,7 @@ from vandoc.analysis.commissioning import say as told
 from vandoc.analysis.commissioning.trends import Trend, trends
 from vandoc.analysis.commissioning.words import shown
 from vandoc.ground.figures import day
+from vandoc.ground.measures import value_in_house
 from vandoc.pages.diagram.plots import Course, trend_plot, trend_text
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.fitting import alarm_rows, work_rows
@@ -97,7 +98,7 @@ def _row(book: Book, measurement: Measurement) -> Row:
         at = say("handover.at", amps=shown("current", reading.current_a)) if reading.current_a else ""
         read = say(
             "handover.read",
-            value=reading.written + at,
+            value=value_in_house(reading.written) + at,
             day=day(reading.date),
         )
     return Row(

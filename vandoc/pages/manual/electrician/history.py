@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from vandoc.analysis import Van
 from vandoc.ground.errors import SystemFileError
 from vandoc.ground.figures import day, duration, quantity, stated
+from vandoc.ground.measures import in_house, value_in_house
 from vandoc.judgement.checks.finding import Finding
 from vandoc.judgement.history import CHOSEN, ChangedResult, ChangedValue, Changes, Label, by_vandoc, compare
 from vandoc.pages.manual.book import Book
@@ -134,7 +135,12 @@ def _filled(title: str, when: str, why: str, now: Van, changes: Changes) -> Revi
 def _stated(change: ChangedValue) -> tuple[str, str, str, str]:
     what, none = change.name or say(f"changes.group.{change.group}"), say("changes.none")
     if change.key:
-        return what, change.key.replace(".", " ").replace("_", " "), change.old or none, change.new or none
+        key = change.key.replace(".", " ").replace("_", " ")
+        # what is marked on a cable stays as it is marked
+        old, new = (
+            (text if key.endswith("area") else value_in_house(text)) for text in (change.old, change.new)
+        )
+        return what, key, old or none, new or none
     thing = say(f"changes.thing.{change.group}")
     if change.there:
         return what, thing, "", change.new or say("changes.came")
@@ -154,7 +160,7 @@ def _result(one: ChangedResult, value: float) -> str:
 
 
 def _found(finding: Finding | KeptFinding) -> FindingRow:
-    return say(f"severity_one.{finding.severity}"), finding.message
+    return say(f"severity_one.{finding.severity}"), in_house(finding.message)
 
 
 def _label(label: Label, now: Van) -> str:

@@ -6,10 +6,12 @@ from dataclasses import dataclass
 from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.calc.devices import Battery, Device, Supply
 from vandoc.ground.calc.operating_point import NoOperatingPoint
-from vandoc.ground.figures import fixed, number, quantity, stated
+from vandoc.ground.figures import bare, fixed, number, quantity, stated
+from vandoc.ground.measures import measured
 from vandoc.judgement.checks.shared.operating import lowest_v
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician.starting import start_rows
+from vandoc.pages.manual.electrician.sums import copper_at
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import say
 from vandoc.physics.network.operating import SolvedState
@@ -185,7 +187,7 @@ def _wire(book: Book, solved: SolvedState, sized: SizedConductor) -> WireRow:
         fixed(100 * amps / capacity, 0) if capacity else "",
         _amount(1000 * amps * solved.ohms[ident]),
         _amount(solved.loss_w(ident)),
-        number(solved.temperature_c(ident)),
+        number(measured(solved.temperature_c(ident), "°C")[0]),
     )
 
 
@@ -258,8 +260,8 @@ def _warmest(
     lines = (
         say(
             "state_sum.warmth",
-            ambient=stated(sized.ambient_c),
-            rating=stated(max(cable.insulation_c, sized.ambient_c)),
+            ambient=bare(sized.ambient_c, "°C"),
+            rating=bare(max(cable.insulation_c, sized.ambient_c), "°C"),
             amps=quantity(amps, "A"),
             capacity=quantity(sized.capacity_a, "A"),
             celsius=quantity(celsius, "°C"),
@@ -267,8 +269,8 @@ def _warmest(
         say(
             "state_sum.ohms",
             cold=quantity(cold, "mΩ/m"),
-            ambient=stated(sized.ambient_c),
-            celsius=number(celsius),
+            ambient=bare(sized.ambient_c, "°C"),
+            **copper_at(celsius),
             warm=quantity(warm, "mΩ/m"),
         ),
         say(

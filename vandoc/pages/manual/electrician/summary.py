@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vandoc.analysis.commissioning import measurement_words
-from vandoc.ground.figures import day, stated
+from vandoc.ground.figures import bare, day, stated
+from vandoc.ground.measures import value_in_house
 from vandoc.judgement.checks.finding import SEVERITIES
 from vandoc.judgement.proposals import proposals
 from vandoc.model.van import MainsRecord, Reading
@@ -93,8 +94,8 @@ def _places(book: Book) -> dict[str, object]:
             PlaceRow(
                 ident,
                 book.where(ident),
-                stated(place.hottest_c),
-                stated(place.coldest_c),
+                bare(place.hottest_c, "°C"),
+                bare(place.coldest_c, "°C"),
                 f"{vent} {to}".strip(),
                 tuple(say(f"place.{trait}") for trait, yes in there.items() if yes),
                 tuple(book.name(name) for name, thing in things.items() if thing.place == ident),
@@ -158,7 +159,7 @@ def _records(book: Book) -> dict[str, object]:
 
 
 def _reading(book: Book, reading: Reading) -> tuple[str, str, str, str]:
-    value = reading.value
+    value = value_in_house(reading.value)
     if reading.current_a is not None:
         value = f"{value}{say('handover.at', amps=stated(reading.current_a, 'A'))}"
     measurement = book.van.measurements.get(reading.measure or "")

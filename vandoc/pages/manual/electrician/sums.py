@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from vandoc.ground.calc.conductor import resistance_per_metre
 from vandoc.ground.data import constant
-from vandoc.ground.figures import number, quantity, stated
+from vandoc.ground.figures import bare, number, quantity, stated
+from vandoc.ground.measures import measured
 from vandoc.ground.unknown import CANNOT_TELL, cannot_tell
 from vandoc.pages.diagram.plots import VoltageStep, voltage_plot, voltage_text
 from vandoc.pages.manual.book import Book
@@ -50,8 +51,8 @@ def cable_sum(book: Book, sized: SizedConductor) -> Sum | None:
         say(f"sum.{fits}", amps=quantity(found.amps_a, "A"), needed=quantity(sized.needed_a, "A")),
         say(
             "sum.copper",
-            ambient=stated(sized.ambient_c),
-            insulation=stated(cable.insulation_c),
+            ambient=bare(sized.ambient_c, "°C"),
+            insulation=bare(cable.insulation_c, "°C"),
             amps=number(sized.design_a),
             capacity=number(found.amps_a),
             celsius=quantity(sized.temperature_c, "°C"),
@@ -60,7 +61,7 @@ def cable_sum(book: Book, sized: SizedConductor) -> Sum | None:
             "sum.resistance",
             cold=quantity(1000 * cold, "mΩ/m"),
             length=stated(cable.length_m, "m"),
-            celsius=number(sized.temperature_c),
+            **copper_at(sized.temperature_c),
             ohm=quantity(1000 * sized.ohm, "mΩ"),
         ),
     )
@@ -69,6 +70,13 @@ def cable_sum(book: Book, sized: SizedConductor) -> Sum | None:
     name = say("sum.cable_named", id=cable.id, ends=book.edge_name(cable.id))
     size = sized.size.replace(" ", "\u00a0")
     return Sum(name, say("sum.size", size=size, why=say(f"decided.{decision(sized)}")), lines, source)
+
+
+def copper_at(celsius: float) -> dict[str, str]:
+    """Return the temperature of copper and the constants of its correction, in the units of the manual."""
+    zero = constant("copper temperature constant").value
+    at, below, reference = (measured(value, "°C")[0] for value in (celsius, -zero, 20.0))
+    return {"celsius": number(at), "zero": number(-below, 4), "whole": number(reference - below, 4)}
 
 
 def decision(sized: SizedConductor) -> str:

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from vandoc.ground.figures import number, stated
+from vandoc.ground.figures import bare, number, stated
+from vandoc.ground.measures import measured
 from vandoc.ground.unknown import cannot_tell
 from vandoc.model.wiring import Circuit
 from vandoc.pages.diagram.svg import identifier
@@ -115,14 +116,14 @@ def _cable(sized: SizedConductor) -> CableRow:
         end=cable.end,
         size=_size(sized),
         decided=_decided(cable, sized),
-        length=stated(cable.length_m),
-        insulation=stated(cable.insulation_c),
-        hottest=stated(sized.ambient_c),
+        length=bare(cable.length_m, "m"),
+        insulation=bare(cable.insulation_c, "°C"),
+        hottest=bare(sized.ambient_c, "°C"),
         bunched=str(cable.bunched),
         current=number(sized.design_a),
         capacity=number(first.amps_a) if first else say("no_figure"),
         basis=_basis(first.basis, first.from_memory) if first else "",
-        copper=number(sized.temperature_c),
+        copper=number(measured(sized.temperature_c, "°C")[0]),
     )
 
 
@@ -148,8 +149,8 @@ def _capacities(sized: SizedConductor) -> Iterator[CapacityRow]:
     laid = say(
         "laid",
         size=sized.size,
-        insulation=stated(cable.insulation_c),
-        ambient=stated(sized.ambient_c),
+        insulation=stated(cable.insulation_c, "°C"),
+        ambient=stated(sized.ambient_c, "°C"),
         bunched=cable.bunched,
     )
     for found in sized.capacities:

@@ -7,6 +7,7 @@ from urllib.parse import urlsplit, urlunsplit
 
 import segno
 
+from vandoc.ground.figures import stated
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.no_signal.card import PATH as CARD
 from vandoc.pages.manual.no_signal.pocket import PRINT_MM, QUIET_ZONE, pockets
@@ -43,7 +44,7 @@ def pages(book: Book) -> Iterator[Page]:
             for number, code in enumerate(offline.codes, 1)
         ],
         "left_out": offline.left_out,
-        "width": f"{PRINT_MM:g} mm",
+        "width": stated(PRINT_MM, "mm"),
     }
     yield Page("code.md", "no_signal/code", say("menu.code"), view)
 

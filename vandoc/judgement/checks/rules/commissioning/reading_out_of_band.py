@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from vandoc.analysis.commissioning import judge
 from vandoc.analysis.commissioning.words import band, measurement_words
 from vandoc.analysis.van import Van
+from vandoc.ground.measures import value_in_house
 from vandoc.judgement.checks.amount import Amount
 from vandoc.judgement.checks.rule import Breach, Word, review, rule
 from vandoc.judgement.checks.shared.commissioning import RESISTIVE, UNITS, finding_subject, newest
@@ -23,7 +24,7 @@ def out_of_band(van: Van) -> Iterator[Breach]:
         words: dict[str, Word] = {
             "title": measurement_words(measurement, van.system).title,
             "band": band(measurement),
-            "read": one.written,
+            "read": value_in_house(one.written),
         }
         amounts = Amount(one.value, unit), Amount(limit, unit)
         yield Breach("reading-out-of-band", finding_subject(van, measurement), one.trail, words, *amounts)

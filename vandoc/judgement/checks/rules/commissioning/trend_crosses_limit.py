@@ -6,6 +6,7 @@ from vandoc.analysis.commissioning.trends import trends
 from vandoc.analysis.commissioning.words import measurement_words, shown
 from vandoc.analysis.van import Van
 from vandoc.ground.figures import year_month
+from vandoc.ground.measures import value_in_house
 from vandoc.judgement.checks.rule import Breach, Word, review, rule
 from vandoc.judgement.checks.shared.commissioning import finding_subject
 
@@ -21,6 +22,6 @@ def trend(van: Van) -> Iterator[Breach]:
             "when": year_month(found.crosses),
             "count": len(found.points),
             "limit_shown": shown(found.measurement.quantity, found.limit),
-            "read": found.last.written,
+            "read": value_in_house(found.last.written),
         }
         yield Breach("trend-crosses-limit", finding_subject(van, found.measurement), found.last.trail, words)
