@@ -55,6 +55,9 @@ def traits(van_file: Path) -> frozenset[str]:
         "cools down": any(load.get("cools_down") for load in loads),
         "alarm": any("alarm" in f"{load.get('name')}" for load in loads),
         "arcs": str(stated["van"].get("nominal", "")).split(" ")[0] in ("24", "48"),
+        "kept live": any(load.get("kept_live") for load in loads),
+        "inlet": bool(((stated.get("mains") or {}).get("hook_up") or {}).get("where")),
+        "panel isolator": "panel-isolator" in (stated.get("equipment") or {}),
         "as found": "documented" in stated,
         "48 V": str(stated["van"].get("nominal", "")).split(" ")[0] == "48",
     }

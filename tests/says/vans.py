@@ -10,7 +10,7 @@ from tests.conftest import DEMO_VANS
 Entry = dict[str, Any]
 
 SMALL: dict[str, Entry] = {
-    "bare-agm": {"leisure": ["AGM"]},
+    "bare-agm": {"leisure": ["AGM"], "has": ["alarm", "kept alarm"]},
     "lithium-alone": {"leisure": ["LiFePO4"], "has": ["isolator", "mains", "inverter", "solar"]},
     "gel-with-relay": {"leisure": ["gel"], "starter": "flooded", "volts": 24, "has": ["isolator", "relay"]},
     "flooded-48": {"leisure": ["flooded"], "volts": 48, "has": ["isolator", "inverter", "mains"]},
@@ -18,9 +18,9 @@ SMALL: dict[str, Entry] = {
     "lithium-starter": {"leisure": ["AGM"], "starter": "LiFePO4", "has": ["isolator"]},
     "other-lithium": {"leisure": ["NCA"], "starter": "AGM", "has": ["isolator"]},
     "sodium": {"leisure": ["Na-ion"], "has": ["isolator"]},
-    "start-stop": {"leisure": ["EFB"], "has": ["isolator", "solar"]},
+    "start-stop": {"leisure": ["EFB"], "has": ["isolator", "solar", "panel isolator"]},
     "carbon": {"leisure": ["lead-carbon"], "has": ["isolator"]},
-    "manganese": {"leisure": ["NMC"], "has": ["isolator", "mains"]},
+    "manganese": {"leisure": ["NMC"], "has": ["isolator", "mains", "inlet"]},
     "titanate": {"leisure": ["LTO"], "starter": "AGM", "has": ["isolator"]},
     "sodium-of-ours": {"leisure": ["sodium-ion"], "has": ["isolator"]},
     "as-found": {"leisure": ["AGM"], "has": ["isolator", "unknown length"]},
@@ -96,7 +96,12 @@ def small(leisure: list[str], starter: str = "", volts: int = 12, has: list[str]
         panel = {"power": "115 W", "voc": "22.4 V", "isc": "6.5 A", "vmp": "18.6 V"}
         piece("panels", "solar-array", **panel)
         charger("solar", "solar")
-        cable("panels.+", "solar.pv+", 4)
+        if "panel isolator" in have:
+            piece("panel-isolator", "isolator", rating="30 A")
+            cable("panels.+", "panel-isolator.in", 4)
+            cable("panel-isolator.out", "solar.pv+", 4)
+        else:
+            cable("panels.+", "solar.pv+", 4)
         cable("panels.-", "solar.pv-", 4)
     if "inverter" in have:
         piece("inverter", "inverter", power="500 W")
@@ -109,6 +114,8 @@ def small(leisure: list[str], starter: str = "", volts: int = 12, has: list[str]
     if "alarm" in have:
         day = {"summer": "24 h", "winter": "24 h"}
         loads["alarm"] = {"name": "gas alarm", "place": "wall", "current": "0.1 A", "hours": day}
+        if "kept alarm" in have:
+            loads["alarm"]["kept_live"] = "it warns of gas"
     circuits = [
         {
             "id": f"{load}-circuit",
@@ -119,13 +126,15 @@ def small(leisure: list[str], starter: str = "", volts: int = 12, has: list[str]
         }
         for position, load in enumerate(loads, 1)
     ]
-    as_found: Entry = {}
+    more: Entry = {}
+    if "inlet" in have:
+        more["mains"] = {"hook_up": {"where": "box"}}
     if "unknown length" in have:
         cables[0]["length"] = "unknown"
-        as_found = {"documented": {"by": "A. Reed", "date": "2026-05-02"}}
+        more["documented"] = {"by": "A. Reed", "date": "2026-05-02"}
     size = {"length": "6 m", "width": "2 m", "driver": "left"}
     return {
-        **as_found,
+        **more,
         "van": {"name": "Small", "nominal": f"{volts} V", "size": size, "invented": True},
         "workshop": {"name": "Invented workshop"},
         "places": {

@@ -268,6 +268,11 @@ class Chemistry:
         return self.family in (None, family)
 
     @property
+    def takes_on_charge(self) -> bool:
+        """Whether charging raises its voltage for hours, as of lead-acid; no if the family is not known."""
+        return self.family == "lead"
+
+    @property
     def hazards(self) -> frozenset[Hazard]:
         """What it could do, for all that is known; people are told of all of it.
 

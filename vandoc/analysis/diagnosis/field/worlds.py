@@ -194,7 +194,7 @@ class _Draw:
         return lowest + self.pick.uniform(0, spread) + self.pick.uniform(-scatter, scatter)
 
     def _taken_on_v(self, battery: eq.Battery, percent: float) -> float:
-        lead = battery.traits.family == "lead"
+        lead = battery.traits.takes_on_charge
         usual, full = (self.spreads[quantity].high for quantity in TAKEN_ON[lead])
         per_cell = usual
         if percent > self.spreads["nearly full"].low:
