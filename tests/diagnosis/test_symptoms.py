@@ -129,4 +129,4 @@ def test_a_failed_cell_also_shows_in_a_van_without_charging(tmp_path):
     proof = Prover(Diagnosis(Van.of(load(path)))).prove()
     assert (proof.silent, proof.lost, proof.early) == ((), (), ())
     seen = {walk.symptom for walk in proof.walks if walk.faults == ("cell-gone house",)}
-    assert seen == {"never-full house"}
+    assert seen == {"never-full house", "flat-fast house"}

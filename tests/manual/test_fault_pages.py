@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from tests.diagnosis.test_trees import paths, problem
 from tests.manual.manuals import VANS, judged, manual, page, words
 from vandoc.analysis import Van
+from vandoc.analysis.diagnosis.gates import GATES, IN_ORDER, LOW, OFF
 from vandoc.analysis.diagnosis.problem import EndNode, QuestionNode
 from vandoc.analysis.diagnosis.repairs import REPAIR, causes_named
 from vandoc.analysis.diagnosis.trees import tree
@@ -21,7 +22,7 @@ from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.page import CAUTIONS, built
 from vandoc.pages.manual.text import TROUBLE, tell, upper_first
 from vandoc.pages.manual.trouble.naming import cause_words, part_name, terminal_name
-from vandoc.pages.manual.trouble.numbered import NumberedStep, entry, numbered
+from vandoc.pages.manual.trouble.numbered import NumberedStep, numbered
 from vandoc.pages.manual.trouble.question_text import OBSERVED, question_view
 from vandoc.pages.manual.trouble.symptoms import Fault, faults, name_of, path_of
 
@@ -71,14 +72,20 @@ def test_the_owners_page_is_the_tree(van: str):
                 at = links[question.answers.index(answer)]
             reached.add(at)
             said = words(shown[at])
-            if leaf.causes:
-                assert gone[-1][1] == "repaired"
-            elif leaf.kind:
+            assert book(van).contact.phone in said
+            if leaf.kind:
                 assert TROUBLE[f"nothing.{leaf.kind}.title"] in said
-                assert book(van).contact.phone in said
-            else:
+            elif not leaf.causes:
                 assert TROUBLE["end.hand-over.title"] in said
-                assert book(van).contact.phone in said
+            elif not gone or gone[-1][1] != "repaired":
+                assert (
+                    tell(
+                        "learnt.here", title=words(next(page(van, path_of(fault)).iter("h1"))), number=at[5:]
+                    )
+                    in said
+                )
+                named = [one for one in shown[at].iter("li") if one.get("data-part")]
+                assert 1 <= len(named) <= 3
             assert not any(one.get("class") == "choices" for one in shown[at].iter("ul"))
         assert reached == set(shown)
 
@@ -119,21 +126,42 @@ def below(steps: dict[int, NumberedStep], number: int) -> set[str]:
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_the_electrician_goes_on_with_just_the_causes_left(van: str):
+def test_the_electrician_goes_on_where_the_owner_stopped(van: str):
+    """Both trees are walked with the owner's answers: the link leads to the step that comes next."""
     for fault in symptoms(van):
         shown = sections(van, path_of(fault, "electrician/fault"))
+        owners = sections(van, path_of(fault))
         steps = {one.number: one for one in numbered(fault.electrician.start, ends=False)}
         assert {f"step-{number}" for number in steps if number > 0} == set(shown)
-        for _, leaf in paths(fault.owner.start):
-            left = {cause.id for cause in leaf.causes}
-            if left:
-                at = entry(tuple(steps.values()), left)
-                assert left <= below(steps, at)
-                live = [after for _, after in steps[at].onward if left & below(steps, after)]
-                assert len(live) != 1 or live[0] < 0, "a later step would do"
+        for gone, leaf in paths(fault.owner.start):
+            at, number, before = 1, 1, 1
+            for (
+                question,
+                answer,
+            ) in gone:  # what was charged or switched on in vain is as if all had been in order
+                settles = question.kind == GATES and (answer == LOW or answer.startswith(OFF))
+                if question.kind != REPAIR:
+                    step = steps[number].step
+                    assert isinstance(step, QuestionNode)
+                    assert step.question.id == question.id
+                    before, number = number, dict(steps[number].onward)[IN_ORDER if settles else answer]
+                at = dict(numbers(fault)[at])[answer]
+            if leaf.causes and (not gone or gone[-1][1] != "repaired"):
+                (link,) = [
+                    one.get("href")
+                    for one in owners[f"step-{at}"].iter("a")
+                    if "electrician/" in one.get("href")
+                ]
+                assert link.endswith(f"#step-{number if number > 0 else before}")
+                assert {cause.id for cause in leaf.causes} <= below(steps, number)
         told = " ".join(words(section) for section in shown.values())
         for cause in fault.problem.causes:
             assert upper_first(" ".join(cause_words(book(van), cause).split())) in told
+
+
+def numbers(fault: Fault) -> dict[int, tuple[tuple[str, int], ...]]:
+    """Where the answers of each step of an owner's page lead."""
+    return {one.number: one.onward for one in numbered(fault.owner.start)}
 
 
 @pytest.mark.parametrize("van", VANS)
@@ -222,12 +250,10 @@ def test_no_two_causes_are_called_alike(van: str):
 def test_an_observation_during_charging_names_the_source(van, during, expected):
     """The light of a solar controller is dark at night, that of a driving charger while the engine is off."""
     (fault,) = [one for one in symptoms(van) if one.kind == "never-full"]
-    shown = sections(van, path_of(fault))
     asked_then = [
-        words(shown[f"step-{one.number}"])
-        for one in numbered(fault.owner.start)
-        if isinstance(one.step, QuestionNode) and one.step.question.kind in OBSERVED
-        if one.step.question.during == during
+        " ".join(question_view(book(van), question, 1, during=True).before)
+        for question in fault.problem.questions
+        if question.kind in OBSERVED and question.during == during
     ]
     assert asked_then
     assert [text for text in asked_then if any(line not in text for line in expected)] == []

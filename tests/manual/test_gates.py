@@ -4,6 +4,7 @@ import pytest
 
 from tests.manual.manuals import VANS, page, words
 from tests.manual.test_fault_pages import book, sections, symptoms
+from vandoc.analysis.diagnosis.gates import LOW, OFF
 from vandoc.pages.manual.text import TROUBLE, tell
 from vandoc.pages.manual.trouble.symptoms import path_of
 
@@ -23,13 +24,15 @@ def test_each_answer_of_the_first_screen_leads_to_its_end(van, folder):
         (choices,) = [one for one in first.iter("ul") if one.get("class") == "choices"]
         for answer, row in zip(answers, choices, strict=False):
             if row.get("class") == "found":  # on the electrician's page
-                assert answer == "low"
-                assert "discharged" in words(row)
+                assert ("discharged" in words(row)) == (answer == LOW)
+                assert ("switched off" in words(row)) == answer.startswith(OFF)
                 continue
             (link,) = row.iter("a")
             end = words(shown[link.get("href")[1:]])
-            if answer == "low":
+            if answer == LOW:
                 assert "Charge it first." in end
+            elif answer.startswith(OFF):
+                assert TROUBLE["end.left-off.title"] in end
             elif answer != "in-order":
                 assert TROUBLE[f"nothing.{answer}.title"] in end
                 assert book(van).contact.phone in end

@@ -77,10 +77,11 @@ def test_each_load_leads_to_the_page_of_its_fuse(van, circuit, load):
 
 
 @pytest.mark.parametrize("van", VANS)
-def test_the_start_page_opens_four_doors(van):
+def test_the_start_page_opens_five_doors(van):
     doors = [list_ for list_ in page(van, "index.md").iter("ul") if list_.get("class") == "doors"]
     assert [link.get("href") for link in doors[0].iter("a")] == [
         "safe.html",
+        "trouble.html",
         "stopped.html",
         "lights.html",
         "care.html",

@@ -117,6 +117,10 @@ class Load(Designated):
         }
         return usual.get(self.starts_as)
 
+    def runs_slowly(self) -> bool:
+        """Return whether it has a motor that slows down with its voltage."""
+        return self.starts_as in ("pump", "motor") and self.behaves != "power"
+
     def least_v(self) -> float | None:
         """Return its minimum operating voltage, if stated. [V]"""
         return self.lowest_v

@@ -5,10 +5,9 @@ one, the cheapest question that may give one is asked. If its answer does not fi
 """
 
 from dataclasses import replace
-from math import fsum
 
 from vandoc.analysis.diagnosis.problem import Cause, EndNode, Problem, Question, QuestionNode, TreeNode
-from vandoc.analysis.diagnosis.trees import Tree
+from vandoc.analysis.diagnosis.trees import Tree, mean_effort
 
 UNCONFIRMED = "unconfirmed"
 
@@ -25,9 +24,7 @@ def with_confirmation(problem: Problem, tree: Tree) -> Tree:
         Without its last steps.
     """
     start = _Confirming(problem).after(tree.start, False)
-    total = fsum(cause.weight for cause in problem.causes)
-    effort = _effort(problem, start, {cause.id: cause.weight for cause in problem.causes})
-    return replace(tree, start=start, effort=effort / (total or 1.0))
+    return replace(tree, start=start, effort=mean_effort(problem, start))
 
 
 class _Confirming:
@@ -81,18 +78,3 @@ class _Confirming:
                 if answer in self.problem.possible[question.id, cause.id]
             )
         return self._parts[key]
-
-
-def _effort(problem: Problem, step: TreeNode, weights: dict[str, float]) -> float:
-    """The effort of a tree in minutes times weight; a cause with several answers gives each as often."""
-    if isinstance(step, EndNode) or not weights:
-        return 0.0
-    total = step.question.effort * fsum(weights.values())
-    for answer, below in step.branches:
-        left = {}
-        for cause, weight in weights.items():
-            given = problem.possible[step.question.id, cause]
-            if answer in given:
-                left[cause] = weight / len(given)
-        total += _effort(problem, below, left)
-    return total

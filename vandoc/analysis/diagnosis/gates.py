@@ -1,8 +1,8 @@
 """What is asked before anything is measured: whether there is a fault of the wiring at all.
 
-The order is that of a good electrician (common practice, no source): does it still do it; its own switch,
-setting or trip; what it needs besides current; how full the battery is; whether anything else on the mains
-works; sun; cold. What a reader cannot tell counts as in order, so that no answer hides a fault.
+The order is that of a good electrician (common practice, no source): does it still do it; is it this alone;
+its own switch, setting or trip; what it needs besides current; how full the battery is; whether anything else
+on the mains works; sun; cold. What a reader cannot tell counts as in order, so that no answer hides a fault.
 """
 
 from collections.abc import Iterable, Iterator
@@ -29,8 +29,8 @@ from vandoc.model.system import CompletedSystem
 from vandoc.physics.network.graph import Network
 
 GATES: Kind = "gates"
-LOW, IN_ORDER = "low", "in-order"
-IN_USE = ("all-dead", "stopped", "weak", "cuts-out")
+LOW, IN_ORDER, OFF, OTHERS = "low", "in-order", "off ", "others"
+IN_USE = ("all-dead", "half-dead", "stopped", "weak", "slow", "cuts-out")
 RETURNS = (*IN_USE, "not-charging", "still-on", "still-charging", "light")
 CHARGED_BY = {
     Activity.DRIVING.value: "alternator",
@@ -40,7 +40,12 @@ CHARGED_BY = {
 
 
 def gates(
-    system: CompletedSystem, network: Network, kind: str, subject: str, discharged: Iterable[Cause]
+    system: CompletedSystem,
+    network: Network,
+    kind: str,
+    subject: str,
+    discharged: Iterable[Cause],
+    off: Iterable[str] = (),
 ) -> Question | None:
     """Return the question asked first about a symptom; None if nothing applies to it.
 
@@ -52,8 +57,11 @@ def gates(
         Of the symptom.
     discharged : iterable of Cause
         The causes that a low battery stands for; without any, nobody is asked how full it is.
+    off : iterable of str
+        The hand-operated switches that give the symptom when off and that an owner may look at.
     """
-    answers = tuple(_Gates(system, network, kind, subject).answers(any(True for _ in discharged)))
+    of_kind = _Gates(system, network, kind, subject)
+    answers = tuple(of_kind.answers(any(True for _ in discharged), tuple(off)))
     if not answers:
         return None
     symptom = f"{kind} {subject}".strip()
@@ -75,7 +83,8 @@ def low_v(system: CompletedSystem) -> float:
 def with_gates(problem: Problem, reader: Reader, tree: Tree) -> Tree:
     """Return a tree that asks the gates of its problem first.
 
-    Where the battery is low it is charged first; if the symptom persists, the tree goes on.
+    A low battery is charged first, and a switch that is off is switched on; if the symptom persists, the tree
+    goes on.
 
     Parameters
     ----------
@@ -86,17 +95,35 @@ def with_gates(problem: Problem, reader: Reader, tree: Tree) -> Tree:
     """
     if problem.gates is None:
         return tree
-    ids = tuple(cause.id for cause in problem.discharged)
-    charge = Question(
-        f"{REPAIR} {problem.gates.id}", REPAIR, ids, 0.0, reader, (REPAIRED, NO_CHANGE), frozenset(ids)
-    )
-    ends: dict[str, TreeNode] = {
-        IN_ORDER: tree.start,
-        LOW: QuestionNode(charge, ((REPAIRED, EndNode(problem.discharged)), (NO_CHANGE, tree.start))),
-    }
+    ends: dict[str, TreeNode] = {IN_ORDER: tree.start}
+    for answer, causes in settled(problem).items():
+        ids = tuple(cause.id for cause in causes)
+        question = Question(
+            f"{REPAIR} {problem.gates.id} {answer}",
+            REPAIR,
+            ids,
+            0.0,
+            reader,
+            (REPAIRED, NO_CHANGE),
+            frozenset(ids),
+        )
+        ends[answer] = QuestionNode(question, ((REPAIRED, EndNode(causes)), (NO_CHANGE, tree.start)))
     answers = problem.gates.answers
     branches = tuple((answer, ends.get(answer, EndNode((), answer))) for answer in answers)
     return replace(tree, start=QuestionNode(problem.gates, branches))
+
+
+def settled(problem: Problem) -> dict[str, tuple[Cause, ...]]:
+    """Return the causes that answers to the gates of a problem find, by answer."""
+    if problem.gates is None:
+        return {}
+    off = {f"left-off {answer.removeprefix(OFF)}": answer for answer in problem.gates.answers}
+    found: dict[str, tuple[Cause, ...]] = {
+        off[cause.id]: (cause,) for cause in problem.causes if cause.id in off
+    }
+    if LOW in problem.gates.answers:
+        found[LOW] = problem.discharged
+    return found
 
 
 @dataclass(frozen=True)
@@ -108,21 +135,36 @@ class _Gates:
     kind: str
     subject: str
 
-    def answers(self, may_be_low: bool) -> Iterator[str]:
+    def answers(self, may_be_low: bool, off: tuple[str, ...]) -> Iterator[str]:
         """Yield the answers that end the search, in the order in which they are asked."""
         if self.kind in RETURNS:
             yield "still-so"
+        if self.kind in ("stopped", "half-dead") and len(self.system.loads) > 1:
+            yield OTHERS
         if self.kind == "stopped":
             yield "own-switch"
             yield from self._needs()
         elif self.kind == "weak":
             yield "dimmed"
+        elif self.kind == "slow":
+            yield "own-setting"
+            yield from self._needs()
+        elif self.kind == "starter-flat":
+            yield "vehicle"
+        elif self.kind == "flat-fast":
+            yield from ("left-running", "never-full")
         elif self.kind == "cuts-out":
             yield "overload"
+        else:
+            yield from (f"{OFF}{switch}" for switch in off)
         if self.kind in IN_USE and may_be_low and self._tells_charge():
             yield LOW
         if self.kind == "stopped" and self.subject in self.system.loads:
             yield "works-alone"
+        if self.kind == "slow":
+            yield "works-alone"
+        if self.kind == "flat-fast" and self._has_monitor():
+            yield "percentage"
         yield from self._charging()
 
     def _charging(self) -> Iterator[str]:

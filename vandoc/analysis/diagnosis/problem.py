@@ -90,6 +90,8 @@ class Problem:
         What is asked before anything is measured; its answers are ends that are no fault of the wiring.
     discharged : tuple of Cause
         What the gates find if a battery is low.
+    elsewhere : frozenset of str
+        Causes that give a symptom of more devices than this one, by id; the gates ask for it.
     """
 
     symptom: str
@@ -98,6 +100,7 @@ class Problem:
     possible: Mapping[tuple[str, str], frozenset[str]]
     gates: Question | None = None
     discharged: tuple[Cause, ...] = ()
+    elsewhere: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)

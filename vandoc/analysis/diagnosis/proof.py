@@ -5,7 +5,7 @@ from random import Random
 
 from vandoc.analysis.diagnosis.completing import complete_trees
 from vandoc.analysis.diagnosis.faults import Fault
-from vandoc.analysis.diagnosis.gates import GATES, IN_ORDER, LOW
+from vandoc.analysis.diagnosis.gates import GATES, IN_ORDER, settled
 from vandoc.analysis.diagnosis.injection import FaultBench
 from vandoc.analysis.diagnosis.observations import Observation
 from vandoc.analysis.diagnosis.problem import READERS, Cause, Problem, Question, QuestionNode, Reader
@@ -40,9 +40,10 @@ class Walk:
     cured : bool
         Whether the last repair removed the symptom.
     handed_over : bool
-        Whether it ends where more than one thing may be wrong.
+        Whether it ends with a call for help, the symptom still there.
     early : bool
-        Whether a question was left that would have told the fault from another cause at the end.
+        Whether a question was left to an electrician that would have told the fault from another cause at the
+        end.
     """
 
     symptom: str
@@ -58,8 +59,9 @@ class Walk:
 
     @property
     def found(self) -> bool:
-        """Whether one of the faults was named and repaired."""
-        return bool(self.repaired)
+        """Whether one of the faults was named and repaired, or named to whom the tree hands over."""
+        named = any(cause.id in self.faults for cause in self.left)
+        return bool(self.repaired) or (self.handed_over and named)
 
     @property
     def astray(self) -> bool:
@@ -205,17 +207,21 @@ class Prover:
             left or step.causes,
             tuple(name for name in names if name not in still),
             answer == REPAIRED,
-            not step.causes,
-            len(names) == 1 and bool(left) and self._early(case.problem, reader, names[0], left),
+            answer != REPAIRED,
+            reader == "electrician"  # an owner's tree is short on purpose
+            and len(names) == 1
+            and bool(left)
+            and self._early(case.problem, names[0], left),
         )
 
     def _answer(self, case: SymptomCase, question: Question, injected: InjectedFaults) -> str:
         """The answer of a reader; after a repair the van is solved again without the repaired faults."""
         if question.kind == GATES:
-            low = {cause.id for cause in case.problem.discharged}
-            is_low = any(fault.cause.id in low for fault in _faults(injected))
-            told = is_low and LOW in question.answers and self._pick.random() < 0.5  # else they cannot tell
-            return LOW if told else IN_ORDER
+            names = {fault.cause.id for fault in _faults(injected)}
+            for told, causes in settled(case.problem).items():
+                if any(cause.id in names for cause in causes) and self._pick.random() < 0.5:
+                    return told
+            return IN_ORDER  # half the time they cannot tell
         observation = case.observations.get(question.id)
         if question.cures and REPAIRED in question.answers:
             plain = (
@@ -231,9 +237,9 @@ class Prover:
         point = self._van(injected).solved(observation.trial or Trial.USE)
         return observation.answer(self._noisy(observation, observation.read(_faults(injected), point)))
 
-    def _early(self, problem: Problem, reader: Reader, fault: str, left: tuple[Cause, ...]) -> bool:
+    def _early(self, problem: Problem, fault: str, left: tuple[Cause, ...]) -> bool:
         """Whether a question is certain to tell a fault from another cause at the same end."""
-        permitted = [q.id for q in problem.questions if reader == "electrician" or q.reader == "owner"]
+        permitted = [question.id for question in problem.questions]
         possible = problem.possible
         return any(
             possible[question, fault].isdisjoint(possible[question, other.id])

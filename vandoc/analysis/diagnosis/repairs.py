@@ -1,5 +1,6 @@
 """The last step of a tree: repair what its end names, then test whether the symptom has gone."""
 
+from collections.abc import Collection
 from dataclasses import replace
 
 from vandoc.analysis.diagnosis.problem import Cause, EndNode, Question, QuestionNode, Reader, TreeNode
@@ -8,11 +9,19 @@ from vandoc.analysis.diagnosis.trees import Tree
 REPAIR, REPAIRED, NO_CHANGE = "repair", "repaired", "no change"
 
 
+def owner_repairs(causes: Collection[Cause]) -> bool:
+    """Return whether causes are one part that an owner puts right: by its switch, or by a charge."""
+    kinds = {cause.kind for cause in causes}
+    alone = len({cause.part for cause in causes}) == 1
+    return alone and (kinds <= {"left-off", "left-on"} or "flat" in kinds)
+
+
 def with_last_step(tree: Tree, reader: Reader) -> Tree:
     """Return a tree in which every end that names causes asks whether their repair helped.
 
-    A tree knows single faults only. If the symptom persists, the answer leads to an end without causes: more
-    than one thing may be wrong. After a repair on trial, such as a new fuse, nothing more is asked.
+    An owner is asked only about what an owner repairs; the other ends of that tree call for help. A tree
+    knows single faults only. If the symptom persists, the answer leads to an end without causes: more than
+    one thing may be wrong. After a repair on trial, such as a new fuse, nothing more is asked.
 
     Parameters
     ----------
@@ -23,7 +32,7 @@ def with_last_step(tree: Tree, reader: Reader) -> Tree:
     --------
     >>> from vandoc.analysis.diagnosis.problem import Cause
     >>> end = EndNode((Cause("dead pump", "dead", "pump", 1.0),))
-    >>> complete = with_last_step(Tree(end, 0.0, 0.0, True, (("dead pump",),)), "owner")
+    >>> complete = with_last_step(Tree(end, 0.0, 0.0, True, (("dead pump",),)), "electrician")
     >>> [(answer, len(after.causes)) for answer, after in complete.start.branches]
     [('repaired', 1), ('no change', 0)]
     """
@@ -55,11 +64,15 @@ class _LastSteps:
             if isinstance(step, QuestionNode):
                 branches = tuple((words, self.after(after, words)) for words, after in step.branches)
                 self._made[key] = QuestionNode(step.question, branches)
-            elif not step.causes or answer == REPAIRED:
+            elif not step.causes or answer == REPAIRED or self._is_left(step):
                 self._made[key] = step
             else:
                 self._made[key] = self._repair_question(step)
         return self._made[key]
+
+    def _is_left(self, end: EndNode) -> bool:
+        """Whether an end is left to others."""
+        return self.reader == "owner" and not owner_repairs(end.causes)
 
     def _repair_question(self, leaf: EndNode) -> QuestionNode:
         causes = tuple(cause.id for cause in leaf.causes)

@@ -7,7 +7,7 @@ from functools import cached_property
 from vandoc.analysis import Van
 from vandoc.analysis.diagnosis.families import Families, showing
 from vandoc.analysis.diagnosis.faults import Fault, faults
-from vandoc.analysis.diagnosis.gates import gates
+from vandoc.analysis.diagnosis.gates import OTHERS, gates
 from vandoc.analysis.diagnosis.injection import FaultBench
 from vandoc.analysis.diagnosis.observations import Observation
 from vandoc.analysis.diagnosis.problem import Problem
@@ -21,6 +21,10 @@ from vandoc.physics.network.graph import Edge
 
 Points = tuple[Point, ...]
 Column = tuple[frozenset[str], ...]
+OF_DEVICE = ("stopped", "weak", "slow", "cuts-out")
+"""Kinds of symptom of one device in use."""
+SHARED = ("all-dead", "half-dead")
+"""Kinds of symptom of several loads together."""
 MARGIN = 0.8  # the size of a fault between two solved sizes is known only approximately
 
 
@@ -58,6 +62,7 @@ class Diagnosis:
         self._known: dict[str, dict[int, frozenset[str]]] = {}
         self._all: dict[Trial, list[tuple[Fault, tuple[SolvedTrial, ...]]]] = {}
         self._sizes: dict[object, Points] = {}
+        self._shared: dict[str, frozenset[str]] = {}  # the causes of what several loads show together
 
     def cases(self) -> Iterator[SymptomCase]:
         """Yield each symptom that some fault shows."""
@@ -114,10 +119,17 @@ class Diagnosis:
         discharged = tuple(
             f.cause for f in self.faults if f.kind == "flat" and f.cause.part in self.system.leisure
         )
-        first = gates(self.system, self.network, symptom.kind, symptom.subject, discharged)
+        off = [q.subjects[0] for q in questions if q.kind == "position" and q.reader == "owner"]
+        first = gates(self.system, self.network, symptom.kind, symptom.subject, discharged, off)
+        elsewhere: frozenset[str] = frozenset()
+        if symptom.kind in SHARED:
+            self._shared[symptom.id] = frozenset(shown)
+        if first is not None and OTHERS in first.answers:
+            wider = (ids for other, ids in self._shared.items() if other != symptom.id)
+            elsewhere = frozenset().union(*wider).intersection(shown)
         return SymptomCase(
             symptom,
-            Problem(symptom.id, causes, questions, possible, first, discharged),
+            Problem(symptom.id, causes, questions, possible, first, discharged, elsewhere),
             {fault.cause.id: fault for fault in suspects},
             {observation.question.id: observation for observation, _ in chosen},
         )
@@ -198,7 +210,8 @@ class Diagnosis:
             yield from ask.charges()
         for trial in dict.fromkeys(trials):
             faulty = {f.edge for f in suspects if f.edge is not None and trial in shown[f.cause.id]}
-            measured = ask.named.measured(trial)
+            # a slow pump runs, and draws what makes it slow
+            measured = trial if symptom.kind == "slow" else ask.named.measured(trial)
             yield from self._measured(symptom, measured, [edge for edge in edges if edge.id in faulty])
             for fault in suspects:
                 if fault.edge in faulty and fault.spot is not None:
@@ -210,7 +223,7 @@ class Diagnosis:
         if trial.charging:
             for charger in self.bench.chargers(trial):
                 terminals += [f"{charger}.out", f"{charger}.ignition"]
-        if symptom.kind in ("stopped", "weak", "cuts-out"):
+        if symptom.kind in OF_DEVICE:
             yield from ask.volts_at(symptom.subject, trial)
         for terminal in dict.fromkeys(terminals):
             if terminal in self.network.places:
@@ -220,8 +233,7 @@ class Diagnosis:
 
     def _in_order(self, symptom: Symptom, parts: set[str]) -> list[Edge]:
         """The edges from the supply to the load and back, then the others in the order of the file."""
-        of_device = symptom.kind in ("stopped", "weak", "cuts-out")
-        path = self.questions.current_path(symptom.subject) if of_device else ()
+        path = self.questions.current_path(symptom.subject) if symptom.kind in OF_DEVICE else ()
         ordered = [ident for ident in path if ident in parts]
         ordered += [edge.id for edge in self.network.edges() if edge.id in parts and edge.id not in path]
         return [self.network.edge(ident) for ident in ordered]

@@ -58,6 +58,35 @@ def trees(problems: Iterable[Problem], reader: Reader) -> tuple[Tree, ...]:
     return tuple(_TreeBuilder(problem, reader, plans).tree() for problem in problems)
 
 
+def plain_walk(problem: Problem, reader: Reader) -> float:
+    """Return the mean effort of the plain walk of a problem; see `Tree`. [min]"""
+    table = Table.of(problem, reader)
+    return _walk(table, table.start, 0, {}) / (table.weight(table.start) or 1.0)
+
+
+def mean_effort(problem: Problem, start: TreeNode) -> float:
+    """Return the mean effort of a tree over the causes of a problem by their weight. [min]
+
+    A cause with several answers to a question gives each as often.
+    """
+    weights = {cause.id: cause.weight for cause in problem.causes}
+    return _effort(problem, start, weights) / (fsum(weights.values()) or 1.0)
+
+
+def _effort(problem: Problem, step: TreeNode, weights: Mapping[str, float]) -> float:
+    if isinstance(step, EndNode) or not weights:
+        return 0.0
+    total = step.question.effort * fsum(weights.values())
+    for answer, below in step.branches:
+        left = {}
+        for cause, weight in weights.items():
+            given = problem.possible[step.question.id, cause]
+            if answer in given:
+                left[cause] = weight / len(given)
+        total += _effort(problem, below, left)
+    return total
+
+
 class _TreeBuilder:
     """Builds a tree: questions without effort first, then a search for the groups that each answer leaves."""
 

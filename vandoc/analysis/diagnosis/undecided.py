@@ -4,9 +4,11 @@ An answer is possible if it is with any of the values, and a question is asked o
 of them. So a tree leads to the fault whatever the values are; where it cannot, it ends with more causes.
 """
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
+from dataclasses import replace
 
-from vandoc.analysis.diagnosis.problem import Problem
+from vandoc.analysis.diagnosis.gates import IN_ORDER, OFF
+from vandoc.analysis.diagnosis.problem import Problem, Question
 
 
 def joined(each: Sequence[Sequence[Problem]], unreal: frozenset[str]) -> tuple[Problem, ...]:
@@ -37,4 +39,22 @@ def _one(problems: Sequence[Problem], unreal: frozenset[str]) -> Problem:
             key = question.id, cause
             answers = frozenset(answer for problem in problems for answer in problem.possible.get(key, ()))
             possible[key] = answers or frozenset(question.answers)
-    return Problem(problems[0].symptom, tuple(real.values()), tuple(shared), possible)
+    return Problem(
+        problems[0].symptom,
+        tuple(real.values()),
+        tuple(shared),
+        possible,
+        _first(problems, real),
+        tuple(cause for cause in problems[0].discharged if not any(name in cause.part for name in unreal)),
+        frozenset.intersection(*(problem.elsewhere for problem in problems)) & real.keys(),
+    )
+
+
+def _first(problems: Sequence[Problem], real: Container[str]) -> Question | None:
+    """What is asked first: every answer of any of the analyses, without those about what was supposed."""
+    asked = [problem.gates for problem in problems if problem.gates is not None]
+    if not asked:
+        return None
+    every = dict.fromkeys(answer for gate in asked for answer in gate.answers if answer != IN_ORDER)
+    answers = [one for one in every if not one.startswith(OFF) or f"left-off {one.removeprefix(OFF)}" in real]
+    return replace(asked[0], answers=(*answers, IN_ORDER))

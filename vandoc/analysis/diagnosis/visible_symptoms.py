@@ -95,11 +95,14 @@ class Symptoms:
         loads = [ident for ident in self.system.loads if self.runs(ident, alone(ident))]
         if len(loads) > 1:
             yield Symptom("all-dead", "all-dead", "", (SymptomView(whole, self._best(loads), 0.0, 1.0),))
+        yield from self._half_dead(loads)
         for ident in loads:
             yield self._stopped(ident, alone(ident))
         for ident in loads:
             if self.system.loads[ident].importance == "lighting":
-                yield self._weak(ident)
+                yield self._weak("weak", ident)
+            elif self.system.loads[ident].runs_slowly():
+                yield self._weak("slow", ident)
         for consumer in self.bench.network.consumers:
             ident = consumer.owner
             if consumer.kind == "inverter" and self.runs(ident, Trial.INVERTER):
@@ -108,8 +111,10 @@ class Symptoms:
             elif consumer.kind == "monitor" and self.runs(ident, whole):
                 yield self._stopped(ident, whole)
         yield from self._charging()
+        still_on = tuple(self._still_on())
+        yield from self._flat_fast(still_on)
         yield from self._starter()
-        yield from self._still_on()
+        yield from still_on
         yield from self._lights()
 
     def runs(self, thing: str, trial: Trial) -> bool:
@@ -134,6 +139,18 @@ class Symptoms:
 
         return best
 
+    def _half_dead(self, loads: list[str]) -> Iterator[Symptom]:
+        """Nothing on one of several fuse boards works; one of its loads at least is switched on."""
+        whole = self.named.whole()
+        on: dict[str, list[str]] = {}
+        for circuit in self.system.circuits:
+            on.setdefault(circuit.fuse.board, []).extend(load for load in circuit.loads if load in loads)
+        for board, several in on.items():
+            if 1 < len(several) < len(loads):
+                drawn = whole if set(several).intersection(whole.on or ()) else self.named.alone(several[0])
+                view = SymptomView(drawn, self._best(several), 0.0, 1.0)
+                yield Symptom(f"half-dead {board}", "half-dead", board, (view,))
+
     def _stopped(self, thing: str, trial: Trial) -> Symptom:
         lowest = self.conditions.lowest_v(thing)
         below = -2 * self.system.van.nominal_v
@@ -144,12 +161,12 @@ class Symptoms:
             (SymptomView(trial, self._volts(thing), below, lowest, thing),),
         )
 
-    def _weak(self, thing: str) -> Symptom:
+    def _weak(self, kind: str, thing: str) -> Symptom:
         alone = self.named.alone(thing)
         usual = self.bench.healthy(alone).across_v(*self.conditions.ends(thing))
         limits = self.conditions.lowest_v(thing), constant("worth noticing").value * usual
         return Symptom(
-            f"weak {thing}", "weak", thing, (SymptomView(alone, self._volts(thing), *limits, thing),)
+            f"{kind} {thing}", kind, thing, (SymptomView(alone, self._volts(thing), *limits, thing),)
         )
 
     def _cuts_out(self, inverter: str) -> Symptom:
@@ -186,6 +203,16 @@ class Symptoms:
             return 0.0 if battery in point.stopped else point.across_v(f"{battery}.+", f"{battery}.-")
 
         return volts
+
+    def _flat_fast(self, still_on: tuple[Symptom, ...]) -> Iterator[Symptom]:
+        """A battery goes flat too fast: it is weak itself, or something draws that should be off."""
+        drawing = tuple(view for symptom in still_on if symptom.kind == "still-on" for view in symptom.views)
+        for ident, piece in self._batteries.items():
+            if piece.role == "leisure":
+                whole = self.named.whole()
+                limit = constant("as expected").value * self._across(ident)((), self.bench.healthy(whole))
+                resting = SymptomView(whole, self._across(ident), -1.0, limit)
+                yield Symptom(f"flat-fast {ident}", "flat-fast", ident, (resting, *drawing))
 
     def _starter(self) -> Iterator[Symptom]:
         """The starter battery discharges: it is not charged while driving, or supplies the parked van."""

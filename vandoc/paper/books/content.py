@@ -17,6 +17,7 @@ from vandoc.paper.pdf import address
 ON_SCREEN = {"form", "script", "button", "input", "select", "style"}
 ON_SCREEN_CLASSES = {"swipe", "twin", "needs-script", "footnote-backref", "saved", "ways", "gallery"}
 REPEATED_CLASSES = {"whom", "onward", "seen"}  # the telephone number is on each page, lights are in the text
+RUN_ON_CLASSES = {"do", "told", "wider"}  # lists of an end of a tree that are read once, if at all
 MANY, SHORT = 6, 40  # items of a list, and characters of each item, for two columns
 BRIEF = 4  # characters of an answer in a fault tree, for two answers on one line
 WIDE = 560.0  # px from which a drawing needs the full width of an A5 page
@@ -112,9 +113,8 @@ def _briefly(root: ET.Element) -> None:
         for found in tree.iter("ul"):
             if "choices" in classes(found) and _is_short(found):
                 found.set("class", " ".join(("choices", "short")))
-        for more in tree.iter("details"):
-            for found in more.findall("ul"):
-                _run_on(found)
+        for found in [one for one in tree.iter("ul") if classes(one) & RUN_ON_CLASSES]:
+            _run_on(found)
     for parent in list(root.iter()):
         for child in list(parent):
             if "tree" in classes(child):  # what holds for every step is read before the first

@@ -1,22 +1,34 @@
-"""Wording of the ends of a fault tree: remaining causes, instructions, and the case of several faults."""
+"""Wording of the ends of a fault tree: what to do, what to leave off, whom to call, and what to tell them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from vandoc.analysis.diagnosis.gates import GATES, LOW
+from vandoc.analysis.diagnosis.gates import GATES, LOW, OTHERS
 from vandoc.analysis.diagnosis.problem import Cause, EndNode
-from vandoc.analysis.diagnosis.repairs import REPAIRED, causes_named
+from vandoc.analysis.diagnosis.repairs import REPAIRED, causes_named, owner_repairs
+from vandoc.analysis.diagnosis.short import NAMED, in_view
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.text import TROUBLE, tell
 from vandoc.pages.manual.trouble.gate_text import gate_end
+from vandoc.pages.manual.trouble.learnt import Known, learnt
 from vandoc.pages.manual.trouble.naming import part_ids, part_name, place_of
 from vandoc.pages.manual.trouble.numbered import NumberedStep, entry
 from vandoc.pages.manual.trouble.question_text import LocationView, PageDrawings, charging
-from vandoc.pages.manual.trouble.symptoms import Fault, blamed_source, name_of, path_of, title_of
+from vandoc.pages.manual.trouble.symptoms import (
+    Fault,
+    SymptomRow,
+    blamed_source,
+    choice_of,
+    faults,
+    name_of,
+    path_of,
+    title_of,
+)
 
-MAX_LIKELY = 3
-REPAIRED_BY_OWNER = ("left-off", "left-on", "flat", "low")
-"""Kinds of cause that the owner can correct."""
+WIDER = {OTHERS: ("all-dead", "half-dead"), "never-full": ("never-full",)}
+"""The kinds of symptom that an answer to the gates leads to instead."""
+CALLS = ("still-so", "works-alone")
+"""The answers to the gates after which help is called."""
 
 
 @dataclass(frozen=True)
@@ -41,85 +53,107 @@ class End:
     title : str
     do : tuple of str
         Instructions, one action each.
-    calls : bool
-        Whether it ends with a call for help.
-    likely, others : tuple of SuspectPart
-        Remaining parts, most likely first.
+    leave : str
+        What to leave off, or when.
+    told : tuple of str
+        What to tell whoever is called; empty if nothing was learnt.
+    likely : tuple of SuspectPart
+        The parts named, most likely first.
     alone : bool
         Whether a single part remains.
     look : LocationView or None
         Location of the likely parts.
     onward : str or None
         Address of the step at which the electrician continues.
+    wider : tuple of SymptomRow
+        The symptoms that fit better, if the answers are about more than this one.
     """
 
     kind: str
     title: str
     do: tuple[str, ...]
-    calls: bool = False
+    leave: str
+    told: tuple[str, ...] = ()
     likely: tuple[SuspectPart, ...] = ()
-    others: tuple[SuspectPart, ...] = ()
     alone: bool = False
     look: LocationView | None = None
     onward: str | None = None
+    wider: tuple[SymptomRow, ...] = ()
 
 
 def end_of(
-    fault: Fault, title: str, one: NumberedStep, onward: tuple[NumberedStep, ...], gallery: PageDrawings
+    fault: Fault, one: NumberedStep, known: Known, onward: tuple[NumberedStep, ...], gallery: PageDrawings
 ) -> End:
     """Return an end of the owner's tree.
 
     Parameters
     ----------
     fault : Fault
-    title : str
-        Title of the page.
     one : NumberedStep
         The last step of the owner's tree.
+    known : dict of Question to str
+        What was answered on every way to it.
     onward : tuple of NumberedStep
         The steps of the electrician's tree.
     gallery : PageDrawings
         Collects the drawings of the page.
     """
-    causes = causes_named(one.step)
-    values = {"title": title, "number": str(one.number), "leave": _leave(gallery.book, fault)}
+    book = gallery.book
     if isinstance(one.step, EndNode) and one.step.kind:
-        return _no_fault(gallery.book, one.step.kind, values)
+        return _no_fault(book, fault, one.step.kind, one.number)
+    causes = causes_named(one.step)
     repaired = one.last is not None and one.last[1] == REPAIRED
     kind = one.last[0] if one.last and repaired else _kind_of(causes, one.last)
     words = TROUBLE[f"end.{kind}"]
-    values["charging"] = charging(gallery.book, blamed_source(gallery.book, fault))
-    do = tuple(line.format_map(values) for line in words["do"])
-    if repaired or not causes:
-        return End(kind, words["title"], do, calls=not repaired)
-    parts = list(_parts(gallery.book, causes))
-    place = place_of(gallery.book, causes[0].part)
-    step = entry(onward, {cause.id for cause in causes})
+    values = {"charging": charging(book, blamed_source(book, fault)), "leave": _leave(book, fault)}
+    do, leave = tuple(line.format_map(values) for line in words["do"]), words["leave"].format_map(values)
+    if repaired:
+        return End(kind, words["title"], do, leave)
+    told = (_here(book, fault, one.number), *learnt(book, known))
+    if not causes:
+        return End(kind, words["title"], do, leave, told, onward=path_of(fault, "electrician/fault"))
+    in_sight = causes if owner_repairs(causes) else in_view(fault.problem, causes)
+    parts, place = tuple(_parts(book, in_sight)), place_of(book, in_sight[0].part)
+    look = gallery.plan(place) if place else None
+    if owner_repairs(causes):
+        return End(kind, words["title"], do, leave, (), parts, True, look)
+    step = entry(onward, {cause.id for cause in causes}, known)
+    onto = f"{path_of(fault, 'electrician/fault')}#step-{step}"
+    elsewhere = all(cause.id in fault.problem.elsewhere for cause in causes)
+    wider = _wider(book, fault, WIDER[OTHERS]) if elsewhere else ()
+    alone = len(parts) == 1
+    return End(kind, words["title"], do, leave, told, parts[:NAMED], alone, look, onto, wider)
+
+
+def _no_fault(book: Book, fault: Fault, answer: str, number: int, folder: str = "fault") -> End:
+    title, do, leave = gate_end(book, answer, {"leave": _leave(book, fault)})
+    told = (_here(book, fault, number), *learnt(book, {})) if answer in CALLS else ()
     return End(
-        kind,
-        words["title"],
-        do,
-        kind not in REPAIRED_BY_OWNER,
-        tuple(parts[:MAX_LIKELY]),
-        tuple(parts[MAX_LIKELY:]),
-        len(parts) == 1,
-        gallery.plan(place) if place else None,
-        f"{path_of(fault, 'electrician/fault')}#step-{step}" if kind not in REPAIRED_BY_OWNER else None,
+        f"nothing.{answer}", title, do, leave, told, wider=_wider(book, fault, WIDER.get(answer, ()), folder)
     )
 
 
-def _no_fault(book: Book, answer: str, values: dict[str, str]) -> End:
-    title, do = gate_end(book, answer, values)
-    return End(f"nothing.{answer}", title, do, True)
-
-
-def tracing_end(book: Book, fault: Fault, step: EndNode) -> End:
+def tracing_end(book: Book, fault: Fault, one: NumberedStep) -> End:
     """Return an end of the electrician's tree: no fault of the wiring, or more than one."""
-    if step.kind:
-        return _no_fault(book, step.kind, {"title": title_of(book, fault), "leave": _leave(book, fault)})
+    assert isinstance(one.step, EndNode)
+    if one.step.kind:
+        return _no_fault(book, fault, one.step.kind, one.number, "electrician/fault")
     words = TROUBLE["found.more"]
-    values = {"leave": _leave(book, fault)}
-    return End("more", words["title"], tuple(line.format_map(values) for line in words["do"]), True)
+    return End("more", words["title"], tuple(words["do"]), _leave(book, fault))
+
+
+def _here(book: Book, fault: Fault, number: int) -> str:
+    return tell("learnt.here", title=title_of(book, fault), number=number)
+
+
+def _wider(book: Book, fault: Fault, kinds: Sequence[str], folder: str = "fault") -> tuple[SymptomRow, ...]:
+    boards = {one.fuse.board for one in book.system.circuits if fault.subject in one.loads}
+    others = (
+        other
+        for other in faults(book)
+        if other.kind in kinds and (other.kind != "half-dead" or other.subject in boards)
+    )
+    return tuple(choice_of(book, other, folder) for other in others)
 
 
 def _leave(book: Book, fault: Fault) -> str:
@@ -135,11 +169,13 @@ def _kind_of(causes: tuple[Cause, ...], last: tuple[str, str] | None) -> str:
     if last == (GATES, LOW):
         return "low"
     kinds, parts = {cause.kind for cause in causes}, {cause.part for cause in causes}
+    if owner_repairs(causes):
+        return "flat" if "flat" in kinds else causes[0].kind
     if kinds == {"shorted"}:  # of loads on one fuse
         return "shorted"
     if len(parts) > 1:
         return "more"
-    return causes[0].kind if len(kinds) == 1 and kinds <= {*REPAIRED_BY_OWNER, "stuck-closed"} else "one"
+    return "stuck-closed" if kinds == {"stuck-closed"} else "one"
 
 
 def _parts(book: Book, causes: tuple[Cause, ...]) -> Iterator[SuspectPart]:

@@ -1,6 +1,6 @@
 """Wording of what is asked before anything is measured, and of the ends that are no fault of the wiring."""
 
-from vandoc.analysis.diagnosis.gates import low_v
+from vandoc.analysis.diagnosis.gates import OFF, low_v
 from vandoc.analysis.diagnosis.problem import Question
 from vandoc.ground.data import constant
 from vandoc.ground.figures import quantity, stated
@@ -16,14 +16,16 @@ def gate_answer(book: Book, question: Question, answer: str) -> str:
         return tell(f"answer.gates.still-so.{kind}")
     if answer == "low":
         return _low(book)
+    if answer.startswith(OFF):
+        return tell("answer.gates.off", name=book.name(answer.removeprefix(OFF)))
     values = {"limit": coldest(book)} if answer == "cold" else {}
-    if answer == "full":
+    if answer in ("full", "percentage"):
         values = {"name": _monitor(book), "limit": stated(constant("nearly full").value, "%")}
     return tell(f"answer.gates.{answer}", **values)
 
 
-def gate_end(book: Book, answer: str, values: dict[str, str]) -> tuple[str, tuple[str, ...]]:
-    """Return title and instructions of an end that is no fault of the wiring.
+def gate_end(book: Book, answer: str, values: dict[str, str]) -> tuple[str, tuple[str, ...], str]:
+    """Return title, instructions and what to leave off, of an end that is no fault of the wiring.
 
     Parameters
     ----------
@@ -35,7 +37,8 @@ def gate_end(book: Book, answer: str, values: dict[str, str]) -> tuple[str, tupl
     """
     words = TROUBLE[f"nothing.{answer}"]
     known = {**values, "limit": coldest(book)}
-    return words["title"], tuple(line.format_map(known) for line in words["do"])
+    do = tuple(line.format_map(known) for line in words["do"])
+    return words["title"], do, words["leave"].format_map(known)
 
 
 def _monitor(book: Book) -> str:

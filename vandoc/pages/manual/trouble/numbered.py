@@ -1,9 +1,9 @@
 """A fault tree as numbered steps, each with the next step for every answer."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
-from vandoc.analysis.diagnosis.problem import EndNode, QuestionNode, TreeNode
+from vandoc.analysis.diagnosis.problem import EndNode, Question, QuestionNode, TreeNode
 from vandoc.analysis.diagnosis.repairs import REPAIR, REPAIRED, causes_named
 
 
@@ -90,21 +90,26 @@ def _sameness(step: TreeNode, last: tuple[str, str] | None) -> object:
     return last if last == (REPAIR, REPAIRED) else step
 
 
-def entry(steps: Collection[NumberedStep], left: Collection[str]) -> int:
-    """Return the first step of a tree that separates given causes, such as those left by another tree.
+def entry(
+    steps: Collection[NumberedStep], left: Collection[str], known: Mapping[Question, str] | None = None
+) -> int:
+    """Return the step of a tree at which another reader goes on with what was learnt.
 
     Parameters
     ----------
     steps : collection of NumberedStep
     left : collection of str
-        Ids of causes.
+        Ids of the causes left; a step that does not separate them is passed.
+    known : mapping of Question to str, optional
+        Questions that were answered, with their answers; these steps are passed too.
     """
     held: dict[int, frozenset[str]] = {}
-    onward = {one.number: {after for _, after in one.onward} for one in steps}
+    by_number = {one.number: one for one in steps}
+    answered = {question.id: answer for question, answer in (known or {}).items()}
 
     def of(number: int) -> frozenset[str]:
         if number not in held:
-            held[number] = frozenset().union(*map(of, onward[number]))
+            held[number] = frozenset().union(*(of(after) for _, after in by_number[number].onward))
         return held[number]
 
     for one in steps:
@@ -112,7 +117,12 @@ def entry(steps: Collection[NumberedStep], left: Collection[str]) -> int:
             held[one.number] = frozenset(cause.id for cause in causes_named(one.step))
     number = 1
     while True:
-        live = [after for after in onward[number] if of(after).intersection(left)]
+        one = by_number[number]
+        live = [after for _, after in one.onward if of(after).intersection(left)]
+        told = answered.get(one.step.question.id) if isinstance(one.step, QuestionNode) else None
+        after = dict(one.onward).get(told, number) if told is not None else number
+        if after != number and of(after).intersection(left):
+            live = [after]
         if len(live) != 1 or live[0] < 0:
             return number
         number = live[0]

@@ -13,6 +13,7 @@ from vandoc.pages.manual.book import Book, PlaceView
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import TROUBLE, Markup, say, tell, upper_first
 from vandoc.pages.manual.trouble.ends import End, end_of, tracing_end
+from vandoc.pages.manual.trouble.learnt import Known, known_at
 from vandoc.pages.manual.trouble.naming import cause_words, key, part_ids, place_of, spot_of
 from vandoc.pages.manual.trouble.numbered import NumberedStep, numbered
 from vandoc.pages.manual.trouble.question_text import (
@@ -34,22 +35,32 @@ from vandoc.pages.manual.trouble.symptoms import (
     title_of,
 )
 
-GROUPS = {
+NOTICED = {
+    "dead": ("all-dead",),
+    "half-dead": ("half-dead",),
     "stopped": ("stopped",),
-    "dim": ("weak",),
+    "weak": ("weak", "slow"),
+    "cuts-out": ("cuts-out",),
+    "flat-fast": ("flat-fast",),
+    "never-full": ("never-full",),
+    "charge": ("not-charging",),
+    "starter": ("starter-flat",),
     "still-on": ("still-on", "still-charging"),
-    "charge": ("not-charging", "never-full"),
 }
+"""Kinds of symptom by what people notice, in the order of the first screen."""
+FOLDED = frozenset({"stopped", "weak", "still-on"})
+"""What people notice of one of many devices: chosen from a list of its own."""
 
 
 @dataclass(frozen=True)
 class Group:
-    """Symptoms listed under one heading."""
+    """Symptoms by what people notice; with a list of their own if `folded`."""
 
     ident: str
     title: str
     hint: str
     choices: tuple[SymptomRow, ...]
+    folded: bool
 
 
 @dataclass(frozen=True)
@@ -119,13 +130,8 @@ class TracingStep:
 def pages(book: Book) -> Iterator[Page]:
     """Yield the page of symptoms, then the owner's and the electrician's page of each symptom."""
     found = faults(book)
-    grouped = {kind for kinds in GROUPS.values() for kind in kinds}
-    groups = [_group(book, ident, kinds) for ident, kinds in GROUPS.items()]
-    view = {
-        "whole": [choice_of(book, one) for one in found if one.kind not in grouped and one.kind != "light"],
-        "groups": [group for group in groups if group.choices],
-        "swollen": book.burning,
-    }
+    groups = [_group(book, ident, kinds) for ident, kinds in NOTICED.items()]
+    view = {"groups": [group for group in groups if group.choices], "swollen": book.burning}
     yield Page("trouble.md", "trouble/trouble", say("menu.trouble"), view)
     for one in found:
         yield _owner_page(book, one)
@@ -139,7 +145,7 @@ def _group(book: Book, ident: str, kinds: Collection[str]) -> Group:
         (choice_of(book, one) for one in faults(book) if one.kind in kinds),
         key=lambda one: one.title.casefold(),
     )
-    return Group(ident, words["title"], words["hint"], tuple(choices))
+    return Group(ident, words["title"], words["hint"], tuple(choices), ident in FOLDED)
 
 
 def _owner_page(book: Book, fault: Fault) -> Page:
@@ -147,8 +153,8 @@ def _owner_page(book: Book, fault: Fault) -> Page:
     onward = numbered(fault.electrician.start, ends=False)
     gallery = PageDrawings(book)
     own = numbered(fault.owner.start)
-    during = _tells_during(own)
-    steps = [_owner_step(fault, title, one, onward, gallery, during) for one in own]
+    during, known = _tells_during(own), known_at(own)
+    steps = [_owner_step(fault, one, known[one.number], onward, gallery, during) for one in own]
     view = {
         "steps": steps,
         "given": tell(f"given.{'not-isolated' if _is_not_isolated(book, fault) else fault.kind}"),
@@ -165,8 +171,8 @@ def _is_not_isolated(book: Book, fault: Fault) -> bool:
 
 def _owner_step(
     fault: Fault,
-    title: str,
     one: NumberedStep,
+    known: Known,
     onward: tuple[NumberedStep, ...],
     gallery: PageDrawings,
     during: bool,
@@ -179,7 +185,7 @@ def _owner_step(
     ways = tuple(
         AnswerLink(answer, tell(f"answer.repair.{key(answer)}"), None, after) for answer, after in one.onward
     )
-    return OwnerStep(one.number, one.back, None, ways, end_of(fault, title, one, onward, gallery), then)
+    return OwnerStep(one.number, one.back, None, ways, end_of(fault, one, known, onward, gallery), then)
 
 
 def _tells_during(steps: Iterable[NumberedStep]) -> bool:
@@ -215,7 +221,7 @@ def _electrician_page(book: Book, fault: Fault) -> Page:
         "proof_lamp": any(
             isinstance(one.step, QuestionNode) and one.step.question.lamps for one in steps.values()
         ),
-        "sound": tell("sound", limit=limit) if fault.kind in GROUPS["still-on"] else "",
+        "sound": tell("sound", limit=limit) if fault.kind in NOTICED["still-on"] else "",
         "traits": book.traits,
     }
     return Page(path_of(fault, "electrician/fault"), "trouble/tracing", title, view, searched=False)
@@ -227,7 +233,7 @@ def _tracing_step(
     if causes_named(one.step):
         return TracingStep(one.number, one.back, None, (_answer_with_causes(book, "", "", one),), _after(one))
     if isinstance(one.step, EndNode):
-        return TracingStep(one.number, one.back, None, (), 0, tracing_end(book, fault, one.step))
+        return TracingStep(one.number, one.back, None, (), 0, tracing_end(book, fault, one))
     words = question_view(
         book, one.step.question, one.number, during=during, blamed=blamed_source(book, fault)
     )

@@ -11,9 +11,9 @@ from vandoc.analysis.diagnosis.trees import Tree
 from vandoc.model import equipment as eq
 from vandoc.pages.diagram.light import light_text
 from vandoc.pages.manual.book import Book
-from vandoc.pages.manual.text import tell, upper_first
+from vandoc.pages.manual.text import enumerated, tell, upper_first
 
-STILL_SUPPLIED = ("weak", "still-on", "still-charging")
+STILL_SUPPLIED = ("weak", "slow", "still-on", "still-charging", "flat-fast")
 """Kinds of symptom in which the device still has its supply."""
 
 
@@ -99,7 +99,17 @@ def of_devices(book: Book, devices: Collection[str]) -> tuple[SymptomRow, ...]:
     )
 
 
-def choice_of(book: Book, fault: Fault) -> SymptomRow:
-    """Return a symptom as a row of a list."""
+def choice_of(book: Book, fault: Fault, folder: str = "fault") -> SymptomRow:
+    """Return a symptom as a row of a list, with its page in a folder."""
+    if fault.kind == "half-dead":
+        circuits = (one for one in book.system.circuits if one.fuse.board == fault.subject)
+        names = [book.name(load) for circuit in circuits for load in circuit.loads]
+        return SymptomRow(path_of(fault, folder), title_of(book, fault), _several(names))
     place = book.place_id(fault.subject)
-    return SymptomRow(path_of(fault), title_of(book, fault), book.where(place).label if place else "")
+    return SymptomRow(path_of(fault, folder), title_of(book, fault), book.where(place).label if place else "")
+
+
+def _several(names: list[str]) -> str:
+    """A list of names, cut after the second."""
+    rest = len(names) - 2
+    return enumerated([*names[:2], tell("others", count=rest)] if rest > 1 else names)
