@@ -55,6 +55,7 @@ def traits(van_file: Path) -> frozenset[str]:
         "cools down": any(load.get("cools_down") for load in loads),
         "alarm": any("alarm" in f"{load.get('name')}" for load in loads),
         "arcs": str(stated["van"].get("nominal", "")).split(" ")[0] in ("24", "48"),
+        "gas locker": any(place.get("gas_locker") for place in (stated.get("places") or {}).values()),
         "kept live": any(load.get("kept_live") for load in loads),
         "inlet": bool(((stated.get("mains") or {}).get("hook_up") or {}).get("where")),
         "panel isolator": "panel-isolator" in (stated.get("equipment") or {}),

@@ -20,7 +20,7 @@ SMALL: dict[str, Entry] = {
     "sodium": {"leisure": ["Na-ion"], "has": ["isolator"]},
     "start-stop": {"leisure": ["EFB"], "has": ["isolator", "solar", "panel isolator"]},
     "carbon": {"leisure": ["lead-carbon"], "has": ["isolator"]},
-    "manganese": {"leisure": ["NMC"], "has": ["isolator", "mains", "inlet"]},
+    "manganese": {"leisure": ["NMC"], "has": ["isolator", "mains", "inlet", "gas locker"]},
     "titanate": {"leisure": ["LTO"], "starter": "AGM", "has": ["isolator"]},
     "sodium-of-ours": {"leisure": ["sodium-ion"], "has": ["isolator"]},
     "as-found": {"leisure": ["AGM"], "has": ["isolator", "unknown length"]},
@@ -127,6 +127,13 @@ def small(leisure: list[str], starter: str = "", volts: int = 12, has: list[str]
         for position, load in enumerate(loads, 1)
     ]
     more: Entry = {}
+    places: Entry = {}
+    if "gas locker" in have:
+        places["locker"] = {
+            "label": "at the back",
+            "at": {"back": "5 m", "across": "1 m"},
+            "gas_locker": True,
+        }
     if "inlet" in have:
         more["mains"] = {"hook_up": {"where": "box"}}
     if "unknown length" in have:
@@ -140,6 +147,7 @@ def small(leisure: list[str], starter: str = "", volts: int = 12, has: list[str]
         "places": {
             "box": {"label": "in the box", "at": {"back": "1 m", "across": "1 m"}, "access": "Lift it."},
             "wall": {"label": "on the wall", "at": {"back": "3 m", "across": "1 m"}},
+            **places,
         },
         "equipment": equipment,
         "loads": loads,
