@@ -157,10 +157,12 @@ def test_the_rewriting_reaches_every_kind_of_text():
 
 def test_no_text_adds_an_element_or_an_attribute(manuals, read):
     hostile, harmless, _ = manuals
-    assert markdown_paths(hostile) == markdown_paths(harmless)
-    for path in every_kind(markdown_paths(hostile)):
+    # How many codes and sheets of the diagram there are depends on how long the words are.
+    both = [[p for p in markdown_paths(one) if "/diagram-overview-" not in p] for one in (hostile, harmless)]
+    assert both[0] == both[1]
+    for path in every_kind(both[0]):
         found, wanted = read[path].shape, shape(tree_of(harmless.files[path]))
-        if path == "code.md":  # how many codes there are depends on how long the words are
+        if path in ("code.md", "electrician/diagram.md"):
             assert set(found) == set(wanted)
         else:
             assert found == wanted, path

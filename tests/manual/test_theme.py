@@ -52,7 +52,7 @@ def elements(html: str, name: str) -> list[Any]:
         macros.facts([(HOSTILE, HOSTILE)]),
         macros.swatch(HOSTILE, HOSTILE),
         macros.doors([(HOSTILE, HOSTILE, HOSTILE)]),
-        macros.figure(Markup("<svg></svg>"), HOSTILE, HOSTILE, wide=True),
+        macros.figure(Markup("<svg></svg>"), HOSTILE, HOSTILE),
         macros.call(HOSTILE, HOSTILE, HOSTILE),
         macros.quiet_link(HOSTILE, HOSTILE),
     ],
@@ -94,7 +94,7 @@ FUSE = f"""# The water pump has stopped
 
 {macros.steps(["Turn the tap off.", GUARDED])}
 
-{macros.figure(DRAWING, "Board", Markup("- one"), wide=True)}
+{macros.figure(DRAWING, "Board", Markup("- one"))}
 
 | {" | ".join(f"Column number {i}" for i in range(8))} |
 |{"---|" * 8}
@@ -197,9 +197,8 @@ def test_nothing_is_wider_than_a_phone(site: Path, phone: Any, name: str) -> Non
 
 def test_wide_frames_scroll_say_so_and_take_the_keyboard(site: Path, phone: Any) -> None:
     phone.goto((site / "fuse.html").as_uri())
-    for frame in (".sheet", ".drawing"):
-        assert phone.locator(f"{frame} .swipe").is_visible()
-    assert phone.evaluate("[...document.querySelectorAll('.scroll, .frame')].every(f => f.tabIndex === 0)")
+    assert phone.locator(".sheet .swipe").is_visible()
+    assert phone.evaluate("[...document.querySelectorAll('.scroll')].every(f => f.tabIndex === 0)")
 
 
 def test_search_works_from_disk_and_forgives_a_slip(site: Path, phone: Any) -> None:

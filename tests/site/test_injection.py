@@ -43,6 +43,7 @@ OURS = {
     "lights.js",
     "tonight.js",
     "remaining.js",
+    "zoom.js",
 }
 SCHEMES = {"", "tel", "mailto", "https", "http", "data"}
 

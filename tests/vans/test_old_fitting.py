@@ -178,7 +178,7 @@ def test_the_first_screens_say_what_stays_off(pages):
     assert start.index("do not plug it in") < start.index('class="doors"')
     assert "do not plug it in" in first
     assert "A. Reed" in first
-    assert "measure.md" in first
+    assert "measure.html" in first
 
 
 def test_the_sheet_lists_every_unknown_value(old, pages):

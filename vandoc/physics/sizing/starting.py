@@ -147,11 +147,13 @@ def stays_cool(starting: list[SolvedStart], conductor: Conductor, cable: CableDa
 
     From the temperature of its place, without heat loss.
     """
-    k = adiabatic_k_between(cable.ambient_c, conductor.insulation_c)
     for one in starting:
         amps = abs(one.solved.amps[conductor.id])
         if not one.start.stated or amps <= cable.capacity_a * ROUNDING:
             continue
+        if conductor.insulation_c <= cable.ambient_c:
+            return False
+        k = adiabatic_k_between(cable.ambient_c, conductor.insulation_c)
         if one.start.time_s > adiabatic_time_s(cable.area_mm2, k, amps) * ROUNDING:
             return False
     return True

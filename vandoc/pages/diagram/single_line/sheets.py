@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from vandoc.analysis import Van
-from vandoc.pages.diagram.parts import PROPOSED
+from vandoc.model.piece import Sizable
 from vandoc.pages.diagram.single_line.dot import dot_text
 from vandoc.pages.diagram.single_line.drawing import Drawing
 from vandoc.pages.diagram.single_line.frame import Frame, framed
@@ -72,7 +72,7 @@ def sheets(van: Van, href_for: Href) -> list[Sheet]:
             width, height = box.x1 - box.x0 + 2 * MARGIN, box.y1 - box.y0 + 2 * MARGIN
             drawing = drawing.moved(MARGIN - box.x0, MARGIN - box.y0)
         lines = list(plan.lines)
-        if any(PROPOSED in words.text for words in drawing.words):
+        if _has_proposals(drawing, wiring):
             lines.append(say("sheet.proposed"))
         dot = dot_text(plan.ident, drawing, width, height)
         made.append(Sheet(plan.ident, plan.title, drawing, dot, tuple(lines), frame))
@@ -215,6 +215,17 @@ def _neighbours(wiring: Wiring, parts: set[str]) -> set[str]:
 def _away(wiring: Wiring, tree: Tree, near: set[str]) -> Tree:
     """Return the tree with the parts at its edge as seen from afar."""
     return tree.with_parts({part.id: wiring.from_afar(part) for part in tree.parts if part.id in near})
+
+
+def _has_proposals(drawing: Drawing, wiring: Wiring) -> bool:
+    """Return whether a size on a sheet was proposed."""
+    sizing = wiring.sizing
+    cables = (sizing.conductors[edge].proposed for line in drawing.lines for edge in line.edges)
+    fuses = (sizing.fuses[symbol.fuse].proposed for symbol in drawing.symbols if symbol.fuse)
+    drawn = {symbol.id for symbol in drawing.symbols}
+    items = wiring.system.equipment.items()
+    sized = (f"part-{i}" in drawn and piece.proposed for i, piece in items if isinstance(piece, Sizable))
+    return any(cables) or any(fuses) or any(sized)
 
 
 def _marked(drawing: Drawing, shown: set[str], wiring: Wiring, overview: bool) -> Drawing:

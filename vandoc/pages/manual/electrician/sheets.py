@@ -50,7 +50,7 @@ def _titles(book: Book, sheet: Sheet, number: int, count: int) -> Titles:
         workshop=book.system.workshop.name,
         van=f"{van.name}, {plain(stated(van.nominal_v, 'V'))}",
         document=say("menu.diagram") if sheet.ident == "overview" else sheet.title,
-        revision=book.revision_in_print,
+        revision=book.revision,
         date=day(last) if last else "",
         drawn_from=book.van_file.path.name,
         number=number,
