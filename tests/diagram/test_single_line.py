@@ -300,3 +300,12 @@ def test_two_runs_and_two_programs_give_the_same_drawing(demo_systems) -> None:
         assert number.sub("0", other) == number.sub("0", first)
         pairs = zip(number.findall(first), number.findall(other), strict=True)
         assert all(abs(float(a) - float(b)) <= 0.5 for a, b in pairs)  # the port rounds to half a pixel
+
+
+def test_the_sheet_of_a_place_repeats_the_overview_and_that_of_a_board_does_not(demo_systems) -> None:
+    for system in demo_systems.values():
+        repeats = {sheet.ident: sheet.repeats for sheet in sheets(Van(system), href_for)}
+        with_circuits = {f"board-{circuit.fuse.board}" for circuit in system.circuits}
+        assert not repeats["overview"]
+        assert not any(repeats[ident] for ident in with_circuits)
+        assert all(told for ident, told in repeats.items() if ident.startswith("place-"))

@@ -47,6 +47,13 @@ class Sheet:
     text_lines: tuple[str, ...]
     frame: Frame | None = None
 
+    @property
+    def repeats(self) -> bool:
+        """Whether earlier sheets show every fuse and every conductor of it."""
+        shown = [line.again for line in self.drawing.lines if line.edges]
+        shown += [symbol.again for symbol in self.drawing.symbols if symbol.fuse]
+        return bool(shown) and all(shown)
+
 
 def sheets(van: Van, href_for: Href) -> list[Sheet]:
     """Return the overview, on as many sheets as it needs, then one for each fuse board, then for each place.
@@ -161,14 +168,13 @@ def _share(stations: Sequence[Station], number: int, count: int) -> tuple[Statio
 
 def _board(wiring: Wiring, board: str) -> _Plan:
     keep = {board, *wiring.positions[board]}
-    near = _neighbours(wiring, keep)
-    keep |= near
+    keep |= _neighbours(wiring, keep)
     for circuit in wiring.system.circuits:
         if circuit.fuse.board == board:
             keep |= wiring.on_circuit(circuit)
-    trees = [
-        _away(wiring, _fed(tree, wiring.positions[board]), near) for tree in supply_trees(wiring, keep, board)
-    ]
+    trees = [_fed(tree, wiring.positions[board]) for tree in supply_trees(wiring, keep, board)]
+    feed = {one.part.id for tree in trees for station in tree.left for one in station.all()}
+    trees = [_away(wiring, tree, feed) for tree in trees]
     drawing = placed(wiring, trees, [], detailed=True)
     title = say("sheet.board", board=wiring.parts[board].name)
     return _Plan(f"board-{board}", title, drawing, told(wiring, trees))

@@ -127,8 +127,3 @@ class Station:
         yield self
         for child in self.children:
             yield from child.all()
-
-    @property
-    def last(self) -> list[Part]:
-        """The parts behind which nothing follows."""
-        return [station.part for station in self.all() if not station.children]

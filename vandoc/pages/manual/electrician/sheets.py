@@ -37,6 +37,7 @@ def pages(book: Book) -> Iterator[Page]:
         view = {
             "drawing": Markup(svg),
             "framed": sheet.frame is not None,
+            "excerpt": sheet.repeats,
             "upright": Markup(finished(upright, "upright", title, say("frame.described"))) if first else "",
             "lines": sheet.text_lines,
             "others": others if first else [],
