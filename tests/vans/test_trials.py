@@ -1,10 +1,13 @@
 """Vans as a fitter first writes them: rounds of check and edit until nothing fails are counted."""
 
+import json
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
 from vandoc.analysis import Van
+from vandoc.doors.cli import main
 from vandoc.judgement.checks import run
 from vandoc.judgement.proposals import proposals
 from vandoc.pages.manual.book import Book
@@ -70,3 +73,57 @@ def test_the_alarms_fuse_is_no_main_fuse(rounds):
     made = {label.title: [line.text for line in label.lines] for label in labels(book, draft=False)}
     assert "Fuse of this battery: 150\N{NO-BREAK SPACE}A" in made["first battery"]
     assert not [line for line in made["first battery"] if "2\N{NO-BREAK SPACE}A" in line]
+
+
+# A small AGM van: what `new` writes with these answers, and four lines more for one load.
+ANSWERS = ("--chemistry", "AGM", "--capacity", "100", "--inverter", "no", "--name", "Dabchick")
+FOUR_LINES = (
+    (
+        "loads:\n",
+        "  fan: {name: roof fan, place: ceiling, current: 2 A, hours: {summer: 4 h, winter: 1 h}}\n",
+    ),
+    (
+        "circuits:\n",
+        "  - {id: fan, load: fan, return: minus-galley,\n"
+        "     fuse: {board: board, position: 6},\n"
+        "     cable: {length: 3 m}}\n",
+    ),
+)
+
+
+def test_a_small_agm_van_is_new_and_four_lines(tmp_path):
+    """Checked as a fitter would, with the command, before the four lines and after them."""
+    run_ = CliRunner().invoke
+    made = run_(main, ["new", str(tmp_path / "dabchick"), "--no-input", *ANSWERS])
+    assert made.exit_code == 0, made.output
+    path = tmp_path / "dabchick/van.yml"
+    for added in (False, True):
+        if added:
+            text = path.read_text("utf-8")
+            for before, lines in FOUR_LINES:
+                assert text.count(f"\n{before}") == 1
+                text = text.replace(f"\n{before}", f"\n{before}{lines}")
+            path.write_text(text, "utf-8")
+        checked = run_(main, ["check", str(path)])
+        assert checked.exit_code == 0, checked.output  # nothing fails: no round of edits is needed
+    assert sum(lines.count("\n") for _, lines in FOUR_LINES) == 4
+    van = Van.of(load(path))
+    assert van.system.leisure["house"].chemistry == "AGM"
+    fuse, cable = van.sizing.fuses["board.6"], van.sizing.conductors["fan supply"]
+    assert 2 <= fuse.rating_a <= cable.capacity_a
+
+
+def test_the_rounds_of_the_first_van_are_those_of_the_command(tmp_path):
+    """The command's own exit status and report after each round; at most two until nothing fails."""
+    path = tmp_path / "van.yml"
+    path.write_text(FILE.read_text("utf-8"), "utf-8")
+    for edits in [[], *ROUNDS]:
+        text = path.read_text("utf-8")
+        for old, new in edits:
+            text = text.replace(old, new)
+        path.write_text(text, "utf-8")
+        told = CliRunner().invoke(main, ["check", str(path), "--format", "json"])
+        assert told.exit_code == 0, told.output
+    (van,) = json.loads(told.output)["vans"]
+    found = {one["rule"] for one in van["findings"] if one["severity"] != "note"}
+    assert found <= ASKED_OF_PAPERS

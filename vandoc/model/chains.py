@@ -118,6 +118,13 @@ def unstated(circuit: Circuit) -> Iterator[tuple[str, str]]:
     yield from ((circuit.loads[0], other) for other in circuit.loads[1:])
 
 
+def missing(system: System, circuit: Circuit) -> Iterator[tuple[str, str]]:
+    """Yield the two ends of each such length; devices side by side can share their terminals."""
+    for start, end in unstated(circuit):
+        if start not in circuit.loads or system.things[start].place != system.things[end].place:
+            yield start, end
+
+
 def _reached(circuit: Circuit) -> tuple[str, ...]:
     if isinstance(circuit.cable, Run):
         return (circuit.loads[0],)

@@ -3,9 +3,11 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from math import inf
 
 from vandoc.ground.data import constant
 from vandoc.ground.figures import stated
+from vandoc.ground.unknown import cannot_tell
 from vandoc.model.designations import of_fuse
 from vandoc.model.fitted import Bought
 from vandoc.model.wiring import Load
@@ -15,11 +17,22 @@ from vandoc.pages.manual.fuse_looks import BLADES, body_of
 from vandoc.pages.manual.lists.cutting import lug_of
 from vandoc.pages.manual.lists.lengths import Lengths
 from vandoc.pages.manual.lists.pieces import CutPiece
+from vandoc.pages.manual.lists.status import of_fuse as fuse_status
 from vandoc.pages.manual.lists.table import Cell, Table
 from vandoc.pages.manual.text import enumerated, say
 from vandoc.physics.network.graph import FuseLink
 
-COLUMNS = ("designation", "name", "kind", "specification", "part_sheet", "place", "quantity", "unit")
+COLUMNS = (
+    "designation",
+    "name",
+    "kind",
+    "specification",
+    "part_sheet",
+    "place",
+    "quantity",
+    "unit",
+    "status",
+)
 BOUGHT = ("maker", "type", "serial", "batch", "price", "total", "currency")
 
 
@@ -28,7 +41,10 @@ NOTHING = Bought()
 
 @dataclass(frozen=True)
 class Part:
-    """A row of the parts list: what is fitted, how many of it, and what the workshop bought."""
+    """A row of the parts list: what is fitted, how many of it, and what the workshop bought.
+
+    `status` says of a fuse whether its rating is fitted, calculated or unknown.
+    """
 
     designation: str
     name: str
@@ -38,6 +54,7 @@ class Part:
     place: str
     quantity: float = 1
     unit: str = ""
+    status: str = ""
     bought: Bought = NOTHING
 
     @property
@@ -45,7 +62,7 @@ class Part:
         """The cells of the list that is published."""
         return (
             *(self.designation, self.name, self.kind, self.specification, self.sheet, self.place),
-            *(self.quantity, self.unit),
+            *(self.quantity, self.unit, self.status),
         )
 
 
@@ -153,17 +170,24 @@ def _fuses(book: Book) -> Iterator[Part]:
         if fuse.family == "breaker":
             continue  # it is equipment
         body = body_of(book, fuse)
-        rating = say("proposed", value=body.rating) if body.proposed else body.rating
         designation = of_fuse(book.system, fuse.owner, fuse.position) if fuse.position else ""
-        yield Part(designation, body.looks, body.standard, rating, "", book.name(fuse.owner))
+        status = say(f"list.status.{fuse_status(book, book.sizing.fuses[fuse.id])}")
+        place = book.name(fuse.owner)
+        yield Part(designation, body.looks, body.standard, body.rating, "", place, status=status)
 
 
 def _accessories(pieces: list[CutPiece], lengths: Lengths) -> Iterator[Part]:
     """Yield lugs, ferrules, sleeves, grommets, conduit and labels of the cables."""
     kind, ends = say("list.accessory.kind"), [(piece, end) for piece in pieces for end in piece.ends]
-    for piece, end in ends:
+    joined, terminations = set[str](), list[Part]()
+    for piece, end in reversed(ends):  # the largest cable of a connector decides which one it is
+        if end.joint is not None and end.joint in joined:
+            continue
+        if end.joint is not None:
+            joined.add(end.joint)
         if end.stud or end.crimped:
-            yield _accessory(lug_of(piece, end), say("list.accessory.termination"))
+            terminations.append(_accessory(lug_of(piece, end), say("list.accessory.termination")))
+    yield from reversed(terminations)
     for piece, end in ends:
         if end.stud or end.asked:
             specification = say("lug.sleeve", size=piece.size, colour=piece.colour)
@@ -229,6 +253,7 @@ def _by_rating(book: Book) -> list[FuseLink]:
 
     def order(fuse: FuseLink) -> tuple[bool, str, float, str, int]:
         body = body_of(book, fuse)
-        return fuse.family not in BLADES, body.looks, body.rating_a, fuse.owner, fuse.position or 0
+        rating_a = inf if cannot_tell(body.rating_a) else body.rating_a
+        return fuse.family not in BLADES, body.looks, rating_a, fuse.owner, fuse.position or 0
 
     return sorted(book.network.fuses.values(), key=order)

@@ -1,22 +1,23 @@
 """The cables to cut: each with its two ends, from the wiring of the van."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from math import inf, isfinite
-from typing import Literal
+from math import inf, isfinite, nan
 
 from vandoc.ground.calc.cutting import cut_length_m, usual_colour
 from vandoc.model import equipment as eq
+from vandoc.model.chains import legs, links, missing
 from vandoc.model.designations import of_conductor
-from vandoc.model.wiring import Run, Segment
+from vandoc.model.wiring import Circuit
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.fuse_looks import BLADES
+from vandoc.pages.manual.lists.status import Status, of_cable, run_of
 from vandoc.pages.manual.lists.table import Cell
-from vandoc.pages.manual.since import archived
 from vandoc.pages.manual.text import say
+from vandoc.physics.network.circuits import plain_joins
 from vandoc.physics.network.graph import Conductor, owner_of
 from vandoc.physics.sizing.results import SizedConductor
 
-Status = Literal["fitted", "calculated", "unknown"]
 OF_SIGNALS = (".ignition", ".sensor")
 
 
@@ -37,6 +38,8 @@ class End:
         Whether its size is that of the cable: a ferrule or a receptacle.
     asked : bool
         Whether it is a stud whose size is not stated.
+    joint : str or None
+        The connector in which it is crimped together with other ends, if it is.
     """
 
     terminal: str
@@ -45,6 +48,7 @@ class End:
     termination: str
     crimped: bool = False
     asked: bool = False
+    joint: str | None = None
 
 
 @dataclass(frozen=True)
@@ -92,10 +96,8 @@ def cut_pieces(book: Book) -> list[CutPiece]:
 
 
 def _cut_pieces(book: Book) -> list[CutPiece]:
-    archived = _archived(book)
-    made = [
-        _piece(book, one, archived) for one in book.sizing.conductors.values() if not one.conductor.vehicle
-    ]
+    made = [_piece(book, one) for one in book.sizing.conductors.values() if not one.conductor.vehicle]
+    made += [piece for circuit in book.system.circuits for piece in _not_stated(book, circuit)]
     return sorted(made, key=_order)
 
 
@@ -116,16 +118,15 @@ def colour_of(book: Book, cable: Conductor) -> str:
     return say(f"conductor_colour.{usual}")
 
 
-def _piece(book: Book, sized: SizedConductor, archived: dict[str, str]) -> CutPiece:
-    cable, run = sized.conductor, _run(book, sized.conductor)
-    calculated = sized.proposed or (_calculated(book, cable, run) and archived.get(cable.id) != sized.size)
-    ends = (_end(book, cable.start, cable), _end(book, cable.end, cable))
+def _piece(book: Book, sized: SizedConductor) -> CutPiece:
+    cable, run = sized.conductor, run_of(book, sized.conductor)
+    ends = (_end(book, cable.start, cable.signal), _end(book, cable.end, cable.signal))
     return CutPiece(
         cable.id,
         of_conductor(book.system, cable.trail, cable.role),
-        sized.size,
+        sized.size if isfinite(sized.area_mm2) else say("list.size_unknown"),
         sized.area_mm2,
-        "calculated" if calculated else "fitted" if isfinite(sized.area_mm2) else "unknown",
+        of_cable(book, sized),
         colour_of(book, cable),
         cable.length_m,
         cut_length_m(cable.length_m) if isfinite(cable.length_m) else cable.length_m,
@@ -136,47 +137,47 @@ def _piece(book: Book, sized: SizedConductor, archived: dict[str, str]) -> CutPi
     )
 
 
-def _run(book: Book, cable: Conductor) -> Run:
-    """Return what the van file says of how a conductor lies; a return lies beside its supply."""
-    section, index, *rest = cable.run
-    if section == "cables":
-        return book.system.cables[int(index)]
-    found = book.system.circuits[int(index)].cable
-    return found if isinstance(found, Run) else found[int(rest[-1])]
+def _not_stated(book: Book, circuit: Circuit) -> Iterator[CutPiece]:
+    """Yield the cores that must exist but that the file does not state, named as they will be."""
+    pairs, count = set(missing(book.system, circuit)), {"+": len(links(circuit)), "-": len(legs(circuit))}
+    for _, start, end, _ in plain_joins(book.system, circuit):
+        if (owner_of(start), owner_of(end)) not in pairs:
+            continue
+        sign = end[-1]
+        count[sign] += 1
+        ends = (_end(book, start), _end(book, end))
+        colour = usual_colour("negative" if sign == "-" else "positive").colour
+        yield CutPiece(
+            f"{circuit.id} {'return' if sign == '-' else 'supply'} {count[sign]}",
+            "",
+            say("list.size_unknown"),
+            nan,
+            "unknown",
+            say(f"conductor_colour.{colour}"),
+            nan,
+            nan,
+            ends if sign == "+" else (ends[1], ends[0]),
+            (),
+            conduit=False,
+            grommet=False,
+        )
 
 
-def _calculated(book: Book, cable: Conductor, run: Run) -> bool:
-    """Whether the van file says that the size was calculated; a return without a size is as its supply."""
-    if cable.role == "return":
-        circuit = book.system.circuits[int(cable.trail[1])]
-        back = run.return_ if isinstance(run, Segment) and cable.leg else circuit.return_
-        if not (isinstance(back, str) or back is None or back.area_mm2 is None):
-            return back.calculated
-    return run.calculated
-
-
-def _archived(book: Book) -> dict[str, str]:
-    """Return the stated size of each cable of the newest revision: what was handed over is fitted."""
-    newest = list(archived(book).values())[-1:]
-    if not newest or newest[0] is None:  # nothing is archived, or the copy can no longer be read
-        return {}
-    newest_cables = newest[0].network.conductors.items()
-    return {ident: cable.size for ident, cable in newest_cables if cable.size}
-
-
-def _end(book: Book, terminal: str, cable: Conductor) -> End:
+def _end(book: Book, terminal: str, signal: bool = False) -> End:
     owner = owner_of(terminal)
     piece, load = book.system.equipment.get(owner), book.system.loads.get(owner)
     thing = piece or load
     place = thing.place if thing else None
-    tab = piece is None or cable.signal or _is_tab(piece, terminal)
+    tab = piece is None or signal or _is_tab(piece, terminal)
     if piece is not None and not tab:
         if piece.stud:
             return End(terminal, place, piece.stud, say("lug.ring", stud=piece.stud))
         return End(terminal, place, None, say("lug.not_stated"), asked=True)
     stated = thing.termination if thing else None
     crimped = stated in ("ferrule", "receptacle", "butt connector")
-    return End(terminal, place, None, say(f"lug.{stated or 'device'}"), crimped)
+    within = owner if piece is not None and piece.passes() is not None else terminal
+    joint = within if stated == "butt connector" else None
+    return End(terminal, place, None, say(f"lug.{stated or 'device'}"), crimped, joint=joint)
 
 
 def _is_tab(piece: eq.Piece, terminal: str) -> bool:
