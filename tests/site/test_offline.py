@@ -281,6 +281,33 @@ def test_a_reader_who_ignores_the_note_gets_the_new_version_with_the_next_page(h
     visitor.get_by_text("Wren after service").first.wait_for(timeout=60_000)
 
 
+def test_a_page_that_came_from_the_older_version_is_opened_again_once(host, visitor, serviced):
+    """The newer version may take over while a page is on its way: then it did so after the page was asked for."""
+    visit(visitor, f"{host.address}/v/wren/card.html")
+    replace_by(host, serviced)
+    visitor.reload()
+    visitor.locator(".copy .newer").wait_for(state="visible", timeout=60_000)
+    before = time.time()
+    visitor.locator(".copy button").tap()
+    visitor.get_by_text("Wren after service").first.wait_for()
+    wait_for(visitor, "whole")
+    kept = "caches.keys().then(async ([key]) => [await caches.open(key), `${key.split(' ')[0]}?since`])"
+    since = visitor.evaluate(f"{kept}.then(async ([cache, key]) => (await cache.match(key)).text())")
+    assert before <= int(since) / 1000 + 0.01 <= time.time() + 0.01
+
+    later = "new Response(String(Date.now() + 3_600_000))"
+    visitor.evaluate(f"{kept}.then(([cache, key]) => cache.put(key, {later}))")
+    visitor.evaluate("sessionStorage.clear()")  # as in a tab that was opened later
+    opened: list[str] = []
+    visitor.on("load", lambda page: opened.append(page.url.rpartition("/")[2]))
+    visitor.goto(f"{host.address}/v/wren/battery.html")
+    wait_for(visitor, "whole")
+    visitor.wait_for_timeout(3000)
+    visitor.goto(f"{host.address}/v/wren/safe.html")
+    visitor.wait_for_timeout(3000)
+    assert opened == ["battery.html", "battery.html", "safe.html"]
+
+
 @pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
 def test_before_the_owners_part_is_there_the_page_says_so_and_goes_on_later(host, visitor, share):
     owner, _ = listed(host.folder / "v/wren")

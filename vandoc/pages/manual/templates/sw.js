@@ -11,6 +11,7 @@ const PATIENCE_MS = 30_000; // without receiving a byte
 const scope = self.registration.scope;
 const prefix = `${scope} `;
 const name = prefix + VERSION;
+const SINCE = `${scope}?since`; // when this version replaced an older one
 const at = path => new URL(path, scope).href;
 // The key contains a mark of the content, so that versions can share a file.
 const marked = (path, mark) => `${at(path)}?kept=${mark}`;
@@ -51,7 +52,8 @@ const fetched = async ({ path, mark }) => {
 
 const tell = async trouble => {
   const cache = await caches.open(name);
-  const state = { owner: OWNER.length, rest: REST.length, trouble: Boolean(trouble),
+  const since = Number(await (await cache.match(SINCE))?.text() ?? 0);
+  const state = { owner: OWNER.length, rest: REST.length, trouble: Boolean(trouble), since,
     ownerMissing: (await missing(cache, OWNER)).length, restMissing: (await missing(cache, REST)).length };
   for (const page of await self.clients.matchAll({ type: "window", includeUncontrolled: true })) {
     if (page.url.startsWith(scope)) page.postMessage({ kept: state, version: VERSION });
@@ -110,7 +112,9 @@ const answer = async request => {
 self.addEventListener("install", event => event.waitUntil(
   takeOver([...OWNER, ...REST]).then(() => keep(OWNER)).catch(async cut => { await tell(true); throw cut; })));
 self.addEventListener("activate", event => event.waitUntil((async () => {
-  for (const key of await olderCaches()) await caches.delete(key);
+  const older = await olderCaches();
+  if (older.length) await (await caches.open(name)).put(SINCE, new Response(String(Date.now())));
+  for (const key of older) await caches.delete(key);
   await self.clients.claim();
   await tell();
 })()));

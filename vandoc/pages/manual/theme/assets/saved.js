@@ -8,7 +8,7 @@
   const RETRY_MS = 15_000, TAKE_MS = 5_000, REOPEN_MS = 60_000;
   const home = new URL(document.body.dataset.home, location.href);
   const had = offers.controller;
-  let registration, opened = true, taking = false, watched = false, share = 0;
+  let registration, opened = true, fresh = true, taking = false, watched = false, share = 0;
 
   const show = (line, which) => {
     line.hidden = !which;
@@ -22,7 +22,10 @@
   offers.addEventListener("message", ({ data, source }) => {
     // A newer version is not mentioned until it is complete.
     if (!data?.kept || !registration || registration.active && source !== registration.active) return;
-    const { owner, ownerMissing, rest, restMissing, trouble } = data.kept;
+    const { owner, ownerMissing, rest, restMissing, trouble, since } = data.kept;
+    const outdated = registration.active && since > performance.timeOrigin;
+    if (outdated && fresh) reopen(data.version);
+    fresh &&= !registration.active;
     const saved = registration.active && !ownerMissing;
     const which = !saved ? (trouble ? "cut" : "saving") : restMissing ? "part" : "whole";
     share = saved ? percent(restMissing, rest) : percent(ownerMissing, owner);
@@ -32,6 +35,13 @@
     if (trouble) setTimeout(saved ? goOn : keep, RETRY_MS);
   });
   const goOn = () => registration.active?.postMessage("go on");
+
+  // The newer version may have taken over while this page was on its way from the older one.
+  const reopen = version => {
+    if (sessionStorage.getItem("followed") === version) return;
+    sessionStorage.setItem("followed", version);
+    location.reload();
+  };
 
   // A page that was just opened switches to a newer version; a page in use offers it.
   // A busy browser may keep the old worker for as long as this page is open; then the page is opened once more.
@@ -48,7 +58,7 @@
   };
   const change = () => { if (opened && had) take(); else show(above, "newer"); };
   offers.addEventListener("controllerchange", () => {
-    if (taking || opened && had) location.reload(); else if (had) show(above, "newer"); else goOn();
+    if (taking || (opened || fresh) && had) location.reload(); else if (had) show(above, "newer"); else goOn();
   });
   above.querySelector("button").addEventListener("click", () => {
     if (registration.waiting) take(); else location.reload();
