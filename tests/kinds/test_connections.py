@@ -79,6 +79,8 @@ def test_a_breaker_shows_what_it_is(van, pages):
         "100 A, breaker",
         "thermal and magnetic release, curve C",
         "reset by hand",
+        "Tripped: lever not at on, or button out.",
+        "Reset it once. If it trips again, leave it off.",
     ]
     assert "Wait five minutes." in pages["fuse/breaker.md"]
     assert van.network.fuses["breaker"].by_maker.opens_at_a == 1500
@@ -97,3 +99,18 @@ def test_each_of_their_faults_is_found(van):
     assert {("joint-poor", "plug"), ("left-off", "dimmer"), ("fuse-blown", "tap")} <= found
     proof = Prover(Diagnosis(van)).prove(draws=1)
     assert (proof.lost, proof.early) == ((), ())
+
+
+def test_a_breaker_tells_how_it_looks_when_tripped_and_that_it_is_reset_once(van, pages):
+    """On its page, on the card and on its label; a fuse's page says nothing of it."""
+    page = pages["fuse/breaker.md"]
+    assert "A breaker that has tripped: its lever is not at on" in page
+    assert "Once only" in page
+    assert "If it trips again, leave it off" in page
+    assert "tripped" not in pages["fuse/main-fuse.md"]
+    assert "If it trips again, leave it off" in pages["card.html"]
+    made = {label.title: [line.text for line in label.lines] for label in labels(Book(van), draft=False)}
+    assert made["inverter breaker"][-2:] == [
+        "Tripped: lever not at on, or button out.",
+        "Reset it once. If it trips again, leave it off.",
+    ]

@@ -12,6 +12,7 @@ import yaml
 from click.testing import CliRunner
 from pypdf import PdfReader
 
+from tests.vans.small import SMALL
 from vandoc.analysis.unknown import supposing
 from vandoc.analysis.van import PHRASES
 from vandoc.doors.build import print_paper, read, write_manual
@@ -21,6 +22,10 @@ from vandoc.judgement.checks import run
 from vandoc.judgement.proposals import proposals
 from vandoc.judgement.remedy import fails, stopping
 from vandoc.model.unknowns import with_values
+from vandoc.pages.manual.book import Book
+from vandoc.pages.manual.no_signal.pocket import pockets
+from vandoc.paper.bench import print_bench
+from vandoc.paper.labels.content import labels
 from vandoc.paper.printing import LabelOptions
 
 HERE = Path(__file__).with_name("old_fitting")
@@ -265,3 +270,35 @@ def test_the_report_for_machines_carries_what_is_unknown(van_file):
     assert {"key": "circuits[2].cable.length", "subject": "fridge", "quantity": "length"} in entry["unknown"]
     sizes = CliRunner().invoke(main, ["size", str(van_file), "--format", "json"])
     assert json.loads(sizes.output)
+
+
+def test_card_pocket_codes_and_labels_say_that_it_was_documented_as_found(old, pages):
+    card = str(pages["card.html"])
+    assert "documented as it was found" in card
+    assert card.index("do not plug it in") < card.index('id="emergency"')
+    book = Book(old)
+    assert all("Documented as found" in " ".join(code.lines) for code in pockets(book).codes)
+    made = labels(book, draft=False)
+    assert made
+    assert all(label.foot.startswith("AS FOUND") for label in made)
+    pytest.importorskip("weasyprint")
+    printed = print_bench(book, draft=False)
+    assert "Documented as found" in PdfReader(BytesIO(printed)).pages[0].extract_text()
+
+
+def test_nothing_says_so_of_a_van_that_was_designed():
+    book = Book(read(SMALL))
+    assert not any(label.foot.startswith("AS FOUND") for label in labels(book, draft=False))
+    assert "Documented" not in " ".join(line for code in pockets(book).codes for line in code.lines)
+    assert "documented as it was found" not in str(write_manual(read(SMALL)).files["card.html"])
+
+
+def test_a_part_sheet_may_hold_unknown_values(van_file):
+    """What the sheet does not know is asked of the van like what its own file does not know."""
+    (van_file.parent / "old-relay.yml").write_text(
+        "kind: relay\npurpose: split-charge\nrating: unknown\n", "utf-8"
+    )
+    stated = "kind: relay, name: split-charge relay, purpose: split-charge, place: seat, rating: unknown"
+    van = changed(van_file, (stated, "part: old-relay.yml, name: split-charge relay, place: seat"))
+    assert [one.quantity for one in van.unknown if one.subject == "relay"] == ["rating"]
+    assert ("value-unknown", "relay") in {(found.rule, found.subject) for found in run(van)}

@@ -32,6 +32,7 @@ def print_sheet(book: Book, name: str, *, draft: bool = False, **view: object) -
             view,
             name=name,
             draft=draft,
+            documented=book.system.documented is not None,
             family=FAMILY,
             van=van,
             revision=book.revision_in_print,

@@ -43,6 +43,11 @@ def body_of(book: Book, fuse: FuseLink) -> FuseLook:
     )
 
 
+def resets(book: Book, fuse: FuseLink) -> bool:
+    """Whether it is a circuit breaker that stays off until someone resets it."""
+    return fuse.family == "breaker" and not book.system.equipment[fuse.owner].closes_itself()
+
+
 def cells(book: Book, board: str) -> list[Cell]:
     """Return the occupied positions of a fuse board for its drawing."""
     found = []

@@ -8,7 +8,7 @@ from vandoc.model import equipment as eq
 from vandoc.model.designations import of_conductor
 from vandoc.pages.diagram.parts import facts_of
 from vandoc.pages.manual.book import Book
-from vandoc.pages.manual.fuse_looks import body_of
+from vandoc.pages.manual.fuse_looks import body_of, resets
 from vandoc.pages.manual.lists.pieces import colour_of
 from vandoc.pages.manual.owner.safety import safety_of
 from vandoc.pages.manual.text import enumerated
@@ -40,7 +40,9 @@ def labels(book: Book, *, draft: bool, since: str | None = None) -> list[Label]:
     made = []
     for label, revision in since_when:
         foot = say("label.foot", van=book.system.van.name, revision=revision)
-        made.append(replace(label, foot=say("label.draft", foot=foot) if draft else foot))
+        if draft or book.system.documented is not None:
+            foot = say("label.draft" if draft else "label.documented", foot=foot)
+        made.append(replace(label, foot=foot))
     return made
 
 
@@ -131,6 +133,9 @@ def _contacts(book: Book) -> Iterator[Label]:
     for ident, piece in book.system.equipment.items():
         if piece.label_of_kind == "contact":
             facts = facts_of(ident, piece, book.system, book.sizing)
+            fuse = book.network.fuses.get(ident)
+            if fuse is not None and resets(book, fuse):
+                facts = [*facts, say("label.breaker.tripped"), say("label.breaker.reset")]
             yield Label("contact", _title(book, ident), tuple(Line(fact) for fact in facts), "")
 
 

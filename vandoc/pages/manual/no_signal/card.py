@@ -7,7 +7,8 @@ from vandoc.model import equipment as eq
 from vandoc.pages.diagram.board import fuse_board
 from vandoc.pages.diagram.light import light_text
 from vandoc.pages.manual.book import Book, PlaceView
-from vandoc.pages.manual.fuse_looks import FuseLook, body_of, cells
+from vandoc.pages.manual.documented import documentation
+from vandoc.pages.manual.fuse_looks import FuseLook, body_of, cells, resets
 from vandoc.pages.manual.imprint import last_day, spoken_note
 from vandoc.pages.manual.no_signal.self_contained import single_page
 from vandoc.pages.manual.owner.fuses import path_of
@@ -69,6 +70,8 @@ def file(book: Book) -> dict[str, str | bytes]:
         boards=_boards(book),
         lights=_lights(book),
         plan=_plan(book),
+        documented=documentation(book),
+        breakers=any(resets(book, fuse) for fuse in book.network.fuses.values()),
         version=version(book),
         revision=book.revision,
         mark=book.mark,

@@ -138,7 +138,8 @@ def _fuse_code(book: Book, fuses: Sequence[_Fuse], more: list[str]) -> Pocket:
 def _pocket(book: Book, title: str, lines: Sequence[str]) -> Pocket:
     shop = book.contact
     name = clean(book.system.van.name).strip()
-    note = [f"{f'{name}, {book.mark}' if book.mark else name}. {title}", *lines]
+    found = [say("frame.documented")] if book.system.documented else []
+    note = [f"{f'{name}, {book.mark}' if book.mark else name}. {title}", *found, *lines]
     fields = ["BEGIN:VCARD", "VERSION:4.0", f"FN:{_escape(shop.name)}"]
     fields += [f"TEL:{_escape(shop.phone)}"] if shop.phone else []
     fields += [f"EMAIL:{_escape(shop.email)}"] if shop.email and not shop.phone else []

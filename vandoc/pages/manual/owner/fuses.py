@@ -7,7 +7,7 @@ from vandoc.analysis.diagnosis.permitted import owner_pulls
 from vandoc.model.chains import passed
 from vandoc.model.references import switched_by_hand
 from vandoc.pages.manual.book import Book, PlaceView
-from vandoc.pages.manual.fuse_looks import FuseLook, board_drawing, board_words, body_of
+from vandoc.pages.manual.fuse_looks import FuseLook, board_drawing, board_words, body_of, resets
 from vandoc.pages.manual.page import Page
 from vandoc.pages.manual.text import Markup, enumerated, say, upper_first
 from vandoc.pages.manual.trouble.symptoms import of_devices
@@ -131,7 +131,7 @@ def _view(book: Book, fuse: FuseLink) -> FusePage:
         idle=tuple(book.name(ident) for ident in lost.idle),
         cut_off=tuple(book.name(ident) for ident in lost.cut_off),
         replace=owner_pulls(book.system, book.network, fuse, rating_a),
-        resets=fuse.family == "breaker" and not book.system.equipment[fuse.owner].closes_itself(),
+        resets=resets(book, fuse),
         on_battery=on_battery,
         towards=tuple(next_fuse(book, link) for link in towards),
         drawing=None if inline else board_drawing(book, fuse, f"board-{fuse.owner}"),
