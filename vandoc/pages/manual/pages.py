@@ -7,7 +7,7 @@ from typing import Any
 from vandoc.analysis import Van
 from vandoc.ground.figures import day
 from vandoc.ground.speech import language
-from vandoc.pages.manual import lists
+from vandoc.pages.manual import asked, lists
 from vandoc.pages.manual.book import Book
 from vandoc.pages.manual.electrician import (
     energy,
@@ -95,6 +95,7 @@ def build_pages(van: Van) -> Pages:
         "unknown": len(book.van.unknown),
     }
     files: dict[str, str | bytes] = {page.path: render(page, **shared) for page in pages}
+    files |= asked.file(book, pages)
     files |= code.files(book)
     files |= card.file(book)
     files |= lists.files(book)

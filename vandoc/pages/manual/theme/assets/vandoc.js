@@ -37,20 +37,42 @@
   });
   const plain = html => new DOMParser().parseFromString(html, "text/html").body.textContent;
 
-  // The index is a script, because a page opened from disk may not fetch files.
+  // The index is a script, because a page opened from disk may not fetch files. What people ask for may be missing.
   const prepare = async () => {
-    await Promise.all([load(dialog.dataset.library), load(dialog.dataset.index)]);
+    await Promise.all([load(dialog.dataset.library), load(dialog.dataset.index),
+      load(dialog.dataset.asked).catch(() => {})]);
+    const { asked = {}, weights = {}, unasked = [], negations = [], last = "/" } = window.__asked ?? {};
+    const idle = new Set(unasked), denied = new Set(negations);
+    const words = text => text.toLowerCase().normalize("NFD").replace(/\p{M}|['’]/gu, "");
     const made = new MiniSearch({
-      idField: "location", fields: ["title", "text"], storeFields: ["title", "text"],
-      searchOptions: { prefix: true, fuzzy: word => word.length > 3 ? .3 : 0, boost: { title: 4 } },
+      idField: "location", fields: ["title", "asked", "text"], storeFields: ["title", "text"],
+      processTerm: term => words(term),
+      searchOptions: {
+        prefix: word => word.length > 2 && word !== "not", boost: { title: 4, asked: 6 },
+        fuzzy: word => word.length > 6 ? 2 : word.length > 4 ? 1 : 0,
+        boostDocument: id => weights[id] ?? 1,
+      },
     });
     const seen = new Set();
     for (const { location, title, text } of window.__index.docs) {
       if (seen.has(location)) continue;
       seen.add(location);
-      made.add({ location, title: plain(title), text: plain(text).replace(/\s+/g, " ").trim() });
+      made.add({ location, title: plain(title), asked: asked[location] ?? "",
+        text: plain(text).replace(/\s+/g, " ").trim() });
     }
-    return made;
+    const told = typed => words(typed).split(/[^\p{L}\p{N}-]+/u).filter(word => word && !idle.has(word))
+      .map(word => denied.has(word) ? "not" : word).join(" ") || typed;
+    const electricians = one => one.id.startsWith(last);
+    // First pages asked for in these words, then those that hold every word; if there are none, those with any of
+    // the words. The owner's come before the electrician's.
+    return typed => {
+      const sought = told(typed);
+      const named = made.search(sought, { combineWith: "AND", fields: ["title", "asked"] });
+      const seen = new Set(named.map(one => one.id));
+      const all = [...named, ...made.search(sought, { combineWith: "AND" }).filter(one => !seen.has(one.id))];
+      const found = all.length ? all : made.search(sought);
+      return [...found.filter(one => !electricians(one)), ...found.filter(electricians)].slice(0, 20);
+    };
   };
 
   const entry = ({ id, title, text }) => {
@@ -62,17 +84,11 @@
     return item;
   };
 
-  // Pages with every word; if there are none, pages with any of the words.
-  const look = (made, words) => {
-    const all = made.search(words, { combineWith: "AND" });
-    return (all.length ? all : made.search(words)).slice(0, 20);
-  };
-
   const search = async () => {
     try {
       engine ??= prepare();
       const words = field.value.trim();
-      const found = words ? look(await engine, words) : [];
+      const found = words ? (await engine)(words) : [];
       if (words !== field.value.trim()) return;
       list.replaceChildren(...found.map(entry));
       count.textContent = words && !found.length ? count.dataset.none : "";
