@@ -282,7 +282,7 @@ def test_a_reader_who_ignores_the_note_gets_the_new_version_with_the_next_page(h
 
 
 def test_a_page_that_came_from_the_older_version_is_opened_again_once(host, visitor, serviced):
-    """The newer version may take over while a page is on its way: then it did so after the page was asked for."""
+    """The newer version may take over while a page is on its way: after the page was asked for."""
     visit(visitor, f"{host.address}/v/wren/card.html")
     replace_by(host, serviced)
     visitor.reload()

@@ -68,7 +68,7 @@ class Server:
         return ("Serving on" in log) + log.count("Reloading browsers")
 
     def rest(self, after: int) -> int:
-        """Wait for a build after so many, then until none has followed another for three seconds; the count."""
+        """Wait for a build after so many, then until none has followed for three seconds; the count."""
         end = time.monotonic() + 120
         while self.builds() <= after:
             assert time.monotonic() < end, f"no build after {after}: {self.log.read_text()[-2000:]}"
