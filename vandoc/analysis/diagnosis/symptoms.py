@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from vandoc.analysis import Van
+from vandoc.analysis.diagnosis.by_age import oldest_first
 from vandoc.analysis.diagnosis.families import Families, showing
 from vandoc.analysis.diagnosis.faults import Fault, faults
 from vandoc.analysis.diagnosis.gates import OTHERS, gates
@@ -52,6 +53,7 @@ class Diagnosis:
     """Everything that can go wrong in one van: its faults, symptoms and questions."""
 
     def __init__(self, van: Van) -> None:
+        van = van.once(oldest_first)
         self.van, self.system, self.network = van, van.system, van.network
         self.bench = FaultBench(van.system, van.network, van.wiring)
         self.faults = faults(van.system, van.network)

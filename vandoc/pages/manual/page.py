@@ -28,6 +28,8 @@ class Page:
         Data for the template.
     searched : bool
         Whether it is included in the search of the manual.
+    listed : bool
+        Whether the contents of the pages beside it list it; if not, the first page of its section does.
     scripts : tuple of str
         Theme scripts that enhance it, without ``.js``; the page is complete without them.
     """
@@ -37,6 +39,7 @@ class Page:
     title: str
     view: Mapping[str, object] = field(default_factory=dict)
     searched: bool = True
+    listed: bool = True
     scripts: tuple[str, ...] = ()
 
 
@@ -63,6 +66,8 @@ def render(page: Page, **shared: object) -> str:
     head = f"---\ntitle: {json.dumps(escape_title(page.title), ensure_ascii=False)}\n"
     if not page.searched:
         head += "search: {exclude: true}\n"
+    if not page.listed:
+        head += f"listed: {json.dumps(page.listed)}\n"
     if page.scripts:
         head += f"scripts: {json.dumps(page.scripts)}\n"
     foot = "".join(f"\n[^{number}]: {escape_text(source)}\n" for source, number in notes.items())

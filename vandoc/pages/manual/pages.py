@@ -192,7 +192,7 @@ def _navigation(pages: Iterable[Page]) -> list[Any]:
             "electrician/index.md",
             section("diagram", "electrician/diagram.md", *under("electrician/diagram-")),
             section("equipment", "electrician/equipment.md", *under("electrician/piece/")),
-            section("tracing", *under("electrician/fault/")),
+            section("tracing", "electrician/tracing.md", *under("electrician/fault/")),
             *(path for name in LISTS if (path := f"electrician/{name}.md") in paths),
         ),
     ]

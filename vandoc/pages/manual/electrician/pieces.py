@@ -108,7 +108,9 @@ def pages(book: Book) -> Iterator[Page]:
     yield Page("electrician/equipment.md", "electrician/equipment", say("menu.equipment"), {"rows": rows})
     for ident in book.system.equipment:
         view = _view(book, ident)
-        yield Page(piece_path(ident), "electrician/piece", upper_first(view.name), {"piece": view})
+        yield Page(
+            piece_path(ident), "electrician/piece", upper_first(view.name), {"piece": view}, listed=False
+        )
 
 
 def _row(book: Book, ident: str) -> Row:

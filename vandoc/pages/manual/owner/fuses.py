@@ -86,7 +86,7 @@ def pages(book: Book) -> Iterator[Page]:
     links = sorted(book.network.fuses.values(), key=lambda fuse: _order(book, fuse))
     for fuse in links:
         view = {"fuse": _view(book, fuse), "causes": of_devices(book, _at_end(book, fuse))}
-        yield Page(path_of(fuse), "owner/fuse", title_of(book, fuse), view)
+        yield Page(path_of(fuse), "owner/fuse", title_of(book, fuse), view, listed=False)
 
 
 def _at_end(book: Book, fuse: FuseLink) -> set[str]:

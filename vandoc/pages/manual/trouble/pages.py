@@ -51,6 +51,9 @@ NOTICED = {
 FOLDED = frozenset({"stopped", "weak", "still-on"})
 """What people notice of one of many devices: chosen from a list of its own."""
 
+TRACING = "electrician/fault"
+"""Folder of the electrician's trees."""
+
 
 @dataclass(frozen=True)
 class Group:
@@ -128,11 +131,14 @@ class TracingStep:
 
 
 def pages(book: Book) -> Iterator[Page]:
-    """Yield the page of symptoms, then the owner's and the electrician's page of each symptom."""
+    """Yield the owner's and the electrician's page of symptoms, then both pages of each symptom."""
     found = faults(book)
     groups = [_group(book, ident, kinds) for ident, kinds in NOTICED.items()]
     view = {"groups": [group for group in groups if group.choices], "swollen": book.burning}
     yield Page("trouble.md", "trouble/trouble", say("menu.trouble"), view)
+    traced = _by_title(choice_of(book, one, TRACING) for one in found)
+    view = {"choices": traced}
+    yield Page("electrician/tracing.md", "trouble/symptoms", say("menu.tracing"), view, searched=False)
     for one in found:
         yield _owner_page(book, one)
     for one in found:
@@ -141,11 +147,12 @@ def pages(book: Book) -> Iterator[Page]:
 
 def _group(book: Book, ident: str, kinds: Collection[str]) -> Group:
     words = TROUBLE[f"group.{ident}"]
-    choices = sorted(
-        (choice_of(book, one) for one in faults(book) if one.kind in kinds),
-        key=lambda one: one.title.casefold(),
-    )
-    return Group(ident, words["title"], words["hint"], tuple(choices), ident in FOLDED)
+    choices = _by_title(choice_of(book, one) for one in faults(book) if one.kind in kinds)
+    return Group(ident, words["title"], words["hint"], choices, ident in FOLDED)
+
+
+def _by_title(rows: Iterable[SymptomRow]) -> tuple[SymptomRow, ...]:
+    return tuple(sorted(rows, key=lambda one: one.title.casefold()))
 
 
 def _owner_page(book: Book, fault: Fault) -> Page:
@@ -161,7 +168,7 @@ def _owner_page(book: Book, fault: Fault) -> Page:
         "not_isolated": _is_not_isolated(book, fault),
         "drawings": gallery.drawings,
     }
-    return Page(path_of(fault), "trouble/fault", title, view)
+    return Page(path_of(fault), "trouble/fault", title, view, listed=False)
 
 
 def _is_not_isolated(book: Book, fault: Fault) -> bool:
@@ -224,7 +231,7 @@ def _electrician_page(book: Book, fault: Fault) -> Page:
         "sound": tell("sound", limit=limit) if fault.kind in NOTICED["still-on"] else "",
         "traits": book.traits,
     }
-    return Page(path_of(fault, "electrician/fault"), "trouble/tracing", title, view, searched=False)
+    return Page(path_of(fault, TRACING), "trouble/tracing", title, view, searched=False, listed=False)
 
 
 def _tracing_step(

@@ -3,6 +3,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from vandoc.analysis.diagnosis.by_age import oldest_first
 from vandoc.analysis.diagnosis.completing import complete_trees
 from vandoc.analysis.diagnosis.gates import CHARGED_BY
 from vandoc.analysis.diagnosis.problem import READERS, Problem
@@ -102,7 +103,9 @@ def of_devices(book: Book, devices: Collection[str]) -> tuple[SymptomRow, ...]:
 def choice_of(book: Book, fault: Fault, folder: str = "fault") -> SymptomRow:
     """Return a symptom as a row of a list, with its page in a folder."""
     if fault.kind == "half-dead":
-        circuits = (one for one in book.system.circuits if one.fuse.board == fault.subject)
+        circuits = (
+            one for one in book.van.once(oldest_first).system.circuits if one.fuse.board == fault.subject
+        )
         names = [book.name(load) for circuit in circuits for load in circuit.loads]
         return SymptomRow(path_of(fault, folder), title_of(book, fault), _several(names))
     place = book.place_id(fault.subject)
@@ -110,6 +113,5 @@ def choice_of(book: Book, fault: Fault, folder: str = "fault") -> SymptomRow:
 
 
 def _several(names: list[str]) -> str:
-    """A list of names, cut after the second."""
-    rest = len(names) - 2
-    return enumerated([*names[:2], tell("others", count=rest)] if rest > 1 else names)
+    """A list of names, cut after the second; it does not count, so that one more changes no page."""
+    return enumerated([*names[:2], tell("others")] if len(names) > 2 else names)
