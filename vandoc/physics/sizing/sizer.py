@@ -23,6 +23,7 @@ from vandoc.physics.network.currents import (
     solve,
 )
 from vandoc.physics.network.graph import Conductor, Consumer, Edge, FuseLink, Network, Source
+from vandoc.physics.sizing.kept import KeptSizes
 from vandoc.physics.sizing.overload import ProtectingFuses, overload_needs_a
 from vandoc.physics.sizing.results import Decided, Drop, SizedConductor, SizedFuse, Sizing
 from vandoc.physics.sizing.return_currents import SupplyAndReturn, return_currents
@@ -67,6 +68,7 @@ class _Sizer:
         self.starting: dict[str, float] = {}  # by edge, additional current of the hardest start
         self.started = Starting(system, network)
         self.brief: dict[str, float] = {}  # by edge, current of short-time loads
+        self.kept_areas, self.kept_ratings = KeptSizes(), KeptSizes()
         self._follow_loads()
         self.dropping = list(self.ways.dropping())
         self.open = [c for c in network.conductors.values() if c.area_mm2 is None]
@@ -86,6 +88,8 @@ class _Sizer:
             self._choose_fuses()
             self._choose_conductors()
             self.twins.level(self.areas, self.ratings)
+            self.kept_areas.follow(before[0], self.areas)
+            self.kept_ratings.follow(before[1], self.ratings)
             if before == (self.areas, self.ratings) and not (
                 self._raise_for_drop() or self._raise_for_starts()
             ):
@@ -202,7 +206,7 @@ class _Sizer:
                 lasting = self._continuous(link) / share
                 works = self.working.get(link.id, 0.0) / holding_multiple(link.family)
                 begins = max(self._start(link) / multiple, self.started.ratings.get(link.id, 0.0))
-                needed = max(lasting, self._design(link), begins, works)
+                needed = max(lasting, self._design(link), begins, works, self.kept_ratings.least(link.id))
                 needed = round(needed, 6)  # rounding: a solved 3 A must not demand the next size
                 self.ratings[link.id] = next_rating(link.family, needed) or standard_ratings(link.family)[-1]
 
@@ -255,7 +259,8 @@ class _Sizer:
         """Choose the smallest size that is enough; where none ends an overload in time, the rest decides."""
         least = self._smallest(conductor)
         started = self.started.areas.get(conductor.id, 0.0)
-        floor = max(least, least_mm2, self.raised[conductor.id], started)
+        kept = self.kept_areas.least(conductor.id)
+        floor = max(least, least_mm2, self.raised[conductor.id], started, kept)
         largest = self.largest[conductor.id]
         fitting = [area for area in self.sizes if floor - 1e-6 <= area <= largest + 1e-6]
         carried = {area: self._laid(conductor, area).capacity_a for area in fitting}
