@@ -5,7 +5,7 @@
   const below = document.querySelector(".saved");
   const offers = navigator.serviceWorker;
   if (!above || !below || !offers || !location.protocol.startsWith("http")) return;
-  const RETRY_MS = 15_000, TAKE_MS = 5_000, REOPEN_MS = 60_000;
+  const RETRY_MS = 15_000, TAKE_MS = 5_000, REOPEN_MS = 12_000, REOPENED_AT_MOST = 4, SLACK_MS = 2_000; // two clocks
   const home = new URL(document.body.dataset.home, location.href);
   const had = offers.controller;
   let registration, opened = true, fresh = true, taking = false, watched = false, share = 0;
@@ -23,7 +23,7 @@
     // A newer version is not mentioned until it is complete.
     if (!data?.kept || !registration || registration.active && source !== registration.active) return;
     const { owner, ownerMissing, rest, restMissing, trouble, since } = data.kept;
-    const outdated = registration.active && since > performance.timeOrigin;
+    const outdated = registration.active && since > performance.timeOrigin - SLACK_MS;
     if (outdated && fresh) reopen(data.version);
     fresh &&= !registration.active;
     const saved = registration.active && !ownerMissing;
@@ -44,11 +44,12 @@
   };
 
   // A page that was just opened switches to a newer version; a page in use offers it.
-  // A busy browser may keep the old worker for as long as this page is open; then the page is opened once more.
+  // A busy browser may keep the old worker for as long as this page is open; then the page is opened a few times more.
   const take = asked => {
     if (!registration.waiting) return;
-    if (asked && Date.now() - Number(sessionStorage.getItem("reopened")) > REOPEN_MS) {
-      sessionStorage.setItem("reopened", Date.now());
+    const [times, last] = (sessionStorage.getItem("reopened") ?? "0 0").split(" ").map(Number);
+    if (asked && times < REOPENED_AT_MOST && Date.now() - last > REOPEN_MS) {
+      sessionStorage.setItem("reopened", `${times + 1} ${Date.now()}`);
       location.reload();
       return;
     }
